@@ -1,0 +1,1 @@
+"""Pure functions, one file a topic."""
