@@ -1,0 +1,57 @@
+"""Words to findings, for one visit. In: its talk and an extractor. Out: an extraction, kept with where each word came from."""
+
+from typing import Protocol
+
+from fieldnote import __version__
+from fieldnote.flow.lines import proposed
+from fieldnote.flow.talk import Talk, talk
+from fieldnote.notebook import Entry, Notebook
+from fieldnote.records import Extraction, Finding, Reading, digest, from_plain, to_plain
+
+
+class Reads(Protocol):
+    """Whatever turns a text into an extraction. `version` names its knowledge, so that two runs can be compared."""
+
+    @property
+    def version(self) -> str: ...
+
+    def read(self, text: str) -> Extraction: ...
+
+
+def read(notebook: Notebook, extractor: Reads, visit: str | None) -> Extraction:
+    """Read the talk of a visit as it stands and keep the result; the same talk read by the same program is kept once."""
+    said = talk(notebook, visit)
+    basis = digest([said.text, [source.item for source in said.sources], __version__, extractor.version])
+    newest = newest_extraction(notebook, visit)
+    if newest and newest.payload["basis"] == basis:
+        return from_plain(Extraction, newest.payload["extraction"])
+    extraction = extractor.read(said.text)
+    payload = {
+        "basis": basis,
+        "program": __version__,
+        "knowledge": extractor.version,
+        "sources": to_plain(said.sources),
+        "extraction": to_plain(extraction),
+    }
+    notebook.append("extraction", payload, visit=visit, texts=_searchable(extraction, said))
+    return extraction
+
+
+def newest_extraction(notebook: Notebook, visit: str | None) -> Entry | None:
+    """The last extraction of a visit, or None."""
+    mine = [e for e in notebook.entries(kind="extraction", visit=visit) if e.visit == visit and e.payload]
+    return mine[-1] if mine else None
+
+
+def _searchable(extraction: Extraction, said: Talk) -> list[tuple[str, str]]:
+    return [(line.id, _words(line.current)) for line in proposed(extraction, said) if line.kind in ("finding", "reading")]
+
+
+def _words(said: object) -> str:
+    if isinstance(said, Finding):
+        ids = [said.appliance, said.component, said.position, said.condition, said.status]
+    elif isinstance(said, Reading):
+        ids = [said.appliance, said.quantity, str(said.value), said.unit]
+    else:
+        return ""
+    return " ".join([*(i.replace("-", " ") for i in ids if i), said.evidence.text])
