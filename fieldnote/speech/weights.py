@@ -1,0 +1,204 @@
+"""Which speech weights exist, which are on this machine, and whether their checksums hold.
+
+Comes in: `models/manifest.toml` and the folder of models. Goes out: `Manifest`, `State`, and the folder that an engine may
+load. Knows neither sound nor engines, and never reaches for a network (`fetching` does, and only when a person asks).
+
+    MODELS/NAME/model.bin, config.json, tokenizer.json, vocabulary.*    the original files
+    MODELS/NAME/origin.json                                             hashes of files that no manifest knows
+    MODELS/NAME/int8/                                                   the int8 container, with made.json
+"""
+
+import hashlib
+import json
+import shutil
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from fieldnote.errors import InputProblem, MachineLacks
+from fieldnote.settings import Settings
+from fieldnote.speech import container
+
+NEEDED = ("model.bin", "config.json", "tokenizer.json")
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class Hub(_Strict):
+    """Where the hub keeps a model: repository and revision (a commit)."""
+
+    repository: str
+    revision: str
+
+
+class Package(_Strict):
+    """A data-only wheel on the package registry, pinned by version and hash; `size` in bytes."""
+
+    name: str
+    version: str
+    sha256: str
+    size: int
+
+
+class File(_Strict):
+    """A file of a model: `size` in bytes, SHA-256, and the parts it is joined from, in order."""
+
+    name: str
+    size: int
+    sha256: str
+    parts: list[str]
+
+
+class Model(_Strict):
+    """A model of the manifest."""
+
+    name: str
+    title: str
+    origin: str
+    licence: str
+    hub: Hub
+    package: list[Package]
+    file: list[File]
+
+
+class Manifest(_Strict):
+    """All models that the project knows."""
+
+    model: list[Model]
+
+    def find(self, name: str) -> Model | None:
+        """The model of that name, or None when the manifest does not know it."""
+        return next((model for model in self.model if model.name == name), None)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """One model on this machine. `state`: ready, damaged (see `reason`), absent.
+
+    `checked` says against what: "manifest" or "recorded" (hashes written down when the files came in).
+    """
+
+    name: str
+    state: str
+    checked: str
+    folder: Path
+    title: str = ""
+    licence: str = ""
+    origin: str = ""
+    reason: str = ""
+    sha256: str = ""
+
+
+def manifest(path: Path) -> Manifest:
+    """Read the manifest. Raises InputProblem FN-304 with every fault that is in it."""
+    try:
+        return Manifest.model_validate(tomllib.loads(path.read_text("utf-8")))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, ValidationError) as problem:
+        raise InputProblem("FN-304", path=path, reason=problem) from None
+
+
+def fingerprint(path: Path) -> str:
+    """SHA-256 of a file, in hex, read in blocks."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def states(settings: Settings, *, deep: bool) -> list[State]:
+    """Every model of the manifest and every further one in the folder. `deep` reads every byte; else sizes and the container."""
+    known = manifest(settings.manifest)
+    names = [model.name for model in known.model]
+    if settings.models.is_dir():
+        found = sorted(path.name for path in settings.models.iterdir() if path.is_dir() and not path.name.startswith("."))
+        names += [name for name in found if name not in names]
+    return [state(settings, name, deep=deep) for name in names]
+
+
+def state(settings: Settings, name: str, *, deep: bool) -> State:
+    """How one model stands on this machine."""
+    model, folder = manifest(settings.manifest).find(name), settings.models / name
+    checked = "manifest" if model else "recorded"
+    about = (model.title, model.licence, model.origin) if model else ("", "", "added by hand")
+    if not folder.is_dir():
+        return State(name, "absent", checked, folder, *about)
+    reason = fault(folder, expected(folder, model), deep=deep) or container_fault(folder)
+    return State(name, "damaged" if reason else "ready", checked, folder, *about, reason, _made(folder).get("sha256", ""))
+
+
+def expected(folder: Path, model: Model | None) -> dict[str, str]:
+    """File name to SHA-256: from the manifest, else as recorded when the files came in."""
+    if model:
+        return {file.name: file.sha256 for file in model.file}
+    return _json(folder / "origin.json")
+
+
+def fault(folder: Path, hashes: dict[str, str], *, deep: bool) -> str:
+    """What is wrong with the files of a folder, in words; empty when nothing is."""
+    for name in NEEDED:
+        if name not in hashes:
+            return f"no checksum is known for {name}"
+    for name, sha256 in hashes.items():
+        if not (folder / name).is_file():
+            return f"{name} is missing"
+        if deep and fingerprint(folder / name) != sha256:
+            return f"the checksum of {name} differs"
+    return ""
+
+
+def container_fault(folder: Path) -> str:
+    """What is wrong with the int8 container, in words; reads every byte of it."""
+    path, made = folder / "int8" / "model.bin", _made(folder)
+    if not path.is_file() or "sha256" not in made:
+        return "the int8 container is missing"
+    return "" if fingerprint(path) == made["sha256"] else "the checksum of the int8 container differs"
+
+
+def make_container(folder: Path) -> None:
+    """Make `folder/int8` out of the checked original files: whole or not at all, with its own hash in made.json.
+
+    Raises MachineLacks FN-405 when model.bin is no CTranslate2 model.
+    """
+    try:
+        smaller = container.to_int8(container.read(folder / "model.bin"))
+    except ValueError as problem:
+        raise MachineLacks("FN-405", path=folder, reason=problem, model=folder.name) from None
+    new, target = folder / "int8.new", folder / "int8"
+    shutil.rmtree(new, ignore_errors=True)
+    new.mkdir()
+    with (new / "model.bin").open("wb") as file:
+        container.write(smaller, file)
+    for path in folder.glob("*.*"):
+        if path.suffix in (".json", ".txt") and path.name != "origin.json":
+            shutil.copy(path, new)
+    made = {"from": fingerprint(folder / "model.bin"), "sha256": fingerprint(new / "model.bin")}
+    (new / "made.json").write_text(json.dumps(made) + "\n", "utf-8")
+    shutil.rmtree(target, ignore_errors=True)
+    new.rename(target)
+
+
+def ready(settings: Settings, name: str) -> tuple[Path, str]:
+    """The folder to load and the SHA-256 of its weights, checked now.
+
+    Raises MachineLacks FN-401 when the model is not here, FN-405 when the weights are not what they were.
+    """
+    folder = settings.models / name
+    if not folder.is_dir():
+        raise MachineLacks("FN-401", model=name)
+    if reason := container_fault(folder):
+        raise MachineLacks("FN-405", path=folder, reason=reason, model=name)
+    return folder / "int8", _made(folder)["sha256"]
+
+
+def _made(folder: Path) -> dict[str, str]:
+    return _json(folder / "int8" / "made.json")
+
+
+def _json(path: Path) -> dict[str, str]:
+    try:
+        value = json.loads(path.read_text("utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return value if isinstance(value, dict) else {}
