@@ -83,7 +83,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     debug = "--debug" in (sys.argv[1:] if arguments is None else arguments)
     output.prepare()
     try:
-        status = cli.main(args=None if arguments is None else list(arguments), standalone_mode=False, prog_name="fieldnote")
+        status = cli.main(
+            args=None if arguments is None else list(arguments), standalone_mode=False, prog_name="fieldnote"
+        )
     except BaseException as problem:
         if debug and not isinstance(problem, (click.exceptions.Exit, SystemExit)):
             raise

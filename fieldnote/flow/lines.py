@@ -35,7 +35,13 @@ IDENTITY = {
     "followup": ("kind",),
     "procedure": ("step",),
 }
-STATE_AFTER = {"accept": "accepted", "accept-sure": "accepted", "amend": "amended", "reject": "rejected", "defer": "deferred"}
+STATE_AFTER = {
+    "accept": "accepted",
+    "accept-sure": "accepted",
+    "amend": "amended",
+    "reject": "rejected",
+    "defer": "deferred",
+}
 
 
 def line_id(kind: str, said: Said, trace: Trace) -> str:
@@ -142,13 +148,13 @@ def _action(text: str) -> Action:
     kind, _, state = text.strip().partition("/")
     state = state or "done"
     if kind not in vocabulary().actions or state not in ("done", "needed", "declined"):
-        raise UsageProblem("FN-201", what=f"the action {text.strip()}", reason="give it as KIND/done, needed or declined")
+        raise UsageProblem(
+            "FN-201", what=f"the action {text.strip()}", reason="give it as KIND/done, needed or declined"
+        )
     return Action(kind, state)
 
 
-POSITIONS = (
-    "front-left front-right rear-left rear-right centre left right front rear all others"
-).split()
+POSITIONS = ("front-left front-right rear-left rear-right centre left right front rear all others").split()
 BURNERS = "auxiliary semi-rapid rapid wok grill oven".split()
 
 

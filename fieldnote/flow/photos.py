@@ -50,7 +50,9 @@ def at_lines(lines: Sequence[Line], placements: Sequence[Placement]) -> list[Lin
 def _nearest(lines: Sequence[Line], placement: Placement) -> Line | None:
     if placement.second is None:
         return None
-    near = [(_distance(line, placement.second), n) for n, line in enumerate(lines) if line.trace.item == placement.recording]
+    near = [
+        (_distance(line, placement.second), n) for n, line in enumerate(lines) if line.trace.item == placement.recording
+    ]
     near = [(distance, n) for distance, n in near if distance is not None]
     return lines[min(near)[1]] if near else None
 

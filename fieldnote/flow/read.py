@@ -44,7 +44,9 @@ def newest_extraction(notebook: Notebook, visit: str | None) -> Entry | None:
 
 
 def _searchable(extraction: Extraction, said: Talk) -> list[tuple[str, str]]:
-    return [(line.id, _words(line.current)) for line in proposed(extraction, said) if line.kind in ("finding", "reading")]
+    return [
+        (line.id, _words(line.current)) for line in proposed(extraction, said) if line.kind in ("finding", "reading")
+    ]
 
 
 def _words(said: object) -> str:

@@ -1,0 +1,21 @@
+"""What every test shares: a home of its own, the real weights if they are here, no network but loopback."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from fieldnote import settings
+
+REAL_MODELS = settings.load().models
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Each test has its own data folder; speech weights are shared, they are only read."""
+    for name in [name for name in os.environ if name.startswith("FIELDNOTE_")]:
+        monkeypatch.delenv(name)
+    home = tmp_path / "home"
+    monkeypatch.setenv("FIELDNOTE_HOME", str(home))
+    monkeypatch.setenv("FIELDNOTE_MODELS", str(REAL_MODELS))
+    return home
