@@ -45,7 +45,9 @@ CATALOGUE: dict[str, Row] = {
     "FN-404": Row("no sound device answers ({reason})", "fieldnote listen --device lists the devices"),
     "FN-405": Row("the speech weights in {path} are damaged: {reason}", "fieldnote models fetch {model}"),
     "FN-406": Row("{path} could not be written: {reason}"),
-    "FN-407": Row("the speech weights '{model}' could not be fetched: {reason}", "fieldnote models add-folder {model} DIR"),
+    "FN-407": Row(
+        "the speech weights '{model}' could not be fetched: {reason}", "fieldnote models add-folder {model} DIR"
+    ),
     # 5: notebook
     "FN-501": Row("the notebook {path} is in use by another process", "try again in a moment"),
     "FN-502": Row("the notebook {path} cannot be written: {reason}"),

@@ -60,7 +60,7 @@ def prepare() -> None:
             signal.signal(getattr(signal, name), _interrupt)
 
 
-def _interrupt(number: int, frame: object) -> None:
+def _interrupt(_number: int, _frame: object) -> None:
     raise KeyboardInterrupt
 
 
