@@ -1,1 +1,6 @@
-"""TODO."""
+"""What is kept: append-only records, media filed by hash. The only room that knows SQL; it knows nothing of the trade."""
+
+from fieldnote.notebook.book import ANY, Hit, Notebook
+from fieldnote.records.chain import Entry
+
+__all__ = ["ANY", "Entry", "Hit", "Notebook"]

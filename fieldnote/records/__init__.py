@@ -1,6 +1,7 @@
 """The nouns that travel between rooms: frozen dataclasses, standard library only."""
 
 from fieldnote.records.canonical import canonical, digest, from_plain, to_plain
+from fieldnote.records.chain import Entry
 from fieldnote.records.decision import Decision
 from fieldnote.records.findings import (
     Action,
@@ -16,17 +17,19 @@ from fieldnote.records.findings import (
 from fieldnote.records.results import Check, Limit, Point, Quantity, Result
 from fieldnote.records.speech import Repair, Segment, Transcript, Word
 from fieldnote.records.view import Line, Placement, Trace, VisitView
-from fieldnote.records.visit import Item, Receipt, Visit
+from fieldnote.records.visit import Incoming, Item, Receipt, Visit
 
 __all__ = [
     "Action",
     "Check",
     "Decision",
     "Declared",
+    "Entry",
     "Evidence",
     "Extraction",
     "Finding",
     "FollowUp",
+    "Incoming",
     "Item",
     "Limit",
     "Line",

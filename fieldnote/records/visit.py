@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from pathlib import Path
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,24 @@ class Item:
     name: str
     visit: str | None
     added_at: datetime
+    at: datetime | None = None
+    at_source: str | None = None
+    seconds: float | None = None
+    flags: tuple[str, ...] = ()
+    facts: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """A file that was looked at and may be taken in. Fields as in `Item`; `sha256` and `size` are those of the bytes read.
+
+    `facts["format"]` names the format that was found in the bytes, whatever the file is called.
+    """
+
+    path: Path
+    kind: str
+    sha256: str
+    size: int
     at: datetime | None = None
     at_source: str | None = None
     seconds: float | None = None

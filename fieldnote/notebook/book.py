@@ -1,0 +1,310 @@
+"""The notebook: what is kept. In: files that were looked at, and records as plain JSON values. Out: the same, unchanged.
+
+This room does not know what a record means beyond visits, items and their erasure, and nothing of the trade: yesterday's book
+opens whatever has become of today's limits. It is the only room that knows SQL.
+"""
+
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from types import EllipsisType, TracebackType
+from typing import Any, Self
+
+from sqlite_utils import Database
+
+from fieldnote.errors import NotebookProblem, UsageProblem
+from fieldnote.notebook import disk, log, media, schema
+from fieldnote.notebook.state import KINDS, State
+from fieldnote.notebook.troubles import told
+from fieldnote.records import Entry, Incoming, Item, Receipt, Visit
+
+ANY: EllipsisType = ...
+NEWER = f"seq > :known and kind in ({', '.join(map(repr, KINDS))})"
+COLUMNS = "seq, id, kind, visit, item, at, payload, texts, salt, content, parent, hash"
+NEWEST_SPEAKS = (
+    "transcript",
+    "extraction",
+)  # in searches, a new record of these kinds takes the place of the one before
+BACKWARDS = timedelta(seconds=2)  # clocks are put right by less than this all the time
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One line that holds the words searched for: the record it is kept in, which line of it, its words, and since when."""
+
+    entry: str
+    kind: str
+    visit: str | None
+    item: str | None
+    line: str
+    words: str
+    at: str
+
+
+HIT = tuple(Hit.__dataclass_fields__)
+
+
+def now_here() -> datetime:
+    """The moment, with this machine's offset from UTC."""
+    return datetime.now().astimezone()
+
+
+class Notebook:
+    """An open notebook; a context manager. Every method that writes is durable before it returns.
+
+    Raises NotebookProblem FN-501 when another process holds it for longer than half a minute, FN-502 when it cannot be
+    written, FN-505 when it is damaged; MachineLacks FN-403 when the disk is full, FN-406 when it fails.
+    """
+
+    def __init__(self, path: Path, db: Database, clock: Callable[[], datetime], writable: bool) -> None:
+        self.path = path
+        self._db = db
+        self._clock = clock
+        self._writable = writable
+        self._state = State()
+        self.id = self._first().id
+
+    @classmethod
+    def open(
+        cls, path: Path, *, write: bool = True, create: bool = False, clock: Callable[[], datetime] = now_here
+    ) -> Self:
+        """Open the notebook in folder `path`. Raises NotebookProblem FN-503 when there is none, FN-504 when it is newer."""
+        path = path.absolute()
+        with told(path):
+            if create and write:
+                _prepare(path)
+            if not (path / schema.FILE).is_file():
+                raise NotebookProblem("FN-503", path=path, reason="there is none here")
+            db = schema.connect(path, write)
+            try:
+                if write:
+                    _bring_up(db, path, clock, create)
+                schema.refuse_newer(db, path)
+                return cls(path, db, clock, write)
+            except BaseException:
+                db.close()
+                raise
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, problem: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the notebook."""
+        self._db.close()
+
+    # ---- visits
+
+    def open_visit(
+        self,
+        ref: str,
+        *,
+        work: str | None = None,
+        appliances: Sequence[str] = (),
+        gas: str | None = None,
+        meter: str | None = None,
+        region: str | None = None,
+        edition: str | None = None,
+    ) -> Visit:
+        """Open a new visit, even if another has the same reference."""
+        payload = {
+            "ref": ref,
+            "work": work,
+            "appliances": list(appliances),
+            "gas": gas,
+            "meter": meter,
+            "region": region,
+            "edition": edition,
+        }
+        return self.visit(self.append("visit", payload).id)
+
+    def close_visit(self, visit_id: str, *, no_access: bool = False) -> None:
+        """Close a visit. Raises UsageProblem FN-205 when there is no such visit."""
+        self.append("visit-closed", {"no_access": no_access}, visit=self.visit(visit_id).id)
+
+    def move(self, item_id: str, visit_id: str) -> None:
+        """Let an item belong to another visit from now on: a record more, nothing is rewritten."""
+        item, visit = self.item(item_id), self.visit(visit_id)
+        self.append("move", {"from": item.visit}, visit=visit.id, item=item.id)
+
+    def visits(self) -> tuple[Visit, ...]:
+        """All visits in the order in which they were opened."""
+        return tuple(self._now().visits.values())
+
+    def visit(self, ref_or_id: str) -> Visit:
+        """The visit with this id, else the newest with this reference. Raises UsageProblem FN-205."""
+        visits = self._now().visits
+        if ref_or_id in visits:
+            return visits[ref_or_id]
+        for visit in reversed(visits.values()):
+            if visit.ref == ref_or_id:
+                return visit
+        raise UsageProblem("FN-205", ref=ref_or_id)
+
+    def current_visit(self) -> Visit | None:
+        """The last visit that was opened and not closed."""
+        return next((v for v in reversed(self._now().visits.values()) if v.closed_at is None), None)
+
+    # ---- items
+
+    def file(self, incoming: Incoming, visit: str | None) -> Receipt:
+        """File a medium and its record, durably. The same bytes are filed once: then the answer is "already-here".
+
+        Raises InputProblem FN-301 when the file is no longer the one that was looked at.
+        """
+        with told(self.path), media.drafted(self.path, incoming) as place, self._writing():
+            state = self._now()
+            if known := state.by_hash.get(incoming.sha256):
+                place()
+                return _receipt(incoming, known, state.items[known].kind, "already-here")
+            place()
+            entry = self._append("item", _particulars(incoming), visit, log.new_id(), ())
+            return _receipt(incoming, entry.id, incoming.kind, "added")
+
+    def items(self, visit: str | EllipsisType | None = ANY) -> tuple[Item, ...]:
+        """What was taken in, in order: everything, or that of one visit, or with None what waits under no visit."""
+        items = self._now().items.values()
+        return tuple(item for item in items if visit is ANY or item.visit == visit)
+
+    def item(self, item_id: str) -> Item:
+        """One item. Raises UsageProblem FN-206 when there is none under this id."""
+        try:
+            return self._now().items[item_id]
+        except KeyError:
+            raise UsageProblem("FN-206", id=item_id) from None
+
+    def media(self, sha256: str) -> Path:
+        """Where the bytes with this hash are. Raises UsageProblem FN-206 when no item has them."""
+        state = self._now()
+        if sha256 not in state.by_hash:
+            raise UsageProblem("FN-206", id=sha256)
+        return media.place_of(self.path, sha256, state.items[state.by_hash[sha256]].facts)
+
+    # ---- records
+
+    def append(
+        self,
+        kind: str,
+        payload: Any,
+        *,
+        visit: str | None = None,
+        item: str | None = None,
+        texts: Sequence[tuple[str, str]] = (),
+    ) -> Entry:
+        """Keep one more record; `texts` are (line id, words) to be found by `search`."""
+        with told(self.path), self._writing():
+            return self._append(kind, payload, visit, item, texts)
+
+    def entries(self, *, kind: str | None = None, visit: str | None = None, item: str | None = None) -> Iterator[Entry]:
+        """Records in the order in which they were kept, those of erased content included."""
+        chosen = {
+            name: value for name, value in (("kind", kind), ("visit", visit), ("item", item)) if value is not None
+        }
+        with told(self.path):
+            yield from log.read(self._db, " and ".join(f"{name} = :{name}" for name in chosen) or "1", chosen)
+
+    def search(self, words: str, limit: int = 20) -> list[Hit]:
+        """Lines that hold all the words, the newest first; a word may end in `*`."""
+        wanted = _query(words)
+        if not wanted:
+            return []
+        found = """select r.id, r.kind, r.visit, r.item, l.name, l.words, r.at
+                   from line_fts f join line l on l.id = f.rowid join record r on r.seq = l.seq
+                   where line_fts match ? order by f.rowid desc limit ?"""
+        with told(self.path):
+            rows = self._db.execute(found, [wanted, limit]).fetchall()
+        return [Hit(**dict(zip(HIT, row, strict=True))) for row in rows]
+
+    # ---- inside
+
+    @contextlib.contextmanager
+    def _writing(self) -> Iterator[None]:
+        """One transaction: whole or not at all, and alone."""
+        if not self._writable:
+            raise NotebookProblem("FN-502", path=self.path, reason="it was opened to be read")
+        self._db.execute("begin immediate")
+        try:
+            yield
+            self._db.execute("commit")
+        except BaseException:
+            self._state = State()
+            if self._db.conn.in_transaction:
+                self._db.execute("rollback")
+            raise
+
+    def _append(
+        self, kind: str, payload: Any, visit: str | None, item: str | None, texts: Sequence[tuple[str, str]]
+    ) -> Entry:
+        at, last = self._clock(), log.last(self._db)
+        if last is not None and last.at - at > BACKWARDS:
+            jump = {"from": last.at.isoformat(), "to": at.isoformat()}
+            last = log.insert(self._db, log.linked(last, log.new_id(), "clock-jump", jump, None, None, at, ()))
+        new_id = item if kind == "item" and item else log.new_id()
+        owner = new_id if kind == "visit" else visit
+        return log.insert(self._db, log.linked(last, new_id, kind, payload, owner, item, at, texts))
+
+    def _first(self) -> Entry:
+        for entry in log.read(self._db, "seq = 1"):
+            return entry
+        raise NotebookProblem("FN-503", path=self.path, reason="its first record is missing")
+
+    def _now(self) -> State:
+        """The state after the newest record, whoever wrote it."""
+        with told(self.path):
+            for entry in log.read(self._db, NEWER, {"known": self._state.seq}):
+                self._state.fold(entry)
+        return self._state
+
+
+def _query(words: str) -> str:
+    """Words as a full-text query: each quoted, so that none is taken for an operator."""
+    plain = words.encode("utf-8", "replace").decode().replace("\x00", " ")
+    parts = [part for part in plain.replace('"', " ").split() if any(c.isalnum() for c in part)]
+    return " ".join(f'"{part[:-1]}"*' if part.endswith("*") else f'"{part}"' for part in parts)
+
+
+def _particulars(incoming: Incoming) -> dict[str, Any]:
+    return {
+        "kind": incoming.kind,
+        "sha256": incoming.sha256,
+        "size": incoming.size,
+        "name": incoming.path.name,
+        "at": incoming.at.isoformat() if incoming.at else None,
+        "at_source": incoming.at_source,
+        "seconds": incoming.seconds,
+        "flags": list(incoming.flags),
+        "facts": dict(incoming.facts),
+    }
+
+
+def _receipt(incoming: Incoming, item: str, kind: str, status: str) -> Receipt:
+    return Receipt(str(incoming.path), item, kind, incoming.sha256, status)
+
+
+def _prepare(path: Path) -> None:
+    disk.make_folder(path)
+    for name in ("media", "drafts"):
+        disk.make_folder(path / name)
+    if not (path / schema.FILE).exists():
+        (path / schema.FILE).touch(mode=0o600)
+        disk.sync_folder(path)
+
+
+def _bring_up(db: Database, path: Path, clock: Callable[[], datetime], create: bool) -> None:
+    schema.bring_up_to_date(db, path, create)
+    disk.sweep(path / "drafts")
+    if create and not db.execute("select 1 from record limit 1").fetchone():
+        db.execute("begin immediate")
+        try:
+            if not db.execute("select 1 from record limit 1").fetchone():
+                log.insert(db, log.linked(None, log.new_id(), "notebook", {"form": 1}, None, None, clock(), ()))
+            db.execute("commit")
+        except BaseException:
+            db.execute("rollback")
+            raise
