@@ -5,16 +5,20 @@ Each function imports its room when it is called, so that a command pays only fo
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldnote.settings import Settings
 
 if TYPE_CHECKING:
+    from fieldnote.bundle import Keyring
+    from fieldnote.export.masking import Mask
+    from fieldnote.export.particulars import Particulars
     from fieldnote.extract import Extractor
     from fieldnote.notebook import Notebook
-    from fieldnote.records import Check, Extraction, Visit, VisitView
+    from fieldnote.records import Check, Decision, Extraction, Visit, VisitView
     from fieldnote.speech import Recogniser
 
 
@@ -71,3 +75,83 @@ def view(settings: Settings, book: Notebook, ref: str) -> VisitView:
     from fieldnote.flow.view import view
 
     return view(book, book.visit(ref).id, checker(settings))
+
+
+def report(settings: Settings, book: Notebook, ref: str, kind: str, *, mask: bool, names: Sequence[str] = ()) -> bytes:
+    """One visit for a reader, as the bytes of an HTML file or a PDF. Raises MachineLacks FN-402 without the extra `pdf`."""
+    from fieldnote.export import html, pdf
+    from fieldnote.export import report as content
+
+    seen = view(settings, book, ref)
+    hide = mask_for(book, names)(seen) if mask else content.OPEN
+    made = content.build(seen, particulars(settings, book, seen.visit.id), hide, answers(book, seen.visit.id))
+    if kind == "html":
+        return html.render(made, photo_copies(book, seen)).encode("utf-8")
+    return pdf.render(made, photo_copies(book, seen), seen, hide)
+
+
+def export(
+    settings: Settings,
+    book: Notebook,
+    refs: Sequence[str],
+    kind: str,
+    *,
+    table: str,
+    mask: bool,
+    names: Sequence[str] = (),
+) -> bytes:
+    """Visits (all of them when none is named) as the bytes of one table, workbook, calendar or JSON file."""
+    from fieldnote.export import render
+
+    wanted = list(refs) or [visit.id for visit in book.visits()]
+    views = [view(settings, book, ref) for ref in wanted]
+    return render(kind, views, table=table, mask=mask_for(book, names) if mask else None)
+
+
+def mask_for(book: Notebook, names: Sequence[str]) -> Callable[[VisitView], Mask]:
+    """What hides names and numbers of a visit, its written notes included."""
+    from fieldnote.export.masking import mask_of
+
+    def make(seen: VisitView) -> Mask:
+        notes = [item for item in seen.items if item.kind == "note"]
+        return mask_of(seen, names, [book.media(note.sha256).read_text("utf-8", "replace") for note in notes])
+
+    return make
+
+
+def particulars(settings: Settings, book: Notebook, visit: str) -> Particulars:
+    """What a report says of the engineer, with what was settled when this visit was handed over."""
+    from dataclasses import replace
+
+    from fieldnote.export import particulars
+    from fieldnote.flow.handover import handover
+
+    known, settled = particulars.load(settings.particulars), handover(book, visit)
+    return replace(known, name=known.name or settings.engineer, next_due=settled.next_due, signature=settled.signature)
+
+
+def answers(book: Notebook, visit: str) -> dict[str, Decision]:
+    """What people decided about points and loose photos of a visit."""
+    from fieldnote.flow.points import of_visit
+
+    return of_visit(book, visit)
+
+
+def photo_copies(book: Notebook, seen: VisitView, side: int = 1400) -> Callable[[str], bytes | None]:
+    """Copies of the photos of a visit by item id, without position or owner."""
+    from fieldnote.export.photos import copy
+
+    paths = {item.id: book.media(item.sha256) for item in seen.items if item.kind == "photo"}
+    return lambda photo: copy(paths[photo], side) if photo in paths else None
+
+
+def keyring_path(settings: Settings) -> Path:
+    """Where this machine remembers other people's keys and bundles."""
+    return settings.keys / "known.json"
+
+
+def keyring(settings: Settings) -> Keyring:
+    """The keys that engineers handed over and the bundles that were seen. Raises InputProblem FN-304."""
+    from fieldnote.bundle import Keyring
+
+    return Keyring.load(keyring_path(settings))
