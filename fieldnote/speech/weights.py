@@ -14,6 +14,7 @@ import shutil
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -112,7 +113,9 @@ def states(settings: Settings, *, deep: bool) -> list[State]:
     known = manifest(settings.manifest)
     names = [model.name for model in known.model]
     if settings.models.is_dir():
-        found = sorted(path.name for path in settings.models.iterdir() if path.is_dir() and not path.name.startswith("."))
+        found = sorted(
+            path.name for path in settings.models.iterdir() if path.is_dir() and not path.name.startswith(".")
+        )
         names += [name for name in found if name not in names]
     return [state(settings, name, deep=deep) for name in names]
 
@@ -125,7 +128,9 @@ def state(settings: Settings, name: str, *, deep: bool) -> State:
     if not folder.is_dir():
         return State(name, "absent", checked, folder, *about)
     reason = fault(folder, expected(folder, model), deep=deep) or container_fault(folder)
-    return State(name, "damaged" if reason else "ready", checked, folder, *about, reason, _made(folder).get("sha256", ""))
+    return State(
+        name, "damaged" if reason else "ready", checked, folder, *about, reason, _made(folder).get("sha256", "")
+    )
 
 
 def expected(folder: Path, model: Model | None) -> dict[str, str]:
@@ -172,11 +177,27 @@ def make_container(folder: Path) -> None:
         container.write(smaller, file)
     for path in folder.glob("*.*"):
         if path.suffix in (".json", ".txt") and path.name != "origin.json":
-            shutil.copy(path, new)
+            shutil.copyfile(path, new / path.name)
+    mended = mend_tokenizer(json.loads((folder / "tokenizer.json").read_text("utf-8")))
+    (new / "tokenizer.json").write_text(json.dumps(mended, ensure_ascii=False), "utf-8")
     made = {"from": fingerprint(folder / "model.bin"), "sha256": fingerprint(new / "model.bin")}
     (new / "made.json").write_text(json.dumps(made) + "\n", "utf-8")
     shutil.rmtree(target, ignore_errors=True)
     new.rename(target)
+
+
+def mend_tokenizer(tokenizer: dict[str, Any]) -> dict[str, Any]:
+    """Put back merges without which a piece of the vocabulary can never be made.
+
+    The published tokenizer.json of multilingual Whisper lacks its first merge, " t": text that is handed to the decoder (a
+    hint, or words to be aligned) then breaks every word that begins with t into pieces that the network never saw.
+    """
+    model = tokenizer["model"]
+    pairs = [pair.split(" ") if isinstance(pair, str) else pair for pair in model["merges"]]
+    made = {left + right for left, right in pairs}
+    lost = [[*piece] for piece in model["vocab"] if len(piece) == 2 and piece not in made]
+    merges = [*lost, *pairs] if not isinstance(model["merges"][0], str) else [" ".join(p) for p in [*lost, *pairs]]
+    return tokenizer | {"model": model | {"merges": merges}}
 
 
 def ready(settings: Settings, name: str) -> tuple[Path, str]:

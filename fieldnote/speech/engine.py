@@ -1,0 +1,161 @@
+"""What a speech engine must do, and the one that is used: Whisper on CTranslate2 through faster-whisper.
+
+Comes in: mono float32 samples at 16 kHz, at most 30 s. Goes out: `Guess` (a text with its scores) and words with times. The only
+module that knows faster-whisper's model class. It never reaches for a network: weights come as a checked folder.
+"""
+
+import importlib.metadata
+import os
+import zlib
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from fieldnote.errors import MachineLacks
+from fieldnote.records import Word
+from fieldnote.speech.decoding import RATE
+from fieldnote.speech.sound import Samples
+
+FULL_WINDOW = 30.0
+HINT_TOKENS = 223  # half of Whisper's text context, less the token that opens it
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """One decode: its text, mean log-probability of a token, probability that nobody spoke, and how well it compresses."""
+
+    text: str
+    likelihood: float
+    no_speech: float
+
+    @property
+    def compression(self) -> float:
+        """Length over compressed length: loops are far above 2."""
+        raw = self.text.encode()
+        return len(raw) / len(zlib.compress(raw)) if raw else 0.0
+
+
+class Engine(ABC):
+    """A speech engine. `encode` is the costly part; several decodes may share it."""
+
+    model: str
+
+    @abstractmethod
+    def provenance(self) -> dict[str, str]:
+        """Engine, weights' hash, options and versions, for the record."""
+
+    @abstractmethod
+    def encode(self, samples: Samples, window: float) -> Any:
+        """Look at samples through a window of that many seconds (silence behind them); the result is opaque."""
+
+    @abstractmethod
+    def decode(self, encoded: Any, hint: str, beam: int, *, careful: bool = False) -> Guess:
+        """One decode, without sampling: the same sound gives the same text. `hint` is prose in the words of the trade, or
+        empty. `careful` forbids repeated phrases, for sound on which a plain decode runs in circles."""
+
+    @abstractmethod
+    def words(self, encoded: Any, text: str) -> list[Word]:
+        """The words of a text with their times (seconds from the start of the samples) and probability, by alignment."""
+
+
+class WhisperEngine(Engine):
+    """Whisper on CTranslate2, int8 on the processor.
+
+    Raises MachineLacks FN-405 when the folder cannot be loaded.
+    """
+
+    def __init__(self, folder: Path, sha256: str, model: str, threads: int) -> None:
+        os.environ["HF_HUB_OFFLINE"] = "1"
+        from faster_whisper import WhisperModel
+        from faster_whisper.tokenizer import Tokenizer
+
+        self.model, self._sha256, self._threads = model, sha256, threads
+        workers = min(2, threads)
+        try:
+            self._whisper = WhisperModel(
+                str(folder),
+                device="cpu",
+                compute_type="int8",
+                cpu_threads=max(1, threads // workers),
+                num_workers=workers,
+                local_files_only=True,
+            )
+        except (RuntimeError, ValueError) as problem:
+            raise MachineLacks("FN-405", path=folder, reason=problem, model=model) from None
+        multilingual = self._whisper.model.is_multilingual
+        self._tokenizer = Tokenizer(self._whisper.hf_tokenizer, multilingual, task="transcribe", language="en")
+
+    def provenance(self) -> dict[str, str]:
+        version = importlib.metadata.version
+        return {
+            "engine": "faster-whisper",
+            "versions": f"faster-whisper {version('faster-whisper')}, ctranslate2 {version('ctranslate2')}",
+            "weights": self.model,
+            "weights-sha256": self._sha256,
+            "compute": "int8",
+            "threads": str(self._threads),
+        }
+
+    def encode(self, samples: Samples, window: float) -> tuple[Any, int, float]:
+        padded = np.zeros(int(window * RATE), np.float32)
+        padded[: len(samples)] = samples[: len(padded)]
+        features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
+        return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
+
+    def decode(self, encoded: tuple[Any, int, float], hint: str, beam: int, *, careful: bool = False) -> Guess:
+        output, _, seconds = encoded
+        tokens = self._tokenizer
+        start = [tokens.sot_prev, *tokens.encode(" " + hint)[:HINT_TOKENS]] if hint else []
+        prompt = [*start, *tokens.sot_sequence, tokens.no_timestamps]
+        result = self._whisper.model.generate(
+            output,
+            [prompt],
+            beam_size=beam,
+            max_length=len(prompt) + int(9 * seconds) + 24,
+            no_repeat_ngram_size=4 if careful else 0,
+            return_scores=True,
+            return_no_speech_prob=True,
+            suppress_tokens=[-1],
+        )[0]
+        text = tokens.decode(result.sequences_ids[0]).strip()
+        return Guess(text, float(result.scores[0]), float(result.no_speech_prob))
+
+    def words(self, encoded: tuple[Any, int, float], text: str) -> list[Word]:
+        output, frames, seconds = encoded
+        tokens = self._tokenizer.encode(" " + text)
+        found = self._whisper.find_alignment(self._tokenizer, [tokens], output, frames)[0]
+        pieces = [
+            Piece(w["word"], min(float(w["start"]), seconds), min(float(w["end"]), seconds), float(w["probability"]))
+            for w in found
+            if w["word"].strip() and w["tokens"][0] < self._tokenizer.eot
+        ]
+        return joined(pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece of a word as the alignment gives it; a leading space begins a new word."""
+
+    text: str
+    start: float
+    end: float
+    probability: float
+
+
+def joined(pieces: list[Piece]) -> list[Word]:
+    """Words out of pieces. Punctuation adds its mark but no time: it stands for the pause behind the word."""
+    words: list[Word] = []
+    for piece in pieces:
+        text, sounded = piece.text.strip(), any(letter.isalnum() for letter in piece.text)
+        if not words or piece.text.startswith(" "):
+            words.append(Word(piece.start, piece.end, text, piece.probability))
+            continue
+        last = words[-1]
+        end, probability = (
+            (piece.end, min(last.confidence, piece.probability)) if sounded else (last.end, last.confidence)
+        )
+        words[-1] = Word(last.start, end, last.text + text, probability)
+    return words

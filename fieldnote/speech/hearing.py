@@ -1,0 +1,189 @@
+"""The way from sound to a transcript, in order: cut, decode twice, compare, look for what is missing, repair.
+
+Comes in: a path or samples. Goes out: `Transcript`. It knows engines only by `Engine`, and nothing of findings: what was said
+is written down as it was heard, doubts marked, before anybody asks what it means.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from fieldnote.records import Segment, Transcript, Word
+from fieldnote.speech import filters, hints
+from fieldnote.speech.compare import Token, agreement, merge
+from fieldnote.speech.decoding import RATE
+from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
+from fieldnote.speech.sound import Held, Samples, Sound
+from fieldnote.speech.voice import Detector, Passage, passages
+
+Progress = Callable[[float, float], None]
+
+BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
+SEGMENT_PAUSE = 0.7  # seconds between words that begin a new segment
+LOW = 0.25  # word confidence below which a word is doubtful
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What came of one passage: its words, in seconds of the recording, and flags."""
+
+    words: tuple[Word, ...] = ()
+    flags: tuple[str, ...] = ()
+
+
+class Recogniser:
+    """Sound to words with one engine. One call at a time; keep it, since loading the weights is the slow part."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._hint = hints.prose()
+        self._lexicon = hints.lexicon()
+        self._pool = ThreadPoolExecutor(max_workers=2)
+
+    def hear(self, path: Path, *, progress: Progress | None = None) -> Transcript:
+        """The words of a recording. `progress` is told (seconds done, seconds in all or 0).
+
+        Raises InputProblem FN-301 or FN-304 when the file cannot be used.
+        """
+        with Sound(path) as sound:
+            return self._transcript(sound, progress)
+
+    def hear_samples(self, samples: Samples, *, progress: Progress | None = None) -> Transcript:
+        """The words of mono float32 samples at 16 kHz that are already in memory."""
+        return self._transcript(Held(samples), progress)
+
+    def _transcript(self, sound: Sound | Held, progress: Progress | None) -> Transcript:
+        words: list[Word] = []
+        flags: list[str] = []
+        counted = _Counted(sound)
+        for passage, encoded in self._ahead(passages(counted, Detector())):
+            heard = self._passage(passage, encoded)
+            words += heard.words
+            flags += heard.flags
+            if progress:
+                progress(passage.start + len(passage.samples) / RATE, sound.seconds)
+        flags += sound.flags() + ([] if words else ["no-speech"])
+        return self._written(words, sorted(set(flags)), counted.seconds)
+
+    def _ahead(self, found: Iterable[Passage]) -> Iterator[tuple[Passage, Any]]:
+        """Each passage with its encoding; the next one is encoded while this one is decoded."""
+        waiting: tuple[Passage, Future[Any]] | None = None
+        for passage in found:
+            if float(np.mean(passage.samples**2)) < filters.QUIETEST:
+                continue
+            job = self._pool.submit(self._engine.encode, passage.samples, _window(passage))
+            if waiting:
+                yield waiting[0], waiting[1].result()
+            waiting = (passage, job)
+        if waiting:
+            yield waiting[0], waiting[1].result()
+
+    def _passage(self, passage: Passage, encoded: Any) -> Heard:
+        plain, hinted = self._both(encoded)
+        if filters.fault(plain, passage.voiced) or filters.fault(hinted, passage.voiced):
+            encoded = self._engine.encode(passage.samples, FULL_WINDOW)
+            plain, hinted = self._both(encoded)
+        tokens = self._merged(plain, hinted, passage, encoded)
+        if not tokens:
+            return Heard()
+        words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)), passage.start)
+        return Heard(tuple(words))
+
+    def _both(self, encoded: Any) -> tuple[Guess, Guess]:
+        """The plain and the hinted decode, side by side on two workers."""
+        jobs = [self._pool.submit(self._engine.decode, encoded, hint, 1) for hint in ("", self._hint)]
+        return jobs[0].result(), jobs[1].result()
+
+    def _merged(self, plain: Guess, hinted: Guess, passage: Passage, encoded: Any) -> list[Token]:
+        """The words of a passage out of its decodes; none when neither is to be believed."""
+        faults = [filters.fault(guess, passage.voiced) for guess in (plain, hinted)]
+        if not any(faults):
+            return merge(plain.text, hinted.text, self._lexicon)
+        if faults[0] in ("loop", "too-many-words"):
+            plain = self._engine.decode(encoded, "", 5, careful=True)
+            faults[0] = filters.fault(plain, passage.voiced)
+        if faults[0]:
+            return []
+        return (
+            [Token(word, "low") for word in plain.text.split()]
+            if faults[1]
+            else merge(plain.text, hinted.text, self._lexicon)
+        )
+
+    def _written(self, words: list[Word], flags: list[str], seconds: float) -> Transcript:
+        segments = tuple(_segment(part) for part in _parts(words))
+        text = " ".join(segment.text for segment in segments)
+        return Transcript(
+            text=text,
+            segments=segments,
+            model=self._engine.model,
+            duration=round(seconds, 2),
+            raw=text,
+            flags=tuple(flags),
+            provenance=self._engine.provenance(),
+        )
+
+
+class _Counted:
+    """Passes blocks on and counts the seconds."""
+
+    def __init__(self, blocks: Iterable[Samples]) -> None:
+        self._blocks = blocks
+        self.seconds = 0.0
+
+    def __iter__(self) -> Iterator[Samples]:
+        for block in self._blocks:
+            self.seconds += len(block) / RATE
+            yield block
+
+
+def _window(passage: Passage) -> float:
+    return min(FULL_WINDOW, math.ceil(len(passage.samples) / RATE + BEHIND))
+
+
+def _timed(tokens: list[Token], timed: list[Word], offset: float) -> list[Word]:
+    """Give each token its time and confidence. The alignment writes the same words; should it not, times are shared out."""
+    if [word.text for word in timed] != [token.text for token in tokens]:
+        timed = _shared_out(tokens, timed)
+    words = []
+    for token, word in zip(tokens, timed, strict=True):
+        doubt = token.doubt or ("low" if word.confidence < LOW else None)
+        words.append(
+            Word(round(word.start + offset, 2), round(word.end + offset, 2), token.text, word.confidence, doubt)
+        )
+    return words
+
+
+def _shared_out(tokens: list[Token], timed: list[Word]) -> list[Word]:
+    start, end = (timed[0].start, timed[-1].end) if timed else (0.0, 0.0)
+    step = (end - start) / len(tokens)
+    return [Word(start + i * step, start + (i + 1) * step, token.text, 0.0) for i, token in enumerate(tokens)]
+
+
+def _parts(words: list[Word]) -> Iterator[list[Word]]:
+    """Words in runs without a long pause."""
+    part: list[Word] = []
+    for word in words:
+        if part and word.start - part[-1].end >= SEGMENT_PAUSE:
+            yield part
+            part = []
+        part.append(word)
+    if part:
+        yield part
+
+
+def _segment(words: list[Word]) -> Segment:
+    mean = sum(word.confidence for word in words) / len(words)
+    text = " ".join(word.text for word in words)
+    return Segment(
+        words[0].start,
+        words[-1].end,
+        text,
+        round(mean, 3),
+        tuple(replace(w, confidence=round(w.confidence, 3)) for w in words),
+    )
