@@ -24,20 +24,26 @@ def record_problems(raw: bytes, facts: Mapping[str, Any]) -> list[Problem]:
         except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
             problems.append(Problem("record-broken", f"record {number}", "is no record any more"))
     for entry in entries:
-        problems += _one(entry, facts)
+        problems += _one(entry)
+    problems += _strangers(entries, facts["visit"])
     return problems + _together(entries, facts)
 
 
-def _one(entry: Entry, facts: Mapping[str, Any]) -> list[Problem]:
+def _one(entry: Entry) -> list[Problem]:
     where = f"record {entry.seq}"
     problems = []
     if entry.salt is not None and _content(entry) != entry.content:
         problems.append(Problem("record-altered", where, "its content is not what its hash says"))
     if link_hash(entry) != entry.hash:
         problems.append(Problem("record-redated", where, "its date, number or owner is not what its hash says"))
-    if entry.visit not in (None, facts["visit"]) and entry.kind != "move":
-        problems.append(Problem("part-of-another", where, "belongs to another visit"))
     return problems
+
+
+def _strangers(entries: list[Entry], visit: str) -> list[Problem]:
+    """Records of another visit, unless they are of an item that a record moves to this one."""
+    moved = {entry.item for entry in entries if entry.kind == "move" and entry.visit == visit}
+    strangers = [e for e in entries if e.visit not in (None, visit) and not {e.item, e.id} & moved]
+    return [Problem("part-of-another", f"record {e.seq}", "belongs to another visit") for e in strangers]
 
 
 def _content(entry: Entry) -> str:
