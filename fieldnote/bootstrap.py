@@ -79,11 +79,11 @@ def view(settings: Settings, book: Notebook, ref: str) -> VisitView:
 
 def report(settings: Settings, book: Notebook, ref: str, kind: str, *, mask: bool, names: Sequence[str] = ()) -> bytes:
     """One visit for a reader, as the bytes of an HTML file or a PDF. Raises MachineLacks FN-402 without the extra `pdf`."""
-    from fieldnote.export import html, pdf
+    from fieldnote.export import html, masking, pdf
     from fieldnote.export import report as content
 
     seen = view(settings, book, ref)
-    hide = mask_for(book, names)(seen) if mask else content.OPEN
+    hide = mask_for(book, names)(seen) if mask else masking.OPEN
     made = content.build(seen, particulars(settings, book, seen.visit.id), hide, answers(book, seen.visit.id))
     if kind == "html":
         return html.render(made, photo_copies(book, seen)).encode("utf-8")

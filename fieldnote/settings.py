@@ -27,6 +27,7 @@ class Settings:
     demo: Path = PROJECT / "demo_recordings"
     manifest: Path = PROJECT / "models" / "manifest.toml"
     threads: int = 2
+    particulars: Path = Path("engineer.toml")
 
 
 def load(notebook: Path | None = None, environment: dict[str, str] | None = None) -> Settings:
@@ -39,7 +40,9 @@ def load(notebook: Path | None = None, environment: dict[str, str] | None = None
     values = _from_file(config / "config.toml") | _from_environment(env)
     if notebook is not None:
         values["notebook"] = str(notebook)
-    base = Settings(notebook=data / "notebook", models=data / "models", keys=data / "keys")
+    base = Settings(
+        notebook=data / "notebook", models=data / "models", keys=data / "keys", particulars=config / "engineer.toml"
+    )
     return replace(base, **{name: _typed(name, value) for name, value in values.items()})
 
 
@@ -72,7 +75,7 @@ def _from_file(path: Path) -> dict[str, object]:
 
 
 def _typed(name: str, value: object) -> object:
-    if name in ("notebook", "models", "keys", "limits", "demo", "manifest"):
+    if name in ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars"):
         return Path(str(value)).expanduser().absolute()
     if name == "threads":
         return max(1, int(str(value)))

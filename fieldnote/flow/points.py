@@ -1,4 +1,4 @@
-"""What a decision about a point, or about a photo that stands at no line, is filed under. In: a point and its view. Out: a target.
+"""What decisions about points, and about photos at no line, are filed under. In: a point and its view. Out: a target.
 
 A point is named by its kind, its id and the lines it speaks of: when other lines give rise to it, it is a new question.
 """

@@ -1,0 +1,199 @@
+"""Records in a reader's words. In: findings, readings, results, traces. Out: short plain text. Knows no layout.
+
+The words never say that an appliance is fit for use: a verdict is about one limit, a class is what the engineer declared.
+"""
+
+from datetime import datetime
+from decimal import Decimal
+
+from fieldnote.records import (
+    Declared,
+    Finding,
+    FollowUp,
+    Line,
+    ProcedureStep,
+    Quantity,
+    Reading,
+    Result,
+    Trace,
+    VisitView,
+)
+from fieldnote.trade.vocabulary import vocabulary
+
+Said = Finding | Reading | Declared | FollowUp | ProcedureStep
+
+VERDICTS = {"within": "within the limit", "outside": "outside the limit", "no-verdict": "no verdict"}
+REASONS = {
+    "missing-input": "a figure is missing",
+    "missing-limit": "no limit is on file that may be quoted",
+    "doubt": "the limit lies inside the doubt of the figure",
+    "edition": "two editions apply and none was named",
+    "unsourced": "the limit on file has no published source",
+}
+STATES = {
+    "open": "not yet confirmed",
+    "accepted": "confirmed",
+    "amended": "changed by a person",
+    "rejected": "struck out",
+    "deferred": "put off",
+    "added": "added by a person",
+}
+STEPS = {
+    "responsible-person-told": "Responsible person told",
+    "permission-given": "Permission given",
+    "permission-refused": "Permission refused",
+    "isolated": "Isolated",
+    "disconnected": "Disconnected",
+    "label-attached": "Label attached",
+    "notice-left": "Notice left",
+    "notice-signed": "Notice signed",
+    "notice-refused": "Signature on the notice refused",
+    "emergency-service-called": "Gas emergency service called",
+    "supplier-called": "Supplier called",
+}
+UNITS = {
+    "1": "",
+    "degC": "°C",
+    "m3": "m³",
+    "m3/h": "m³/h",
+    "ft3": "ft³",
+    "ft3/h": "ft³/h",
+    "dm3/h": "dm³/h",
+    "cm2": "cm²",
+}
+UNITS |= {"ohm": "Ω", "Mohm": "MΩ"}
+
+
+def label(id_: str | None) -> str:
+    """What people read for an id of the vocabulary, without the gloss in brackets."""
+    return vocabulary().label(id_).partition(" (")[0]
+
+
+def spaced(id_: str | None) -> str:
+    """An id as plain words: "front-left" is "front left"."""
+    return (id_ or "").replace("-", " ")
+
+
+def place(said: Finding | Reading) -> str:
+    """Where at the appliance, or nothing."""
+    burner = f"{spaced(said.burner)} burner" if said.burner else ""
+    return ", ".join(part for part in (spaced(said.position), burner) if part)
+
+
+def appliance(said: Finding) -> str:
+    """Which appliance, by its number or room where two of a kind were named."""
+    return f"{label(said.appliance)} ({said.unit})" if said.unit else label(said.appliance)
+
+
+def finding(said: Finding) -> str:
+    """One finding in one line: component, place, condition, and how it stands."""
+    part, where = label(said.component) or "Unnamed part", place(said)
+    return f"{part} ({where}): {condition(said)}" if where else f"{part}: {condition(said)}"
+
+
+def condition(said: Finding) -> str:
+    """The condition with its status: "Cracked, split; put right on this visit"."""
+    what = label(said.condition) or ("No condition said" if not said.actions else "Work")
+    how = vocabulary().label(said.status)
+    if said.status == "absent":
+        return f"No sign of: {what.lower()}"
+    if said.status == "present":
+        return what
+    return f"{what}; {how[:1].lower()}{how[1:]}"
+
+
+def actions(said: Finding) -> str:
+    """What was or is to be done: "Replace: needed"."""
+    return "; ".join(f"{label(action.kind)}: {action.state}" for action in said.actions)
+
+
+def number(value: Decimal) -> str:
+    """A figure as it was said, without an exponent."""
+    return f"{value:f}"
+
+
+def quantity(value: Quantity) -> str:
+    """A value with its doubt and unit."""
+    doubt = f" ± {number(value.plus_minus)}" if value.plus_minus is not None else ""
+    return f"{number(value.value)}{doubt} {unit(value.unit)}".strip()
+
+
+def unit(name: str) -> str:
+    """A unit as people write it."""
+    return UNITS.get(name, name)
+
+
+def reading(said: Reading) -> str:
+    """The figure of a reading with unit, comparator and basis."""
+    if said.cubic_feet is not None:
+        return f"{number(said.cubic_feet)} ft³"
+    sign = {"about": "about "}.get(said.comparator or "", said.comparator or "")
+    return " ".join(part for part in (f"{sign}{number(said.value)}", unit(said.unit), said.basis or "") if part)
+
+
+def line(said: Said) -> str:
+    """Any line of a visit in one line of text."""
+    if isinstance(said, Finding):
+        return finding(said) + (f". {acts}" if (acts := actions(said)) else "")
+    if isinstance(said, Reading):
+        where = ", ".join(part for part in (place(said), spaced(said.phase)) if part)
+        return f"{label(said.quantity)}{f' ({where})' if where else ''}: {reading(said)}"
+    if isinstance(said, Declared):
+        return f"Declared by the engineer: {label(said.class_)}"
+    if isinstance(said, FollowUp):
+        return label_followup(said)
+    return step(said)
+
+
+def label_followup(said: FollowUp) -> str:
+    """A follow-up: what, and in how many days where that was said."""
+    name = vocabulary().followups.get(said.kind, spaced(said.kind))
+    return name if said.due_days is None else f"{name}, in {said.due_days} day{'' if said.due_days == 1 else 's'}"
+
+
+def step(said: ProcedureStep) -> str:
+    """One step of what was done about an unsafe situation."""
+    return STEPS.get(said.step, spaced(said.step).capitalize()) + (
+        f", reference {said.reference}" if said.reference else ""
+    )
+
+
+def verdict(result: Result) -> str:
+    """The verdict of one calculation, with why there is none."""
+    words = VERDICTS[result.verdict]
+    if result.verdict != "no-verdict":
+        return words
+    return f"{words}: {REASONS.get(result.reason or '', spaced(result.reason))}" if result.reason else words
+
+
+def clock(seconds: float) -> str:
+    """Seconds of a clip as minutes and seconds: 83.4 is "1:23"."""
+    whole = int(seconds)
+    hours, rest = divmod(whole, 3600)
+    return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"
+
+
+def moment(at: datetime | None) -> str:
+    """A day and a time of day, without a zone's name."""
+    return f"{at:%-d %B %Y, %H:%M}" if at else ""
+
+
+def trace(where: Trace, view: VisitView) -> str:
+    """Where a line comes from: the clip's name and second, the note, or a person."""
+    if where.item is None:
+        return "added by a person"
+    name = item_name(view, where.item)
+    if where.from_second is None:
+        return f"note {name}, characters {where.start} to {where.end}"
+    return f"clip {name} at {clock(where.from_second)}"
+
+
+def item_name(view: VisitView, item: str) -> str:
+    """The file's own name of an item, or its id."""
+    return next((one.name for one in view.items if one.id == item), item)
+
+
+def said_words(line: Line) -> str:
+    """The words that a line came from."""
+    record = line.proposed or line.current
+    return " ".join(record.evidence.text.split()) if record else ""
