@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from fieldnote.settings import Settings
 
 if TYPE_CHECKING:
-    from fieldnote.bundle import Keyring
+    from fieldnote.bundle import Keyring, Written
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.extract import Extractor
@@ -155,3 +155,23 @@ def keyring(settings: Settings) -> Keyring:
     from fieldnote.bundle import Keyring
 
     return Keyring.load(keyring_path(settings))
+
+
+def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Written:
+    """Write the signed bundle of one visit, if the notebook holds good. Raises NotebookProblem FN-505 when it does not."""
+    from datetime import datetime
+
+    from fieldnote.bundle import KeyPair
+    from fieldnote.errors import NotebookProblem, UsageProblem
+    from fieldnote.flow.pack import pack
+    from fieldnote.notebook import verify
+
+    key = KeyPair.load(settings.keys)
+    if target.exists():
+        raise UsageProblem("FN-201", what=f"writing {target}", reason="there is something of that name already")
+    report = verify(settings.notebook)
+    if report.findings:
+        raise NotebookProblem("FN-505", path=settings.notebook, reason=f"{len(report.findings)} things do not agree")
+    with notebook(settings) as book:
+        now = datetime.now().astimezone()
+        return pack(book, view(settings, book, ref), key, target, recipient=recipient, now=now)

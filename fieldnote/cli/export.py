@@ -1,10 +1,10 @@
-"""`fieldnote export`: tables and calendar of one visit, some, or all."""
+"""`fieldnote export`: tables and calendar of one visit, some, or all; the signed bundle of one."""
 
 from pathlib import Path
 
 import click
 
-KINDS = ["json", "jsonl", "csv", "xlsx", "parquet", "ics"]
+KINDS = ["json", "jsonl", "csv", "xlsx", "parquet", "ics", "bundle"]
 TABLES = ["lines", "results", "points", "parts", "followups", "photos", "visits"]
 
 
@@ -17,6 +17,7 @@ TABLES = ["lines", "results", "points", "parts", "followups", "photos", "visits"
 )
 @click.option("--mask", is_flag=True, help="For a third party: mask names, telephone numbers, postcodes, entry codes.")
 @click.option("--name", "names", multiple=True, metavar="NAME", help="A name to mask besides what the rule finds.")
+@click.option("--for", "recipient", default="", metavar="WHO", help="Who gets the bundle; kept in the notebook.")
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of `--to json` and stop.")
 @click.pass_context
 def command(
@@ -27,6 +28,7 @@ def command(
     table: str,
     mask: bool,
     names: tuple[str, ...],
+    recipient: str,
     schema: bool,
 ) -> int:
     from fieldnote import bootstrap, settings
@@ -40,6 +42,11 @@ def command(
     if kind is None or output is None:
         raise click.UsageError("name the kind with --to and the file with --output")
     chosen = settings.load(ctx.obj)
+    if kind == "bundle":
+        if len(refs) != 1:
+            raise click.UsageError("a bundle carries one visit: name its REF")
+        say(bootstrap.bundle(chosen, refs[0], output, recipient).path)
+        return 0
     with bootstrap.notebook(chosen, write=False) as book:
         content = bootstrap.export(chosen, book, refs, kind, table=table, mask=mask or bool(names), names=names)
     whole.write(output, content)

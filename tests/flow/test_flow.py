@@ -8,7 +8,7 @@ import pytest
 
 from fieldnote.bundle import KeyPair, Keyring, open_bundle
 from fieldnote.errors import UsageProblem
-from fieldnote.flow.hand_over import hand_over
+from fieldnote.flow.pack import pack
 from fieldnote.flow.process import process, recheck
 from fieldnote.flow.view import view
 from fieldnote.records import Decision, to_plain
@@ -196,12 +196,12 @@ def test_a_visit_is_handed_over_as_a_bundle_that_checks(book, tmp_path):
     now = fakes.START + timedelta(hours=1)
     for number, ref in enumerate(("JOB-1", "JOB-2"), 1):
         seen = view(book, ref)
-        written = hand_over(book, seen, key, tmp_path / f"{ref}.zip", recipient="the office", now=now)
+        written = pack(book, seen, key, tmp_path / f"{ref}.zip", recipient="the office", now=now)
         read = open_bundle(written.path, keyring, now)
         assert read.problems == ()
         assert (read.facts["sequence"], read.view()["visit"]["ref"]) == (number, ref)
         keyring = read.remembered(keyring)
-    assert [entry.payload["for"] for entry in book.entries(kind="handed-over")] == ["the office"] * 2
+    assert [entry.payload["for"] for entry in book.entries(kind="packed")] == ["the office"] * 2
 
 
 def test_a_view_knows_what_still_waits(book):

@@ -1,4 +1,4 @@
-"""Hand a visit over: its records and media into a signed bundle, and a record in the notebook of what left, when, for whom."""
+"""Pack a visit: its records and media into a signed bundle, and a record in the notebook of what left, when, for whom."""
 
 from datetime import datetime
 from pathlib import Path
@@ -7,12 +7,10 @@ from fieldnote.bundle import Contents, KeyPair, Medium, Written, write_bundle
 from fieldnote.notebook import Notebook
 from fieldnote.records import Entry, VisitView, to_plain
 
-KIND = "handed-over"
+KIND = "packed"
 
 
-def hand_over(
-    notebook: Notebook, view: VisitView, key: KeyPair, target: Path, *, recipient: str, now: datetime
-) -> Written:
+def pack(notebook: Notebook, view: VisitView, key: KeyPair, target: Path, *, recipient: str, now: datetime) -> Written:
     """Write the bundle of one visit. `view` is the visit as it stands. Raises as `write_bundle` does."""
     earlier = [entry.payload for entry in notebook.entries(kind=KIND) if entry.payload]
     mine = [one for one in earlier if one["key"] == key.public.id]
