@@ -70,10 +70,10 @@ class Edition(Row):
 
     id: str
     title: str
-    names: list[str] = []
+    names: list[str] = Field(default=[])
     from_: date
     to: date | None = None
-    overlaps: list[str] = []
+    overlaps: list[str] = Field(default=[])
     source: str
 
 
@@ -88,14 +88,14 @@ class LimitRow(Row):
     high: Number | None = None
     fails: bool = False
     unsure_up_to: Number | None = None
-    when: dict[str, Condition] = {}
+    when: dict[str, Condition] = Field(default={})
     edition: str | None = None
     from_: date | None = None
     to: date | None = None
     source: str
     grade: Grade = "user"
-    besides: list[str] = []
-    replaces: list[str] = []
+    besides: list[str] = Field(default=[])
+    replaces: list[str] = Field(default=[])
 
     @property
     def empty(self) -> bool:
@@ -135,11 +135,11 @@ class RegionFile(Row):
 
     region: str
     title: str
-    emergency: list[Emergency] = []
-    edition: list[Edition] = []
-    limit: list[LimitRow] = []
-    rate: list[RateRow] = []
-    sources: dict[str, Source] = Field(default_factory=dict)
+    emergency: list[Emergency] = Field(default=[])
+    edition: list[Edition] = Field(default=[])
+    limit: list[LimitRow] = Field(default=[])
+    rate: list[RateRow] = Field(default=[])
+    sources: dict[str, Source] = Field(default={})
 
 
 @dataclass(frozen=True)
@@ -260,7 +260,9 @@ def _faults_of_names(limits: Limits, file: RegionFile) -> Iterator[str]:
     yield from (f"limit {id_}: the id is there twice" for id_ in sorted({id_ for id_ in ids if ids.count(id_) > 1}))
     known = {row.id for file_ in (*_files_so_far(limits), file) for row in file_.limit}
     for row in file.limit:
-        yield from (f"limit {row.id}: no limit is called {id_}" for id_ in (*row.besides, *row.replaces) if id_ not in known)
+        yield from (
+            f"limit {row.id}: no limit is called {id_}" for id_ in (*row.besides, *row.replaces) if id_ not in known
+        )
 
 
 def _files_so_far(limits: Limits) -> tuple[RegionFile, ...]:
@@ -304,7 +306,12 @@ def _declared(limits: Limits, one: LimitRow, other: LimitRow) -> bool:
         return True
     if "user" in (one.grade, other.grade) and not (one.trusted and other.trusted):
         return True  # a figure of one's own may always fill a gap or stand before one from memory
-    if one.edition and other.edition and one.edition != other.edition and not _unknown(limits, [one.edition, other.edition]):
+    if (
+        one.edition
+        and other.edition
+        and one.edition != other.edition
+        and not _unknown(limits, [one.edition, other.edition])
+    ):
         editions = limits.editions
         return other.edition in editions[one.edition].overlaps or one.edition in editions[other.edition].overlaps
     return False
@@ -315,7 +322,9 @@ def _overlap(limits: Limits, one: LimitRow, other: LimitRow) -> bool:
         return False  # said already
     (first, last), (other_first, other_last) = limits.dates(one), limits.dates(other)
     in_time = first <= (other_last or date.max) and other_first <= (last or date.max)
-    return in_time and all(_compatible(one.when[fact], other.when[fact]) for fact in one.when.keys() & other.when.keys())
+    return in_time and all(
+        _compatible(one.when[fact], other.when[fact]) for fact in one.when.keys() & other.when.keys()
+    )
 
 
 def _compatible(one: Any, other: Any) -> bool:

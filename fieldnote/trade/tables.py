@@ -44,7 +44,9 @@ class Source(Row):
 
     def line(self) -> str:
         """The source as people read it."""
-        return self.title if self.seen in ("calculated", "memory", "practice") else f"{self.title} (seen as {self.seen})"
+        return (
+            self.title if self.seen in ("calculated", "memory", "practice") else f"{self.title} (seen as {self.seen})"
+        )
 
 
 class Reference(Row):

@@ -33,7 +33,16 @@ KINDS: dict[str, dict[str, str]] = {
     "area for heat": {"cm2/kW": "1"},
     "resistance for length": {"ohm/m": "1"},
 }
-OTHER_NAMES = {"mb": "mbar", "millibar": "mbar", "l": "dm3", "l/h": "dm3/h", "sec": "s", "MΩ": "Mohm", "Ω": "ohm", "°C": "degC"}
+OTHER_NAMES = {
+    "mb": "mbar",
+    "millibar": "mbar",
+    "l": "dm3",
+    "l/h": "dm3/h",
+    "sec": "s",
+    "MΩ": "Mohm",
+    "Ω": "ohm",
+    "°C": "degC",
+}
 
 _KIND_OF = {unit: kind for kind, units in KINDS.items() for unit in units}
 
