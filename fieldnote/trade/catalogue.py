@@ -81,8 +81,8 @@ def read(name: str, inputs: Mapping[str, str]) -> Given:
     missing = [key for key, row in spec.inputs.items() if row.needed and not str(inputs.get(key, "")).strip()]
     if missing:
         raise UsageProblem("FN-203", name=name, missing=", ".join(missing))
-    values: dict[str, Value] = Field(default={})
-    notes: list[str] = Field(default=[])
+    values: dict[str, Value] = {}
+    notes: list[str] = []
     for key, text in inputs.items():
         values[key] = _value(key, spec.inputs[key], text)
         notes += _unlikely(key, spec.inputs[key], values[key])
