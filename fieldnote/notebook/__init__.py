@@ -1,6 +1,7 @@
 """What is kept: append-only records, media filed by hash. The only room that knows SQL; it knows nothing of the trade."""
 
 from fieldnote.notebook.book import ANY, Hit, Notebook
+from fieldnote.notebook.checking import Damage, Report, verify
 from fieldnote.records.chain import Entry
 
-__all__ = ["ANY", "Entry", "Hit", "Notebook"]
+__all__ = ["ANY", "Damage", "Entry", "Hit", "Notebook", "Report", "verify"]

@@ -5,6 +5,7 @@ opens whatever has become of today's limits. It is the only room that knows SQL.
 """
 
 import contextlib
+import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -16,6 +17,7 @@ from sqlite_utils import Database
 
 from fieldnote.errors import NotebookProblem, UsageProblem
 from fieldnote.notebook import disk, log, media, schema
+from fieldnote.notebook.snapshot import snapshot
 from fieldnote.notebook.state import KINDS, State
 from fieldnote.notebook.troubles import told
 from fieldnote.records import Entry, Incoming, Item, Receipt, Visit
@@ -64,6 +66,7 @@ class Notebook:
         self._clock = clock
         self._writable = writable
         self._state = State()
+        self._held = contextlib.ExitStack()
         self.id = self._first().id
 
     @classmethod
@@ -77,15 +80,14 @@ class Notebook:
                 _prepare(path)
             if not (path / schema.FILE).is_file():
                 raise NotebookProblem("FN-503", path=path, reason="there is none here")
-            db = schema.connect(path, write)
-            try:
+            with contextlib.ExitStack() as stack:
+                db = _connect(path, write, stack)
                 if write:
                     _bring_up(db, path, clock, create)
                 schema.refuse_newer(db, path)
-                return cls(path, db, clock, write)
-            except BaseException:
-                db.close()
-                raise
+                book = cls(path, db, clock, write)
+                book._held = stack.pop_all()
+                return book
 
     def __enter__(self) -> Self:
         return self
@@ -97,7 +99,7 @@ class Notebook:
 
     def close(self) -> None:
         """Let go of the notebook."""
-        self._db.close()
+        self._held.close()
 
     # ---- visits
 
@@ -285,6 +287,14 @@ def _particulars(incoming: Incoming) -> dict[str, Any]:
 
 def _receipt(incoming: Incoming, item: str, kind: str, status: str) -> Receipt:
     return Receipt(str(incoming.path), item, kind, incoming.sha256, status)
+
+
+def _connect(path: Path, write: bool, stack: contextlib.ExitStack) -> Database:
+    if not write and not os.access(path, os.W_OK):
+        return stack.enter_context(snapshot(path))
+    db = schema.connect(path, write)
+    stack.callback(db.close)
+    return db
 
 
 def _prepare(path: Path) -> None:

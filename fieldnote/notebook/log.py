@@ -77,6 +77,7 @@ def linked(
     at: datetime,
     texts: Sequence[tuple[str, str]],
 ) -> Entry:
+    """A new entry that follows `before`, with a salt of its own."""
     salt = secrets.token_hex(32)
     seq, parent = (before.seq + 1, before.hash) if before else (1, ROOT)
     content = content_hash(salt, payload, texts)
@@ -84,19 +85,17 @@ def linked(
     return replace(entry, hash=link_hash(entry))
 
 
+def row_of(entry: Entry) -> tuple[Any, ...]:
+    """An entry as the one row that is ever written for it."""
+    payload = None if entry.erased else stored(entry.payload)
+    texts = None if entry.erased else stored([list(pair) for pair in entry.texts])
+    header = (entry.seq, entry.id, entry.kind, entry.visit, entry.item, entry.at.isoformat())
+    return (*header, payload, texts, entry.salt, entry.content, entry.parent, entry.hash)
+
+
 def insert(db: Database, entry: Entry) -> Entry:
-    db.table("record").insert(
-        {
-            **{
-                name: getattr(entry, name)
-                for name in ("seq", "id", "kind", "visit", "item", "content", "parent", "hash")
-            },
-            "at": entry.at.isoformat(),
-            "payload": stored(entry.payload),
-            "texts": stored([list(pair) for pair in entry.texts]),
-            "salt": entry.salt,
-        }
-    )
+    """Write an entry at the end, and make its words searchable."""
+    db.execute(f"insert into record ({COLUMNS}) values ({', '.join('?' * 12)})", row_of(entry))
     index(db, entry)
     return entry
 

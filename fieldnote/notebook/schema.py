@@ -5,7 +5,6 @@ erasure needs. All else is made from it: `line` and its full-text index hold wor
 A migration is never edited once released; each is recorded in the transaction that makes it.
 """
 
-import os
 import sqlite3
 from pathlib import Path
 
@@ -68,25 +67,16 @@ GUARDS = (
 
 
 def connect(folder: Path, write: bool) -> Database:
-    """A connection to the notebook in `folder`. Raises sqlite3.Error as SQLite does."""
-    path = folder / FILE
-    connection = sqlite3.connect(
-        _address(path, write), uri=True, timeout=PATIENCE, isolation_level=None, check_same_thread=False
-    )
+    """A connection that shares the notebook in `folder` with other processes. Raises sqlite3.Error as SQLite does."""
+    address = f"{(folder / FILE).absolute().as_uri()}?mode={'rw' if write else 'ro'}"
+    connection = sqlite3.connect(address, uri=True, timeout=PATIENCE, isolation_level=None, check_same_thread=False)
     db = Database(connection, recursive_triggers=True, execute_plugins=False)
-    connection.execute("pragma foreign_keys = on")
+    db.execute("pragma foreign_keys = on")
     if write:
-        connection.execute("pragma journal_mode = wal")
-        connection.execute("pragma synchronous = full")
-        connection.execute("pragma secure_delete = on")
+        db.execute("pragma journal_mode = wal")
+        db.execute("pragma synchronous = full")
+        db.execute("pragma secure_delete = on")
     return db
-
-
-def _address(path: Path, write: bool) -> str:
-    """In a folder that cannot be written there is nobody to lock out, and SQLite could not make its lock files."""
-    reading = "mode=ro" if os.access(path.parent, os.W_OK) else "immutable=1"
-    mode = "mode=rw" if write else reading
-    return f"{path.absolute().as_uri()}?{mode}"
 
 
 def bring_up_to_date(db: Database, folder: Path, create: bool) -> None:

@@ -1,0 +1,42 @@
+"""`fieldnote verify`: re-derive everything of a notebook or a bundle, and name what disagrees."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from fieldnote.notebook import Report
+
+
+@click.command(help="Re-derive every hash, link and signature; exit 1 when something disagrees. It writes nothing.")
+@click.argument("path", required=False, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="One JSON object.")
+@click.pass_context
+def command(ctx: click.Context, path: Path | None, as_json: bool) -> int:
+    from fieldnote import settings
+    from fieldnote.cli import output
+    from fieldnote.errors import DONE, NO
+    from fieldnote.notebook import verify
+    from fieldnote.records import to_plain
+
+    report = verify(path or settings.load(ctx.obj).notebook)
+    if as_json:
+        output.data(to_plain(report))
+    else:
+        tell(report)
+    return DONE if report.sound else NO
+
+
+def tell(report: Report) -> None:
+    """A report as lines: damage first."""
+    from fieldnote.cli import output
+
+    for damage in report.damage:
+        output.say(output.one_line(damage.line()))
+    output.say(f"notebook {report.notebook}: {report.records} records, {report.media} media, {report.size} bytes")
+    output.say(f"last record {report.head}")
+    output.say(f"not checked, for they hold no evidence: {', '.join(report.left_out)}")
+    output.say(f"{len(report.damage)} things disagree" if report.damage else "everything agrees")
