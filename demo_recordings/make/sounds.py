@@ -26,7 +26,7 @@ import numpy as np
 
 HERE = Path(__file__).parent
 RATE = 24000
-SPELT = {"CO2": "C O two", "CO": "C O"}
+SPELT = {"CO2": "C O two", "CO": "C O", "FSDs": "F S Ds"}
 SPEECH_LEVEL, ROOM_LEVEL = -24.0, -64.0  # dBFS: a phone at arm's length, and a room that is never digital silence
 LEAD, TAIL = 0.6, 0.8
 BREATH = 0.18
