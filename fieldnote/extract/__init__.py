@@ -1,1 +1,31 @@
-"""TODO."""
+"""Words to findings: the only room that knows spaCy. In: the text of a talk. Out: an `Extraction`. May not know limits."""
+
+import functools
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fieldnote.extract.pipeline import Extractor
+    from fieldnote.records import Extraction
+
+__all__ = ["Extractor", "build", "extract"]
+
+
+def __getattr__(name: str) -> object:
+    if name == "Extractor":
+        from fieldnote.extract.pipeline import Extractor
+
+        return Extractor
+    raise AttributeError(name)
+
+
+@functools.cache
+def build() -> "Extractor":
+    """The reader of dictations, built once."""
+    from fieldnote.extract import pipeline
+
+    return pipeline.build()
+
+
+def extract(text: str) -> "Extraction":
+    """Everything that one text says of appliances. Any text is read; none raises."""
+    return build().read(text)

@@ -1,0 +1,69 @@
+"""The way from words to findings, as one visible list of steps. In: text. Out: an `Extraction`.
+
+Each step says which fields of the `Draft` it assigns and which it requires; `problems` checks the list. Not allowed to know:
+limits, storage.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldnote.extract import tokens as words
+from fieldnote.extract.draft import Draft
+from fieldnote.records import Extraction
+
+if TYPE_CHECKING:
+    from spacy.language import Language
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: what it is called, what it does to the draft, which fields it needs and which it fills."""
+
+    name: str
+    run: Callable[[Draft], None]
+    requires: tuple[str, ...] = ()
+    assigns: tuple[str, ...] = ()
+
+
+STEPS: tuple[Step, ...] = ()
+
+
+def problems(steps: Sequence[Step]) -> list[str]:
+    """What is wrong with the order of steps: fields that are read before any step fills them."""
+    known, wrong = {"text", "tokens"}, []
+    for step in steps:
+        wrong += [
+            f"{step.name} needs {field}, which nothing assigns before" for field in step.requires if field not in known
+        ]
+        known.update(step.assigns)
+    return wrong
+
+
+class Extractor:
+    """Reads talks. Built once, used for many; holds no state between two of them."""
+
+    def __init__(self, language: "Language", steps: Sequence[Step]) -> None:
+        self._language = language
+        self._steps = tuple(steps)
+
+    def read(self, text: str, *, work: str | None = None, appliance: str | None = None) -> Extraction:
+        """Everything that one text says, in the order in which it was said. `appliance` is what it starts at, when known."""
+        draft = Draft(text, words.tokens(self._language.make_doc(text)), work, appliance)
+        for step in self._steps:
+            step.run(draft)
+        return Extraction(
+            findings=tuple(draft.findings),
+            readings=tuple(draft.readings),
+            declared=tuple(draft.declared),
+            followups=tuple(draft.followups),
+            procedure=tuple(draft.procedure),
+            smell_of_gas=draft.smell_of_gas,
+            gas=draft.gas,
+            meter=draft.meter,
+        )
+
+
+def build() -> Extractor:
+    """The reader of dictations as it ships."""
+    return Extractor(words.language(), STEPS)
