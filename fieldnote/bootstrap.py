@@ -12,13 +12,17 @@ from typing import TYPE_CHECKING
 
 from fieldnote.settings import Settings
 
+Say = Callable[[object], None]
+
 if TYPE_CHECKING:
     from fieldnote.bundle import Keyring, Written
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.extract import Extractor
     from fieldnote.notebook import Notebook
-    from fieldnote.records import Check, Decision, Extraction, Visit, VisitView
+    from fieldnote.records import Check, Decision, Extraction, Item, Visit, VisitView
+    from fieldnote.review.desk import Desk
+    from fieldnote.review.terminal import Terminal
     from fieldnote.speech import Recogniser
 
 
@@ -175,3 +179,70 @@ def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Writte
     with notebook(settings) as book:
         now = datetime.now().astimezone()
         return pack(book, view(settings, book, ref), key, target, recipient=recipient, now=now)
+
+
+def desk(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> Desk:
+    """Where decisions about one visit are made."""
+    from functools import cache
+
+    from fieldnote.flow.view import view
+    from fieldnote.notebook.book import now_here
+    from fieldnote.review.desk import Desk
+
+    made, reader = checker(settings), cache(extractor)  # the reader is built when the first words are typed
+
+    def read(text: str) -> Extraction:
+        said: Extraction = reader().read(text)
+        return said
+
+    return Desk(book, visit.id, lambda: view(book, visit.id, made), read, by or settings.engineer, now_here)
+
+
+def review_terminal(settings: Settings, book: Notebook, visit: Visit, by: str | None, say: Say) -> Terminal:
+    """The review of one visit in the terminal."""
+    from fieldnote.export import wording
+    from fieldnote.flow.handover import hand_over
+    from fieldnote.review.player import play
+    from fieldnote.review.terminal import Console, Terminal
+
+    def heard(item: Item, start: float, end: float) -> bool:
+        begin = max(0.0, start - 0.5)
+        return play(clip(book, item, begin, end + 0.5), end + 0.5 - begin)
+
+    return Terminal(
+        desk(settings, book, visit, by),
+        Console(say),
+        lambda line: wording.line(said) if (said := line.current or line.proposed) else line.id,
+        heard,
+        lambda said: hand_over(book, visit.id, said),
+    )
+
+
+def settle(settings: Settings, book: Notebook, visit: Visit) -> None:
+    """After decisions: work the results out for what holds now, and keep them."""
+    from fieldnote.flow.process import recheck
+
+    recheck(book, checker(settings), visit)
+
+
+def clip(book: Notebook, item: Item, start: float = 0.0, end: float | None = None) -> bytes:
+    """Part of a recording as WAV, 16 kHz, one channel: what a player or a browser can play whatever the original is."""
+    import io
+    import wave
+
+    from fieldnote.speech.decoding import RATE
+    from fieldnote.speech.sound import Sound
+
+    out, at = io.BytesIO(), 0
+    first, last = int(start * RATE), None if end is None else int(end * RATE)
+    with Sound(book.media(item.sha256)) as sound, wave.open(out, "wb") as copy:
+        copy.setnchannels(1)
+        copy.setsampwidth(2)
+        copy.setframerate(RATE)
+        for block in sound:
+            part = block[max(0, first - at) : None if last is None else max(0, last - at)]
+            copy.writeframes((part.clip(-1, 1) * 32767).astype("<i2").tobytes())
+            at += len(block)
+            if last is not None and at >= last:
+                break
+    return out.getvalue()

@@ -7,6 +7,7 @@ import os
 import tomllib
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
+from typing import Any
 
 from fieldnote.errors import InputProblem
 
@@ -74,7 +75,7 @@ def _from_file(path: Path) -> dict[str, object]:
     return values
 
 
-def _typed(name: str, value: object) -> object:
+def _typed(name: str, value: object) -> Any:
     if name in ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars"):
         return Path(str(value)).expanduser().absolute()
     if name == "threads":

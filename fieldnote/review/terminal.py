@@ -1,0 +1,217 @@
+"""The review in a terminal: one card at a time in plain lines, one key for each action. In: a desk. Out: decisions.
+
+No colours, no boxes, nothing redrawn: it reads the same over ssh, in a log and through a screen reader. Every decision is kept
+before the next card is shown, so that it may be closed at any moment.
+"""
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+
+import click
+
+from fieldnote.errors import FieldnoteError
+from fieldnote.flow.handover import SIGNATURES, Handover
+from fieldnote.records import Item, Line, Point
+from fieldnote.review.desk import Desk, confidence
+from fieldnote.review.queue import CERTAIN, Card
+from fieldnote.review.words import marked
+
+KEYS = ", ".join(
+    "a accept|c change|r reject|d later|n new|p play|w why|s accept all that is sure|u undo|h hand over|q leave|? keys".split(
+        "|"
+    )
+)
+Playing = Callable[[Item, float, float], bool]
+
+
+class Console:
+    """Keys and words from whoever is there: a terminal, or lines in a pipe. Counts key presses."""
+
+    def __init__(self, say: Callable[[object], None]) -> None:
+        self.say = say
+        self.pressed = 0
+
+    def key(self) -> str:
+        """One key, without Enter at a terminal. "q" at the end of a pipe."""
+        self.pressed += 1
+        if sys.stdin.isatty():
+            return click.getchar()
+        while (char := sys.stdin.read(1)) in ("\n", "\r"):
+            pass
+        return char or "q"
+
+    def words(self, prompt: str) -> str:
+        """A line of words; empty when nothing is said."""
+        self.pressed += 1  # Enter
+        if sys.stdin.isatty():
+            said: str = click.prompt(prompt, default="", show_default=False)
+            return said
+        self.say(prompt)
+        return sys.stdin.readline().strip()
+
+
+@dataclass
+class Terminal:
+    """One sitting. `describe` puts a line into words; `play` is told the item and the seconds, and answers whether it could."""
+
+    desk: Desk
+    console: Console
+    describe: Callable[[Line], str]
+    play: Playing
+    hand_over: Callable[[Handover], None]
+    left: set[str] = field(default_factory=set)
+    ended: bool = False
+
+    def run(self) -> None:
+        """Go through the queue until it is empty or the person leaves."""
+        view = self.desk.view
+        self.console.say(f"Visit {view.visit.ref}: {len(self.desk.queue())} to decide. Keys: {KEYS}.")
+        while not self.ended and (card := self._next()) is not None:
+            self._show(card)
+            self._answer(card)
+        if not self.ended:
+            self.console.say("Nothing is left to decide.")
+
+    def _next(self) -> Card | None:
+        waiting = [card for card in self.desk.queue() if card.target not in self.left]
+        return waiting[0] if waiting else None
+
+    # ---- showing
+
+    def _show(self, card: Card) -> None:
+        say = self.console.say
+        say("")
+        if card.rank == CERTAIN:
+            self._show_sure()
+            return
+        waiting = [one for one in self.desk.queue() if one.target not in self.left]
+        say(f"{len(waiting)} to go. {card.reason.capitalize()}.")
+        for line in self._card_lines(card):
+            say(line)
+
+    def _show_sure(self) -> None:
+        sure = [card for card in self.desk.sure() if card.target not in self.left]
+        self.console.say(f"{len(sure)} sure. s accepts them all in one go; any other key is about the first of them.")
+        for card in sure:
+            assert card.line is not None
+            self.console.say(f"  {self.describe(card.line)}")
+        for line in self._card_lines(sure[0]):
+            self.console.say(line)
+
+    def _card_lines(self, card: Card) -> list[str]:
+        if card.line is not None:
+            return [*self._line_lines(card.line), *(f"  {point.kind}: {_told(point)}" for point in card.points)]
+        if card.point is not None:
+            return [f"{card.point.kind.capitalize()}: {_told(card.point)}"]
+        return [f"Photo {self._name(card.photo or '')} stands at no line."]
+
+    def _line_lines(self, line: Line) -> list[str]:
+        said, sure = [self.describe(line), f"  words: {marked(line, self.desk.view)}"], confidence(line)
+        said[1] += f"  (confidence {sure:.2f})" if sure is not None else ""
+        said.append(f"  from: {self._where(line)}")
+        said += [f"  photo: {self._name(photo)}" for photo in line.photos]
+        return said
+
+    def _where(self, line: Line) -> str:
+        if line.trace.item is None:
+            return "a person"
+        name = self._name(line.trace.item)
+        second = line.trace.from_second
+        return name if second is None else f"{name} at {int(second // 60)}:{second % 60:04.1f}"
+
+    def _name(self, item: str) -> str:
+        return next((one.name for one in self.desk.view.items if one.id == item), item)
+
+    # ---- answering
+
+    def _answer(self, card: Card) -> None:
+        actions: dict[str, Callable[[Card], None]] = {
+            "a": lambda card: self.desk.accept(card.target),
+            "c": self._change,
+            "r": lambda card: self.desk.reject(card.target),
+            "d": self._later,
+            "n": self._new,
+            "p": self._play,
+            "w": self._why,
+            "s": self._accept_sure,
+            "u": self._undo,
+            "h": self._hand_over,
+            "q": self._leave,
+        }
+        key = self.console.key()
+        if key.lower() not in actions:
+            self.console.say(f"Keys: {KEYS}.")
+            return
+        try:
+            actions[key.lower()](card)
+        except FieldnoteError as problem:
+            self.console.say(problem.line())
+
+    def _change(self, card: Card) -> None:
+        words = self.console.words("Say it as it should be")
+        if not words:
+            return
+        changes = self.desk.amend(card.target, words)
+        line = self.desk.line(card.target)
+        self.console.say(f"Changed: {self.describe(line)}" if line else f"Added: {_listed(changes)}")
+
+    def _new(self, _: Card) -> None:
+        if words := self.console.words("Say what is to be added"):
+            self.console.say(f"Added: {_listed(self.desk.add(words))}")
+
+    def _later(self, card: Card) -> None:
+        self.desk.defer(card.target)
+        self.left.add(card.target)
+
+    def _accept_sure(self, _: Card) -> None:
+        self.console.say(f"{self.desk.accept_sure()} accepted in one go.")
+
+    def _leave(self, _: Card) -> None:
+        self.ended = True
+        self.console.say("Left. Everything decided so far is kept.")
+
+    def _undo(self, _: Card) -> None:
+        kind = self.desk.undo()
+        self.left.clear()
+        self.console.say(f"Taken back: {kind}." if kind else "There is nothing to take back.")
+
+    def _play(self, card: Card) -> None:
+        line = card.line
+        item = next((one for one in self.desk.view.items if line and one.id == line.trace.item), None)
+        if line is None or item is None or line.trace.from_second is None:
+            self.console.say("There is no clip behind this.")
+            return
+        end = line.trace.to_second or line.trace.from_second
+        if not self.play(item, line.trace.from_second, end):
+            self.console.say(f"No sound device here. The clip is {self._where(line)}.")
+
+    def _why(self, card: Card) -> None:
+        whys = getattr(card.line.proposed, "why", ()) if card.line and card.line.proposed else ()
+        for why in whys:
+            words = f" from \u201c{why.evidence.text}\u201d" if why.evidence else ""
+            self.console.say(f"  {why.field} = {why.value or 'none'}: rule {why.rule}{words}")
+        for point in (card.point, *card.points):
+            if point is not None:
+                self.console.say(f"  {point.kind} {point.id}: {point.source or 'common practice, no source'}")
+        if not whys and card.line is not None:
+            self.console.say(f"  said as: {marked(card.line, self.desk.view)}")
+
+    def _hand_over(self, _: Card) -> None:
+        due = self.console.words("Next visit due (YYYY-MM-DD, Enter for a line to fill in)")
+        self.console.say("Signature: s signed, r refused, n nobody there, any other key for a line to sign on.")
+        signature = {"s": "signed", "r": "refused", "n": "nobody there"}.get(self.console.key().lower(), "")
+        assert signature in SIGNATURES
+        try:
+            self.hand_over(Handover(date.fromisoformat(due) if due else None, signature))
+        except ValueError:
+            self.console.say(f"{due} is no date; nothing was kept.")
+
+
+def _told(point: Point) -> str:
+    return " ".join([point.text, *(f"{n}. {step}" for n, step in enumerate(point.steps, 1))])
+
+
+def _listed(changes: dict[str, str]) -> str:
+    return ", ".join(f"{name} {value or 'none'}" for name, value in changes.items())

@@ -1,0 +1,147 @@
+"""The queue and the desk: what comes first, what a decision leaves behind, and what undo takes back."""
+
+import pytest
+
+from fieldnote.errors import UsageProblem
+from fieldnote.flow.view import decisions
+from fieldnote.review import queue
+from fieldnote.review.amendment import changes_of
+from tests.review.conftest import by_component, desk_of, kinds, read
+
+
+def test_the_queue_is_in_the_order_of_danger(desk):
+    """Dangerous first, then what is unlikely, low confidence, still unsaid, loose photos, and what is sure."""
+    ranks = [card.rank for card in desk.queue()]
+    assert ranks == sorted(ranks)
+    assert set(ranks) == {queue.DANGER, queue.UNLIKELY, queue.LOW, queue.UNSAID, queue.LOOSE_PHOTO, queue.CERTAIN}
+    first = desk.queue()[0]
+    assert first.line.current.component == "hose"
+
+
+def test_a_doubtful_word_makes_a_line_low_or_worse(desk):
+    """A line with a doubtful word is never among the sure ones, whatever its confidence."""
+    doubtful = [line.id for line in desk.view.lines if line.trace.doubtful]
+    assert doubtful
+    assert not {card.target for card in desk.sure()} & set(doubtful)
+
+
+def test_accepting_the_sure_ones_leaves_the_rest(desk):
+    """Accepting in one go takes exactly what is sure, and the record says that it was taken in one go."""
+    sure = {card.target for card in desk.sure()}
+    before = len(desk.queue())
+    assert desk.accept_sure() == len(sure)
+    assert len(desk.queue()) == before - len(sure)
+    kept = {d.target: d.kind for line in desk.view.lines for d in line.decisions}
+    assert kept == dict.fromkeys(sure, "accept-sure")
+
+
+def test_every_decision_keeps_what_the_machine_proposed(desk):
+    """A decision carries the fields that were proposed, so that agreement can be measured later."""
+    target = by_component(desk, "hose")
+    desk.amend(target, "condition: damaged")
+    (decision,) = desk.line(target).decisions
+    assert decision.seen["condition"] == "perished"
+    assert decision.changes == {"condition": "damaged"}
+    assert decision.reason == "condition: damaged"
+    assert desk.line(target).current.condition == "damaged"
+    assert desk.line(target).proposed.condition == "perished"
+
+
+def test_undo_takes_back_one_decision_or_all_of_one_go(desk):
+    """Undo takes back the last decision; what was accepted in one go comes back in one go."""
+    desk.reject(by_component(desk, "hose"))
+    before = [line.state for line in desk.view.lines]
+    desk.accept_sure()
+    assert desk.undo() == "accept-sure"
+    assert [line.state for line in desk.view.lines] == before
+    assert desk.undo() == "reject"
+    assert {line.state for line in desk.view.lines} == {"open"}
+    assert desk.undo() is None
+
+
+def test_a_deferred_line_comes_back(desk, book):
+    """What is put off stays in the queue of the next sitting."""
+    target = by_component(desk, "hose")
+    desk.defer(target)
+    assert target in [card.target for card in desk_of(book).queue()]
+
+
+def test_points_and_loose_photos_are_decided_too(desk, book):
+    """Accepting or rejecting a point or a photo without a finding takes it out of the queue, and undo brings it back."""
+    loose = [card for card in desk.queue() if card.line is None]
+    for card in loose:
+        desk.accept(card.target)
+    assert [card for card in desk.queue() if card.line is None] == []
+    assert kinds(decisions(book, desk.visit)) == ["accept"] * len(loose)
+    assert desk.view.problems == ()
+    desk.undo()
+    assert [card.target for card in desk.queue() if card.line is None] == [loose[-1].target]
+
+
+def test_adding_needs_words_that_are_understood(desk):
+    """What is added is read as dictation; words without a finding in them add nothing and say so."""
+    lines = len(desk.view.lines)
+    desk.add("grommet crazed")
+    assert len(desk.view.lines) == lines + 1
+    assert desk.view.lines[-1].state == "added"
+    assert desk.view.lines[-1].current.condition == "cracked"
+    with pytest.raises(UsageProblem):
+        desk.add("nothing of the kind")
+    assert len(desk.view.lines) == lines + 1
+
+
+AMENDMENTS = [
+    ("electrode", "rear left, not right", {"position": "rear-left"}),
+    ("electrode", "it's the back right one", {"position": "rear-right"}),
+    ("electrode", "Chipped.", {"condition": "chipped"}),
+    ("electrode", "right hand front", {"position": "front-right"}),
+    ("electrode", "put right, replaced", {"status": "resolved", "actions": "replace/done"}),
+    ("electrode", "cleaning declined", {"actions": "clean/declined"}),
+    ("electrode", "no position", {"position": ""}),
+    ("electrode", "component: HT lead", {"component": "ht-lead"}),
+    ("electrode", "HT lead, simmer burner", {"component": "ht-lead", "burner": "auxiliary"}),
+    ("hose", "needs adjusting", {"actions": "adjust/needed"}),
+    ("hose", "seized, stuck", {"condition": "seized"}),
+    ("injector", "still there", {"status": "present"}),
+    ("working-pressure", "21.5", {"value": "21.5"}),
+    ("working-pressure", "19.8 mbar as left", {"value": "19.8", "phase": "as-left"}),
+    ("working-pressure", "it's the standing pressure", {"quantity": "standing-pressure"}),
+    ("revisit", "in 21 days", {"due_days": "21"}),
+    ("revisit", "quote", {"kind": "quote"}),
+    ("at-risk", "immediately dangerous", {"class_": "immediately-dangerous"}),
+]
+
+
+@pytest.mark.parametrize(("about", "words", "expected"), AMENDMENTS, ids=[row[1] for row in AMENDMENTS])
+def test_an_amendment_is_said_as_one_would_say_it(desk, about, words, expected):
+    """Plain words change the fields that they speak of and no others."""
+    assert changes_of(_said(desk, about), words, read) == expected
+
+
+def _said(desk, about):
+    for line in desk.view.lines:
+        names = (getattr(line.current, name, None) for name in ("component", "quantity", "kind", "class_"))
+        if about in names:
+            return line.current
+    raise AssertionError(about)
+
+
+def test_what_no_phrase_knows_goes_to_the_reader(desk):
+    """Words beyond the phrases are read as dictation, after the name of what the line is about."""
+    said = _said(desk, "magnet-unit")
+    assert changes_of(_said(desk, "electrode"), "burnt, needs a new one", read) == {"condition": "burnt"}
+    with pytest.raises(UsageProblem):
+        changes_of(said, "needs a new one", read)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["", "flibbertigibbet", "rear left flibbertigibbet", "21.5 or so I think", "cracked", "not sure", "value: many"],
+)
+def test_what_is_not_understood_changes_nothing(desk, words):
+    """Words that are not understood, or only in part, or change nothing, raise and leave the line as it was."""
+    target = by_component(desk, "electrode")
+    before = desk.line(target)
+    with pytest.raises(UsageProblem):
+        desk.amend(target, words)
+    assert desk.line(target) == before

@@ -1,0 +1,105 @@
+"""The review in the terminal: what is shown, what one key does, how few keys it takes, and that nothing is lost."""
+
+import pytest
+
+from fieldnote.export import wording
+from fieldnote.flow.handover import Handover, hand_over, handover
+from fieldnote.review.terminal import Terminal
+from tests.review.conftest import ScriptedConsole, by_component, desk_of
+
+played: list = []
+
+
+def terminal(book, *answers, plays=False):
+    console = ScriptedConsole(*answers)
+    desk = desk_of(book)
+    played.clear()
+
+    def play(item, start, end):
+        played.append((item.name, start, end))
+        return plays
+
+    return Terminal(
+        desk, console, lambda line: wording.line(line.current), play, lambda said: hand_over(book, desk.visit, said)
+    )
+
+
+def test_a_visit_that_is_right_takes_few_keys(book):
+    """When all is right: a for each card, s for all that is sure; well under the 40 keys that a review may take."""
+    sitting = terminal(book, *"aaaaaaaaaaaaaaaaaaaaas")
+    keys = 0
+    while sitting._next() is not None:
+        keys += 1
+        sitting.console.answers = ["s" if sitting._next().rank == 6 else "a"]
+        sitting._answer(sitting._next())
+    assert keys == sitting.console.pressed <= 15
+    assert all(line.state == "accepted" for line in sitting.desk.view.lines)
+
+
+def test_an_amendment_takes_two_keys_and_the_words(book):
+    """One key for "change", the words, and Enter."""
+    sitting = terminal(book, "c", "damaged", "q")
+    sitting.run()
+    assert sitting.console.pressed - 1 == 2
+    assert sitting.desk.line(by_component(sitting.desk, "hose")).current.condition == "damaged"
+
+
+def test_a_card_shows_words_doubt_clip_and_photo(book):
+    """Each card names its words with the doubtful ones marked, its clip and second, and its photos."""
+    sitting = terminal(book, *"dddddddddddd")
+    sitting.run()
+    text = sitting.console.text()
+    assert "[twenty?]" in text
+    assert "from: kitchen.wav at 0:16.5" in text
+    assert "photo: photo-1.jpg" in text
+    assert "Photo photo-2.jpg stands at no line." in text
+
+
+def test_without_a_sound_device_the_clip_is_named(book):
+    """Asked to play where nothing can, it names file and second; where something can, it plays those seconds."""
+    sitting = terminal(book, "p", "q")
+    sitting.run()
+    assert "No sound device here. The clip is kitchen.wav at 0:11.3." in sitting.console.text()
+    assert played == [("kitchen.wav", pytest.approx(11.3), pytest.approx(12.5))]
+    quiet = terminal(book, "p", "q", plays=True)
+    quiet.run()
+    assert "No sound device" not in quiet.console.text()
+
+
+@pytest.mark.parametrize("pressed", range(12))
+def test_closed_at_any_moment_nothing_is_lost(book, pressed):
+    """Whatever was decided before the terminal closed is kept, and the next sitting goes on with the rest."""
+    sitting = terminal(book, *"arcarasuaaa"[:pressed])
+    before = len(sitting.desk.queue())
+    sitting.console.answers = [*"arnadasua"][:pressed]
+    sitting.run()
+    decided = before - len(sitting.desk.queue())
+    assert len(desk_of(book).queue()) == before - decided
+    assert desk_of(book).view.lines == sitting.desk.view.lines
+
+
+def test_an_unknown_key_decides_nothing(book):
+    """A key that means nothing shows the keys and leaves the card as it is."""
+    sitting = terminal(book, "x", "\x1b", "", "q")
+    before = [card.target for card in sitting.desk.queue()]
+    sitting.run()
+    assert [card.target for card in sitting.desk.queue()] == before
+    assert sitting.console.text().count("Keys: a accept") == 4
+
+
+def test_words_that_do_not_fit_are_told_and_the_card_stays(book):
+    """An amendment that is not understood is answered with one sentence, and the same card comes again."""
+    sitting = terminal(book, "c", "flibbertigibbet", "a", "q")
+    sitting.run()
+    assert "nothing new was understood" in sitting.console.text()
+    assert sitting.desk.line(by_component(sitting.desk, "hose")).state == "accepted"
+
+
+def test_handing_over_keeps_date_and_refusal(book):
+    """The next due date and the refused signature are kept as a record; a date that is none is refused."""
+    from datetime import date
+
+    sitting = terminal(book, "h", "2027-11-25", "r", "h", "soon", "x", "q")
+    sitting.run()
+    assert handover(book, sitting.desk.visit) == Handover(date(2027, 11, 25), "refused")
+    assert "soon is no date" in sitting.console.text()
