@@ -15,7 +15,7 @@ from fieldnote.settings import Settings
 Say = Callable[[object], None]
 
 if TYPE_CHECKING:
-    from fieldnote.bundle import Keyring, Written
+    from fieldnote.bundle import Bundle, Keyring, Written
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.extract import Extractor
@@ -174,8 +174,8 @@ def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Writte
     if target.exists():
         raise UsageProblem("FN-201", what=f"writing {target}", reason="there is something of that name already")
     report = verify(settings.notebook)
-    if report.findings:
-        raise NotebookProblem("FN-505", path=settings.notebook, reason=f"{len(report.findings)} things do not agree")
+    if not report.sound:
+        raise NotebookProblem("FN-505", path=settings.notebook, reason=f"{len(report.damage)} things disagree")
     with notebook(settings) as book:
         now = datetime.now().astimezone()
         return pack(book, view(settings, book, ref), key, target, recipient=recipient, now=now)
@@ -246,3 +246,21 @@ def clip(book: Notebook, item: Item, start: float = 0.0, end: float | None = Non
             if last is not None and at >= last:
                 break
     return out.getvalue()
+
+
+def is_bundle(path: Path) -> bool:
+    """Whether a path is a bundle rather than a notebook: a zip file, or a folder that holds a bag."""
+    return path.suffix == ".zip" or (path / "bagit.txt").exists()
+
+
+def read_bundle(settings: Settings, path: Path) -> Bundle:
+    """Check one bundle against the keys that are known here. Raises InputProblem FN-301 when there is nothing there."""
+    from datetime import datetime
+
+    from fieldnote.bundle import open_bundle
+    from fieldnote.errors import InputProblem
+
+    try:
+        return open_bundle(path, keyring(settings), datetime.now().astimezone())
+    except FileNotFoundError:
+        raise InputProblem("FN-301", path=path, reason="there is nothing there") from None

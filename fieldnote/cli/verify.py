@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from fieldnote.bundle import Bundle
     from fieldnote.notebook import Report
 
 
@@ -16,13 +17,16 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
 @click.pass_context
 def command(ctx: click.Context, path: Path | None, as_json: bool) -> int:
-    from fieldnote import settings
+    from fieldnote import bootstrap, settings
     from fieldnote.cli import output
     from fieldnote.errors import DONE, NO
     from fieldnote.notebook import verify
     from fieldnote.records import to_plain
 
-    report = verify(path or settings.load(ctx.obj).notebook)
+    chosen = settings.load(ctx.obj)
+    if path is not None and bootstrap.is_bundle(path):
+        return _bundle(bootstrap.read_bundle(chosen, path), as_json)
+    report = verify(path or chosen.notebook)
     if as_json:
         output.data(to_plain(report))
     else:
@@ -40,3 +44,22 @@ def tell(report: Report) -> None:
     output.say(f"last record {report.head}")
     output.say(f"not checked, for they hold no evidence: {', '.join(report.left_out)}")
     output.say(f"{len(report.damage)} things disagree" if report.damage else "everything agrees")
+
+
+def _bundle(read: Bundle, as_json: bool) -> int:
+    from fieldnote.cli import output
+    from fieldnote.errors import DONE, NO
+    from fieldnote.records import to_plain
+
+    facts = {
+        name: read.facts.get(name) for name in ("engineer", "key", "ref", "visit", "sequence", "madeAt", "records")
+    }
+    if as_json:
+        output.data({"path": str(read.path), "problems": to_plain(read.problems), "statement": read.statement, **facts})
+        return NO if read.problems else DONE
+    for problem in read.problems:
+        output.say(output.one_line(f"{problem.code}: {problem.where}: {problem.detail}"))
+    for name, value in facts.items():
+        output.say(output.one_line(f"{name}: {value}"))
+    output.say(f"{len(read.problems)} things disagree" if read.problems else "everything agrees")
+    return NO if read.problems else DONE
