@@ -51,7 +51,9 @@ class Canvas:
         self._paste(colour, mask)
         return mask
 
-    def box(self, x: float, y: float, w: float, h: float, colour: Colour, round_: float = 0, raised: bool = True) -> None:
+    def box(
+        self, x: float, y: float, w: float, h: float, colour: Colour, round_: float = 0, raised: bool = True
+    ) -> None:
         """A flat rectangle with rounded corners."""
         edge = [v * FINE for v in (x, y, x + w, y + h)]
         mask = self._mask(lambda d: d.rounded_rectangle(edge, round_ * FINE, fill=255))
@@ -70,7 +72,9 @@ class Canvas:
         paint = np.clip(np.array(colour) * shade[..., None], 0, 255).astype(np.uint8)
         self._paste(Image.fromarray(paint), mask)
 
-    def turned(self, x: float, profile: Sequence[Spot], colour: Colour, gloss: float = 0.5, raised: bool = True) -> None:
+    def turned(
+        self, x: float, profile: Sequence[Spot], colour: Colour, gloss: float = 0.5, raised: bool = True
+    ) -> None:
         """A turned part standing upright: `profile` is (height in the picture, radius) from top to bottom."""
         yy, xx = np.mgrid[0 : self.image.height, 0 : self.image.width] / FINE
         at, radii = zip(*profile, strict=True)
@@ -125,7 +129,9 @@ class Canvas:
             spot = [(px + r * np.cos(a) * f, py + r * np.sin(a) * f) for a, f in _ragged(self.chance)]
             paint.polygon([(a * FINE, b * FINE) for a, b in spot], fill=tint)
 
-    def text(self, x: float, y: float, words: str, size: float, colour: Colour = (25, 25, 28), anchor: str = "lm") -> None:
+    def text(
+        self, x: float, y: float, words: str, size: float, colour: Colour = (25, 25, 28), anchor: str = "lm"
+    ) -> None:
         """Print."""
         font = ImageFont.load_default(size * FINE)
         ImageDraw.Draw(self.image).text((x * FINE, y * FINE), words, colour, font, anchor)

@@ -8,7 +8,7 @@ Every picture is drawn here; the appliances, plates and numbers are invented and
 import argparse
 import json
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import numpy as np
@@ -104,7 +104,9 @@ def injector() -> Image.Image:
     """A blocked injector and a clear one, seen from the end, stamped with their bore."""
     view = Canvas((196, 194, 188), 6, 5)
     for x, blocked in ((400, True), (880, False)):
-        view.shape([(x + 190 * np.cos(a), 470 + 190 * np.sin(a)) for a in np.arange(6) * np.pi / 3 + 0.15], (172, 130, 58))
+        view.shape(
+            [(x + 190 * np.cos(a), 470 + 190 * np.sin(a)) for a in np.arange(6) * np.pi / 3 + 0.15], (172, 130, 58)
+        )
         view.disc(x, 470, 152, (204, 160, 82), 0.45)
         view.disc(x, 470, 104, (188, 144, 68), -0.5)
         view.disc(x, 470, 92, (212, 170, 92), 0.3)
@@ -130,7 +132,9 @@ def tap() -> Image.Image:
     for x, y, w, h in ((300, 400, 150, 130), (380, 560, 130, 130), (330, 480, 170, 190), (420, 390, 90, 110)):
         view.specks(x, y, w, h, (92, 66, 38), 70, 7)
         view.specks(x, y, w, h, (52, 38, 26), 30, 5)
-    view.turned(870, [(230, 150), (250, 160), (610, 150), (620, 96), (730, 92), (735, 62), (850, 62)], (176, 140, 78), 0.4)
+    view.turned(
+        870, [(230, 150), (250, 160), (610, 150), (620, 96), (730, 92), (735, 62), (850, 62)], (176, 140, 78), 0.4
+    )
     for n in range(9):
         view.line([(810, 748 + n * 11), (930, 742 + n * 11)], (104, 80, 40), 2.5)
     view.disc(870, 430, 34, (24, 20, 14))
@@ -265,7 +269,7 @@ def keep(picture: Image.Image, name: str, taken: datetime) -> Path:
         inner[field] = stamp
     for field in (ExifTags.Base.OffsetTimeOriginal, ExifTags.Base.OffsetTimeDigitized):
         inner[field] = f"{offset[:3]}:{offset[3:]}"
-    to = HERE.parent / f"photo-{taken:%Y%m%d-%H%M%S}-{name}.jpg"
+    to = HERE.parent / f"photo-{taken.astimezone(UTC):%Y%m%d-%H%M%S}Z-{name}.jpg"
     picture.save(to, "JPEG", quality=76, exif=exif)
     return to
 
@@ -278,7 +282,7 @@ def main() -> None:
     moments = json.loads((HERE / "moments.json").read_text("utf-8"))
     for name, draw in PICTURES.items():
         if only in (None, name):
-            for old in HERE.parent.glob(f"photo-????????-??????-{name}.jpg"):
+            for old in HERE.parent.glob(f"photo-????????-??????Z-{name}.jpg"):
                 old.unlink()
             to = keep(draw(), name, datetime.fromisoformat(moments[name]))
             print(f"{to.name}: {to.stat().st_size // 1024} kB")

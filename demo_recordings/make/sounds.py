@@ -66,7 +66,7 @@ def read(path: Path) -> Clip:
     """A clip from its words file."""
     head, _, body = path.read_text("utf-8").partition("\n\n")
     pairs = (line.split(": ", 1) for line in head.splitlines() if line)
-    return Clip(path.stem, {name: value for name, value in pairs}, [line for line in body.splitlines() if line])
+    return Clip(path.stem, dict(pairs), [line for line in body.splitlines() if line])
 
 
 def parts(clip: Clip) -> Iterator[Said | Pause]:
