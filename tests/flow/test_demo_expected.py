@@ -86,6 +86,13 @@ def test_the_folder_stays_small():
     assert sum(p.stat().st_size for p in DEMO.rglob("*") if p.is_file() and "__pycache__" not in p.parts) < 3_000_000
 
 
+def test_the_readme_names_every_recording_and_photo():
+    """Nothing lies in the folder that the README does not explain."""
+    told = (DEMO / "README.md").read_text("utf-8")
+    assert all(f"`{clip.name}`" in told for clip in CLIPS)
+    assert all(f"`...-{photo.name.split('Z-', 1)[1]}`" in told for photo in PHOTOS)
+
+
 def test_every_clip_is_labelled_with_the_words_that_were_read_out():
     """One line a clip, in order, and its text is the words file without its head, its pauses and its voices."""
     assert [label["id"] for label in LABELS] == [clip.name for clip in CLIPS]
