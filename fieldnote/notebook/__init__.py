@@ -2,6 +2,7 @@
 
 from fieldnote.notebook.book import ANY, Hit, Notebook
 from fieldnote.notebook.checking import Damage, Report, verify
+from fieldnote.notebook.copies import backup, restore
 from fieldnote.records.chain import Entry
 
-__all__ = ["ANY", "Damage", "Entry", "Hit", "Notebook", "Report", "verify"]
+__all__ = ["ANY", "Damage", "Entry", "Hit", "Notebook", "Report", "backup", "restore", "verify"]

@@ -5,7 +5,6 @@ opens whatever has become of today's limits. It is the only room that knows SQL.
 """
 
 import contextlib
-import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -16,8 +15,8 @@ from typing import Any, Self
 from sqlite_utils import Database
 
 from fieldnote.errors import NotebookProblem, UsageProblem
-from fieldnote.notebook import disk, log, media, schema
-from fieldnote.notebook.snapshot import snapshot
+from fieldnote.notebook import disk, erasure, log, media, schema
+from fieldnote.notebook.snapshot import readable
 from fieldnote.notebook.state import KINDS, State
 from fieldnote.notebook.troubles import told
 from fieldnote.records import Entry, Incoming, Item, Receipt, Visit
@@ -29,6 +28,7 @@ NEWEST_SPEAKS = (
     "transcript",
     "extraction",
 )  # in searches, a new record of these kinds takes the place of the one before
+LONGEST = 36_500  # days that anything may be asked to be kept
 BACKWARDS = timedelta(seconds=2)  # clocks are put right by less than this all the time
 
 
@@ -166,8 +166,16 @@ class Notebook:
                 place()
                 return _receipt(incoming, known, state.items[known].kind, "already-here")
             place()
-            entry = self._append("item", _particulars(incoming), visit, log.new_id(), ())
+            item = log.new_id()
+            entry = self._append("item", _particulars(incoming), visit, item, self._words(incoming, item))
             return _receipt(incoming, entry.id, incoming.kind, "added")
+
+    def _words(self, incoming: Incoming, item: str) -> list[tuple[str, str]]:
+        """A written note is found by its words."""
+        if incoming.kind != "note":
+            return []
+        place = media.place_of(self.path, incoming.sha256, incoming.facts)
+        return [(item, place.read_text("utf-8-sig", errors="replace"))]
 
     def items(self, visit: str | EllipsisType | None = ANY) -> tuple[Item, ...]:
         """What was taken in, in order: everything, or that of one visit, or with None what waits under no visit."""
@@ -222,6 +230,37 @@ class Notebook:
         with told(self.path):
             rows = self._db.execute(found, [wanted, limit]).fetchall()
         return [Hit(**dict(zip(HIT, row, strict=True))) for row in rows]
+
+    def erase(self, record_id: str, *, reason: str, by: str, also: Sequence[str] = ()) -> Entry:
+        """Take the content of a record away for good, of all records about that item, and of the records named in `also`.
+
+        A tombstone stays; done again, it finishes what was cut off. Returns the tombstone. Raises UsageProblem FN-206 when
+        there is no such record, FN-201 when it is one that holds no content.
+        """
+        with told(self.path), self._writing():
+            found = list(log.read(self._db, "id = :id or item = :id", {"id": record_id}))
+            found += [entry for one in also for entry in log.read(self._db, "id = :id", {"id": one})]
+            done = [e for e in self.entries(kind="erased") if record_id in e.payload["records"]]
+            going = [entry for entry in {e.id: e for e in found}.values() if not entry.erased]
+            if not found or any(e.id == record_id and e.kind in erasure.KEPT for e in found):
+                raise erasure.refusal(record_id, found)
+            stone = done[-1] if done else None
+            if going:
+                stone = self._append("erased", erasure.tombstone(record_id, going, reason, by), None, None, ())
+                erasure.empty(self._db, going)
+        assert stone is not None
+        with told(self.path):
+            erasure.scrub(self._db, self.path, self._now())
+        return stone
+
+    def retention(self, days: int, now: datetime) -> tuple[Item, ...]:
+        """What was taken in at least `days` ago and may be due for erasure. Nothing is ever erased by itself.
+
+        Raises UsageProblem FN-201 for a number of days outside 1 to 36,500.
+        """
+        if not 1 <= days <= LONGEST:
+            raise UsageProblem("FN-201", what=f"keeping for {days} days", reason=f"give 1 to {LONGEST} days")
+        return tuple(item for item in self.items() if item.added_at + timedelta(days=days) <= now)
 
     # ---- inside
 
@@ -290,8 +329,8 @@ def _receipt(incoming: Incoming, item: str, kind: str, status: str) -> Receipt:
 
 
 def _connect(path: Path, write: bool, stack: contextlib.ExitStack) -> Database:
-    if not write and not os.access(path, os.W_OK):
-        return stack.enter_context(snapshot(path))
+    if not write:
+        return stack.enter_context(readable(path))
     db = schema.connect(path, write)
     stack.callback(db.close)
     return db

@@ -83,9 +83,14 @@ def copy_synced(source: BinaryIO, target: BinaryIO) -> str:
     while block := source.read(CHUNK):
         found.update(block)
         target.write(block)
-    target.flush()
-    os.fsync(target.fileno())
+    sync_file(target)
     return found.hexdigest()
+
+
+def sync_file(file: BinaryIO) -> None:
+    """Make what was written to a file durable."""
+    file.flush()
+    os.fsync(file.fileno())
 
 
 def file_hash(path: Path) -> str:

@@ -26,7 +26,7 @@ PAGE = 500  # rows fetched at a time, so that no reading holds up a writer
 def read(db: Database, where: str = "1", values: Mapping[str, Any] | None = None) -> Iterator[Entry]:
     """Records in order, read in pages, so that one may write while reading on."""
     seq = 0
-    page = f"select {COLUMNS} from record where seq > :after and {where} order by seq limit {PAGE}"
+    page = f"select {COLUMNS} from record where seq > :after and ({where}) order by seq limit {PAGE}"
     while rows := db.execute(page, {**(values or {}), "after": seq}).fetchall():
         yield from map(entry_of, rows)
         seq = rows[-1][0]

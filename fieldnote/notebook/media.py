@@ -56,5 +56,7 @@ def _copy(notebook: Path, incoming: Incoming) -> Iterator[Path]:
             raise InputProblem("FN-301", path=incoming.path, reason=problem.strerror) from None
         with source:
             if disk.copy_synced(source, file) != incoming.sha256:
-                raise InputProblem("FN-301", path=incoming.path, reason="it changed while it was being taken in")
+                raise InputProblem(
+                    "FN-301", path=incoming.path, reason="its bytes are no longer those that were looked at"
+                )
         yield path

@@ -6,6 +6,7 @@ whether somebody wrote meanwhile.
 """
 
 import contextlib
+import os
 import shutil
 import sqlite3
 import tempfile
@@ -59,6 +60,17 @@ def snapshot(folder: Path) -> Iterator[Database]:
             # what looks like damage in a file that moved is none
             if source is folder and _marks(folder) != before:
                 raise Moved
+
+
+@contextlib.contextmanager
+def readable(folder: Path) -> Iterator[Database]:
+    """A connection for reading: shared with writers where the folder can be written, else as it is now."""
+    if not os.access(folder, os.W_OK):
+        with snapshot(folder) as db:
+            yield db
+        return
+    with contextlib.closing(schema.connect(folder, write=False)) as db:
+        yield db
 
 
 def _open(folder: Path, mode: str) -> Database:

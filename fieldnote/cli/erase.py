@@ -1,0 +1,20 @@
+"""`fieldnote erase`: content gone for good, a tombstone kept."""
+
+import click
+
+
+@click.command(help="Remove the content of a recording, photo, note or record for good, and all that was made from it.")
+@click.argument("id_", metavar="ID")
+@click.option("--reason", required=True, metavar="TEXT", help="Why; it stays on record, so name nobody in it.")
+@click.pass_context
+def command(ctx: click.Context, id_: str, reason: str) -> int:
+    from fieldnote import bootstrap, settings
+    from fieldnote.cli import output
+    from fieldnote.flow.forget import forget
+
+    chosen = settings.load(ctx.obj)
+    with bootstrap.notebook(chosen) as book:
+        stone = forget(book, id_, reason=reason, by=chosen.engineer)
+    output.say(f"erased  {id_}  records emptied: {len(stone.payload['records'])}")
+    output.note("copies made before (backups, bundles, reports) are not reached by this")
+    return 0

@@ -1,0 +1,71 @@
+"""Content gone for good, in an append-only notebook. In: the ids of records. Out: a tombstone, and nothing else of them.
+
+The tombstone is written and the content emptied in one transaction; the guard of the log lets exactly this update through, for
+records that a tombstone names. Then the words leave the index, the media leave the folder, and the database is written anew so
+that no free page and no log beside it still holds them. If that is cut off, the same command finishes it.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from fieldnote.errors import NotebookProblem, UsageProblem
+from fieldnote.notebook import disk, media
+from fieldnote.notebook.state import State
+from fieldnote.records import Entry
+
+KEPT = ("notebook", "erased", "clock-jump")  # they hold no content of anybody's
+
+
+def refusal(record_id: str, found: Sequence[Entry]) -> UsageProblem:
+    """Why a record is not erased."""
+    if not found:
+        return UsageProblem("FN-206", id=record_id)
+    return UsageProblem("FN-201", what=f"erasing {record_id}", reason="that record holds no content of anybody's")
+
+
+def tombstone(target: str, entries: Sequence[Entry], reason: str, by: str) -> dict[str, Any]:
+    """What stays: which records, their hashes, why and by whom. When is the record's own time."""
+    return {
+        "target": target,
+        "records": [entry.id for entry in entries],
+        "hashes": [entry.hash for entry in entries],
+        "reason": reason,
+        "by": by,
+    }
+
+
+def empty(db: Database, entries: Sequence[Entry]) -> None:
+    """Take content, salt and searchable words away from records that a tombstone names. Inside a transaction."""
+    for entry in entries:
+        db.execute("update record set payload = null, texts = null, salt = null where seq = ?", [entry.seq])
+        db.execute("delete from line where seq = ?", [entry.seq])
+
+
+def scrub(db: Database, notebook: Path, state: State) -> None:
+    """Remove what no record speaks of any more: media, drafts, index entries, free pages, the log beside the database.
+
+    Raises NotebookProblem FN-501 when another process still reads what is to go.
+    """
+    db.execute("insert into line_fts(line_fts) values ('optimize')")
+    db.execute("begin immediate")
+    try:
+        remove_strays(notebook, state)
+    finally:
+        db.execute("rollback")
+    disk.sweep(notebook / "drafts")
+    db.execute("pragma temp_store = memory")
+    db.execute("vacuum")
+    if db.execute("pragma wal_checkpoint(truncate)").fetchone()[0]:
+        raise NotebookProblem("FN-501", path=notebook)
+
+
+def remove_strays(notebook: Path, state: State) -> None:
+    """Remove media that no item speaks of. Only while the notebook is locked: a medium is put in its place under the lock."""
+    spoken_of = {media.place_of(notebook, item.sha256, item.facts) for item in state.items.values()}
+    for place in (notebook / "media").rglob("*"):
+        if place.is_file() and place not in spoken_of:
+            place.unlink()
+            disk.sync_folder(place.parent)
