@@ -4,8 +4,12 @@ Each step says which fields of the `Draft` it assigns and which it requires; `pr
 limits, storage.
 """
 
+import functools
+import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib import resources
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fieldnote.extract import tokens as words
@@ -46,6 +50,16 @@ class Extractor:
     def __init__(self, language: "Language", steps: Sequence[Step]) -> None:
         self._language = language
         self._steps = tuple(steps)
+
+    @functools.cached_property
+    def version(self) -> str:
+        """Names the knowledge that reads: a digest of the words and cues, so that two runs can be compared."""
+        hasher = hashlib.sha256()
+        for package in ("fieldnote.extract", "fieldnote.trade"):
+            for path in sorted(Path(str(resources.files(package))).rglob("*.toml")):
+                if "cues" in path.parts or "spoken" in path.parts:
+                    hasher.update(path.read_bytes())
+        return hasher.hexdigest()[:12]
 
     def read(self, text: str, *, work: str | None = None, appliance: str | None = None) -> Extraction:
         """Everything that one text says, in the order in which it was said. `appliance` is what it starts at, when known."""
