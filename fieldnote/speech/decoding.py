@@ -69,7 +69,7 @@ def _stream(container: Any, stream: Any, out: Any) -> dict[str, int]:
     bad = {"damaged": 0, "frames": 0}
     for frame in _frames(container, stream, bad):
         for piece in resampler.resample(frame):
-            out.write(piece.to_ndarray().tobytes())
+            out.write(bytes(piece.planes[0])[: piece.samples * 2 * channels])
     if not bad["frames"]:
         raise Unusable("no sound could be read out of it")
     return bad

@@ -7,10 +7,12 @@ The limits on likelihood, compression and no-speech are those that Whisper's aut
 import re
 
 from fieldnote.records import Word
+from fieldnote.speech.compare import agreement
 from fieldnote.speech.engine import Guess
 
 LEAST_LIKELY = -1.0
 MOST_COMPRESSED = 2.4
+DOUBTED = -0.7  # likelihood below which a text needs a second witness
 NOBODY = 0.6
 MOST_WORDS = 5.5  # words in a second of voiced sound; brisk English is about 3
 SLACK = 4  # words that a very short passage may have on top
@@ -32,6 +34,11 @@ def fault(guess: Guess, voiced: float) -> str:
     if guess.no_speech > NOBODY and guess.likelihood < LEAST_LIKELY / 2:
         return "nobody"
     return ""
+
+
+def invented(plain: Guess, hinted: Guess) -> bool:
+    """Whether two decodes of one sound have so little in common, and are so unlikely, that nobody said either."""
+    return max(plain.likelihood, hinted.likelihood) < DOUBTED and agreement(plain.text, hinted.text) < 0.3
 
 
 def looped(text: str) -> bool:

@@ -15,15 +15,18 @@ import numpy as np
 
 from fieldnote.records import Segment, Transcript, Word
 from fieldnote.speech import filters, hints
-from fieldnote.speech.compare import Token, agreement, merge
+from fieldnote.speech.compare import Token, merge
 from fieldnote.speech.decoding import RATE
 from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
+from fieldnote.speech.numbers import atoms
+from fieldnote.speech.repair import repaired
 from fieldnote.speech.sound import Held, Samples, Sound
 from fieldnote.speech.voice import Detector, Passage, passages
 
 Progress = Callable[[float, float], None]
 
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
+AROUND = 0.2  # seconds around a stretch that is listened to again
 SEGMENT_PAUSE = 0.7  # seconds between words that begin a new segment
 LOW = 0.25  # word confidence below which a word is doubtful
 
@@ -91,8 +94,34 @@ class Recogniser:
         tokens = self._merged(plain, hinted, passage, encoded)
         if not tokens:
             return Heard()
-        words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)), passage.start)
-        return Heard(tuple(words))
+        words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
+        words, missing = self._filled(passage, words)
+        return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else ())
+
+    def _filled(self, passage: Passage, words: list[Word]) -> tuple[list[Word], bool]:
+        """Listen again where somebody speaks and no word was written; tells whether something is still missing."""
+        missing = False
+        for start, end in filters.unheard(words, passage.stretches):
+            found = self._again(passage.samples, start - AROUND, end + AROUND)
+            before = [word for word in words if (word.start + word.end) / 2 < (start + end) / 2]
+            after = words[len(before) :]
+            if found and not _repeats(found, before, after):
+                words = [*before, *found, *after]
+            missing = missing or not found
+        return words, missing
+
+    def _again(self, samples: Samples, start: float, end: float) -> list[Word]:
+        """The words of a short stretch on its own, all of them doubtful; none when they are not to be believed."""
+        first = max(0, int(start * RATE))
+        part = samples[first : int(end * RATE)]
+        encoded = self._engine.encode(part, min(FULL_WINDOW, math.ceil(len(part) / RATE + BEHIND)))
+        guess = self._engine.decode(encoded, "", 5, careful=True)
+        if filters.fault(guess, end - start) or guess.likelihood < filters.DOUBTED or guess.no_speech > filters.NOBODY:
+            return []
+        words = _timed(
+            [Token(word, "decodes-differ") for word in guess.text.split()], self._engine.words(encoded, guess.text)
+        )
+        return _moved(words, first / RATE)
 
     def _both(self, encoded: Any) -> tuple[Guess, Guess]:
         """The plain and the hinted decode, side by side on two workers."""
@@ -103,6 +132,8 @@ class Recogniser:
         """The words of a passage out of its decodes; none when neither is to be believed."""
         faults = [filters.fault(guess, passage.voiced) for guess in (plain, hinted)]
         if not any(faults):
+            if filters.invented(plain, hinted):
+                return []
             return merge(plain.text, hinted.text, self._lexicon)
         if faults[0] in ("loop", "too-many-words"):
             plain = self._engine.decode(encoded, "", 5, careful=True)
@@ -116,14 +147,16 @@ class Recogniser:
         )
 
     def _written(self, words: list[Word], flags: list[str], seconds: float) -> Transcript:
+        raw = " ".join(word.text for word in words)
+        words, repairs = repaired(words)
         segments = tuple(_segment(part) for part in _parts(words))
-        text = " ".join(segment.text for segment in segments)
         return Transcript(
-            text=text,
+            text=" ".join(segment.text for segment in segments),
             segments=segments,
             model=self._engine.model,
             duration=round(seconds, 2),
-            raw=text,
+            raw=raw,
+            repairs=tuple(repairs),
             flags=tuple(flags),
             provenance=self._engine.provenance(),
         )
@@ -146,17 +179,26 @@ def _window(passage: Passage) -> float:
     return min(FULL_WINDOW, math.ceil(len(passage.samples) / RATE + BEHIND))
 
 
-def _timed(tokens: list[Token], timed: list[Word], offset: float) -> list[Word]:
+def _timed(tokens: list[Token], timed: list[Word]) -> list[Word]:
     """Give each token its time and confidence. The alignment writes the same words; should it not, times are shared out."""
     if [word.text for word in timed] != [token.text for token in tokens]:
         timed = _shared_out(tokens, timed)
-    words = []
-    for token, word in zip(tokens, timed, strict=True):
-        doubt = token.doubt or ("low" if word.confidence < LOW else None)
-        words.append(
-            Word(round(word.start + offset, 2), round(word.end + offset, 2), token.text, word.confidence, doubt)
-        )
-    return words
+    return [
+        replace(word, text=token.text, doubt=token.doubt or ("low" if word.confidence < LOW else None))
+        for token, word in zip(tokens, timed, strict=True)
+    ]
+
+
+def _moved(words: Iterable[Word], offset: float) -> list[Word]:
+    """The same words later by `offset` seconds."""
+    return [replace(word, start=round(word.start + offset, 2), end=round(word.end + offset, 2)) for word in words]
+
+
+def _repeats(found: list[Word], before: list[Word], after: list[Word]) -> bool:
+    """Whether words found on listening again stand beside the gap already: then only their times were wrong."""
+    said = [atom for word in found for atom in atoms(word.text)]
+    near = [atom for word in (*before[-len(found) - 2 :], *after[: len(found) + 2]) for atom in atoms(word.text)]
+    return all(atom in near for atom in said)
 
 
 def _shared_out(tokens: list[Token], timed: list[Word]) -> list[Word]:

@@ -133,15 +133,15 @@ class Sound:
     def _mix(self, left: Samples, right: Samples) -> Samples:
         a, b = float(np.mean(left * left)), float(np.mean(right * right))
         if max(a, b) < AUDIBLE:
-            return (left + right) / 2
+            return np.asarray((left + right) / 2, np.float32)
         self.levels.left += a * len(left)
         self.levels.right += b * len(right)
         if max(a, b) > ONE_SIDED * min(a, b):
             return left if a > b else right
         if float(np.mean(left * right)) < ANTIPHASE * (a * b) ** 0.5:
             self.levels.antiphase = True
-            return (left - right) / 2
-        return (left + right) / 2
+            return np.asarray((left - right) / 2, np.float32)
+        return np.asarray((left + right) / 2, np.float32)
 
 
 @dataclass(slots=True)
