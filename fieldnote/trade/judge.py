@@ -242,4 +242,4 @@ def together(*rulings: Ruling) -> Ruling:
 def _aside(ruling: Ruling) -> tuple[str, ...]:
     if ruling.verdict == OUTSIDE and ruling.limit is not None:
         return (f"also outside: {ruling.limit.text}",)
-    return ()
+    return (f"also open: {ruling.settle}",) if ruling.verdict == NO_VERDICT and ruling.settle else ()

@@ -110,19 +110,23 @@ def to_tell(case: Case, results: Sequence[Result]) -> Iterator[Point]:
             place = f" ({finding.position})" if finding.position else ""
             what = f"{words.label(finding.component)}{place}: {words.label(finding.condition)}".removesuffix(": ")
             more = f"; declined: {', '.join(words.label(kind).lower() for kind in declined)}" if declined else ""
-            yield _tell(f"{what}{more}", findings=(index,), evidence=finding.evidence)
+            yield _tell(case, f"{what}{more}", findings=(index,), evidence=finding.evidence)
     for result in results:
         if result.verdict == "outside" and result.limit is not None:
-            yield _tell(f"{result.name} lies outside its limit: {result.limit.text}", readings=result.from_readings)
+            yield _tell(case, f"{result.name} lies outside its limit: {result.limit.text}", readings=result.from_readings)
     for row in case.said.declared:
-        yield _tell(f"declared by the engineer: {words.classes[row.class_].lower()}", evidence=row.evidence)
+        yield _tell(case, f"declared by the engineer: {words.classes[row.class_].lower()}", evidence=row.evidence)
 
 
 def _tell(
-    what: str, findings: tuple[int, ...] = (), readings: tuple[int, ...] = (), evidence: Evidence | None = None
+    case: Case,
+    what: str,
+    findings: tuple[int, ...] = (),
+    readings: tuple[int, ...] = (),
+    evidence: Evidence | None = None,
 ) -> Point:
+    law = sources()["gsiur-1998"].line() if case.region == situations().region else ""
     text = f"tell the responsible person: {what}"
-    law = sources()["gsiur-1998"].line()
     return Point("tell", "tell", text, law, findings=findings, readings=readings, evidence=evidence)
 
 

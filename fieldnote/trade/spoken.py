@@ -1,0 +1,142 @@
+"""How the trade says things: names of parts, places and sizes, wordings of conditions and of work. Comes in: the tables of
+data/spoken. Goes out: `Spoken`, checked as a whole.
+
+Phrases are lower case, hyphens are spaces. Not allowed to know: how they are found in a talk.
+"""
+
+import functools
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Literal
+
+from fieldnote.errors import InputProblem
+from fieldnote.trade import tables
+from fieldnote.trade.vocabulary import vocabulary
+
+
+class Names(tables.Row):
+    """What something is called. `weak` names need more around them, `parts` are parts of it, `heard` what a recogniser writes."""
+
+    says: list[str]
+    of: list[str] = []
+    weak: list[str] = []
+    parts: list[str] = []
+    heard: list[str] = []
+    not_: list[str] = []
+
+
+class Group(tables.Row):
+    """A word for several places: `gives` holds places, or how to find them (last-two, rest, listed)."""
+
+    gives: list[str]
+    says: list[str]
+
+
+class Places(tables.Row):
+    """Places, burner sizes and groups of places, by id."""
+
+    position: dict[str, Names]
+    burner: dict[str, Names]
+    group: dict[str, Group]
+
+
+class Limit(tables.Row):
+    """Wordings that mean the condition only when said of the components in `of`."""
+
+    of: list[str]
+    says: list[str]
+
+
+class Condition(tables.Row):
+    """The wordings of one condition, free and limited, and near misses."""
+
+    says: list[str]
+    limits: list[Limit] = []
+    not_: list[str] = []
+
+
+class Work(tables.Row):
+    """The wordings of one kind of work; * in a phrase stands for up to four words."""
+
+    verbs: list[str]
+    done: list[str] = []
+    needed: list[str] = []
+    not_: list[str] = []
+
+
+class Spoken(tables.Row):
+    """Everything together. `families` names sets of components; `irregular` maps verbs to their past forms."""
+
+    components: dict[str, Names]
+    appliances: dict[str, Names]
+    places: Places
+    families: dict[str, list[str]]
+    conditions: dict[str, Condition]
+    irregular: dict[str, str]
+    actions: dict[str, Work]
+
+    def members(self, of: list[str]) -> frozenset[str]:
+        """The component ids behind a list of ids and family names."""
+        return frozenset(id_ for name in of for id_ in self.families.get(name, [name]))
+
+
+@functools.cache
+def spoken() -> Spoken:
+    """The wordings that ship with the program. Raises InputProblem FN-304 naming everything that is wrong with them."""
+    return load(tables.folder() / "spoken")
+
+
+def load(folder: Path) -> Spoken:
+    """The wordings of a folder."""
+    read = {
+        name: tables.read(folder / f"{name}.toml")
+        for name in ("components", "appliances", "places", "conditions", "actions")
+    }
+    raw = {
+        **read,
+        "families": read["conditions"].pop("groups", {}),
+        "irregular": read["actions"].pop("verbs", {}),
+    }
+    found: Spoken = tables.fit(Spoken, raw, folder)
+    wrong = list(_problems(found))
+    if wrong:
+        raise InputProblem("FN-304", path=folder, reason="; ".join(wrong))
+    return found
+
+
+def _problems(found: Spoken) -> Iterator[str]:
+    words = vocabulary()
+    known: list[tuple[str, Mapping[str, object], Mapping[str, object]]] = [
+        ("component", found.components, words.components),
+        ("appliance", found.appliances, words.appliances),
+        ("condition", found.conditions, words.conditions),
+        ("action", found.actions, words.actions),
+    ]
+    for kind, table, ids in known:
+        yield from (f"{kind} {id_} is not in the vocabulary" for id_ in table if id_ not in ids)
+    for id_, condition in found.conditions.items():
+        for limit in condition.limits:
+            yield from (f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components)
+        yield from _twice(id_, condition.says)
+    for kind, table in (("component", found.components), ("appliance", found.appliances)):
+        for id_, names in table.items():
+            yield from _twice(f"{kind} {id_}", [*names.says, *names.weak, *names.parts])
+            yield from (f"{kind} {id_}: no appliance {of}" for of in names.of if of not in words.appliances)
+
+
+def _twice(where: str, phrases: list[str]) -> Iterator[str]:
+    seen: set[str] = set()
+    for phrase in phrases:
+        if phrase in seen:
+            yield f"{where}: {phrase!r} stands there twice"
+        seen.add(phrase)
+
+
+Strength = Literal["strong", "weak", "part"]
+
+
+def plain_names() -> dict[str, tuple[str, ...]]:
+    """The plain names of components, appliances and places by id, for a recogniser's hints."""
+    found = spoken()
+    tables_ = (found.components, found.appliances, found.places.position, found.places.burner)
+    return {id_: tuple(names.says) for table in tables_ for id_, names in table.items()}
