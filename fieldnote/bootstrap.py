@@ -18,10 +18,12 @@ if TYPE_CHECKING:
     from fieldnote.bundle import Bundle, Keyring, Written
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
+    from fieldnote.export.report import Report
     from fieldnote.extract import Extractor
     from fieldnote.notebook import Notebook
     from fieldnote.records import Check, Decision, Extraction, Item, Visit, VisitView
     from fieldnote.review.desk import Desk
+    from fieldnote.review.page import Parts
     from fieldnote.review.terminal import Terminal
     from fieldnote.speech import Recogniser
 
@@ -47,10 +49,10 @@ def extractor() -> Extractor:
     return build()
 
 
-def checker(settings: Settings) -> Callable[[Extraction, Visit], Check]:
+def checker(settings: Settings) -> Callable[[Extraction, Visit, date], Check]:
     """What the trade makes of a visit, with the limits of its region, its edition and the day it was made."""
 
-    def check(extraction: Extraction, visit: Visit) -> Check:
+    def check(extraction: Extraction, visit: Visit, day: date) -> Check:
         from fieldnote.trade import check as trade_check
         from fieldnote.trade import limits
 
@@ -62,16 +64,11 @@ def checker(settings: Settings) -> Callable[[Extraction, Visit], Check]:
             meter=visit.meter,
             region=visit.region or settings.region,
             edition=visit.edition,
-            on=day_of(visit),
+            on=day,
             limits=limits.load(settings.limits),
         )
 
     return check
-
-
-def day_of(visit: Visit) -> date:
-    """The day whose limits hold for a visit: the day it was opened, where the engineer was."""
-    return visit.opened_at.date()
 
 
 def view(settings: Settings, book: Notebook, ref: str) -> VisitView:
@@ -264,3 +261,51 @@ def read_bundle(settings: Settings, path: Path) -> Bundle:
         return open_bundle(path, keyring(settings), datetime.now().astimezone())
     except FileNotFoundError:
         raise InputProblem("FN-301", path=path, reason="there is nothing there") from None
+
+
+def review_page(settings: Settings, book: Notebook, visit: Visit, by: str | None, port: int, say: Say) -> int:
+    """Serve the review page until it is stopped. Raises MachineLacks FN-402 without the extra `web`."""
+    from fieldnote.errors import MachineLacks
+
+    try:
+        from fieldnote.review.page import Guard, Server, build
+    except ImportError:
+        raise MachineLacks("FN-402", extra="web") from None
+    server = Server(port)
+    guard = Guard(server.port)
+    parts = page_parts(settings, book, visit, by)
+    say(f"Open this on this machine; it works once started and until Ctrl-C:\n{guard.address}")
+    server.prepare(build(parts, guard))
+    try:
+        server.run()
+    finally:
+        parts.sounds.close()
+        settle(settings, book, visit)
+    return 0
+
+
+def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> Parts:
+    """What the review page is given: the desk, and ways to sound, pictures and the report."""
+    from fieldnote.export import html, photos, wording
+    from fieldnote.export import report as content
+    from fieldnote.flow.handover import hand_over, handover
+    from fieldnote.review.page import Parts
+    from fieldnote.review.page.media import Sounds
+
+    own = desk(settings, book, visit, by)
+    pictures = {item.id: book.media(item.sha256) for item in book.items(visit.id) if item.kind == "photo"}
+
+    def made(seen: VisitView) -> Report:
+        return content.build(seen, particulars(settings, book, visit.id), answers=answers(book, visit.id))
+
+    return Parts(
+        desk=own,
+        describe=lambda line: wording.line(said) if (said := line.current or line.proposed) else line.id,
+        content=made,
+        preview=lambda: report(settings, book, visit.id, "html", mask=True).decode("utf-8"),
+        preview_style=html.style_source(),
+        picture=lambda photo, side: photos.copy(pictures[photo], side) if photo in pictures else None,
+        sounds=Sounds(lambda item: book.media(item.sha256), lambda item: clip(book, item)),
+        handover=lambda: handover(book, visit.id),
+        hand_over=lambda said: hand_over(book, visit.id, said),
+    )

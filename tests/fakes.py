@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -87,9 +87,9 @@ class WordReader:
         return Extraction(tuple(findings), tuple(readings))
 
 
-def count_checker(extraction: Extraction, visit: Visit) -> Check:
-    """A check that says how many findings and readings it was asked about."""
-    text = f"{len(extraction.findings)} findings, {[str(r.value) for r in extraction.readings]} at {visit.ref}"
+def count_checker(extraction: Extraction, visit: Visit, day: date) -> Check:
+    """A check that says how many findings and readings it was asked about, and for which day."""
+    text = f"{len(extraction.findings)} findings, {[str(r.value) for r in extraction.readings]} at {visit.ref} on {day}"
     return Check((), (Point("unsaid", "count", text),), "trade-1")
 
 

@@ -9,7 +9,7 @@ import struct
 import wave
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -158,7 +158,7 @@ def _reading(quantity: str, value: str, unit: str, words: str) -> Reading:
     )
 
 
-def check(asked: Extraction, visit: Visit) -> Check:
+def check(asked: Extraction, visit: Visit, day: date) -> Check:
     """A check by hand: one result inside its limit, one with none, and one point of each kind that a person must see."""
     pressures = [n for n, r in enumerate(asked.readings) if r.quantity == "working-pressure"]
     hoses = [n for n, f in enumerate(asked.findings) if f.component == "hose"]

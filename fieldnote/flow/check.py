@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import date
 
 from fieldnote.flow.lines import standing
 from fieldnote.notebook import Notebook
 from fieldnote.records import Check, Extraction, Line, Visit, digest, from_plain, to_plain
 
-Checker = Callable[[Extraction, Visit], Check]
+Checker = Callable[[Extraction, Visit, date], Check]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +19,26 @@ class Checked:
     fresh: bool
 
 
-def basis_of(extraction: Extraction, visit: Visit) -> str:
+def day_of(notebook: Notebook, visit: Visit) -> date:
+    """The day whose limits hold: that of the first recording, where it was made; else the day the visit was opened.
+
+    Sound may reach the notebook days after the work, and editions of a standard change overnight.
+    """
+    spoken = [item.at for item in notebook.items(visit.id) if item.kind == "recording" and item.at]
+    return min(spoken, default=visit.opened_at).date()
+
+
+def _basis(extraction: Extraction, visit: Visit, day: date) -> str:
     """What a check depends on, as one digest: what holds now and what is known of the visit."""
-    return digest([to_plain(extraction), to_plain(replace(visit, closed_at=None))])
+    return digest([to_plain(extraction), to_plain(replace(visit, closed_at=None)), day.isoformat()])
 
 
 def check(notebook: Notebook, visit: Visit, lines: list[Line], said: Extraction, checker: Checker) -> Check:
     """Check a visit and keep the result. `said` is what was read: it brings what is not a line (smell of gas, gas, meter)."""
     asked, ids = question(lines, said)
-    basis = basis_of(asked, visit)
-    result = checker(asked, visit)
+    day = day_of(notebook, visit)
+    basis = _basis(asked, visit, day)
+    result = checker(asked, visit, day)
     newest = newest_check(notebook, visit.id)
     if newest is None or newest["basis"] != basis or newest["check"]["trade_version"] != result.trade_version:
         notebook.append("check", {"basis": basis, "lines": ids, "check": to_plain(result)}, visit=visit.id)
@@ -40,7 +51,7 @@ def stored(notebook: Notebook, visit: Visit, lines: list[Line], said: Extraction
     if newest is None:
         return Checked(Check(), False)
     asked, _ = question(lines, said)
-    return Checked(from_plain(Check, newest["check"]), newest["basis"] == basis_of(asked, visit))
+    return Checked(from_plain(Check, newest["check"]), newest["basis"] == _basis(asked, visit, day_of(notebook, visit)))
 
 
 def newest_check(notebook: Notebook, visit: str) -> dict | None:  # type: ignore[type-arg]

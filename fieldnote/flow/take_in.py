@@ -41,10 +41,10 @@ def _looked(paths: Iterable[Path]) -> Iterator[tuple[Path, Future[Incoming]]]:
     todo = iter(paths)
     with ExitStack() as stack:
         idle: SimpleQueue[Looker] = SimpleQueue()
-        for _ in range(LOOKERS):
-            idle.put(stack.enter_context(Looker()))
         pool = stack.enter_context(ThreadPoolExecutor(LOOKERS))
-        stack.callback(pool.shutdown, cancel_futures=True)
+        for _ in range(LOOKERS):  # ended before the pool is waited for, so that no slow file holds up a stop
+            idle.put(stack.enter_context(Looker()))
+        stack.callback(pool.shutdown, wait=False, cancel_futures=True)
         waiting = [(path, pool.submit(_look, idle, path)) for path in islice(todo, AHEAD)]
         while waiting:
             yield waiting.pop(0)

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from fieldnote.flow.check import Checker, question, stored
+from fieldnote.flow.check import Checker, day_of, question, stored
 from fieldnote.flow.hear import waiting
 from fieldnote.flow.lines import decided, proposed
 from fieldnote.flow.photos import at_lines, place
@@ -25,7 +25,7 @@ def view(notebook: Notebook, visit_id: str, checker: Checker | None = None) -> V
     checked = stored(notebook, visit, lines, extraction)
     result = checked.check
     if not checked.fresh and checker is not None:
-        result = checker(question(lines, extraction)[0], visit)
+        result = checker(question(lines, extraction)[0], visit, day_of(notebook, visit))
     elif not checked.fresh and lines:
         problems.append("the results were worked out before the last decisions")
     return VisitView(
@@ -37,6 +37,7 @@ def view(notebook: Notebook, visit_id: str, checker: Checker | None = None) -> V
         check=result,
         waiting=tuple(item.id for item in waiting(notebook, visit.id)),
         problems=(*problems, *_failed(notebook, visit.id)),
+        day=day_of(notebook, visit),
     )
 
 

@@ -6,6 +6,7 @@ holds now, so that no reader has to fold decisions again.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from fieldnote.records.decision import Decision
 from fieldnote.records.findings import Declared, Finding, FollowUp, ProcedureStep, Reading
@@ -58,7 +59,8 @@ class Placement:
 @dataclass(frozen=True, slots=True)
 class VisitView:
     """One visit, whole. `lines` are in the order in which they were said; `check` speaks of `lines` by index within its
-    kind: findings and readings keep the order of the extraction. `waiting` are ids of items not yet processed."""
+    kind: findings and readings keep the order of the extraction. `waiting` are ids of items not yet processed, `day` is the
+    day of the work, whose limits hold."""
 
     visit: Visit
     items: tuple[Item, ...] = ()
@@ -68,3 +70,4 @@ class VisitView:
     check: Check = field(default_factory=Check)
     waiting: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
+    day: date | None = None

@@ -209,3 +209,13 @@ def test_a_view_knows_what_still_waits(book):
     seen = view(book, "JOB-1")
     assert (len(seen.waiting), seen.lines) == (2, ())
     assert replace(seen.visit, ref="x").ref == "x"
+
+
+def test_the_day_is_that_of_the_work(book, tmp_path):
+    """Sound that was made weeks before the visit was opened here is checked by the limits of its own day."""
+    old = fakes.START - timedelta(days=60)
+    book.file(fakes.incoming(tmp_path, "old.ogg", b"three", at=old), book.visit("JOB-1").id)
+    run(book, fakes.ScriptedEngine({**SCRIPT, b"three": "nothing"}))
+    seen = view(book, "JOB-1")
+    assert seen.day == old.date()
+    assert seen.check.points[0].text.endswith(str(old.date()))
