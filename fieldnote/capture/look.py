@@ -57,12 +57,15 @@ class Looker:
         return _incoming(path, found, answer, before.st_mtime)
 
     def _ask(self, path: Path, found: Format, size: int) -> dict[str, Any]:
+        question = {"path": str(path), "kind": found.kind, "reader": found.reader}
         child = self._running()
         assert child.stdin is not None
-        question = {"path": str(path), "kind": found.kind, "reader": found.reader}
-        child.stdin.write(json.dumps(question).encode() + b"\n")
-        child.stdin.flush()
-        answer = self._answer(child, SECONDS + size * PATIENCE_PER_BYTE)
+        try:
+            child.stdin.write(json.dumps(question).encode() + b"\n")
+            child.stdin.flush()
+            answer = self._answer(child, SECONDS + size * PATIENCE_PER_BYTE)
+        except (BrokenPipeError, ValueError):  # ended from outside
+            answer = {"refused": "its reader was stopped"}
         if "refused" in answer:
             raise InputProblem("FN-301", path=path, reason=answer["refused"])
         return answer

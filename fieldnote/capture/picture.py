@@ -10,7 +10,7 @@ from PIL import Image, UnidentifiedImageError
 from fieldnote.capture.refusal import Refusal
 
 MOST_PIXELS = 250_000_000
-LOOK = 512  # pixels on the long side that are enough to judge
+LOOK = 360  # pixels on the long side that are enough to judge
 TOO_DARK = 24  # mean of 0..255
 BLURRED = 12.0  # spread of the second differences of 0..255; common practice, no source
 EXIF, MODEL, ORIGINAL, OFFSET, FRACTION = 0x8769, 0x0110, 0x9003, 0x9011, 0x9291  # Exif 2.32

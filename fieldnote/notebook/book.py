@@ -5,6 +5,7 @@ opens whatever has become of today's limits. It is the only room that knows SQL.
 """
 
 import contextlib
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -67,6 +68,7 @@ class Notebook:
         self._writable = writable
         self._state = State()
         self._held = contextlib.ExitStack()
+        self._alone = threading.RLock()
         self.id = self._first().id
 
     @classmethod
@@ -86,6 +88,8 @@ class Notebook:
                     _bring_up(db, path, clock, create)
                 schema.refuse_newer(db, path)
                 book = cls(path, db, clock, write)
+                if write:
+                    erasure.finish(db, path, book._now())
                 book._held = stack.pop_all()
                 return book
 
@@ -237,19 +241,9 @@ class Notebook:
         A tombstone stays; done again, it finishes what was cut off. Returns the tombstone. Raises UsageProblem FN-206 when
         there is no such record, FN-201 when it is one that holds no content.
         """
-        with told(self.path), self._writing():
-            found = list(log.read(self._db, "id = :id or item = :id", {"id": record_id}))
-            found += [entry for one in also for entry in log.read(self._db, "id = :id", {"id": one})]
-            done = [e for e in self.entries(kind="erased") if record_id in e.payload["records"]]
-            going = [entry for entry in {e.id: e for e in found}.values() if not entry.erased]
-            if not found or any(e.id == record_id and e.kind in erasure.KEPT for e in found):
-                raise erasure.refusal(record_id, found)
-            stone = done[-1] if done else None
-            if going:
-                stone = self._append("erased", erasure.tombstone(record_id, going, reason, by), None, None, ())
-                erasure.empty(self._db, going)
-        assert stone is not None
-        with told(self.path):
+        with told(self.path), disk.draft(self.path / "drafts", "erase"):
+            with self._writing():
+                stone = self._erase(record_id, reason, by, also)
             erasure.scrub(self._db, self.path, self._now())
         return stone
 
@@ -269,15 +263,12 @@ class Notebook:
         """One transaction: whole or not at all, and alone."""
         if not self._writable:
             raise NotebookProblem("FN-502", path=self.path, reason="it was opened to be read")
-        self._db.execute("begin immediate")
-        try:
-            yield
-            self._db.execute("commit")
-        except BaseException:
-            self._state = State()
-            if self._db.conn.in_transaction:
-                self._db.execute("rollback")
-            raise
+        with self._alone, schema.transaction(self._db):
+            try:
+                yield
+            except BaseException:
+                self._state = State()
+                raise
 
     def _append(
         self, kind: str, payload: Any, visit: str | None, item: str | None, texts: Sequence[tuple[str, str]]
@@ -295,12 +286,24 @@ class Notebook:
             return entry
         raise NotebookProblem("FN-503", path=self.path, reason="its first record is missing")
 
+    def _erase(self, record_id: str, reason: str, by: str, also: Sequence[str]) -> Entry:
+        found = erasure.targets(self._db, self._now(), record_id)
+        if not found or any(entry.id == record_id and entry.kind in erasure.KEPT for entry in found):
+            raise erasure.refusal(record_id, found)
+        found += [entry for one in also for entry in log.read(self._db, "id = :id", {"id": one})]
+        going = [entry for entry in {e.id: e for e in found}.values() if not entry.erased]
+        if not going:
+            return next(e for e in self.entries(kind="erased") if record_id in e.payload["records"])
+        stone = self._append("erased", erasure.tombstone(record_id, going, reason, by), None, None, ())
+        erasure.empty(self._db, going)
+        return stone
+
     def _now(self) -> State:
         """The state after the newest record, whoever wrote it."""
-        with told(self.path):
+        with told(self.path), self._alone:
             for entry in log.read(self._db, NEWER, {"known": self._state.seq}):
                 self._state.fold(entry)
-        return self._state
+            return self._state
 
 
 def _query(words: str) -> str:
@@ -347,13 +350,8 @@ def _prepare(path: Path) -> None:
 
 def _bring_up(db: Database, path: Path, clock: Callable[[], datetime], create: bool) -> None:
     schema.bring_up_to_date(db, path, create)
-    disk.sweep(path / "drafts")
-    if create and not db.execute("select 1 from record limit 1").fetchone():
-        db.execute("begin immediate")
-        try:
-            if not db.execute("select 1 from record limit 1").fetchone():
+    with contextlib.ExitStack() as stack:
+        if create and not log.last(db):
+            stack.enter_context(schema.transaction(db))
+            if not log.last(db):
                 log.insert(db, log.linked(None, log.new_id(), "notebook", {"form": 1}, None, None, clock(), ()))
-            db.execute("commit")
-        except BaseException:
-            db.execute("rollback")
-            raise

@@ -153,8 +153,8 @@ def _read(row: Sequence[Any], found: _Findings) -> Entry | None:
         if log.row_of(entry) == tuple(row):
             return entry
         why = "it is not in the form in which records are written"
-    except (ValueError, TypeError, KeyError, RecursionError) as problem:
-        why = type(problem).__name__
+    except log.Unreadable as problem:
+        why = str(problem)
     found.add("V-03", f"record {row[0]}", why)
     return None
 
@@ -163,7 +163,7 @@ def _link(entry: Entry, found: _Findings) -> None:
     if wrong := disagreement(entry, found.head, found.records + 1):
         found.add("V-04", f"record {entry.seq}", wrong)
     found.notebook = found.notebook or entry.id
-    with contextlib.suppress(KeyError, TypeError, ValueError, AttributeError):  # already told of as V-04
+    with contextlib.suppress(log.Unreadable):  # already told of as V-04
         found.state.fold(entry)
 
 
@@ -180,8 +180,11 @@ def _media(found: _Findings, path: Path) -> tuple[int, int]:
         for place, wrong in zip(due, pool.map(_medium, due, due.values()), strict=True):
             if wrong:
                 found.add(wrong, str(place.relative_to(path)), f"{KINDS[wrong]} ({due[place].id})")
+    unfinished = any((path / "drafts").glob("draft-*"))
     for place in sorted((path / "media").rglob("*")):
-        if place not in due and not (place.is_dir() and not place.is_symlink()):
+        if place in due or (place.is_dir() and not place.is_symlink()):
+            continue
+        if not (unfinished and place.stem == disk.file_hash(place)):
             found.add("V-13", str(place.relative_to(path)), KINDS["V-13"])
     return len(due), sum(item.size for item in due.values())
 

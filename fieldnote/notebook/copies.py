@@ -36,7 +36,8 @@ def backup(source: Path, target: Path) -> Report:
             for item in state.items.values():
                 _copy_medium(source, target, item)
             _put(draft, target)
-        erasure.remove_strays(target, state)
+        with contextlib.closing(schema.connect(target, write=True)) as db:
+            erasure.remove_strays(db, target, state)
     return _sound(target)
 
 

@@ -40,38 +40,49 @@ def make_folder(folder: Path) -> None:
 
 
 @contextlib.contextmanager
-def draft(folder: Path) -> Iterator[tuple[Path, BinaryIO]]:
+def draft(folder: Path, purpose: str = "file") -> Iterator[tuple[Path, BinaryIO]]:
     """A new file, for its owner only, that is removed again unless somebody renamed it away.
 
-    It is locked while it is being written, so that `sweep` can tell a draft that a kill left behind from one in use.
+    It is locked while it is being used, so that one that a kill left behind is told from one in use.
     """
-    path = folder / f"draft-{secrets.token_hex(8)}"
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
+    path, file = _locked_new(folder, purpose)
     try:
-        with os.fdopen(handle, "wb") as file:
-            _lock(file.fileno())
+        with file:
             yield path, file
     finally:
         path.unlink(missing_ok=True)
 
 
-def sweep(folder: Path) -> None:
-    """Remove drafts that nobody is writing any more."""
-    for path in folder.glob("draft-*"):
-        with contextlib.suppress(OSError):
-            handle = os.open(path, os.O_RDWR)
-            try:
-                if _lock(handle):
-                    path.unlink(missing_ok=True)
-            finally:
-                os.close(handle)
+def _locked_new(folder: Path, purpose: str) -> tuple[Path, BinaryIO]:
+    """Between making a file and locking it, somebody may take it for abandoned: then another one is made."""
+    while True:
+        path = folder / f"draft-{purpose}-{secrets.token_hex(8)}"
+        file = os.fdopen(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600), "wb")
+        if _lock(file.fileno(), wait=True) and path.exists():
+            return path, file
+        file.close()
 
 
-def _lock(handle: int) -> bool:
+@contextlib.contextmanager
+def abandoned(folder: Path) -> Iterator[list[Path]]:
+    """Drafts that nobody uses any more, for what they were for was cut off. They are removed when all went well."""
+    with contextlib.ExitStack() as stack:
+        found = []
+        for path in sorted(folder.glob("draft-*")):
+            with contextlib.suppress(OSError):
+                file = stack.enter_context(path.open("rb+"))
+                if _lock(file.fileno(), wait=False):
+                    found.append(path)
+        yield found
+        for path in found:
+            path.unlink(missing_ok=True)
+
+
+def _lock(handle: int, wait: bool) -> bool:
     if os.name != "posix":
         return True  # Windows refuses to remove a file that is open
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        fcntl.flock(handle, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
     except OSError:
         return False
     return True

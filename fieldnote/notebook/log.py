@@ -43,8 +43,19 @@ def new_id() -> str:
     return secrets.token_hex(10)
 
 
+class Unreadable(Exception):
+    """A record that is kept cannot be read any more."""
+
+
 def entry_of(row: Sequence[Any]) -> Entry:
-    """A row of the log as an Entry. Raises ValueError when it cannot be read."""
+    """A row of the log as an Entry. Raises Unreadable."""
+    try:
+        return _entry(row)
+    except (ValueError, TypeError, RecursionError) as problem:
+        raise Unreadable(f"record {row[0]}: {type(problem).__name__}") from problem
+
+
+def _entry(row: Sequence[Any]) -> Entry:
     seq, record_id, kind, visit, item, at, payload, texts, salt, content, parent, own = row
     return Entry(
         seq,

@@ -24,21 +24,21 @@ def place_of(notebook: Path, sha256: str, facts: Mapping[str, str]) -> Path:
 def drafted(notebook: Path, incoming: Incoming) -> Iterator[Callable[[], None]]:
     """A synced copy of the incoming file, and a function that puts it in its place unless the bytes are there already.
 
+    Until the end, a mark in the drafts says that a medium may be in its place before a record speaks of it.
     Raises InputProblem FN-301 when the bytes are not those that were looked at.
     """
     place = place_of(notebook, incoming.sha256, incoming.facts)
     with contextlib.ExitStack() as stack:
-        copy = stack.enter_context(_copy(notebook, incoming)) if not _whole(place, incoming.size) else None
+        stack.enter_context(disk.draft(notebook / "drafts", "mark"))
+        copy = None if _whole(place, incoming.size) else stack.enter_context(_copy(notebook, incoming))
 
         def put() -> None:
+            if _whole(place, incoming.size):
+                return
             # between looking and this moment an erasure may have taken away what was there
-            put_back = copy or (
-                None if _whole(place, incoming.size) else stack.enter_context(_copy(notebook, incoming))
-            )
-            if put_back is not None and not _whole(place, incoming.size):
-                disk.make_folder(place.parent)
-                put_back.replace(place)
-                disk.sync_folder(place.parent)
+            disk.make_folder(place.parent)
+            (copy or stack.enter_context(_copy(notebook, incoming))).replace(place)
+            disk.sync_folder(place.parent)
 
         yield put
 

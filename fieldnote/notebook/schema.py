@@ -5,7 +5,9 @@ erasure needs. All else is made from it: `line` and its full-text index hold wor
 A migration is never edited once released; each is recorded in the transaction that makes it.
 """
 
+import contextlib
 import sqlite3
+from collections.abc import Iterator
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -43,7 +45,13 @@ def m002_search(db: Database) -> None:
     """Words to search, made from the records' texts."""
     db.execute("create table line (id integer primary key, seq integer not null, name text, words text not null)")
     db.execute("create index line_seq on line(seq)")
+    db.execute(
+        """insert into line (seq, name, words)
+           select seq, json_extract(value, '$[0]'), json_extract(value, '$[1]') from record, json_each(record.texts)
+           order by seq"""
+    )
     db.table("line").enable_fts(["words"], create_triggers=True)
+    db.table("line").populate_fts(["words"])
 
 
 # The one update that is let through empties a record which an erasure record names, and touches nothing else.
@@ -85,13 +93,21 @@ def bring_up_to_date(db: Database, folder: Path, create: bool) -> None:
     if not create and not migrations.applied(db):
         raise NotebookProblem("FN-503", path=folder, reason="the file holds no notebook")
     if migrations.pending(db):
-        db.execute("begin immediate")
-        try:
+        with transaction(db):
             migrations.apply(db)
-        except BaseException:
-            db.execute("rollback")
-            raise
+
+
+@contextlib.contextmanager
+def transaction(db: Database) -> Iterator[None]:
+    """One transaction from the first moment alone: whole or not at all."""
+    db.execute("begin immediate")
+    try:
+        yield
         db.execute("commit")
+    except BaseException:
+        if db.conn.in_transaction:
+            db.execute("rollback")
+        raise
 
 
 def refuse_newer(db: Database, folder: Path) -> None:

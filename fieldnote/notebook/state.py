@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
+from fieldnote.notebook.log import Unreadable
 from fieldnote.records import Entry, Item, Visit
 
 KINDS = ("visit", "visit-closed", "item", "move", "erased")
@@ -23,7 +24,13 @@ class State:
     by_hash: dict[str, str] = field(default_factory=dict)
 
     def fold(self, entry: Entry) -> None:
-        """Take one more record into account."""
+        """Take one more record into account. Raises Unreadable when it is not what its kind promises."""
+        try:
+            self._fold(entry)
+        except (KeyError, TypeError, ValueError, AttributeError) as problem:
+            raise Unreadable(f"record {entry.seq}: {type(problem).__name__}") from problem
+
+    def _fold(self, entry: Entry) -> None:
         self.seq = entry.seq
         if entry.kind == "erased":
             for gone in entry.payload["records"]:

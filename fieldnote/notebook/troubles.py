@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fieldnote.errors import FieldnoteError, MachineLacks, NotebookProblem
+from fieldnote.notebook.log import Unreadable
 
 NOT_WRITABLE = (errno.EACCES, errno.EPERM, errno.EROFS)
 NO_SPACE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
@@ -21,8 +22,8 @@ def told(path: Path) -> Iterator[None]:
         raise _of_database(path, problem) from problem
     except OSError as problem:
         raise _of_system(path, problem) from problem
-    except (ValueError, KeyError, TypeError) as problem:
-        raise NotebookProblem("FN-505", path=path, reason=f"a record cannot be read ({problem})") from problem
+    except Unreadable as problem:
+        raise NotebookProblem("FN-505", path=path, reason=problem) from problem
 
 
 def _of_database(path: Path, problem: sqlite3.Error) -> FieldnoteError:
