@@ -20,7 +20,7 @@ from fieldnote.trade.tables import Number, Row
 Pair = Annotated[list[Number], Field(min_length=2, max_length=2)]
 Value = Decimal | str | tuple[tuple[str, Decimal], ...]
 
-_FIGURE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(\S*)\s*")
+_FIGURE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*((?:[^\s\d.,]\S*)?)\s*", re.ASCII)
 DIGITS = 40
 
 

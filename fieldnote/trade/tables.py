@@ -11,14 +11,14 @@ from collections.abc import Mapping
 from decimal import Decimal
 from importlib import resources
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
 
 from fieldnote.errors import InputProblem
 
 Grade = Literal["P", "K", "M", "M-low", "C", "user"]
-T = TypeVar("T")
+SPOKEN = "spoken"  # the folder of spoken forms: how things are said decides no verdict
 
 
 def _exact(value: Any) -> Any:
@@ -198,10 +198,15 @@ def _table(kind: Any, name: str) -> Any:
     return fit(kind, read(path), path)
 
 
+def decisive() -> list[Path]:
+    """The data files that verdicts and points rest on: all but the spoken forms, sorted."""
+    return sorted(path for path in folder().rglob("*.toml") if SPOKEN not in path.relative_to(folder()).parts)
+
+
 @functools.cache
 def version() -> str:
-    """The name of the trade data: a digest over every data file, so that a verdict can be walked back to it."""
+    """The name of the trade data: a digest over the decisive files, so that a verdict can be walked back to them."""
     digest = hashlib.sha256()
-    for path in sorted(folder().rglob("*.toml")):
+    for path in decisive():
         digest.update(path.relative_to(folder()).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return f"trade-{digest.hexdigest()[:12]}"

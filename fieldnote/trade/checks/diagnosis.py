@@ -113,7 +113,9 @@ def to_tell(case: Case, results: Sequence[Result]) -> Iterator[Point]:
             yield _tell(case, f"{what}{more}", findings=(index,), evidence=finding.evidence)
     for result in results:
         if result.verdict == "outside" and result.limit is not None:
-            yield _tell(case, f"{result.name} lies outside its limit: {result.limit.text}", readings=result.from_readings)
+            yield _tell(
+                case, f"{result.name} lies outside its limit: {result.limit.text}", readings=result.from_readings
+            )
     for row in case.said.declared:
         yield _tell(case, f"declared by the engineer: {words.classes[row.class_].lower()}", evidence=row.evidence)
 
