@@ -120,6 +120,11 @@ def numeral_at(words: Sequence[str], at: int) -> Numeral | None:
     return Numeral(start, end, tuple(pieces), decimals, added, negative)
 
 
+def fraction_after(words: Sequence[str], at: int) -> tuple[Decimal, int] | None:
+    """ "and a half", "and three quarters" at word `at`: what it adds and where it ends."""
+    return _phrase(words, at, "added")
+
+
 def _continues(words: Sequence[str], at: int) -> bool:
     """Whether a number follows: "a quarter twenty" is no quarter."""
     return at < len(words) and _piece(words, at) is not None

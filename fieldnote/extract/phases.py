@@ -1,0 +1,122 @@
+"""As found and as left. In: bound readings and the cues around them. Out: the phase of each reading, None where none was said.
+
+A phase said behind figures that follow one another belongs to all of them; said before figures it holds until the sentence,
+the row of readings or the phase ends; "found at" and "set to" hold for the next figure only. "left" is mostly a place: only
+the wordings of the data file count. Not allowed to know: what the readings mean.
+"""
+
+from bisect import bisect_left
+
+from fieldnote.extract.binding import Bound
+from fieldnote.extract.measures import Said, Talk
+from fieldnote.extract.spoken import HARD
+
+PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left", "lead-left": "as-left"}
+UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
+ROW = 10
+AT_ONCE = 5
+
+
+def set_phases(talk: Talk, bound: list[Bound]) -> None:
+    """Give each reading its phase."""
+    cues = [cue for cue in talk.cues if any(c.kind in PHASE for c in cue.cues)]
+    for cue in _outermost(cues):
+        for c in cue.cues:
+            if c.kind in ("as-found", "as-left"):
+                _block(talk, bound, cue, PHASE[c.kind])
+    _leads(talk, bound, cues)
+
+
+def _outermost(cues: list[Said]) -> list[Said]:
+    """Cues that do not lie inside a longer one."""
+    kept: list[Said] = []
+    for cue in cues:
+        if not kept or cue.start >= kept[-1].end:
+            kept.append(cue)
+    return kept
+
+
+def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
+    index = bisect_left([b.start for b in bound], cue.start)
+    if cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before") and not _trails(talk, cue):
+        return
+    before = bound[index - 1] if index else None
+    if before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
+        _backwards(talk, bound, index - 1, phase)
+    elif index < len(bound):
+        _forwards(talk, bound, index, cue, phase)
+
+
+def _trails(talk: Talk, cue: Said) -> bool:
+    """Whether "before" or "after" ends what was said: "twelve before, fourteen after"."""
+    after = talk.words[cue.end] if cue.end < len(talk.words) else HARD
+    return after in (HARD, ",", "and", "then")
+
+
+def _touches(talk: Talk, before: Bound, cue: Said) -> bool:
+    between = talk.words[before.end : cue.start]
+    return len(between) <= 2 and HARD not in between and before.end <= cue.start
+
+
+def _leading(talk: Talk, bound: list[Bound], index: int, cue: Said) -> bool:
+    """Whether phases stand before their figures in this row: the figure before already has one said before it."""
+    follows = bound[index] if index < len(bound) else None
+    close = follows is not None and follows.start - cue.end <= 2 and HARD not in talk.words[cue.end : follows.start]
+    return close and bound[index - 1].phase is not None
+
+
+def _backwards(talk: Talk, bound: list[Bound], index: int, phase: str) -> None:
+    end = None
+    while index >= 0 and bound[index].phase is None:
+        if end is not None and not _one_row(talk, bound[index].end, end):
+            return
+        bound[index].phase = phase
+        end = bound[index].start
+        index -= 1
+
+
+def _forwards(talk: Talk, bound: list[Bound], index: int, cue: Said, phase: str) -> None:
+    at = cue.end
+    while index < len(bound) and bound[index].phase is None:
+        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at == cue.end else ROW):
+            return
+        bound[index].phase = phase
+        at = bound[index].end
+        index += 1
+
+
+def _one_row(talk: Talk, start: int, end: int) -> bool:
+    """Whether nothing but names and small words stands between two readings."""
+    between = talk.words[start:end]
+    return HARD not in between and len(between) <= 3
+
+
+def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
+    """ "was six, set it to four": the phase of the very next figure; "was" counts only where a "left" follows."""
+    for index, reading in enumerate(bound):
+        if reading.figure is None or reading.phase is not None:
+            continue
+        start = reading.figure.start
+        near = [cue for cue in cues if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
+        kinds = {c.kind for cue in near for c in cue.cues}
+        now = all(
+            "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)
+        )
+        if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
+            reading.phase = "as-left"
+            _earlier(bound, index)
+        elif any(c.id == "lead-found" and "found" in talk.words[cue.start : cue.end] for cue in near for c in cue.cues):
+            reading.phase = "as-found"
+
+
+def _had(bound: list[Bound], index: int) -> bool:
+    return any(earlier.quantity == bound[index].quantity for earlier in bound[max(0, index - 6) : index])
+
+
+def _earlier(bound: list[Bound], index: int) -> None:
+    """What the same quantity read before it was set is as found."""
+    for earlier in reversed(bound[:index]):
+        if earlier.quantity == bound[index].quantity:
+            if earlier.phase is None:
+                earlier.phase = "as-found"
+            return

@@ -1,0 +1,171 @@
+"""Which figures are no readings. In: a talk laid out. Out: for each such figure the cue that says so.
+
+A target, a limit, another year, somebody else's word, a general remark, a part number, money, a clock. Each cue has a reach:
+where it starts to count and what ends it. Not allowed to know: which quantity a figure belongs to.
+"""
+
+from bisect import bisect_left, bisect_right
+
+from fieldnote.extract.measures import Figure, Said, Talk
+from fieldnote.extract.spoken import HARD, SOFT
+
+NEAR = 6
+FAR = 12
+CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
+SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
+
+
+def no_readings(talk: Talk) -> dict[int, Said]:
+    """Index of a figure to the cue that takes it out."""
+    found: dict[int, Said] = {}
+    starts = [figure.start for figure in talk.figures]
+    for cue in talk.cues:
+        for kind in {c.kind for c in cue.cues}:
+            reach = _REACHES.get(kind)
+            for index in reach(talk, cue, starts) if reach else ():
+                found.setdefault(index, cue)
+    for index, figure in enumerate(talk.figures):
+        if figure.numeral.is_year and not figure.units and _dated(talk, figure):
+            found.setdefault(index, Said(figure.start, figure.end))
+    return found
+
+
+def _dated(talk: Talk, figure: Figure) -> bool:
+    """Whether a figure of a year's shape is a year: nothing names a quantity beside it."""
+    return not any(0 <= figure.start - name.end <= 2 for name in talk.names if name.names[0].strength == "name")
+
+
+def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    index = bisect_left(starts, cue.end)
+    if index >= len(starts) or starts[index] - cue.end > NEAR or _closed(talk, cue.end, starts[index]):
+        return []
+    return _chain(talk, index, starts)
+
+
+def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:
+    """A range or list after a cue: "nineteen to twenty three", "twenty plus or minus one"."""
+    out = [index]
+    while index + 1 < len(starts):
+        between = talk.words[talk.figures[index].end : starts[index + 1]]
+        if not between or len(between) > 3 or not set(between) <= CHAINS or between == [SOFT] or HARD in between:
+            break
+        index += 1
+        out.append(index)
+    return out
+
+
+def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    if any(c.kind == "target-before" for c in cue.cues) and _target_before(talk, cue, starts):
+        return []
+    index = bisect_left(starts, cue.start) - 1
+    if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
+        return []
+    follows = cue.end < len(talk.words) and bisect_left(starts, cue.end) < len(starts)
+    if follows and starts[bisect_left(starts, cue.end)] - cue.end <= 1 and cue.end - cue.start == 1:
+        return []
+    return [] if HARD in talk.words[talk.figures[index].end : cue.start] else [index]
+
+
+def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    """The clause around: back to its beginning; forward only when nothing stood before."""
+    before = []
+    index = bisect_left(starts, cue.start) - 1
+    while index >= 0 and cue.start - talk.figures[index].end <= FAR:
+        if _closed(talk, talk.figures[index].end, cue.start, soft=True):
+            break
+        before.append(index)
+        index -= 1
+    if before:
+        return before
+    return _forward(talk, cue, starts)
+
+
+def _forward(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    out = []
+    index = bisect_left(starts, cue.end)
+    while index < len(starts) and starts[index] - cue.end <= FAR:
+        if _closed(talk, cue.end, starts[index]) or _named_late(talk, cue.end, starts[index]):
+            break
+        out.append(index)
+        index += 1
+    return out
+
+
+def _closed(talk: Talk, start: int, end: int, *, soft: bool = False) -> bool:
+    """Whether a sentence ends, or a word like "but" or "I got" stands, between two places."""
+    if HARD in talk.words[start:end] or (soft and SOFT in talk.words[start:end]):
+        return True
+    at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
+    while at < len(talk.cues) and talk.cues[at].start < end:
+        if talk.cues[at].end <= end and any(c.kind == "closes" for c in talk.cues[at].cues):
+            return True
+        at += 1
+    return False
+
+
+def _named_late(talk: Talk, start: int, end: int) -> bool:
+    """Whether a quantity is named anew, well after the cue: a new statement has begun."""
+    at = bisect_left(talk.names, start + 4, key=lambda name: name.start)
+    return at < len(talk.names) and talk.names[at].end <= end and talk.names[at].names[0].strength == "name"
+
+
+def _skip_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    index = bisect_left(starts, cue.end)
+    if index >= len(starts) or not set(talk.words[cue.end : starts[index]]) <= SKIP_LINKS:
+        return []
+    if starts[index] - cue.end > 3 or talk.figures[index].units:
+        return []
+    out = [index]
+    while index + 1 < len(starts) and starts[index + 1] - talk.figures[index].end <= 2:
+        between = talk.words[talk.figures[index].end : starts[index + 1]]
+        if talk.figures[index + 1].units or not all(w in ("-", "dash", "slash", "oh") or len(w) == 1 for w in between):
+            break
+        if HARD in between or SOFT in between:
+            break
+        index += 1
+        out.append(index)
+    return out
+
+
+def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    index = bisect_right(starts, cue.start) - 1
+    if index < 0:
+        return []
+    figure = talk.figures[index]
+    touching = figure.end == cue.start and not figure.units
+    over_unit = figure.end > cue.start >= figure.numeral.end and cue.end > figure.end
+    if not (touching or over_unit):
+        return []
+    after = talk.words[cue.end] if cue.end < len(talk.words) else ""
+    if after == "pressure" or (touching and any(start == cue.end for start in starts)):
+        return []
+    return [index]
+
+
+def _settle(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    near = []
+    for index in (bisect_left(starts, cue.start) - 1, bisect_left(starts, cue.end)):
+        if 0 <= index < len(starts) and any(u.id in ("s", "min", "h") for u in talk.figures[index].units):
+            figure = talk.figures[index]
+            gap = cue.start - figure.end if figure.start < cue.start else figure.start - cue.end
+            between = talk.words[min(figure.end, cue.end) : max(figure.start, cue.start)]
+            if gap <= 4 and HARD not in between and not _test_between(talk, figure, cue):
+                near.append((gap, index))
+    return [min(near)[1]] if near else []
+
+
+def _test_between(talk: Talk, figure: Figure, cue: Said) -> bool:
+    low, high = sorted((figure.start, cue.start))
+    return any(low < name.start < high and name.names[0].strength in ("topic", "name") for name in talk.names)
+
+
+_REACHES = {
+    "target-before": _target_before,
+    "target-after": _target_after,
+    "past": _both_ways,
+    "reported": _forward,
+    "general": _forward,
+    "skip-after": _skip_after,
+    "skip-before": _skip_before,
+    "settle": _settle,
+}
