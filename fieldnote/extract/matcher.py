@@ -1,7 +1,7 @@
 """Finding phrases among words. In: phrases with what they stand for, and tokens. Out: hits, longest first, left to right.
 
 One walk over a tree of words, so that the cost does not depend on how many phrases there are. A phrase never runs across the
-end of a sentence. Not allowed to know: what a phrase means.
+end of a sentence; `*` in a phrase stands for up to `SLOT` words. Not allowed to know: what a phrase means.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -11,7 +11,8 @@ from typing import Any, Generic, TypeVar
 from fieldnote.extract.tokens import Token
 
 T = TypeVar("T")
-_END = ""  # no word is empty
+SLOT = 4
+_END, _ANY = "", "*"  # no word is empty, none is a star
 
 
 def spell(phrase: str) -> tuple[str, ...]:
@@ -21,11 +22,15 @@ def spell(phrase: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Hit(Generic[T]):
-    """Words `start` to `end` (exclusive, indices of tokens) are a phrase; `values` is everything it stands for."""
+    """Words `start` to `end` (exclusive, indices of tokens) are a phrase; `values` is everything it stands for.
+
+    `slot` is the part of it that a star took, or None: words that may be phrases of their own.
+    """
 
     start: int
     end: int
     values: tuple[T, ...]
+    slot: tuple[int, int] | None = None
 
 
 class Phrases(Generic[T]):
@@ -49,28 +54,51 @@ class Phrases(Generic[T]):
 
     def at(self, tokens: Sequence[Token], at: int) -> Hit[T] | None:
         """The longest phrase that starts at token `at`."""
-        node, found, i = self._root, None, at
+        if tokens[at].norm not in self._root:
+            return None
+        best: Hit[T] | None = None
+        for hit in self._reach(tokens, at, at, self._root, None):
+            if best is None or hit.end > best.end:
+                best = hit
+        return best
+
+    def _reach(
+        self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any], slot: tuple[int, int] | None
+    ) -> Iterator[Hit[T]]:
         while i < len(tokens):
             word = tokens[i].norm
+            if i > start and _ANY in node and slot is None:
+                yield from self._leap(tokens, start, i, node[_ANY])
             if word in node:
                 node = node[word]
                 if _END in node:
-                    found = Hit(at, i + 1, tuple(node[_END]))
-            elif i == at or word not in self._skip:
-                break
+                    yield Hit(start, i + 1, tuple(node[_END]), slot)
+            elif i == start or word not in self._skip:
+                return
             if tokens[i].pause == ".":
-                break
+                return
             i += 1
-        return found
+
+    def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
+        for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
+            if tokens[stop].norm in node:
+                yield from self._reach(tokens, start, stop, node, (i, stop) if stop > i else None)
+                return
+            if tokens[stop].pause:
+                return
 
     def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:
         """All hits that do not overlap, left to right, the longest at each place."""
-        return list(self._walk(tokens))
+        return list(self.within(tokens, 0, len(tokens)))
 
-    def _walk(self, tokens: Sequence[Token]) -> Iterator[Hit[T]]:
-        at = 0
-        while at < len(tokens):
+    def within(self, tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[T]]:
+        """Hits that start between two tokens; what stands in the slot of one is searched as well."""
+        while at < end:
             hit = self.at(tokens, at)
-            if hit:
+            if hit and hit.end <= end:
                 yield hit
-            at = hit.end if hit else at + 1
+                if hit.slot:
+                    yield from self.within(tokens, *hit.slot)
+                at = hit.end
+            else:
+                at += 1

@@ -12,7 +12,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldnote.extract import classes, followups, procedure, readings
+from fieldnote.extract import classes, findings, followups, mentions, procedure, readings
 from fieldnote.extract import tokens as words
 from fieldnote.extract.draft import Draft
 from fieldnote.records import Extraction
@@ -33,7 +33,9 @@ class Step:
 
 STEPS: tuple[Step, ...] = (
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
-    Step("readings", readings.run, ("measures",), ("readings",)),
+    Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
+    Step("findings", findings.run, ("mentions",), ("contexts", "findings")),
+    Step("readings", readings.run, ("measures", "contexts"), ("readings",)),
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
     Step("procedure", procedure.run, ("tokens",), ("procedure", "smell_of_gas", "gas", "meter")),

@@ -77,6 +77,8 @@ class Spoken(tables.Row):
 
     def members(self, of: list[str]) -> frozenset[str]:
         """The component ids behind a list of ids and family names."""
+        if "any" in of:
+            return frozenset(self.components)
         return frozenset(id_ for name in of for id_ in self.families.get(name, [name]))
 
 
@@ -116,7 +118,9 @@ def _problems(found: Spoken) -> Iterator[str]:
         yield from (f"{kind} {id_} is not in the vocabulary" for id_ in table if id_ not in ids)
     for id_, condition in found.conditions.items():
         for limit in condition.limits:
-            yield from (f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components)
+            yield from (
+                f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components
+            )
         yield from _twice(id_, condition.says)
     for kind, table in (("component", found.components), ("appliance", found.appliances)):
         for id_, names in table.items():

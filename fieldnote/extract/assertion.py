@@ -1,0 +1,91 @@
+"""How far a clause is meant: seen, guessed, told, past, general or nothing at all. In: a clause and the mode before it.
+Out: a `Mode`. Not allowed to know: parts and places.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldnote.extract.clauses import Clause
+
+if TYPE_CHECKING:
+    from fieldnote.extract.linking import Statement
+
+_ENDS = frozenset({"right", "next", "anyway", "so", "now", "mark", "then"})
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """The mode of a clause. `left` is how many clauses a silent scope still reaches over."""
+
+    silent: bool = False
+    reported: bool = False
+    past: bool = False
+    corrects: bool = False
+    takes_all: bool = False
+    left: int = 0
+    cues: tuple[str, ...] = ()
+
+    def status_of(self, statement: Statement) -> str:
+        """The status of one statement made in this mode."""
+        if self.past and statement.condition_ids != {"expired"}:
+            return "historical"
+        if self.reported:
+            return "reported"
+        if statement.denied:
+            return "absent"
+        return "possible" if statement.hedged else "present"
+
+
+def assess(clause: Clause, before: Mode) -> Mode:
+    """The mode of a clause. A scope that was opened before reaches on until something ends it."""
+    kinds = clause.kinds()
+    past = "past" in kinds and "today" not in kinds
+    corrects = "correct" in kinds
+    if kinds & {"if", "general", "idle"} and not _overruled(clause):
+        reach = 2 if "if" in kinds else 1
+        return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
+    if before.silent and before.left > 0 and not _ends_silence(clause):
+        return Mode(silent=True, left=before.left - 1, cues=before.cues)
+    if "report" in kinds:
+        return Mode(reported=not _own_after_report(clause), past=past, cues=("report",))
+    if before.reported and _goes_on(clause):
+        return Mode(reported=True, past=past, cues=("report",))
+    takes_all = corrects and not clause.named and not clause.said
+    cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
+    return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
+
+
+def _overruled(clause: Clause) -> bool:
+    """A cue at the very end of a clause that says something plain does not silence it ("cap cracked if you ask me")."""
+    return False
+
+
+def _ends_silence(clause: Clause) -> bool:
+    if clause.joint == ".":
+        return True
+    kinds = clause.kinds()
+    if kinds & {"own", "next-burner", "next-appliance", "back-to", "close"}:
+        return True
+    return clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds
+
+
+def _own_after_report(clause: Clause) -> bool:
+    seen = False
+    for mention in clause.mentions:
+        if mention.kind == "report":
+            seen = True
+        elif mention.kind == "own" and seen:
+            return True
+    return False
+
+
+def _goes_on(clause: Clause) -> bool:
+    """Whether a report reaches into this clause: joined by and/or, no place of its own, no work, no own account."""
+    kinds = clause.kinds()
+    if clause.joint not in ("and", "or", ""):
+        return False
+    if kinds & {"own", "work", "place", "group", "cured", "but", "mark"}:
+        return False
+    return clause.joint in ("and", "or") or "component" not in kinds

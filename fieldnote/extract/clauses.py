@@ -1,0 +1,203 @@
+"""A talk cut into clauses: at most one subject with what is said of it. In: mentions. Out: `Clause`s in order.
+
+Speech has no full stops: a clause ends where a new subject opens after something was said of the one before. Not allowed to
+know: what the words are names of.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from fieldnote.extract.mentions import NOMINAL, Mention
+
+# kinds that say something of a subject, and kinds that open a clause whatever stands before
+PREDICATES = frozenset({"condition", "work", "cured"})
+_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "idle", "same"})
+_CLAIMS = frozenset({"report", "if", "general", "own"})
+_JOINTS = frozenset({"and", "or", "but"})
+_PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
+
+
+@dataclass(slots=True)
+class Clause:
+    """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" or ""."""
+
+    mentions: list[Mention] = field(default_factory=list)
+    joint: str = ""
+
+    @property
+    def said(self) -> bool:
+        """Whether something is said of a subject already."""
+        return any(mention.kind in PREDICATES for mention in self.mentions)
+
+    @property
+    def named(self) -> bool:
+        """Whether a component, place or the like stands in it."""
+        return any(mention.kind in NOMINAL for mention in self.mentions)
+
+    def kinds(self) -> set[str]:
+        """The kinds of its mentions."""
+        return {mention.kind for mention in self.mentions}
+
+
+def split(mentions: Sequence[Mention]) -> list[Clause]:
+    """The clauses of a talk. Linear in the number of mentions."""
+    done: list[Clause] = []
+    clause = Clause()
+    for at, mention in enumerate(mentions):
+        if clause.mentions and _opens(mention, at, mentions, clause):
+            trailing = _trailing_joints(clause)
+            done.append(clause)
+            clause = Clause(trailing, _joint(mention, trailing))
+        clause.mentions.append(mention)
+    if clause.mentions:
+        done.append(clause)
+    return [clause for clause in done if clause.mentions]
+
+
+def _trailing_joints(clause: Clause) -> list[Mention]:
+    """Joints and articles at the end of a clause belong to the one that follows."""
+    moved: list[Mention] = []
+    while clause.mentions and clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark", "also"} - {"also"}:
+        moved.insert(0, clause.mentions.pop())
+    return moved
+
+
+def _joint(mention: Mention, trailing: Sequence[Mention]) -> str:
+    pause = max((m.pause for m in [*trailing, mention]), key=" ,.".find)
+    if pause == ".":
+        return "."
+    for joint in trailing:
+        if joint.kind in _JOINTS:
+            return joint.kind
+    if mention.kind in ("mark", "but"):
+        return mention.kind
+    return pause
+
+
+def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    if mention.pause == ".":
+        return True
+    if mention.kind in _OPENERS:
+        return True
+    if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
+        return clause.said or clause.named
+    if not clause.said:
+        return mention.kind == "mark" and mention.id != "mark"
+    if mention.kind in ("mark", "but"):
+        return True
+    if mention.kind in NOMINAL:
+        return _opens_nominal(mention, at, mentions, clause)
+    if mention.kind == "condition":
+        return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
+    if mention.kind in ("no", "not"):
+        return _denies_ahead(at, mentions)
+    if mention.kind in ("pronoun", "them"):
+        return not _is_object(at, mentions)
+    return False
+
+
+def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    behind = _behind(at, mentions)
+    if behind is not None and behind.kind == "prep" and not mention.pause:
+        return False
+    if _is_object(at, mentions):
+        return False
+    if behind is not None and behind.kind in NOMINAL and not mention.pause and _object_run(at, mentions):
+        return False
+    if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
+        return False
+    if mention.kind in ("place", "group", "size"):
+        return not _closes(at, mentions)
+    if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
+        return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
+    return True
+
+
+def _pending_before(condition: Mention, clause: Clause) -> bool:
+    """Whether the clause has a subject before this condition, so that the condition belongs to that one."""
+    return any(m.kind in NOMINAL and m.start < condition.start for m in clause.mentions)
+
+
+def _behind(at: int, mentions: Sequence[Mention]) -> Mention | None:
+    at -= 1
+    while at >= 0 and mentions[at].kind == "det":
+        at -= 1
+    return mentions[at] if at >= 0 else None
+
+
+def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work stands right before ("cleaned the injector", "cleaned it")."""
+    behind = _behind(at, mentions)
+    mention = mentions[at]
+    if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
+        return False
+    return any(sense.note in ("done", "base", "ing", "needed") for sense in behind.senses)
+
+
+def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether the names right before are the object of work or of a preposition, and this one goes on with them."""
+    i = at - 1
+    while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
+        i -= 1
+    return i >= 0 and mentions[i].kind in ("prep", "work") and not (_followed_by_predicate(at, mentions))
+
+
+def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "and" joins one more object ("no leaks on the joints or the valve", "cleaned the cap and the ring")."""
+    i = at - 1
+    while i >= 0 and mentions[i].kind in NOMINAL | {"det", "and", "or"}:
+        i -= 1
+    return i >= 0 and mentions[i].kind in ("prep", "work") and not _followed_by_predicate(at, mentions)
+
+
+def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
+    for mention in mentions[at:]:
+        if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
+            return True
+        if mention.kind not in NOMINAL | {"det", "one"} or (mention.pause and mention is not mentions[at]):
+            return False
+    return False
+
+
+def _closes(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
+    for mention in mentions[at + 1 :]:
+        if mention.pause or mention.kind in ("mark", "and", "but", "next-burner", "correct", "work", "hedge", "need"):
+            return True
+        if mention.kind not in ("place", "group", "size", "det", "one"):
+            return False
+    return True
+
+
+def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a condition stands before its own noun ("a cracked electrode")."""
+    if mentions[at].kind != "condition" or at + 1 >= len(mentions):
+        return False
+    noun = mentions[at + 1]
+    if noun.kind != "component" or noun.pause or noun.gap or not noun.strong:
+        return False
+    behind = mentions[at - 1] if at else None
+    if behind is not None and behind.kind == "det" and behind.id == "det":
+        return True
+    return not _followed_by_predicate(at + 1, mentions)
+
+
+def _pending(clause: Clause) -> bool:
+    """Whether a component was named and nothing was said of it yet."""
+    for mention in reversed(clause.mentions):
+        if mention.kind in PREDICATES:
+            return False
+        if mention.kind == "component":
+            return True
+    return False
+
+
+def _denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "no cracks in the caps" opens: a denial whose noun phrase stands behind it."""
+    for i in range(at + 1, min(at + 9, len(mentions))):
+        if mentions[i].kind == "prep":
+            after = [m.kind for m in mentions[i + 1 : i + 3] if m.kind != "det"]
+            return bool(after) and after[0] in NOMINAL
+        if mentions[i].kind not in ("condition", "or", "and", "no", "det") or mentions[i].pause == ".":
+            return False
+    return False

@@ -1,0 +1,73 @@
+"""Inflection by rule: verbs and plurals of the trade's words. In: a base form. Out: its other forms. Knows no meaning."""
+
+from collections.abc import Iterator, Mapping
+
+_VOWELS = frozenset("aeiou")
+_NEVER_DOUBLED = ("en", "er", "en", "on", "el", "or", "ow", "aw", "ey", "ay", "oy")
+
+
+def past(base: str, irregular: Mapping[str, str]) -> str:
+    """The past form: clean, cleaned; dry, dried; tag, tagged."""
+    if base in irregular:
+        return irregular[base]
+    if base.endswith("e"):
+        return base + "d"
+    if base.endswith("y") and base[-2] not in _VOWELS:
+        return base[:-1] + "ied"
+    return _doubled(base) + "ed"
+
+
+def ing(base: str) -> str:
+    """The -ing form: clean, cleaning; free, freeing; replace, replacing; tag, tagging."""
+    if base.endswith("e") and not base.endswith("ee"):
+        return base[:-1] + "ing"
+    return _doubled(base) + "ing"
+
+
+def third(base: str) -> str:
+    """The form with s: clean, cleans; dry, dries; flush, flushes."""
+    return plural(base)
+
+
+def _doubled(base: str) -> str:
+    last = base[-3:]
+    if len(last) == 3 and last[1] in _VOWELS and not ({last[0], last[2]} & _VOWELS) and last[2] not in "wxy":
+        short = len(base) <= 4 or base.startswith(("re", "un"))
+        return base + base[-1] if short and not base.endswith(_NEVER_DOUBLED) else base
+    return base
+
+
+def plural(phrase: str) -> str:
+    """The regular plural of a name: cap, caps; switch, switches; assembly, assemblies."""
+    if phrase.endswith(("s", "x", "z", "ch", "sh")):
+        return phrase + "es"
+    if phrase.endswith("y") and phrase[-2:-1] not in _VOWELS:
+        return phrase[:-1] + "ies"
+    return phrase + "s"
+
+
+def variants(phrase: str) -> Iterator[str]:
+    """A wording with its verb in the other finite forms: "leaking" also "leaks", "leaked"; "ports blocking" also "ports blocks"."""
+    words = phrase.split()
+    for at, word in enumerate(words):
+        for form in _other_forms(word):
+            yield " ".join([*words[:at], form, *words[at + 1 :]])
+
+
+def base_of(word: str) -> str | None:
+    """The likely base of an -ing or -ed form of five letters or more; None when it is none."""
+    stem = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""
+    if len(stem) < 3 or not _VOWELS & set(stem + "y" * stem.count("y")):
+        return None
+    if len(stem) > 3 and stem[-1] == stem[-2] and stem[-1] not in "sl":
+        return stem[:-1]
+    if word.endswith("ied"):
+        return stem[:-1] + "y"
+    if stem.endswith(("c", "v", "g", "s", "z")) and not stem.endswith(("ng", "ss")):
+        return stem + "e"
+    return stem
+
+
+def _other_forms(word: str) -> set[str]:
+    base = base_of(word)
+    return {past(base, {}), ing(base), third(base)} - {word} if base else set()

@@ -1,0 +1,123 @@
+"""All wordings as one tree. In: the trade's spoken tables and the cues of this room. Out: `lexicon()`, phrases with senses.
+
+Forms (plural, tense) are made by rule. Not allowed to know: what stands around a phrase in a talk.
+"""
+
+import functools
+import tomllib
+from collections.abc import Iterator
+from importlib import resources
+from typing import Any, NamedTuple
+
+from fieldnote.errors import InputProblem
+from fieldnote.extract import forms
+from fieldnote.extract.matcher import Phrases
+from fieldnote.trade.spoken import Names, Spoken, spoken
+
+CUES = ("assertion", "discourse")
+# words that may stand inside a phrase: hesitation, articles, degree
+SKIP = frozenset(
+    "um er erm uh a an the it them very really quite bit proper just well badly slightly little wee fairly pretty totally "
+    "completely absolutely rather somewhat terribly awful awfully so that".split()
+)
+_STEADY = frozenset({"ok", "passed", "failed"})  # conditions whose verbs change meaning with their form
+
+
+class Sense(NamedTuple):
+    """What a phrase can mean: `kind` (component, place, condition, work or a cue's kind), its id, and what limits it.
+
+    `of`: components that a condition wording is limited to. `note`: strength of a name (strong, weak, part, plural), or the
+    form of a verb (done, ing, base, needed).
+    """
+
+    kind: str
+    id: str
+    of: frozenset[str] | None = None
+    note: str = ""
+
+
+@functools.cache
+def lexicon() -> Phrases[Sense]:
+    """Every phrase that means something in a talk."""
+    words = spoken()
+    tree: Phrases[Sense] = Phrases(SKIP)
+    for phrase, sense in _all(words):
+        tree.add(phrase, sense)
+    return tree
+
+
+def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
+    for kind, table in (
+        ("component", words.components),
+        ("appliance", words.appliances),
+        ("place", words.places.position),
+        ("size", words.places.burner),
+    ):
+        for id_, names in table.items():
+            yield from _names(kind, id_, names)
+    for group in words.places.group.values():
+        yield from ((phrase, Sense("group", " ".join(group.gives))) for phrase in group.says)
+    yield from _conditions(words)
+    yield from _works(words)
+    for cue in cues():
+        yield from ((phrase, Sense(cue["kind"], cue["id"])) for phrase in cue["forms"])
+
+
+def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
+    for note, phrases in (("strong", [*names.says, *names.heard]), ("weak", names.weak), ("part", names.parts)):
+        owner = "component" if kind == "appliance" and note == "part" else kind
+        target = "appliance" if kind == "appliance" and note == "part" else id_
+        for phrase in phrases:
+            yield phrase, Sense(owner, target, None, note)
+            if kind in ("component", "appliance"):
+                yield phrase + "s", Sense(owner, target, None, note + "s")
+                yield forms.plural(phrase), Sense(owner, target, None, note + "s")
+    yield from ((phrase, Sense("nothing", id_)) for phrase in names.not_)
+
+
+def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
+    called = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
+    for id_, condition in words.conditions.items():
+        limited = [(limit.says, words.members(limit.of)) for limit in condition.limits]
+        for says, of in [(condition.says, None), *limited]:
+            for phrase in says:
+                made = (form for form in _condition_forms(id_, phrase) if form == phrase or form not in called)
+                yield from ((form, Sense("condition", id_, of)) for form in made)
+        yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _condition_forms(id_: str, phrase: str) -> set[str]:
+    found = {phrase, phrase.replace(" it ", " ")}
+    if id_ not in _STEADY:
+        found.update(forms.variants(phrase))
+        if " " not in phrase and not phrase.endswith(("ed", "ing", "y", "s")):
+            found.add(forms.plural(phrase))
+    return found
+
+
+def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
+    for id_, work in words.actions.items():
+        for verb in work.verbs:
+            yield forms.past(verb, words.irregular), Sense("work", id_, None, "done")
+            yield forms.ing(verb), Sense("work", id_, None, "ing")
+            yield verb, Sense("work", id_, None, "base")
+        yield from ((phrase, Sense("work", id_, None, "done")) for phrase in work.done)
+        yield from ((phrase, Sense("work", id_, None, "needed")) for phrase in work.needed)
+        yield from ((phrase, Sense("nothing", id_)) for phrase in work.not_ if not phrase.startswith("*"))
+
+
+@functools.cache
+def cues() -> tuple[dict[str, Any], ...]:
+    """The cues of assertion and discourse, checked. Raises InputProblem FN-304 naming everything that is wrong with them."""
+    found: list[dict[str, Any]] = []
+    wrong: list[str] = []
+    for name in CUES:
+        raw = tomllib.loads(resources.files("fieldnote.extract").joinpath(f"cues/{name}.toml").read_text("utf-8"))
+        for cue in raw.pop("cue"):
+            wrong += [f"{name}: {cue.get('id')}: unknown key {key}" for key in cue.keys() - {"id", "kind", "forms", "yes", "no"}]
+            wrong += [f"{name}: two cues are called {cue['id']}" for other in found if other["id"] == cue["id"]]
+            found.append(cue)
+        wrong += [f"{name}: unknown table {key}" for key in raw]
+    if wrong:
+        raise InputProblem("FN-304", path="cues", reason="; ".join(wrong))
+    return tuple(found)

@@ -1,0 +1,267 @@
+"""What one clause says of what: statements, work, guesses, each with the parts it is said of. In: a clause. Out: `Said`.
+
+A condition looks for its part among the names before it, then behind it; which names fit is known from the trade's limits.
+Not allowed to know: earlier clauses.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from fieldnote.extract.clauses import Clause
+from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.mentions import NOMINAL, Mention
+from fieldnote.extract.subjects import Target, targets
+from fieldnote.trade.spoken import spoken
+
+SYMPTOMS = frozenset(
+    "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
+)
+# the part that a condition is said of when none was named
+IMPLIED = {
+    "lifting": "flame",
+    "yellow-tipping": "flame",
+    "no-spark": "electrode",
+    "weak-spark": "electrode",
+    "constant-spark": "spark-generator",
+    "not-lighting": "burner",
+    "not-holding": "burner",
+}
+_FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
+
+
+@dataclass(slots=True)
+class Statement:
+    """A condition that is said, its possible meanings and the targets it is said of."""
+
+    senses: tuple[Sense, ...]
+    start: int
+    end: int
+    targets: list[Target] = field(default_factory=list)
+    denied: bool = False
+    hedged: bool = False
+    now: bool = False
+    past_tense: bool = False
+    pronoun: bool = False
+    free_standing: bool = False
+    cues: list[str] = field(default_factory=list)
+
+    @property
+    def condition_ids(self) -> set[str]:
+        """The conditions it can mean."""
+        return {sense.id for sense in self.senses}
+
+
+@dataclass(slots=True)
+class Job:
+    """Work that is said: kind, state, and what it names as its object."""
+
+    kind: str
+    state: str
+    start: int
+    end: int
+    targets: list[Target] = field(default_factory=list)
+    cues: list[str] = field(default_factory=list)
+    now: bool = False
+    past_tense: bool = False
+
+
+@dataclass(slots=True)
+class Said:
+    """Everything one clause says."""
+
+    subject: list[Target] = field(default_factory=list)
+    statements: list[Statement] = field(default_factory=list)
+    works: list[Job] = field(default_factory=list)
+    guessed: list[Target] = field(default_factory=list)
+    cured: bool = False
+    still: bool = False
+    declined: bool = False
+    start: int = 0
+    end: int = 0
+
+    @property
+    def every(self) -> list[Target]:
+        """All targets of the clause."""
+        inner = [t for s in self.statements for t in s.targets] + [t for job in self.works for t in job.targets]
+        return [*self.subject, *(t for t in inner if t not in self.subject)]
+
+    def as_statement(self) -> Statement:
+        """The clause as a statement without a condition."""
+        return Statement((), self.start, self.end, hedged=True, cues=["hedge"])
+
+
+def moves(mention: Mention, clause: Clause) -> bool:
+    """Whether naming an appliance moves the talk to it: not when it stands behind a preposition at the end of a statement."""
+    at = clause.mentions.index(mention)
+    behind = clause.mentions[:at]
+    preps = [m for m in behind if m.kind == "prep"]
+    if preps and any(m.kind in ("condition", "component", "work") for m in behind):
+        return False
+    return not any(m.kind in ("if", "general") for m in behind)
+
+
+def parse(clause: Clause) -> Said:
+    """What a clause says."""
+    said = Said(start=clause.mentions[0].start, end=clause.mentions[-1].end)
+    lead, chunks = _chunks(clause)
+    said.subject = targets(lead)
+    kinds = clause.kinds()
+    said.cured = "cured" in kinds
+    said.still = "still" in kinds
+    said.declined = "decline" in kinds
+    hedge_after = "hedge-after" in kinds
+    for head, flags, tail in chunks:
+        if head.kind == "condition":
+            said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
+        elif head.kind == "work":
+            said.works.append(_job(head, flags, tail, said.subject, kinds))
+    if "hedge" in kinds and not said.statements:
+        said.guessed = _guessed(clause)
+    elif hedge_after and not said.statements:
+        said.guessed = [target for target in said.subject if target.names]
+    return said
+
+
+def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Mention], list[Mention]]]]:
+    """The names before anything is said, then each thing said with the cues before it and the names behind it."""
+    lead: list[Mention] = []
+    chunks: list[tuple[Mention, list[Mention], list[Mention]]] = []
+    flags: list[Mention] = []
+    for mention in clause.mentions:
+        if mention.kind in ("condition", "work"):
+            chunks.append((mention, flags, []))
+            flags = []
+        elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det"):
+            (chunks[-1][2] if chunks else lead).append(mention)
+            if mention.kind == "or":
+                flags.append(mention)
+        else:
+            flags.append(mention)
+    return lead, chunks
+
+
+def _statement(
+    head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
+) -> Statement:
+    out = Statement(head.senses, head.start, head.end, now="now" in kinds, past_tense="be" in kinds)
+    out.denied = any(flag.kind in ("no", "not") for flag in flags) or "no-after" in kinds
+    out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
+    out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
+    out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
+    behind = targets(tail)
+    out.targets = _joined(subject, behind)
+    if out.targets:
+        spans = [t for t in out.targets if t.end]
+        out.start = min([out.start, *(t.start for t in spans)])
+        out.end = max([out.end, *(t.end for t in spans)])
+    return out
+
+
+def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
+    """The targets of a condition: the subject before it, completed by what stands behind it."""
+    named = [t for t in subject if t.names]
+    after = [t for t in behind if t.names]
+    places = next((t for t in behind if t.places or t.group or t.size), None)
+    if named:
+        if places and not any(t.places or t.group for t in named):
+            return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
+        return named
+    if after:
+        where = next((t for t in subject if t.places or t.group or t.size), None)
+        if where:
+            return [t if t.places or t.group else replace(t, places=where.places, group=where.group, size=t.size or where.size) for t in after]
+        return after
+    if subject:
+        return subject
+    return [t for t in behind if t.places or t.group or t.size]
+
+
+def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Job:
+    note = head.senses[0].note
+    wanted = any(flag.kind == "need" for flag in flags) or note == "needed"
+    state = "needed" if wanted or note == "base" else "done"
+    if "decline" in kinds:
+        state = "declined"
+    job = Job(head.senses[0].id, state, head.start, head.end)
+    objects = [mention for mention in tail]
+    if objects and objects[0].pause:
+        objects = []
+    job.targets = [t for t in targets(objects) if t.names or t.places or t.group] if _direct(head, objects) else []
+    return job
+
+
+def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
+    first = next((m for m in tail if m.kind != "det"), None)
+    return first is not None and first.kind in NOMINAL and first.start - head.end <= 3
+
+
+def _guessed(clause: Clause) -> list[Target]:
+    """The parts behind a hedge."""
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
+    behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
+    return [target for target in targets(behind) if target.names]
+
+
+def only_said_of(statement: Statement) -> bool:
+    """Whether the condition names its own part (lifting is said of flames only)."""
+    return bool(statement.condition_ids & _FLAME_ONLY)
+
+
+def implied(statement: Statement) -> list[Target]:
+    """The target of a condition that needs no part named."""
+    return [Target()] if statement.condition_ids & IMPLIED.keys() else []
+
+
+def elliptical(target: Target, topic: Sequence[Target], statement: Statement) -> bool:
+    """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized")."""
+    names = topic[-1].names
+    if not names:
+        return False
+    return any(_allows(sense, name.id) for sense in statement.senses for name in names)
+
+
+def fitting(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
+    """The component and the condition that fit each other best; None when nothing does."""
+    if not target.names:
+        return _without_name(target, statement)
+    names = list(target.names)
+    for limited in (True, False):
+        for name in names:
+            for sense in statement.senses:
+                if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
+                    return _told(name.id, sense.id)
+    strong = [name for name in names if not name.note.startswith("weak")]
+    if strong and "ok" not in statement.condition_ids:
+        return _told(strong[0].id, statement.senses[0].id)
+    return None
+
+
+def _told(component: str, condition: str) -> tuple[str, str]:
+    if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
+        return "flame", condition
+    return component, condition
+
+
+def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
+    for sense in statement.senses:
+        if sense.id in IMPLIED:
+            return IMPLIED[sense.id], sense.id
+    for sense in statement.senses:
+        if sense.of is None or "burner" in sense.of:
+            return "burner", sense.id
+    return None
+
+
+def _allows(sense: Sense, component: str) -> bool:
+    return sense.of is None or component in sense.of
+
+
+def _has(name: Sense, appliance: str | None) -> bool:
+    if not name.note.startswith("weak") or appliance is None:
+        return True
+    return appliance in spoken().components[name.id].of
+
+
+def any_name(target: Target, appliance: str | None) -> str | None:
+    """The first component that a weak name can mean at this appliance."""
+    return next((name.id for name in target.names if _has(name, appliance)), None)

@@ -1,0 +1,180 @@
+"""The phrases of a talk that mean something, each with one kind. In: tokens. Out: `Mention`s in order.
+
+A phrase with several kinds ("right" is a place or opens a statement, "top" a cap or a place) is settled by its neighbours.
+Not allowed to know: what was said before in the talk.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.lexicon import Sense, lexicon
+from fieldnote.extract.matcher import Hit
+from fieldnote.extract.tokens import Token
+
+# the first kind of a phrase that fits its neighbours is taken, in this order
+_ORDER = (
+    "size component place group appliance next-burner next-appliance back-to close correct idle report own if general past "
+    "today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one now mark and "
+    "or but prep be det nothing"
+).split()
+_RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
+NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
+_LEADERS = frozenset("the on at both other right left rear back front centre middle hand far near top bottom and that this".split())
+_BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
+
+    `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
+    """
+
+    kind: str
+    start: int
+    end: int
+    senses: tuple[Sense, ...]
+    other: tuple[Sense, ...] = ()
+    pause: str = ""
+    gap: int = 0
+
+    @property
+    def id(self) -> str:
+        """The id of its first meaning."""
+        return self.senses[0].id
+
+    @property
+    def fit(self) -> bool:
+        """Whether it says that something is fit."""
+        return self.kind == "condition" and self.senses[0].id == "ok"
+
+    @property
+    def strong(self) -> bool:
+        """Whether the name is enough by itself."""
+        return any(not sense.note.startswith("weak") for sense in self.senses)
+
+    @property
+    def plural(self) -> bool:
+        """Whether the name may be a plural (or carry an 's that lost its apostrophe)."""
+        return any(sense.note.endswith("s") for sense in self.senses)
+
+
+def run(draft: Draft) -> None:
+    """The step of the pipeline: fills `mentions`."""
+    hits = lexicon().find(draft.tokens)
+    found: list[Mention] = []
+    for at, hit in enumerate(hits):
+        kind = _kind(hit, at, hits, draft.tokens)
+        if kind and not (kind == "condition" and draft.measured.issuperset(range(hit.start, hit.end))):
+            found.append(_mention(kind, hit, found[-1].end if found else 0, draft.tokens))
+    draft.mentions = found
+
+
+def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
+    mine = tuple(sense for sense in hit.values if sense.kind == kind)
+    other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
+    between = range(min(last, hit.start), hit.start)
+    pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
+    end = hit.end if not hit.slot else hit.slot[0]
+    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between))
+
+
+def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:
+    kinds = {sense.kind for sense in hit.values}
+    for kind in sorted(kinds, key=_RANK.__getitem__):
+        if kind == "nothing":
+            return None
+        if len(kinds - {"nothing"}) == 1 and kind not in ("place", "component", "size", "work"):
+            return kind
+        if _FITS.get(kind, _always)(hit, at, hits, tokens):
+            return kind
+    return None
+
+
+def _always(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    return True
+
+
+def _before(hit: Hit[Sense], tokens: Sequence[Token]) -> str:
+    return tokens[hit.start - 1].norm if hit.start and not tokens[hit.start - 1].pause else ""
+
+
+def _follower(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> Hit[Sense] | None:
+    beyond = hits[at + 1] if at + 1 < len(hits) else None
+    return beyond if beyond and beyond.start == hit.end and not tokens[hit.end - 1].pause else None
+
+
+def _has(hit: Hit[Sense] | None, *kinds: str) -> bool:
+    return hit is not None and any(sense.kind in kinds for sense in hit.values)
+
+
+def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if any(sense.kind == "place" and sense.note == "strong" for sense in hit.values):
+        return True
+    after, before = _follower(hit, at, hits, tokens), _before(hit, tokens)
+    if _has(after, "component", "size", "one", "place") and (before != "a" or _has(after, "component")):
+        return not _has(after, "mark")
+    beyond = tokens[hit.end].norm if hit.end < len(tokens) else ""
+    led = before in ("the", "on", "at", "both", "other") or (hit.start and _place_before(at, hits))
+    return bool(led) and (beyond in _BEING or _has(after, "condition", "be", "and", "work") or tokens[hit.end - 1].pause != "")
+
+
+def _place_before(at: int, hits: Sequence[Hit[Sense]]) -> bool:
+    return at > 0 and hits[at - 1].end >= hits[at].start - 1 and _has(hits[at - 1], "place", "group")
+
+
+def _fits_size(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if any(sense.kind == "size" and sense.note == "strong" for sense in hit.values):
+        return True
+    if _has(hit, "appliance"):
+        return False  # oven and grill are appliances first; the reader takes the burner from there
+    return _has(_follower(hit, at, hits, tokens), "component", "one", "place")
+
+
+def _fits_component(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    strong = any(sense.kind == "component" and not sense.note.startswith("weak") for sense in hit.values)
+    if strong:
+        return not (_has(hit, "condition") and not _has(_follower(hit, at, hits, tokens), "condition", "be", "work", "need"))
+    if _has(hit, "appliance", "place", "size") and not _has(_follower(hit, at, hits, tokens), "condition", "be", "work", "need"):
+        return False
+    return not _has(hit, "appliance")
+
+
+def _fits_correct(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if not _has(hit, "no"):
+        return True
+    after = _follower(hit, at, hits, tokens)
+    return after is None or _has(after, "place", "group", "pronoun", "det", "mark")
+
+
+def _fits_mark(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    return True
+
+
+def _fits_condition(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if not _has(hit, "mark"):
+        return True
+    # "ok", "okay", "right": a finding when something fit is spoken of right before
+    behind = hits[at - 1] if at else None
+    close = behind is not None and behind.end == hit.start and tokens[hit.start - 1].pause != "."
+    return close and _has(behind, "component", "place", "be", "size", "one", "them", "group", "appliance")
+
+
+def _fits_work(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if not any(sense.kind == "work" and sense.note == "base" for sense in hit.values):
+        return True
+    if any(sense.kind == "work" and sense.note != "base" for sense in hit.values):
+        return True
+    behind = hits[at - 1] if at else None
+    return behind is not None and hit.start - behind.end <= 1 and _has(behind, "need", "det", "decline", "not", "hedge", "prep")
+
+
+_FITS = {
+    "place": _fits_place,
+    "size": _fits_size,
+    "component": _fits_component,
+    "correct": _fits_correct,
+    "condition": _fits_condition,
+    "work": _fits_work,
+}

@@ -1,0 +1,446 @@
+"""Clauses become facts. In: the clauses of a talk. Out: facts, and what the talk is about at each word.
+
+One clause at a time: where it moves to, how far it is meant (seen, guessed, told, past, general), which parts it names, what it
+says of them, which work. Not allowed to know: limits; whether a finding is good or bad for the visit.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from fieldnote.extract import linking
+from fieldnote.extract.assertion import Mode, assess
+from fieldnote.extract.clauses import Clause, split
+from fieldnote.extract.draft import Context, Draft
+from fieldnote.extract.linking import Said
+from fieldnote.extract.mentions import Mention
+from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact, Story
+from fieldnote.extract.subjects import FOUR, Target
+
+INSTALLATION = frozenset(
+    "pipework emergency-control meter bonding ventilation window co-alarm".split()
+)  # parts of the house rather than of an appliance
+
+
+@dataclass(slots=True)
+class State:
+    """What the talk is about: appliance, place, size; the parts of the last statement and the facts it made."""
+
+    appliance: str | None = None
+    places: tuple[str, ...] | None = None
+    size: str | None = None
+    topic: tuple[Target, ...] = ()
+    focus: tuple[Fact, ...] = ()
+    mode: Mode = Mode()
+    clause: int = 0
+
+
+class Reader:
+    """Reads one talk."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.draft = draft
+        self.story = Story()
+        self.state = State(appliance=draft.appliance)
+        self.sizes: dict[str, str] = {}
+        self.taken_back: list[Fact] | None = None
+
+    def read(self) -> list[Fact]:
+        """All facts of the talk, in the order in which they were said."""
+        for clause in split(self.draft.mentions):
+            self.state.clause += 1
+            self._clause(clause)
+        return self.story.facts
+
+    # ------------------------------------------------------------------ one clause
+
+    def _clause(self, clause: Clause) -> None:
+        mode = assess(clause, self.state.mode)
+        self._move(clause)
+        self.state.mode = mode
+        self._contexts(clause)
+        if mode.silent:
+            return
+        said = linking.parse(clause)
+        if mode.corrects and self._correct(said, clause, mode):
+            return
+        self._note_places(said)
+        self._facts(said, mode)
+
+    def _move(self, clause: Clause) -> None:
+        """Places and appliances that the clause moves to."""
+        for mention in clause.mentions:
+            if mention.kind == "next-burner":
+                self.state.places, self.state.size, self.state.topic = None, None, ()
+            elif mention.kind == "next-appliance":
+                self._go_to(None)
+            elif mention.kind == "appliance" and linking.moves(mention, clause):
+                self._go_to(mention.id)
+
+    def _go_to(self, appliance: str | None) -> None:
+        inside = {"oven", "grill", "hob"} if self.state.appliance == "cooker" else set()
+        if appliance == self.state.appliance or appliance in inside:
+            return
+        self.state.appliance = appliance
+        self.state.places, self.state.size, self.state.topic = None, None, ()
+
+    def _note_places(self, said: Said) -> None:
+        """The place of the clause is carried on to the next ones."""
+        for target in said.every:
+            if target.places or target.size:
+                self.state.places = target.places
+                self.state.size = target.size
+                if target.size is None and target.places and len(target.places) == 1:
+                    self.state.size = None
+                if target.size and target.places:
+                    self.sizes.update(dict.fromkeys(target.places, target.size))
+
+    def _contexts(self, clause: Clause) -> None:
+        """What the words up to the end of this clause are about, for the readings among them."""
+        held = self.draft.contexts
+        here = Context(self.state.appliance, self._one_place(), self.state.size)
+        for mention in clause.mentions:
+            held.extend([here] * (mention.start - len(held)))
+            if mention.kind == "place":
+                here = replace(here, position=mention.id, burner=None)
+            elif mention.kind == "size":
+                here = replace(here, burner=mention.id)
+            elif mention.kind == "appliance" and mention.id in ("oven", "grill"):
+                here = replace(here, burner=mention.id)
+        last = clause.mentions[-1].end
+        held.extend([here] * (last - len(held)))
+
+    def _one_place(self) -> str | None:
+        return self.state.places[0] if self.state.places and len(self.state.places) == 1 else None
+
+    # ------------------------------------------------------------------ facts
+
+    def _facts(self, said: Said, mode: Mode) -> None:
+        made: list[Fact] = []
+        for statement in said.statements:
+            made += self._statement(statement, mode)
+        if not said.statements and said.guessed:
+            made += self._guesses(said, mode)
+        if not said.statements and said.subject:
+            self.state.topic = tuple(said.subject)
+        if said.cured:
+            made += self._cured(said)
+        for work in said.works:
+            made += self._work(work, said, made, mode)
+        if said.declined:
+            self._declined(said, made)
+        if said.still:
+            self._still(made)
+        if made:
+            self.state.focus = tuple(dict.fromkeys(made))
+
+    def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
+        facts: list[Fact] = []
+        for target in self._resolved(statement, mode):
+            found = linking.fitting(target, statement, self.state.appliance)
+            if found is None:
+                continue
+            component, condition = found
+            status = mode.status_of(statement)
+            for place in self._places(target, component):
+                facts.append(self._file(component, condition, place, target, status, statement, mode))
+            self.state.topic = tuple([*self.state.topic[-3:], target]) if facts and len(facts) > 1 else (target,)
+        return [fact for fact in facts if fact is not None]
+
+    def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
+        """The targets of a statement; what was left out is taken from the statement before."""
+        if not statement.targets:
+            if statement.free_standing or not self.state.topic:
+                return linking.implied(statement) if not self.state.topic else []
+            return list(self.state.topic)
+        out: list[Target] = []
+        for target in statement.targets:
+            if target.names or linking.only_said_of(statement):
+                out.append(target)
+            elif self.state.topic and linking.elliptical(target, self.state.topic, statement):
+                names = self.state.topic[-1].names
+                out.append(replace(target, names=names))
+            else:
+                out.append(target)
+        return out
+
+    def _places(self, target: Target, component: str) -> list[str | None]:
+        if target.group == "rest":
+            return list(self._rest(component))
+        if target.group in ("last-two", "listed") and not target.places:
+            return self._last_places(component)
+        if target.places:
+            return list(target.places)
+        if component in AT_BURNER and self.state.places and len(self.state.places) == 1:
+            return list(self.state.places)
+        return [None]
+
+    def _rest(self, component: str) -> Iterable[str]:
+        """The places left of the usual four when earlier facts name some of them, else "others"."""
+        known = [fact for fact in self.story.named(component) if fact.position in FOUR]
+        if not known:
+            return ["others"]
+        latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
+        rest = [place for place in FOUR if place not in latest]
+        return rest if rest and len(rest) < 4 else ["others"]
+
+    def _last_places(self, component: str) -> list[str | None]:
+        seen = [fact.position for fact in self.story.named(component)[:2]]
+        return list(dict.fromkeys(reversed(seen))) or [None]
+
+    def _file(
+        self,
+        component: str,
+        condition: str | None,
+        place: str | None,
+        target: Target,
+        status: str,
+        statement: linking.Statement | linking.Job,
+        mode: Mode,
+    ) -> Fact:
+        """File a fact, or update the one that it speaks of again."""
+        burner = self._burner(component, target, place)
+        appliance = self._appliance(component, target)
+        same = self.story.of(component, place, burner, appliance)
+        for fact in same:
+            if fact.condition == condition and fact.status != "historical" and status != "historical":
+                return self._again(fact, status, statement)
+        if condition == "ok" and status == "present":
+            for fact in same:
+                if fact.condition not in (None, "ok", "passed") and fact.status in OPEN and (fact.worked or statement.now):
+                    fact.turn("resolved", "ok-after-work")
+                    return fact
+                if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
+                    return fact
+        fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
+        fact.explicit = bool(target.places or target.group)
+        fact.clause = self.state.clause
+        fact.cues += [*mode.cues, *statement.cues]
+        return self.story.add(fact)
+
+    def _again(self, fact: Fact, status: str, statement: linking.Statement | linking.Job) -> Fact:
+        if fact.status in ("reported", "possible") and status in ("present", "absent"):
+            fact.turn(status, "own-check")
+        elif fact.status == "resolved" and status == "present" and not statement.past_tense:
+            fact.turn("present", "again")
+        elif fact.status == "present" and status in ("absent",):
+            fact.turn("resolved" if fact.worked or statement.now else "absent", "later")
+        fact.clause = self.state.clause
+        return fact
+
+    def _burner(self, component: str, target: Target, place: str | None) -> str | None:
+        if component not in AT_BURNER and component != "thermostat":
+            return None
+        if target.size:
+            return target.size
+        if place and place in self.sizes:
+            return self.sizes[place]
+        if not target.places and not target.group:
+            return self.state.size
+        return None
+
+    def _appliance(self, component: str, target: Target) -> str | None:
+        if component in INSTALLATION:
+            return "installation"
+        return self.state.appliance or target.appliance
+
+    def _guesses(self, said: Said, mode: Mode) -> list[Fact]:
+        """A part that is suspected and nothing more: "might be the magnet"."""
+        facts = []
+        for target in said.guessed:
+            component = target.component
+            if component:
+                for place in self._places(target, component):
+                    facts.append(self._file(component, None, place, target, "possible", said.as_statement(), mode))
+        return facts
+
+    # ------------------------------------------------------------------ updates
+
+    def _cured(self, said: Said) -> list[Fact]:
+        """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
+        named = [target for target in said.subject if target.component]
+        if named:
+            found = [fact for target in named for fact in self._open_of(target)]
+        else:
+            found = [fact for fact in self.state.focus if fact.status in OPEN]
+            found += [fact for fact in self._neighbours() if fact not in found]
+        for fact in found:
+            fact.turn("resolved", "cured")
+        return found or [fact for fact in self.state.focus]
+
+    def _open_of(self, target: Target) -> list[Fact]:
+        component = target.component
+        facts = [fact for fact in self.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
+        places = set(target.places or self.state.places or ())
+        at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
+        return at_place[:4]
+
+    def _neighbours(self) -> list[Fact]:
+        """Symptoms at the same place that were said shortly before, when a cause was just worked on."""
+        if not any(fact.worked for fact in self.state.focus):
+            return []
+        places = {fact.position for fact in self.state.focus}
+        return [
+            fact
+            for fact in self.story.facts[-8:]
+            if fact.condition in linking.SYMPTOMS
+            and fact.status in OPEN
+            and (fact.position in places or fact.position is None)
+            and fact.clause >= self.state.clause - 6
+        ]
+
+    def _still(self, made: list[Fact]) -> None:
+        for fact in [*made, *self.state.focus]:
+            if fact.status == "resolved" and fact.clause >= self.state.clause - 3:
+                fact.turn("present", "still")
+
+    def _declined(self, said: Said, made: list[Fact]) -> None:
+        """The customer does not want it: the work asked for last is declined."""
+        if any(work.state == "declined" for work in said.works):
+            return
+        facts = made or (self._by_subject(said.subject) if said.subject else []) or list(self.state.focus)
+        for fact in facts:
+            for action in fact.actions:
+                if action.state == "needed":
+                    fact.act(action.kind, "declined")
+                    fact.cues.append("declined")
+
+    def _by_subject(self, subject: Sequence[Target]) -> list[Fact]:
+        out: list[Fact] = []
+        for target in subject:
+            if target.component:
+                facts = self.story.named(target.component)
+                places = target.places
+                out += [
+                    fact
+                    for fact in facts
+                    if (not places or fact.position in places)
+                    and (not target.size or fact.burner == target.size)
+                    and any(action.state == "needed" for action in fact.actions)
+                ][:1]
+        return out
+
+    # ------------------------------------------------------------------ work
+
+    def _work(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+        """Work done, needed or declined: it goes to the part it names, else to what was just said."""
+        state = job.state
+        if mode.past:
+            return self._past_work(job, said, mode)
+        facts = self._worked_on(job, said, made, mode)
+        for fact in facts:
+            fact.act(job.kind, state)
+            fact.cues.append(f"work-{state}")
+            if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
+                if fact.condition == "ok":
+                    continue
+                fact.turn("resolved", "work-done")
+        return facts
+
+    def _worked_on(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+        targets = job.targets or ([] if made else said.subject)
+        named = [target for target in targets if target.names]
+        if not named and targets and any(t.places or t.group for t in targets) and self.state.topic and self.state.topic[-1].names:
+            named = [replace(target, names=self.state.topic[-1].names) for target in targets]
+        if not named:
+            pool = made or list(self.state.focus)
+            faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
+            if faults:
+                return self._share(job, faults)
+            if made or self.state.focus:
+                return []
+            named = [target for target in self.state.topic if target.names]
+        return [fact for target in named for fact in self._facts_for(target, job, mode)]
+
+    def _share(self, job: linking.Job, faults: list[Fact]) -> list[Fact]:
+        """Work without an object goes to the last part spoken of, at all its places."""
+        last = faults[-1]
+        return [fact for fact in faults if fact.component == last.component and fact.status not in ("historical", "absent")]
+
+    def _facts_for(self, target: Target, job: linking.Job, mode: Mode) -> list[Fact]:
+        component = target.component or linking.any_name(target, self.state.appliance)
+        if component is None:
+            return []
+        out: list[Fact] = []
+        for place in self._places(target, component):
+            burner = self._burner(component, target, place)
+            same = [
+                fact
+                for fact in self.story.of(component, place, burner, self._appliance(component, target))
+                if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
+            ]
+            if not same and not target.places and component not in AT_BURNER:
+                same = [f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][:1]
+            if not same and not target.places:
+                same = [f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][:1]
+            if same:
+                latest = same[0].clause
+                out += [fact for fact in same if fact.clause == latest]
+            elif job.kind not in ("test", "advise", "monitor"):
+                status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
+                out.append(self._file(component, None, place, target, status, job, mode))
+        return out
+
+    def _past_work(self, job: linking.Job, said: Said, mode: Mode) -> list[Fact]:
+        facts: list[Fact] = []
+        for target in job.targets or said.subject or list(self.state.topic):
+            component = target.component
+            if component:
+                for place in self._places(target, component):
+                    fact = self._file(component, None, place, target, "historical", job, mode)
+                    fact.act(job.kind, "done")
+                    facts.append(fact)
+        return facts
+
+    # ------------------------------------------------------------------ corrections
+
+    def _correct(self, said: Said, clause: Clause, mode: Mode) -> bool:
+        """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
+        focus = [fact for fact in self.state.focus if fact.clause >= self.state.clause - 3]
+        if not focus:
+            return False
+        places = [place for target in said.subject for place in target.places or ()]
+        names = [target for target in said.subject if target.names]
+        if places and not names and not said.statements and not said.works:
+            self._move_facts(focus, places)
+            self._note_places(said)
+            return True
+        if said.statements or names:
+            self._replace_facts(focus, said)
+            if names and not said.statements and self.state.topic:
+                self._note_places(said)
+                self._rename(focus, names)
+                return True
+        elif not said.works and not said.subject and mode.takes_all:
+            for fact in focus:
+                self.story.drop(fact)
+            self.state.focus = ()
+            return True
+        return False
+
+    def _move_facts(self, focus: list[Fact], places: list[str]) -> None:
+        last = [fact for fact in focus if fact.position == focus[-1].position]
+        for fact, place in zip(last, places * len(last), strict=False):
+            fact.superseded = fact.superseded or f"{fact.position}"
+            fact.position = place
+            fact.cues.append("corrected")
+
+    def _rename(self, focus: list[Fact], names: list[Target]) -> None:
+        for fact in focus:
+            component = names[0].component
+            if component and not fact.actions:
+                self.story.drop(fact)
+                fact.superseded = f"{fact.component}"
+                fact.component = component
+                if names[0].places:
+                    fact.position = names[0].places[0]
+                self.story.add(fact)
+
+    def _replace_facts(self, focus: list[Fact], said: Said) -> None:
+        """A new condition for the same part, or a new statement: the old one goes."""
+        if not said.statements:
+            return
+        for fact in focus:
+            if fact.clause >= self.state.clause - 2 and not fact.actions:
+                self.story.drop(fact)
+                self.state.places = self.state.places or ((fact.position,) if fact.position else None)
+        self.state.focus = ()

@@ -1,0 +1,130 @@
+"""Noun phrases: which parts, at which places. In: the mentions before or behind what is said. Out: `Target`s.
+
+"Front left and rear right caps", "electrode on the rear left", "the other three electrodes", "cap and ring". Not allowed to
+know: what was said before; a place that was not said stays open.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.mentions import Mention
+
+FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+_COOKING_SIZES = {"oven": "oven", "grill": "grill"}
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
+
+    `group` holds how to find places that were not said by name: rest, last-two, listed.
+    """
+
+    names: tuple[Sense, ...] = ()
+    places: tuple[str, ...] | None = None
+    size: str | None = None
+    group: str | None = None
+    appliance: str | None = None
+    start: int = 0
+    end: int = 0
+
+    @property
+    def component(self) -> str | None:
+        """The component when the name leaves no choice."""
+        strong = [sense.id for sense in self.names if not sense.note.startswith("weak")]
+        return strong[0] if strong else self.names[0].id if len(self.names) == 1 else None
+
+
+class _Builder:
+    """Collects one noun phrase, left to right."""
+
+    def __init__(self) -> None:
+        self.done: list[Target] = []
+        self.parts: list[Mention] = []
+        self.places: list[str] = []
+        self.size: str | None = None
+        self.group: str | None = None
+        self.appliance: str | None = None
+        self.leads: bool | None = None
+        self.joint = ""
+        self.span = (0, 0)
+
+    def add(self, mention: Mention) -> None:
+        if mention.kind == "component":
+            self._component(mention)
+        elif mention.kind in ("place", "group"):
+            self._place(mention)
+        elif mention.kind == "size":
+            self._size(mention)
+        elif mention.kind == "appliance":
+            self.appliance = mention.id
+            self.size = _COOKING_SIZES.get(mention.id, self.size)
+        else:
+            self.joint = mention.kind
+            return
+        self.span = (self.span[0] or mention.start + 1, mention.end)
+        self.joint = ""
+
+    def _component(self, mention: Mention) -> None:
+        if self.parts and self.joint == "prep":
+            return  # "the lead to the electrode": the head noun counts
+        if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
+            return  # "emergency control handle": part of what was just named
+        if self.parts and self.joint != "and" and self.parts[-1].id in ("burner", "appliance"):
+            self.parts.pop()
+        elif self.parts and self.places and self.leads is False:
+            self._flush()
+        self.leads = False if self.leads is None else self.leads
+        self.parts.append(mention)
+
+    def _place(self, mention: Mention) -> None:
+        self.leads = not self.parts if self.leads is None else self.leads
+        if self.parts and self.leads:
+            self._flush()
+            self.leads = True
+        if mention.kind == "group" and mention.id in ("rest", "last-two", "listed"):
+            self.group = mention.id
+            return
+        said = mention.id.split()
+        if len(said) == 1 and self.places and self.joint != "and" and (both := _corner(self.places[-1], said[0])):
+            self.places[-1] = both
+        else:
+            self.places += said
+
+    def _size(self, mention: Mention) -> None:
+        if self.parts and self.leads is not False:
+            self._flush()
+        self.size = mention.id
+
+    def _flush(self) -> None:
+        shared = Target(
+            (), tuple(self.places) or None, self.size, self.group, self.appliance, max(self.span[0] - 1, 0), self.span[1]
+        )
+        self.done += [replace(shared, names=part.senses) for part in self.parts] or [shared]
+        self.parts, self.places, self.size, self.group = [], [], None, None
+        self.span = (0, 0)
+
+    def finish(self) -> list[Target]:
+        if self.parts or self.places or self.size or self.group or self.appliance:
+            if not (self.parts or self.places or self.size or self.group) and self.done:
+                return self.done
+            self._flush()
+        return self.done
+
+
+def _corner(first: str, second: str) -> str | None:
+    pair = {first, second}
+    for front in ("front", "rear"):
+        for side in ("left", "right"):
+            if pair == {front, side}:
+                return f"{front}-{side}"
+    return None
+
+
+def targets(mentions: Sequence[Mention]) -> list[Target]:
+    """The parts and places that a run of mentions names, in order."""
+    builder = _Builder()
+    for mention in mentions:
+        builder.add(mention)
+    return builder.finish()
