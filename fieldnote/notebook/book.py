@@ -241,7 +241,7 @@ class Notebook:
         A tombstone stays; done again, it finishes what was cut off. Returns the tombstone. Raises UsageProblem FN-206 when
         there is no such record, FN-201 when it is one that holds no content.
         """
-        with told(self.path), disk.draft(self.path / "drafts", "erase"):
+        with told(self.path), disk.mark(self.path / "drafts", "erase"):
             with self._writing():
                 stone = self._erase(record_id, reason, by, also)
             erasure.scrub(self._db, self.path, self._now())

@@ -53,6 +53,15 @@ def draft(folder: Path, purpose: str = "file") -> Iterator[tuple[Path, BinaryIO]
         path.unlink(missing_ok=True)
 
 
+@contextlib.contextmanager
+def mark(folder: Path, purpose: str) -> Iterator[None]:
+    """A mark that something is under way. It stays when that was cut off or failed: then the next start clears up."""
+    path, file = _locked_new(folder, purpose)
+    with file:
+        yield
+        path.unlink(missing_ok=True)
+
+
 def _locked_new(folder: Path, purpose: str) -> tuple[Path, BinaryIO]:
     """Between making a file and locking it, somebody may take it for abandoned: then another one is made."""
     while True:

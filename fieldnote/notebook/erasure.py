@@ -63,7 +63,7 @@ def remove_strays(db: Database, notebook: Path, state: State) -> None:
     db.execute("begin immediate")
     try:
         spoken_of = {media.place_of(notebook, item.sha256, item.facts) for item in state.items.values()}
-        for place in (notebook / "media").rglob("*"):
+        for place in list((notebook / "media").rglob("*")):
             if place.is_file() and place not in spoken_of:
                 place.unlink()
                 disk.sync_folder(place.parent)

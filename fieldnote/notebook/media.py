@@ -24,17 +24,17 @@ def place_of(notebook: Path, sha256: str, facts: Mapping[str, str]) -> Path:
 def drafted(notebook: Path, incoming: Incoming) -> Iterator[Callable[[], None]]:
     """A synced copy of the incoming file, and a function that puts it in its place unless the bytes are there already.
 
-    Until the end, a mark in the drafts says that a medium may be in its place before a record speaks of it.
+    From then to the end, a mark in the drafts says that a medium may be in its place before a record speaks of it.
     Raises InputProblem FN-301 when the bytes are not those that were looked at.
     """
     place = place_of(notebook, incoming.sha256, incoming.facts)
     with contextlib.ExitStack() as stack:
-        stack.enter_context(disk.draft(notebook / "drafts", "mark"))
         copy = None if _whole(place, incoming.size) else stack.enter_context(_copy(notebook, incoming))
 
         def put() -> None:
             if _whole(place, incoming.size):
                 return
+            stack.enter_context(disk.mark(notebook / "drafts", "medium"))
             # between looking and this moment an erasure may have taken away what was there
             disk.make_folder(place.parent)
             (copy or stack.enter_context(_copy(notebook, incoming))).replace(place)
