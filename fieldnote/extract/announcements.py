@@ -20,11 +20,19 @@ from fieldnote.extract.tokens import Token
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """What undoes a wording: `where` it stands ("before" or "after") and within how many words."""
+    """What undoes a wording: `where` it stands ("before" or "after") and within how many words.
+
+    `of` are the kinds it undoes, all when empty; `through` lets it reach over "so" and "but".
+    """
 
     id: str
     where: str
     reach: int
+    of: frozenset[str] = frozenset()
+    through: bool = False
+
+
+STOPS = frozenset("so but because although though however now therefore hence".split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +67,7 @@ def wordings(name: str) -> Wordings:
             said.add(phrase, (row["kind"], row["id"]))
     for row in data["undone"]:
         for phrase in row["forms"]:
-            undone.add(phrase, Undone(row["id"], row["where"], row["reach"]))
+            undone.add(phrase, Undone(row["id"], row["where"], row["reach"], frozenset(row["of"]), row["through"]))
     for row in data["correction"]:
         for phrase in row["forms"]:
             corrections.add(phrase, row["id"])
@@ -86,6 +94,8 @@ def _form() -> Any:
     class UndoneRow(Construction):
         where: Literal["before", "after"]
         reach: int
+        of: list[str] = Field(default=[])
+        through: bool = False
 
     class Due(Strict):
         days: dict[str, int] = Field(default={})
@@ -134,11 +144,15 @@ def _is_undone(tokens: Sequence[Token], hit: Hit[Any], undone: Sequence[Hit[Undo
 
 
 def _reaches(tokens: Sequence[Token], hit: Hit[Any], cue: Hit[Undone], how: Undone) -> bool:
+    if how.of and not how.of & {kind for kind, _ in hit.values}:
+        return False
     if how.where == "before":
-        first, last = cue.end, hit.start
+        first, last = (min(cue.end, hit.start) if cue.start < hit.start else cue.end), hit.start
     else:
         first, last = hit.end, cue.start
     if first > last or last - first > how.reach:
+        return False
+    if not how.through and how.where == "before" and any(token.norm in STOPS for token in tokens[first:last]):
         return False
     return not any(token.pause == "." for token in tokens[max(first - 1, 0) : last])
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from fieldnote.extract.measures import Figure, Said, Talk, in_seconds, parts, value_of
-from fieldnote.extract.quantities import knowledge
+from fieldnote.extract.quantities import Quantity, knowledge
 from fieldnote.extract.reach import no_readings
 from fieldnote.extract.spoken import HARD, SOFT
 
@@ -30,6 +30,7 @@ PLACES = frozenset(
 ALONE = {
     "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
     "mohm": "earth-continuity", "Mohm": "insulation-resistance", "ppm": "co", "bar": "system-pressure", "kW": "heat-input",
+    "W": "heat-input", "Btu/h": "heat-input", "kohm": "insulation-resistance",
     "m3/h": "gas-rate", "ft3/h": "gas-rate", "dm3/h": "gas-rate", "cm2": "vent-area", "mm2": "vent-area",
 }  # fmt: skip
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
@@ -92,7 +93,6 @@ class Binder:
         self._name_starts = [name.start for name in talk.names]
         self._cue_starts = [cue.start for cue in talk.cues]
         self._topics = [(n.end, f) for n in talk.names if (f := _family(n))]
-        self._figure_words = {at for f in talk.figures for at in range(f.start, f.end)}
 
     def run(self) -> list[Bound]:
         """Bind figures and what is said without a figure ("no drop") in the order in which they stand."""
@@ -117,7 +117,7 @@ class Binder:
         if shape:
             self.bound += shape
             return shape[-1].end
-        for part in [figure] if self._meter_like(figure) else parts(figure):
+        for part in [figure] if self._is_string(figure) else parts(figure):
             self._single(part)
         return None
 
@@ -206,11 +206,7 @@ class Binder:
             found = value_of(figure, quantity)
             if named.strength == "topic" or found is None:
                 continue
-            if (
-                named.strength == "weak"
-                and not figure.units
-                and not quantity.likely[0] <= found.value <= quantity.likely[1]
-            ):
+            if named.strength == "weak" and not self._weak_fits(name, figure, quantity, found.value):
                 continue
             if _bare_one(figure) and (named.strength == "weak" or distance > 2):
                 continue
@@ -224,6 +220,20 @@ class Binder:
                 return named.quantity
         return None
 
+    def _weak_fits(self, name: Said, figure: Figure, quantity: Quantity, value: Decimal) -> bool:
+        """Whether a loose name may take a figure: a likely value, a room's size only of a room, no count of things."""
+        if not quantity.likely[0] <= value <= quantity.likely[1]:
+            return False
+        last = self.talk.words[name.end - 1]
+        if not figure.units and name.start == figure.end and last.endswith("s") and name.end - name.start == 1:
+            return last in ("volts", "parts")
+        if quantity.id == "room-volume" and last not in ("volume", "volumes"):
+            return bool(figure.units)
+        if quantity.id in ROOM and last in ("long", "wide", "high", "across", "end", "tall", "side"):
+            around = set(self.talk.words[max(0, figure.start - 12) : figure.end + 3])
+            return bool(around & ROOMS) or any(b.quantity in ROOM for b in self.bound[-3:])
+        return True
+
     def _meter_like(self, figure: Figure) -> bool:
         """Whether a figure has the shape of an index: four digits or more, or three after the point."""
         if figure.units and not any(unit.id in ("m3", "ft3") for unit in figure.units):
@@ -231,6 +241,11 @@ class Binder:
         decimals = figure.numeral.decimals or figure.numeral.whole.partition(".")[2]
         whole = figure.numeral.whole.partition(".")[0]
         return len(whole) >= 4 or (len(decimals) == 3 and whole.strip("0") != "") or self._imperial(figure)
+
+    def _is_string(self, figure: Figure) -> bool:
+        """Whether a run is one string of digits: said digit by digit, or in pairs where a meter is in talk."""
+        pairs = sum(piece.kind == "pair" for piece in figure.numeral.pieces)
+        return self._meter_like(figure) and (pairs < 2 or self._family(figure.start) == "meter")
 
     def _imperial(self, figure: Figure) -> bool:
         return any(unit.id == "ft3" for unit in figure.units) and len(figure.numeral.whole) >= 3
@@ -290,17 +305,35 @@ class Binder:
         return named[1]
 
     def _alone(self, figure: Figure) -> Bound | None:
+        """A figure that nothing names: by the shape of an index or a ratio, or by the only quantity its unit can mean."""
         if self._meter_string(figure) or (self._family(figure.start) == "meter" and self._meter_like(figure)):
             return self.take("meter-reading", figure, None, "shape")
+        if not figure.units:
+            return self._alone_bare(figure)
+        if len({unit.id for unit in figure.units}) > 1:
+            return None
         after = self.talk.words[figure.end] if figure.end < len(self.talk.words) else ""
-        for unit in figure.units:
-            if unit.id == "m3" and any(b.quantity.startswith("room-") for b in self.bound[-3:]):
-                return self.take("room-volume", figure, None, "unit")
-            if unit.id == "%" and any(b.quantity in ("co", "co-ratio") for b in self.bound[-3:]):
-                return self.take("co2", figure, None, "unit")
-            quantity = ALONE.get(unit.id)
-            if quantity and after not in APPLIANCES:
-                return self.take(quantity, figure, None, "unit")
+        unit, recent = figure.units[0].id, {b.quantity for b in self.bound[-3:]}
+        if unit == "m3":
+            return self.take("room-volume", figure, None, "unit") if recent & {*ROOM} else None
+        if unit == "%":
+            return self.take("co2", figure, None, "unit") if recent & {"co", "co-ratio"} else None
+        quantity = ALONE.get(unit)
+        bound = self.take(quantity, figure, None, "unit") if quantity and after not in APPLIANCES else None
+        low, high = self.quantities[quantity].likely if quantity else (Decimal(0), Decimal(0))
+        if bound and unit == "V" and "insulation" in self.talk.words[max(0, figure.start - 8) : figure.end + 3]:
+            return None
+        return bound if bound and low <= bound.value <= high else None
+
+    def _alone_bare(self, figure: Figure) -> Bound | None:
+        """A bare figure: nought with three decimals or more is a ratio; one with "gross" or "net" is an input."""
+        decimals = figure.numeral.decimals or figure.numeral.whole.partition(".")[2]
+        value = figure.numeral.options[0].value
+        if len(decimals) >= 3 and Decimal(0) < value < Decimal("0.03") and not figure.numeral.needs_unit:
+            return self.take("co-ratio", figure, None, "shape")
+        after = self.talk.words[figure.end] if figure.end < len(self.talk.words) else ""
+        if after in ("gross", "net") and self._family(figure.start) in ("meter", "other"):
+            return self.take("heat-input", figure, None, "basis")
         return None
 
     # times
@@ -378,20 +411,9 @@ class Binder:
 
     def _zero(self, cue: Said) -> int | None:
         """ "no drop", "didn't move": a reading of nothing, where a test is in talk."""
-        kinds, family = _kinds(cue), self._family(cue.start)
-        if (
-            any(at in self._figure_words for at in range(cue.start, cue.end))
-            and "zero-either" in kinds
-            and len(kinds) == 1
-        ):
-            return None
-        quantity = "tightness-drop" if "zero-drop" in kinds else "let-by-rise" if "zero-rise" in kinds else None
-        if "zero-either" in kinds:
-            quantity = TESTS.get(
-                family or "", quantity if "zero-drop" in kinds and len(kinds) > 1 and family is None else None
-            )
+        quantity = self._zero_of(cue)
         after = self.talk.words[cue.end] if cue.end < len(self.talk.words) else ""
-        if quantity is None or after in ("out", "at", "in", "temperature") or self._doubtful(cue):
+        if quantity is None or after in NO_ZERO or self._doubtful(cue):
             return None
         if self._said_zero(quantity, cue):
             return cue.end
@@ -399,6 +421,24 @@ class Binder:
         self.start = None
         self.bound.append(Bound(quantity, Decimal(0), cue.start, cue.end, None, None, "none said", start_value=start))
         return cue.end
+
+    def _zero_of(self, cue: Said) -> str | None:
+        kinds, test = _kinds(cue), TESTS.get(self._family(cue.start) or "")
+        if "zero-either" in kinds and test:
+            return test
+        if "zero-drop" in kinds or "zero-rise" in kinds:
+            return "tightness-drop" if "zero-drop" in kinds else "let-by-rise"
+        return test if "zero-beside" in kinds and self._beside_test(cue) else None
+
+    def _beside_test(self, cue: Said) -> bool:
+        """Whether the test's name or its time ends right before."""
+        words, at = self.talk.words, cue.start
+        while at and words[at - 1] in BESIDE:
+            at -= 1
+        ends = {name.end for name in self.talk.names if _family(name) in TESTS}
+        ends |= {figure.end for figure in self.talk.figures if in_seconds(figure) is not None}
+        follows = words[cue.end] if cue.end < len(words) else HARD
+        return (at in ends or cue.start in ends) and follows not in NO_ZERO
 
     def _said_zero(self, quantity: str, cue: Said) -> bool:
         """Whether the same nothing was just said of the same test."""
@@ -454,7 +494,9 @@ ROOM = ("room-length", "room-width", "room-height")
 ROOMS = frozenset(
     "room kitchen lounge hall bedroom utility measures size rooms kitchens its area floor space bathroom".split()
 )
-ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either"))
+NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
+BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
+ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
 
 
 def _bare_one(figure: Figure) -> bool:

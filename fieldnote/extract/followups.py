@@ -97,8 +97,15 @@ def _counted(draft: Draft, at: int) -> Time | None:
         return None
     if end + 1 < len(words) and words[end + 1] in ("ago", "old", "later"):
         return None
-    days = count * _unit_days()[words[end]]
-    return at, at + end + 1, 365 * (days // 360) if days in (360,) else days
+    return at, at + end + 1, _calendar_days(count, words[end], bool(working))
+
+
+def _calendar_days(count: int, unit: str, working: bool) -> int:
+    """Days on the calendar: twelve months are a year, five working days a week."""
+    days = count * _unit_days()[unit]
+    if working:
+        return days + 2 * (days // 5)
+    return 365 * count // 12 if unit.startswith("month") and count % 12 == 0 else days
 
 
 def _is_range(draft: Draft, at: int) -> bool:

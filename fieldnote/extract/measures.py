@@ -146,9 +146,10 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
 
 def _article(line: list[Token], masked: list[str], at: int, known: Knowledge) -> Figure | None:
     """ "a minute", "a bar and a half": one of a unit."""
-    if masked[at] not in ("a", "an") or at + 1 >= len(masked) or masked[at + 1] not in ARTICLED:
+    unit = at + 1 + (masked[at + 1 : at + 2] in (["full"], ["whole"], ["good"]))
+    if masked[at] not in ("a", "an") or unit >= len(masked) or masked[unit] not in ARTICLED:
         return None
-    units = known.units.at(line, at + 1)
+    units = known.units.at(line, unit)
     if units is None:
         return None
     one = Numeral(at, at + 1, (Piece("1", at, at + 1, "digit"),), needs_unit=True)
@@ -186,12 +187,27 @@ def _join_times(figures: list[Figure], masked: list[str]) -> list[Figure]:
     joined: list[Figure] = []
     for figure in figures:
         last = joined[-1] if joined else None
-        if last and _is_minutes(last) and _is_seconds_after(last, figure, masked):
+        if last and (part := _part_of(last, figure, masked)):
+            joined[-1] = replace(last, end=figure.end, added=part)
+        elif last and _is_minutes(last) and _is_seconds_after(last, figure, masked):
             minutes = plain(last) * 60
             joined[-1] = replace(last, end=figure.end, seconds=minutes + figure.numeral.options[0].value)
         else:
             joined.append(figure)
     return joined
+
+
+def _part_of(last: Figure, figure: Figure, masked: list[str]) -> Decimal | None:
+    """ "three metres eighty" is 3.8 m, "twelve foot six" 12.5 ft: what the second figure adds in the first one's unit."""
+    if last.end != figure.start or last.added or figure.numeral.decimals or len(figure.numeral.pieces) != 1:
+        return None
+    value, ids = figure.numeral.options[0].value, {unit.id for unit in last.units}
+    after = masked[figure.end] if figure.end < len(masked) else ""
+    if "m" in ids and not figure.units and len(figure.numeral.whole) == 2 and after not in ("mil", "mm"):
+        return value / 100
+    if "ft" in ids and value < 12 and (not figure.units or any(unit.id == "in" for unit in figure.units)):
+        return value / 12
+    return None
 
 
 def _is_minutes(figure: Figure) -> bool:
@@ -270,7 +286,9 @@ def _time(figure: Figure, quantity: Quantity) -> Value | None:
 def _in_unit(figure: Figure, unit: Unit, quantity: Quantity) -> Value | None:
     target = "ft3" if unit.id == "ft3" and quantity.unit == "m3" else quantity.unit
     options = figure.numeral.options
-    values = [(convert((o.value + figure.added) * unit.factor, unit.id, target), o.style) for o in options]
+    values = [
+        (convert((o.value + figure.added + unit.offset) * unit.factor, unit.id, target), o.style) for o in options
+    ]
     if quantity.style == "string":
         return Value(values[0][0], "digits")
     likely = [v for v in values if quantity.likely[0] <= v[0] <= quantity.likely[1]]

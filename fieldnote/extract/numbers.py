@@ -16,6 +16,7 @@ from typing import Any
 
 _WRITTEN = re.compile(r"\d+(?:\.\d+)?|\.\d+")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
+_LED = frozenset("by height width length ceiling is was at of high x".split())  # "to" and "for" after these are figures
 _HALVES = {"½": "0.5", "¼": "0.25", "¾": "0.75"}
 
 
@@ -245,7 +246,8 @@ def _heard_piece(words: Sequence[str], at: int, inside: bool) -> Piece | None:
     after = words[at + 1]
     if inside and digit != "0" and _digit(after) is not None and _digit(words[at - 1]) is not None:
         return Piece(digit, at, at + 1, "digit") if words[at] not in ("to", "for") else None
-    if after in _words()["point"] and at + 2 < len(words) and _digit(words[at + 2]) is not None:
+    led = words[at] not in ("to", "for") or at == 0 or words[at - 1] in _LED
+    if led and after in _words()["point"] and at + 2 < len(words) and _digit(words[at + 2]) is not None:
         return Piece(digit, at, at + 1, "digit")
     return None
 

@@ -44,11 +44,12 @@ class Name:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A spoken unit: `factor` of it make one of the table's unit `id`. `joined`: only written against the number."""
+    """A spoken unit: (value + `offset`) x `factor` is in the table's unit `id`. `joined`: only written against the number."""
 
     id: str
     factor: Decimal
     joined: bool = False
+    offset: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,9 @@ def knowledge() -> Knowledge:
         names.add(phrase, Name("", "none"))
     for row in said["units"]:
         for phrase in (*row["forms"], *row["joined"]):
-            units.add(phrase, Unit(row["unit"], Decimal(row["factor"]), phrase in row["joined"]))
+            units.add(
+                phrase, Unit(row["unit"], Decimal(row["factor"]), phrase in row["joined"], Decimal(row["offset"]))
+            )
     for row in around["cue"]:
         for phrase in row["forms"]:
             cues.add(phrase, Cue(row["id"], row["kind"], row["value"]))
@@ -138,6 +141,7 @@ def _models() -> dict[str, Any]:
         unit: str
         forms: list[str]
         factor: str = "1"
+        offset: str = "0"
         joined: list[str] = Field(default=[])
 
         @field_validator("unit")

@@ -18,8 +18,12 @@ SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its read
 def no_readings(talk: Talk) -> dict[int, Said]:
     """Index of a figure to the cue that takes it out."""
     found: dict[int, Said] = {}
-    starts = [figure.start for figure in talk.figures]
+    starts = [figure.numeral.pieces[0].start if figure.numeral.pieces else figure.start for figure in talk.figures]
+    starts = [start + (talk.words[start] in ("a", "an")) for start in starts]
+    inside = {at for name in talk.names if name.names[0].strength == "name" for at in range(name.start, name.end)}
     for cue in talk.cues:
+        if cue.start in inside and cue.end - 1 in inside:
+            continue
         for kind in {c.kind for c in cue.cues}:
             reach = _REACHES.get(kind)
             for index in reach(talk, cue, starts) if reach else ():
