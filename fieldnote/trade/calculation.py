@@ -32,10 +32,11 @@ def calculate(
     FN-202 or FN-203 for inputs that are unknown, impossible or missing, and for a gas or an edition nobody knows.
     """
     held = load() if limits is None else limits
+    gas, region = (name and name.casefold() for name in (gas, region))
     _check_names(held, gas, region, edition)
     given = catalogue.read(name, inputs)
     where = Circumstances(held, on, region, edition)
-    outcome = SHEETS[name](Job(name, given.values, where, gas))
+    outcome = SHEETS[name](Job(name, given.values, where, gas, given.written))
     return _result(name, inputs, gas, given, outcome, where)
 
 

@@ -49,10 +49,11 @@ class Calculation(Row):
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """The inputs of one calculation, read: values by name, and notes on what is unlikely."""
+    """The inputs of one calculation, read: values by name in their own units, notes on what is unlikely, units as written."""
 
     values: Mapping[str, Value]
     notes: tuple[str, ...]
+    written: Mapping[str, str]
 
 
 @functools.cache
@@ -86,7 +87,12 @@ def read(name: str, inputs: Mapping[str, str]) -> Given:
     for key, text in inputs.items():
         values[key] = _value(key, spec.inputs[key], text)
         notes += _unlikely(key, spec.inputs[key], values[key])
-    return Given(values, tuple(notes))
+    return Given(values, tuple(notes), {key: unit for key, text in inputs.items() if (unit := _unit_written(text))})
+
+
+def _unit_written(text: str) -> str | None:
+    found = _FIGURE.fullmatch(text)
+    return found[2] if found else None
 
 
 def _value(key: str, row: Input, text: str) -> Value:

@@ -38,6 +38,7 @@ def check(
     that the user confirmed for the place, if any. Never raises for what was said: an impossible figure becomes a point.
     """
     held = load() if limits is None else limits
+    gas, region = (name and name.casefold() for name in (gas, region))
     said_gas = extraction.gas if extraction.gas in tables.gases() else None
     known_gas = gas if gas in tables.gases() else None
     case = Case(
@@ -55,7 +56,7 @@ def check(
     found = results(case)
     done = [one for one in found if isinstance(one, Result)]
     points = [one for one in found if isinstance(one, Point)]
-    points += [*_points(case, done), *comparing.named_twice(case, gas, meter), *_unknown_edition(case, edition)]
+    points += [*_points(case, done), *comparing.named_twice(case, gas, meter), *_unknown_names(case, gas, edition)]
     points.sort(key=lambda point: URGENCY.index(point.kind))
     return Check(tuple(done), tuple(points), held.version, lists.facts(case))
 
@@ -83,8 +84,19 @@ def _points(case: Case, done: list[Result]) -> Iterator[Point]:
     yield from diagnosis.usual_cautions(case)
 
 
-def _unknown_edition(case: Case, edition: str | None) -> Iterator[Point]:
+def _unknown_names(case: Case, gas: str | None, edition: str | None) -> Iterator[Point]:
+    """Names on the visit that nothing is known as, and a region that nobody named."""
     if edition and case.edition is None:
         yield Point(
             "contradiction", "edition", f"the visit names the edition {edition!r}, which no limit of its region knows"
+        )
+    if gas and gas not in tables.gases():
+        yield Point("contradiction", "gas", f"the visit names the gas {gas!r}; known are {', '.join(tables.gases())}")
+    if case.region is None:
+        yield Point(
+            "unsaid", "region", "no region was named on the visit or in the settings: regional limits give no verdict"
+        )
+    elif case.region not in case.limits.regions:
+        yield Point(
+            "contradiction", "region", f"the visit names the region {case.region!r}, for which no limits are held"
         )

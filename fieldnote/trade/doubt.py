@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
 
 NONE = Decimal(0)
+MOST_DIGITS = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,4 +50,6 @@ def shown_doubt(doubt: Decimal) -> Decimal:
 
 
 def _plain(value: Decimal) -> Decimal:
-    return Decimal(format(value.normalize(), "f")) if value else NONE
+    if not value or abs(value.adjusted()) > MOST_DIGITS:
+        return value or NONE
+    return Decimal(format(value.normalize(), "f"))

@@ -6,7 +6,8 @@ is laid on top without touching the package. Not allowed to know: how a value wa
 
 import functools
 import hashlib
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -18,14 +19,54 @@ from pydantic import Field
 
 from fieldnote.errors import InputProblem
 from fieldnote.records import Limit
-from fieldnote.trade import tables, units
+from fieldnote.trade import tables
+from fieldnote.trade.catalogue import calculations
 from fieldnote.trade.tables import Grade, Number, Row, Source
 
 TRUSTED = ("P", "K", "user")
-FACTS = (
-    "gas", "meter", "largest-pipe", "appliances", "smell", "seconds", "volume", "outside-door", "appliance", "circuit",
-    "class", "watts",
-)  # fmt: skip
+YES_NO = ("yes", "no")
+ALL_CLEAR = re.compile(r"\bsafe(ly)?\b", re.IGNORECASE)
+
+# What is held against limits, and in which unit a limit of it must stand.
+JUDGED = {
+    "tightness-drop": "mbar",
+    "let-by-rise": "mbar",
+    "installation-volume": "m3",
+    "pressure-loss": "mbar",
+    "against-rated": "%",
+    "openable-window": "1",
+    "vent-area-flueless": "cm2",
+    "vent-area-open-flue": "cm2",
+    "co-ratio": "1",
+    "co": "ppm",
+    "drop-out-time": "s",
+    "hold-in-time": "s",
+    "thermocouple-output": "mV",
+    "earth-continuity": "ohm",
+    "insulation-resistance": "Mohm",
+    "supply-voltage": "V",
+    "fuse-rating": "A",
+}
+RANGES = ("largest-pipe", "seconds", "volume", "watts")
+
+
+def words_of(fact: str) -> Collection[str] | None:
+    """The words that a fact may be, None when it is no word."""
+    inputs = calculations()
+    fixed: dict[str, Collection[str]] = {
+        "gas": tables.gases(),
+        "meter": tables.equipment().meters,
+        "appliances": YES_NO,
+        "smell": YES_NO,
+        "outside-door": YES_NO,
+        "circuit": ("open", "closed"),
+        "class": inputs["insulation-resistance"].inputs["class"].choices,
+        "appliance": {
+            *inputs["combustion"].inputs["appliance"].choices,
+            *inputs["gas-rate"].inputs["appliance"].choices,
+        },
+    }
+    return fixed.get(fact)
 
 
 class Range(Row):
@@ -121,6 +162,7 @@ class RateRow(Row):
     to: date | None = None
     source: str
     grade: Grade = "user"
+    replaces: list[str] = Field(default=[])
 
 
 class Emergency(Row):
@@ -197,7 +239,7 @@ class Limits:
 
 
 def load(path: Path | None = None) -> Limits:
-    """The limits of the package, with a supervisor's own file on top.
+    """The limits of the package, with a supervisor's own file on top (a plain file of at most a megabyte).
 
     Raises InputProblem FN-304 that names every fault of a file at once: unknown keys, missing dates or sources, unknown
     editions, units or facts, limits that overlap without saying so.
@@ -208,27 +250,32 @@ def load(path: Path | None = None) -> Limits:
     own = tables.fit(RegionFile, tables.read(path), path)
     digest = hashlib.sha256(path.read_bytes()).hexdigest()[:12]
     joined = _joined((*files, own), f"{tables.version()}+{digest}")
-    if faults := list(_faults(joined, own)):
-        raise InputProblem("FN-304", path=path, reason="; ".join(faults))
+    _refuse_faults(path, joined, own, files)
     return joined
 
 
 @functools.cache
 def _package() -> tuple[RegionFile, ...]:
-    files = []
-    for path in sorted((tables.folder() / "limits").glob("*.toml")):
-        file = tables.fit(RegionFile, tables.read(path), path)
-        if faults := list(_faults(_joined((file,), ""), file)):
-            raise InputProblem("FN-304", path=path, reason="; ".join(faults))
-        files.append(file)
-    return tuple(files)
+    paths = sorted((tables.folder() / "limits").glob("*.toml"))
+    files = tuple(tables.fit(RegionFile, tables.read(path), path) for path in paths)
+    for path, file in zip(paths, files, strict=True):
+        _refuse_faults(path, _joined((file,), ""), file, ())
+    return files
+
+
+def _refuse_faults(path: Path, joined: Limits, file: RegionFile, below: tuple[RegionFile, ...]) -> None:
+    if faults := list(_faults(joined, file, below)):
+        raise InputProblem("FN-304", path=path, reason="; ".join(faults))
 
 
 def _joined(files: tuple[RegionFile, ...], version: str) -> Limits:
-    replaced = {id_ for file in files for row in file.limit for id_ in row.replaces}
+    rows = [row.replaces for file in files for row in file.limit] + [
+        row.replaces for file in files for row in file.rate
+    ]
+    replaced = {id_ for ids in rows for id_ in ids}
     return Limits(
         rows=tuple((file.region, row) for file in files for row in file.limit if row.id not in replaced),
-        rates=tuple((file.region, row) for file in files for row in file.rate),
+        rates=tuple((file.region, row) for file in files for row in file.rate if row.id not in replaced),
         editions={edition.id: edition for file in files for edition in file.edition},
         edition_region={edition.id: file.region for file in files for edition in file.edition},
         sources={**tables.sources(), **{id_: source for file in files for id_, source in file.sources.items()}},
@@ -238,35 +285,56 @@ def _joined(files: tuple[RegionFile, ...], version: str) -> Limits:
     )
 
 
-def _faults(limits: Limits, file: RegionFile) -> Iterator[str]:
+def _faults(limits: Limits, file: RegionFile, below: tuple[RegionFile, ...]) -> Iterator[str]:
     """Everything that is wrong with one file, seen with those it is laid on."""
-    yield from _faults_of_names(limits, file)
+    yield from _faults_of_names(file, below)
     for row in file.limit:
         yield from _faults_of_row(limits, row)
+        yield from (f"limit {row.id}: {fault}" for fault in _faults_of_facts(row))
     for edition in file.edition:
-        if edition.source not in limits.sources:
-            yield f"edition {edition.id}: no source is called {edition.source}"
-        if edition.to is not None and edition.to < edition.from_:
-            yield f"edition {edition.id}: it ends before it begins"
-        yield from (f"edition {edition.id}: no edition is called {id_}" for id_ in _unknown(limits, edition.overlaps))
+        yield from _faults_of_edition(limits, edition)
     for rate in file.rate:
-        if rate.source not in limits.sources:
-            yield f"rate {rate.id}: no source is called {rate.source}"
+        yield from _faults_of_source(limits, f"rate {rate.id}", rate.source)
+        yield from _faults_of_quantity(f"rate {rate.id}", rate.quantity, rate.unit, rate.text)
     yield from _undeclared_overlaps(limits, file)
 
 
-def _faults_of_names(limits: Limits, file: RegionFile) -> Iterator[str]:
-    ids = [row.id for _, row in limits.rows]
-    yield from (f"limit {id_}: the id is there twice" for id_ in sorted({id_ for id_ in ids if ids.count(id_) > 1}))
-    known = {row.id for file_ in (*_files_so_far(limits), file) for row in file_.limit}
+def _faults_of_names(file: RegionFile, below: tuple[RegionFile, ...]) -> Iterator[str]:
+    """Ids that are there twice, here or in a file below, and ids that nothing has."""
+    files = (*below, file)
+    rows = [row.id for one in files for row in one.limit] + [row.id for one in files for row in one.rate]
+    editions = [edition.id for one in files for edition in one.edition]
+    for what, ids in (("limit", rows), ("edition", editions)):
+        yield from (
+            f"{what} {id_}: the id is there twice" for id_ in sorted({id_ for id_ in ids if ids.count(id_) > 1})
+        )
+    yield from (f"source {id_}: the id is there already" for id_ in file.sources if id_ in tables.sources())
     for row in file.limit:
         yield from (
-            f"limit {row.id}: no limit is called {id_}" for id_ in (*row.besides, *row.replaces) if id_ not in known
+            f"limit {row.id}: no limit is called {id_}" for id_ in (*row.besides, *row.replaces) if id_ not in rows
         )
 
 
-def _files_so_far(limits: Limits) -> tuple[RegionFile, ...]:
-    return _package() if "+" in limits.version else ()
+def _faults_of_edition(limits: Limits, edition: Edition) -> Iterator[str]:
+    name = f"edition {edition.id}"
+    yield from _faults_of_source(limits, name, edition.source)
+    if edition.to is not None and edition.to < edition.from_:
+        yield f"{name}: it ends before it begins"
+    yield from (f"{name}: no edition is called {id_}" for id_ in _unknown(limits, edition.overlaps))
+
+
+def _faults_of_source(limits: Limits, name: str, source: str) -> Iterator[str]:
+    if source not in limits.sources:
+        yield f"{name}: no source is called {source}"
+
+
+def _faults_of_quantity(name: str, quantity: str, unit: str, text: str) -> Iterator[str]:
+    if quantity not in JUDGED:
+        yield f"{name}: nothing is judged as {quantity} (known: {', '.join(JUDGED)})"
+    elif unit != JUDGED[quantity]:
+        yield f"{name}: {quantity} is judged in {JUDGED[quantity]}, not in {unit}"
+    if ALL_CLEAR.search(text):
+        yield f"{name}: its text gives an all-clear, which no limit does"
 
 
 def _unknown(limits: Limits, editions: list[str]) -> list[str]:
@@ -281,16 +349,30 @@ def _faults_of_row(limits: Limits, row: LimitRow) -> Iterator[str]:
         yield f"{name}: it has neither a date nor an edition"
     elif (last := limits.dates(row)[1]) is not None and last < limits.dates(row)[0]:
         yield f"{name}: it ends before it begins"
-    if row.source not in limits.sources:
-        yield f"{name}: no source is called {row.source}"
-    if not units.known(row.unit):
-        yield f"{name}: no unit is called {row.unit}"
+    yield from _faults_of_source(limits, name, row.source)
+    yield from _faults_of_quantity(name, row.quantity, row.unit, row.text)
     if row.low is not None and row.high is not None and row.low > row.high:
         yield f"{name}: its low lies above its high"
-    yield from (f"{name}: nothing is known as {fact}" for fact in row.when if fact not in FACTS)
+
+
+def _faults_of_facts(row: LimitRow) -> Iterator[str]:
+    """A condition must be on a fact that is known, and in the form and words of that fact: else it would never apply."""
+    for fact, condition in row.when.items():
+        words = words_of(fact)
+        if words is None and fact not in RANGES:
+            yield f"nothing is known as {fact}"
+        elif words is None and isinstance(condition, list):
+            yield f"{fact} is a figure: give a range"
+        elif words is not None and isinstance(condition, Range):
+            yield f"{fact} is a word: give a list"
+        elif words is not None and isinstance(condition, list):
+            yield from (f"{fact} is never {word}" for word in condition if word not in words)
 
 
 def _undeclared_overlaps(limits: Limits, file: RegionFile) -> Iterator[str]:
+    for (place, first), (other_place, second) in combinations(limits.rates, 2):
+        if (place, first.quantity) == (other_place, second.quantity) and second in file.rate:
+            yield f"rate {second.id} and rate {first.id} are for the same and do not say so"
     own = {row.id for row in file.limit}
     for (place, one), (other_place, other) in combinations(limits.rows, 2):
         if one.quantity != other.quantity or not own & {one.id, other.id}:

@@ -21,8 +21,15 @@ Grade = Literal["P", "K", "M", "M-low", "C", "user"]
 SPOKEN = "spoken"  # the folder of spoken forms: how things are said decides no verdict
 
 
+MOST_BYTES = 1_000_000
+MOST_DIGITS = 15  # a figure with more digits before or after its point is no figure of the trade
+
+
 def _exact(value: Any) -> Any:
-    return Decimal(value) if type(value) is int else value
+    number = Decimal(value) if type(value) is int else value
+    if isinstance(number, Decimal) and number.is_finite() and abs(number.adjusted()) > MOST_DIGITS:
+        raise ValueError("it is far outside of anything that can be measured")
+    return number
 
 
 Number = Annotated[Decimal, BeforeValidator(_exact)]
@@ -157,8 +164,12 @@ def folder() -> Path:
 def read(path: Path) -> dict[str, Any]:
     """A TOML file as plain values with exact decimals. Raises InputProblem FN-304 when it is none or cannot be read."""
     try:
+        if path.exists() and not path.is_file():
+            raise OSError("it is no plain file")
+        if path.stat().st_size > MOST_BYTES:
+            raise OSError(f"it is larger than {MOST_BYTES} bytes")
         return tomllib.loads(path.read_text("utf-8"), parse_float=Decimal)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
+    except (OSError, ValueError, ArithmeticError, RecursionError) as problem:
         raise InputProblem("FN-304", path=path, reason=problem) from None
 
 

@@ -91,6 +91,8 @@ def test_every_calculation_has_help():
         (["installation-volume", "--meter", "G4", "--pipe", "23:4"], "pipe 23"),
         (["earth-continuity", "--ohm", "0.1", "--flex-length", "2"], "flex-area"),
         (["tightness", "--start", "20"], "end"),
+        (["gas-rate", "--first", "0ft3", "--second", "1", "--seconds", "120"], "one meter has one unit"),
+        (["gas-rate", "--first", "0ft3", "--second", "1ft3", "--seconds", "120"], "resolution"),
         (["tightness", "--start", "20", "--end", "19", "--drop", "3"], "drop"),
         ([*GAS_RATE, "--nosuch", "1"], "nosuch"),
     ],
@@ -115,7 +117,11 @@ def test_figures_may_carry_units():
         "value"
     ]
     assert in_water == pytest.approx(plain)
-    feet = json.loads(calc("gas-rate", "--first", "0 ft3", "--second", "1 ft3", "--seconds", "120", "--json"))
+    feet = json.loads(
+        calc(
+            "gas-rate", "--first", "0 ft3", "--second", "1 ft3", "--resolution", "0.1ft3", "--seconds", "120", "--json"
+        )
+    )
     assert feet["results"]["gas-rate"]["value"] == pytest.approx(0.8495, rel=0.001)
 
 

@@ -1,5 +1,6 @@
 """Limits are strict: refused all at once, dated, sourced, by region and edition; a file of one's own is laid on top."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal as D
 from pathlib import Path
@@ -70,7 +71,14 @@ def test_every_fault_is_said_at_once(tmp_path):
     bad += bad[bad.index("[[limit]]") :].replace("own-volume-small", "second").replace('edition = "up1b-9"\n', "")
     with pytest.raises(InputProblem) as refused:
         load(own(tmp_path, bad))
-    for part in ("nobody", "mb?", "up1b-9", "smel", "low lies above", "second: it has neither a date nor an edition"):
+    for part in (
+        "nobody",
+        "not in mb?",
+        "up1b-9",
+        "known as smel",
+        "low lies above",
+        "second: it has neither a date nor an edition",
+    ):
         assert part in refused.value.sentence
 
 
@@ -138,6 +146,97 @@ def test_own_table_asks_for_what_it_needs(tmp_path):
     result = trade.calculate("tightness", TEST, on=TODAY, region="gb", gas="natural", limits=load(own(tmp_path, OWN)))
     assert (result.verdict, result.reason) == ("no-verdict", "missing-input")
     assert "volume" in result.settle
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (('meter = ["U6"]', 'meter = ["u6"]'), "meter is never u6"),
+        (('meter = ["U6"]', "meter = { up-to = 3 }"), "meter is a word"),
+        (("volume = { up-to = 0.02 }", 'volume = ["0.02"]'), "volume is a figure"),
+        (('quantity = "tightness-drop"', 'quantity = "tightness"'), "nothing is judged as tightness"),
+        (('text = "made-up', 'text = "then it is safe, made-up'), "all-clear"),
+        (('id = "own-volume-small"', 'id = "up1b-4-volume"'), "up1b-4-volume: the id is there twice"),
+        (("[sources.our-copy]", "[sources.practice]"), "practice: the id is there already"),
+        (("high = 3", "high = 1e999999999"), "outside of anything"),
+        (("high = 3", "high = nan"), "finite"),
+        (('title = "Our own table"', 'title = "x"\n[[edition]]\nid="up1b-3"\ntitle="x"\nfrom=2000-01-01\nsource="memory"'),
+         "edition up1b-3: the id is there twice"),
+    ],
+)  # fmt: skip
+def test_what_would_never_apply_or_mislead_is_refused(tmp_path, change, says):
+    """A word that a fact never is, a figure as a word, an id that is taken, an all-clear, an endless figure: refused by name."""
+    text = OWN.replace("volume = {", 'meter = ["U6"], volume = {')
+    assert load(own(tmp_path, text))
+    with pytest.raises(InputProblem, match=says):
+        load(own(tmp_path, text.replace(*change)))
+
+
+def test_own_vent_rate_must_say_what_it_replaces(tmp_path):
+    """A rate of one's own for open-flued appliances is refused beside the published one, and used where it replaces it."""
+    text = """
+region = "gb"
+title = "Our own table"
+[[rate]]
+id = "own-vent"
+quantity = "vent-area-open-flue"
+text = "made up for this test: 6 cm2 for each net kW above 7"
+unit = "cm2"
+per-kw = 6
+first-kw = 7
+from = 2020-01-01
+source = "practice"
+"""
+    with pytest.raises(InputProblem, match="own-vent and rate open-flue-vent"):
+        load(own(tmp_path, text))
+    limits = load(own(tmp_path, text + 'replaces = ["open-flue-vent"]\n'))
+    inputs = {"rated": "16", "basis": "net", "fitted": "50"}
+    result = trade.calculate("ventilation-open-flue", inputs, on=TODAY, region="gb", limits=limits)
+    assert (result.results["vent-area"].value, result.verdict) == (54, "outside")
+
+
+def test_deep_or_strange_files_are_refused(tmp_path):
+    """A file nested without end, a folder, a missing file: refused in one line, no crash."""
+    deep = own(tmp_path, "a = " + "[" * 20000)
+    for path in (deep, tmp_path, tmp_path / "none.toml"):
+        with pytest.raises(InputProblem):
+            load(path)
+
+
+WITHIN = [
+    ("tightness", TEST, date(2026, 2, 2)),
+    ("tightness", TEST | {"drop": "0", "appliances": "no"}, TODAY),
+    ("tightness", {"let-by-rise": "0"}, TODAY),
+    ("installation-volume", {"meter": "G4", "pipe": "22:6"}, TODAY),
+    ("pressure-loss", {"meter-pressure": "20.4", "appliance-pressure": "19.7"}, TODAY),
+    ("ventilation-flueless", {"volume": "18", "openable-window": "yes"}, TODAY),
+    ("ventilation-open-flue", {"rated": "16", "basis": "net", "fitted": "50"}, TODAY),
+    ("combustion", {"co": "36", "co2": "9", "appliance": "boiler"}, TODAY),
+    ("flame-supervision", {"open-circuit": "28", "closed-circuit": "14"}, TODAY),
+    ("earth-continuity", {"ohm": "0.05"}, TODAY),
+    ("earth-continuity", {"ohm": "0.13", "flex-length": "1.5", "flex-area": "0.75"}, TODAY),
+    ("insulation-resistance", {"mohm": "5", "class": "II"}, TODAY),
+    ("supply-voltage", {"volts": "240"}, TODAY),
+    ("fuse", {"rating": "3", "watts": "10"}, TODAY),
+]
+SPOILED = [
+    {"grade": "M"}, {"grade": "M-low"}, {"grade": "C"}, {"from_": date(2030, 1, 1), "edition": None},
+    {"to": date(2020, 1, 1)}, {"low": None, "high": None}, {"from_": None, "edition": None},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "inputs", "on"), WITHIN)
+@pytest.mark.parametrize("spoiled", SPOILED, ids=str)
+def test_a_spoiled_limit_never_passes(name, inputs, on, spoiled):
+    """Every "within" is lost when its limits are from memory, out of date, undated or without a figure."""
+    limits = load()
+    known = {"on": on, "region": "gb", "gas": "natural"}
+    assert trade.calculate(name, inputs, limits=limits, **known).verdict == "within"
+    rows = tuple((region, row.model_copy(update=spoiled)) for region, row in limits.rows)
+    of_rate = {key: value for key, value in spoiled.items() if key in ("grade", "from_", "to") and value is not None}
+    rates = tuple((region, row.model_copy(update=of_rate)) for region, row in limits.rates) if of_rate else ()
+    result = trade.calculate(name, inputs, limits=replace(limits, rows=rows, rates=rates), **known)
+    assert result.verdict == "no-verdict" and result.reason in ("missing-limit", "unsourced", "missing-input")
 
 
 @pytest.mark.parametrize("text", ["region = ", "\x00", "region = 1\n", "[[limit]]\nid = 'x'\n"])

@@ -7,7 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldnote import trade
+from fieldnote.errors import UsageProblem
 from fieldnote.trade import units
+from fieldnote.trade.catalogue import calculations
 from fieldnote.trade.doubt import Measured, carry, shown, shown_doubt
 from fieldnote.trade.formulas import combustion, gas_rate, injector, pipework, tightness, ventilation
 from fieldnote.trade.judge import Circumstances, judge, together
@@ -136,6 +138,46 @@ def test_nothing_passes_without_a_trusted_limit_in_force(on, region, gas, editio
         assert region == "gb" and gas == "natural" and inputs.get("smell") == "no"
     else:
         assert result.verdict == "outside" or result.reason
+
+
+@st.composite
+def jobs(draw) -> tuple[str, dict[str, str]]:
+    """A calculation and inputs anywhere in what is possible, ends included."""
+    name = draw(st.sampled_from(sorted(calculations())))
+    inputs = {}
+    for key, row in calculations()[name].inputs.items():
+        if not row.needed and draw(st.booleans()):
+            continue
+        if row.repeat:
+            inputs[key] = draw(st.sampled_from(["15:9", "22:0 28:10000", "1-1/4in:3 pe32:2.5"]))
+        elif row.choices:
+            inputs[key] = draw(st.sampled_from(row.choices))
+        else:
+            inputs[key] = str(
+                draw(st.sampled_from([*row.possible, *(row.likely or [])]) | st.decimals(*row.possible, places=6))
+            )
+    return name, inputs
+
+
+@settings(max_examples=400)
+@given(jobs(), st.sampled_from(["natural", "propane", "butane", None]), st.sampled_from(["gb", "cn", None]))
+def test_whatever_is_possible_is_worked_out(job, gas, region):
+    """Any inputs within what is possible are worked out or refused by name, never with a crash; results are finite."""
+    try:
+        result = trade.calculate(*job, on=date(2026, 11, 25), region=region, gas=gas)
+    except UsageProblem:
+        return
+    assert all(one.value.is_finite() and one.plus_minus.is_finite() for one in result.results.values())
+    assert result.verdict != "within" or result.limit.grade in ("P", "K")
+
+
+def test_every_figure_has_its_bounds():
+    """Each input that is a figure says what is possible and what is likely, the likely within the possible."""
+    for spec in calculations().values():
+        for key, row in spec.inputs.items():
+            if not row.choices and row.likely is not None:
+                assert row.possible[0] <= row.likely[0] < row.likely[1] <= row.possible[1], key
+            assert row.choices or row.possible, key
 
 
 def test_outside_wins_over_no_verdict_and_within():

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fieldnote.errors import UsageProblem
 from fieldnote.records import Evidence, Extraction, Finding, Point, Reading, Result
 from fieldnote.trade.calculation import calculate
+from fieldnote.trade.doubt import MOST_DIGITS
 from fieldnote.trade.limits import Limits
 
 LIVE = ("present", "possible", "reported")
@@ -48,6 +49,11 @@ class Case:
             *(reading.appliance for reading in self.said.readings if reading.appliance),
         }
 
+    def sole_appliance(self) -> str | None:
+        """The appliance, when the whole visit is about one only; None otherwise."""
+        named = self.all_appliances() - {"installation"}
+        return next(iter(named)) if len(named) == 1 else None
+
 
 @dataclass(frozen=True, slots=True)
 class Job:
@@ -65,8 +71,8 @@ def place(reading: Reading) -> Place:
 
 
 def text_of(value: Decimal) -> str:
-    """A figure as calculations take it."""
-    return format(value, "f")
+    """A figure as calculations take it; what is far outside of anything measurable keeps its exponent."""
+    return format(value, "f") if abs(value.adjusted()) <= MOST_DIGITS else str(value)
 
 
 def attempt(case: Case, job: Job) -> Result | Point:

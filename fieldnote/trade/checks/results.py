@@ -68,7 +68,7 @@ def _gas_rate(case: Case, meters: list[Indexed], time: Indexed) -> Found:
         return
     rated = _rated(case, time[1], meters[-1][1])
     inputs = _meter_inputs(meters) | {"seconds": text_of(time[1].value)} | _plate_inputs(rated)
-    appliance = _appliance(time[1], *(reading for _, reading in meters))
+    appliance = _appliance(case, time[1], *(reading for _, reading in meters))
     if appliance:
         inputs["appliance"] = appliance
     found = attempt(case, Job("gas-rate", inputs, (*meters, time, *rated), appliance))
@@ -86,14 +86,16 @@ def _meter_inputs(meters: list[Indexed]) -> dict[str, str]:
     return {"first": first, "second": second, "resolution": f"{text_of(digit)} {unit}"}
 
 
-def _appliance(*readings: Reading) -> str | None:
-    return next((one.appliance for one in readings if one.appliance not in (None, "installation")), None)
+def _appliance(case: Case, *readings: Reading) -> str | None:
+    """The appliance that readings were said of; where none was said, the one that the whole visit is about."""
+    said = (one.appliance for one in readings if one.appliance not in (None, "installation"))
+    return next(said, case.sole_appliance())
 
 
 def _rated(case: Case, *near: Reading) -> list[Indexed]:
     """The one data plate figure of the same appliance, or none."""
-    appliance = _appliance(*near)
-    found = [(i, one) for i, one in case.readings("rated-input") if one.appliance == appliance]
+    appliance = _appliance(case, *near)
+    found = [(i, one) for i, one in case.readings("rated-input") if _appliance(case, one) == appliance]
     return found if len(found) == 1 and appliance is not None else []
 
 
@@ -164,9 +166,10 @@ def _ratios(case: Case, parts: list[Indexed], percents: list[Indexed]) -> Found:
     for number, co in enumerate(parts):
         with_it = [percents[number]] if percents else []
         inputs = {one.quantity: text_of(one.value) for _, one in (co, *with_it)}
-        if co[1].appliance not in (None, "installation"):
-            inputs["appliance"] = str(co[1].appliance)
-        yield attempt(case, Job("combustion", inputs, (co, *with_it), co[1].appliance))
+        appliance = _appliance(case, co[1])
+        if appliance is not None:
+            inputs["appliance"] = appliance
+        yield attempt(case, Job("combustion", inputs, (co, *with_it), appliance))
 
 
 # --- ventilation of a room with a flueless cooking appliance ---------------------------------------------------------------

@@ -8,6 +8,7 @@ from fieldnote.trade import tables
 from fieldnote.trade.doubt import Measured, shown
 from fieldnote.trade.formulas import electrical
 from fieldnote.trade.judge import OUTSIDE, Ruling, no_verdict, rule, select, together
+from fieldnote.trade.limits import TRUSTED
 from fieldnote.trade.sheets.job import Job, Outcome
 
 DEAD_FIRST = "unplug or lock off, prove the tester, prove dead, prove the tester again"
@@ -29,11 +30,18 @@ def earth_continuity(job: Job) -> Outcome:
     row = chosen.applying[0]
     if added is not None:
         text = f"{row.text}: {shown(limit)} ohm"
-        row = row.model_copy(update={"high": limit, "text": text, "grade": grade if row.grade != "user" else "user"})
+        row = row.model_copy(update={"high": limit, "text": text, "grade": _weaker(row.grade, grade)})
     out.ruling = rule(job.where, replace(chosen, applying=(row,)), reading)
     if added is None and out.ruling.verdict == OUTSIDE:
         out.ruling = no_verdict("missing-input", ASK_FLEX, limit=out.ruling.limit)
     return out
+
+
+def _weaker(base: str, flex: str) -> str:
+    """How far a limit is trusted that rests on two figures: no further than the weaker one."""
+    if base not in TRUSTED or flex in TRUSTED:
+        return base
+    return flex
 
 
 def _flex(job: Job, out: Outcome) -> tuple[Decimal | None, str]:

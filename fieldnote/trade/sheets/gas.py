@@ -26,6 +26,7 @@ def gas_rate(job: Job) -> Outcome:
         raise UsageProblem(
             "FN-201", what="gas-rate", reason=f"second {second} is lower than first {first}: read it again"
         )
+    _refuse_mixed_meters(job)
     metered = Measured(second - first, _resolution(job))
     factor = _correction(job, out)
     rate = carry(
@@ -36,6 +37,17 @@ def gas_rate(job: Job) -> Outcome:
     out.add("gas-rate", rate, "m3/h")
     _heat_of_metered(job, out, rate)
     return out
+
+
+def _refuse_mixed_meters(job: Job) -> None:
+    """A meter counts cubic feet or cubic metres, never both; of one that counts feet nobody knows the last digit."""
+    units = [job.written.get(name, "m3") for name in ("first", "second")]
+    if units[0] != units[1]:
+        raise UsageProblem(
+            "FN-201", what="gas-rate", reason=f"first is in {units[0]}, second in {units[1]}: one meter has one unit"
+        )
+    if units[0] == "ft3" and job.number("resolution") is None:
+        raise UsageProblem("FN-203", name="gas-rate in cubic feet", missing="resolution, for example 1ft3")
 
 
 def _resolution(job: Job) -> Decimal:

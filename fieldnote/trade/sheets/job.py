@@ -16,12 +16,16 @@ NO_LIMIT = no_verdict("missing-limit", None, "there is nothing to hold this agai
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One calculation to be done: its inputs in their own units, the gas (None when it is not known), where and when."""
+    """One calculation to be done: its inputs in their own units, the gas (None when it is not known), where and when.
+
+    `written` holds the units that were written beside figures.
+    """
 
     name: str
     given: Mapping[str, Value]
     where: Circumstances
     gas_name: str | None = None
+    written: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def gas(self) -> Gas | None:

@@ -147,7 +147,7 @@ def pipe_size(job: Job) -> Outcome:
     if job.gas is None:
         out.ruling = gas_unknown("pipe size")
         return out
-    allowed = job.needed("allowed-loss")
+    allowed = job.number("allowed-loss") or out.constant("allowed-loss")
     losses = _losses(job, out, length)
     fitting = [size for size, loss in losses.items() if loss <= allowed]
     if fitting:
