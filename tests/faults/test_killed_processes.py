@@ -1,0 +1,120 @@
+"""Real processes killed at random moments, two at a time on one notebook, and stopped by signals."""
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from fieldnote.notebook import Notebook
+from tests.faults.harness import FULL, Ended, holds
+
+ROUNDS = 200 if FULL else 6
+PROGRAM = "from fieldnote.cli import main; main()"
+SLOW = [sys.executable, "-c", PROGRAM]
+
+
+def start(book: Path, *words: object) -> subprocess.Popen[str]:
+    pipe = subprocess.PIPE
+    command = [*SLOW, "--notebook", str(book), *(str(word) for word in words)]
+    return subprocess.Popen(command, stdout=pipe, stderr=pipe, text=True)
+
+
+def ended(process: subprocess.Popen[str]) -> Ended:
+    out, err = process.communicate(timeout=120)
+    return Ended(process.returncode, out, err)
+
+
+@pytest.fixture
+def notes(tmp_path):
+    made = [tmp_path / f"{n:03d}.txt" for n in range(60)]
+    for note in made:
+        note.write_text(f"note {note.name}: washer perished\n")
+    return made
+
+
+def seconds_to_run(book: Path, notes: list[Path]) -> tuple[float, float]:
+    """When the first line comes and when the command is done."""
+    began = time.monotonic()
+    process = start(book, "add", "--json", *notes)
+    assert process.stdout
+    first = process.stdout.readline() and time.monotonic() - began
+    process.communicate()
+    return float(first), time.monotonic() - began
+
+
+def test_kills_at_random_moments_lose_nothing(tmp_path, notes):
+    """kill -9 at random moments of intake: nothing told is lost or twice, no lock stays, and the rest can be added at once."""
+    chance = random.Random(1)
+    first, last = seconds_to_run(tmp_path / "trial", notes)
+    hits = 0
+    for number in range(ROUNDS):
+        book = tmp_path / f"book-{number}"
+        process = start(book, "add", "--json", *notes)
+        time.sleep(chance.uniform(first * 0.8, last))
+        process.kill()
+        result = ended(process)
+        hits += result.status == -signal.SIGKILL
+        holds(book, result.told)
+        assert len({line["id"] for line in result.told}) == len(result.told)
+        if number % 3 == 0:
+            again = ended(start(book, "add", "--json", *notes))
+            assert again.status == 0 and len(again.told) == len(notes), again.err
+            with Notebook.open(book, write=False) as kept:
+                assert len(kept.items()) == len(notes)
+    assert hits * 2 >= ROUNDS
+
+
+@pytest.mark.parametrize("other", ["add", "backup"])
+def test_two_at_once_lose_nothing(tmp_path, notes, other):
+    """Two processes on one notebook, one of them killed: nothing told is lost, none sees a locked database as a defect."""
+    chance = random.Random(2)
+    for number in range(100 if FULL else 2):
+        book = tmp_path / f"book-{number}"
+        with Notebook.open(book, create=True) as made:
+            made.open_visit("J-1")
+        mine = start(book, "add", "--json", *notes)
+        words = ["add", "--json", *notes[::-1]] if other == "add" else ["backup", tmp_path / f"copy-{number}"]
+        theirs = start(book, *words)
+        if number % 2:
+            time.sleep(chance.uniform(0.5, 1.5))
+            theirs.kill()
+        told, beside = ended(mine), ended(theirs)
+        assert told.status == 0, told.err
+        assert beside.status in (0, -9), beside.err
+        assert "Traceback" not in told.err + beside.err
+        holds(book, [*told.told, *beside.told])
+        with Notebook.open(book, write=False) as kept:
+            assert len(kept.items()) == len(notes)
+
+
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGINT", "SIGHUP"])
+def test_a_signal_stops_cleanly(tmp_path, notes, name):
+    """A signal ends intake with one line at most, no success, and everything told kept."""
+    book = tmp_path / "book"
+    process = start(book, "add", "--json", *notes, *notes)
+    assert process.stdout
+    line = process.stdout.readline()
+    os.kill(process.pid, getattr(signal, name))
+    result = ended(process)
+    assert result.status not in (0, 70), result.err
+    assert len(result.err.strip().splitlines()) <= 1 and "Traceback" not in result.err
+    holds(book, [json.loads(line), *result.told])
+
+
+def test_a_closed_pipe_stops_cleanly(tmp_path, notes):
+    """When nobody reads on, intake ends without a traceback and without success; what was told is kept."""
+    book = tmp_path / "book"
+    process = start(book, "add", "--json", *notes, *notes)
+    assert process.stdout
+    line = process.stdout.readline()
+    process.stdout.close()
+    error = process.stderr.read() if process.stderr else ""
+    assert process.wait(60) not in (0, 70), error
+    assert "Traceback" not in error and len(error.splitlines()) <= 1
+    holds(book, [json.loads(line)])
