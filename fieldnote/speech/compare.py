@@ -1,15 +1,16 @@
 """Two decodes of the same sound, laid side by side.
 
-Comes in: the plain text and the text that was decoded with the trade's prose as a hint. Goes out: one list of words, with a
-doubt at each word on which the two disagree. The plain decode leads: it cannot have been talked into anything. The hinted
-one is believed where it hears a word of the trade and the plain one does not; never in a number.
+Comes in: the plain text, and the text that was decoded with the trade's prose as a hint and numbers spelled out. Goes out: one
+list of words, with a doubt at each word on which the two disagree. The plain decode leads: it cannot have been talked into
+anything. The hinted one is believed where it hears a word of the trade and the plain one does not. Of two numbers the
+spelled one stands, since figures hide how a number was said; both ways it is marked.
 """
 
 from collections.abc import Set
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from fieldnote.speech.numbers import atoms, is_number, same
+from fieldnote.speech.numbers import Atom, comparable, odd
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,76 +21,71 @@ class Token:
     doubt: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
-    """Words, their atoms, and which word each atom belongs to."""
-
-    words: list[str]
-    atoms: list[str]
-    owner: list[int]
-
-
-def _text(text: str) -> _Text:
-    words = text.split()
-    pairs = [(atom, index) for index, word in enumerate(words) for atom in atoms(word)]
-    return _Text(words, [atom for atom, _ in pairs], [index for _, index in pairs])
-
-
 def agreement(plain: str, hinted: str) -> float:
     """How much two texts have in common, 0 to 1."""
-    return SequenceMatcher(None, _text(plain).atoms, _text(hinted).atoms, autojunk=False).ratio()
+    left, right = ([atom.text for atom in comparable(text.split())] for text in (plain, hinted))
+    return SequenceMatcher(None, left, right, autojunk=False).ratio()
 
 
 def merge(plain: str, hinted: str, lexicon: Set[str]) -> list[Token]:
     """One text out of two. `lexicon` holds the words of the trade, in lower case."""
-    left, right = _text(plain), _text(hinted)
+    left, right = plain.split(), hinted.split()
     tokens: list[Token] = []
-    done = 0
-    for ours, theirs in _differences(left, right):
-        tokens += [Token(word) for word in left.words[done : ours.start]]
-        tokens += _settle(left.words[ours.start : ours.stop], right.words[theirs.start : theirs.stop], lexicon)
-        done = ours.stop
-    return tokens + [Token(word) for word in left.words[done:]]
+    for agreed, ours, theirs in _groups(left, right):
+        tokens += [_agreed(word) for word in ours] if agreed else _settle(ours, theirs, lexicon)
+    return tokens
 
 
-def _differences(left: _Text, right: _Text) -> list[tuple[slice, slice]]:
-    """Stretches of words that differ, widened to whole words on both sides, in order."""
-    matcher = SequenceMatcher(None, left.atoms, right.atoms, autojunk=False)
-    found: list[tuple[slice, slice]] = []
+def _groups(left: list[str], right: list[str]) -> list[tuple[bool, list[str], list[str]]]:
+    """Both texts in stretches that agree or differ, each of whole words on both sides."""
+    ours, theirs = comparable(left), comparable(right)
+    groups: list[tuple[bool, list[int], list[int]]] = []
+    for i, j, equal in _columns(ours, theirs):
+        starts = (i is None or _begins(ours, i)) and (j is None or _begins(theirs, j))
+        if not groups or (starts and (equal or groups[-1][0])):
+            groups.append((equal, [], []))
+        same, a, b = groups[-1]
+        groups[-1] = (same and equal, a + ([] if i is None else [i]), b + ([] if j is None else [j]))
+    return [(same, _words(left, ours, a), _words(right, theirs, b)) for same, a, b in groups]
+
+
+def _columns(ours: list[Atom], theirs: list[Atom]) -> list[tuple[int | None, int | None, bool]]:
+    """The alignment, atom by atom: index on the left, index on the right (None where there is none), and whether they match."""
+    columns: list[tuple[int | None, int | None, bool]] = []
+    matcher = SequenceMatcher(None, [atom.text for atom in ours], [atom.text for atom in theirs], autojunk=False)
     for kind, a, b, c, d in matcher.get_opcodes():
-        if kind != "equal":
-            _add(found, _words(left, a, b), _words(right, c, d))
-    return found
+        if kind == "equal":
+            columns += [(a + k, c + k, True) for k in range(b - a)]
+        else:
+            columns += [(i, None, False) for i in range(a, b)] + [(None, j, False) for j in range(c, d)]
+    return columns
 
 
-def _words(text: _Text, start: int, end: int) -> slice:
-    """The words that atoms start..end belong to; an empty stretch stands before a word."""
-    if start == end:
-        first = text.owner[start] if start < len(text.owner) else len(text.words)
-        inside = 0 < start < len(text.owner) and text.owner[start - 1] == first
-        return slice(first, first + 1 if inside else first)
-    return slice(text.owner[start], text.owner[end - 1] + 1)
+def _begins(atoms: list[Atom], index: int) -> bool:
+    """Whether an atom begins a word."""
+    return index == 0 or atoms[index].first > atoms[index - 1].last
 
 
-def _add(found: list[tuple[slice, slice]], ours: slice, theirs: slice) -> None:
-    """Append a difference, joined to the one before where they share a word."""
-    if found and (ours.start < found[-1][0].stop or theirs.start < found[-1][1].stop):
-        before = found.pop()
-        ours = slice(before[0].start, max(before[0].stop, ours.stop))
-        theirs = slice(before[1].start, max(before[1].stop, theirs.stop))
-    found.append((ours, theirs))
+def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]:
+    """The words of a stretch of atoms, with words behind it that hold no atom (a lone mark)."""
+    if not indexes:
+        return []
+    after = atoms[indexes[-1] + 1].first if indexes[-1] + 1 < len(atoms) else len(words)
+    return words[atoms[indexes[0]].first : max(after, atoms[indexes[-1]].last + 1)]
+
+
+def _agreed(word: str) -> Token:
+    return Token(word, "number" if odd(word) else None)
 
 
 def _settle(ours: list[str], theirs: list[str], lexicon: Set[str]) -> list[Token]:
     """Choose between two readings of a stretch, and mark what was chosen."""
-    left, right = _atoms(ours), _atoms(theirs)
-    if same(left, right) or "".join(left) == "".join(right):
-        return [Token(word) for word in (theirs if set(right) & lexicon else ours)]
-    if any(map(is_number, left + right)):
-        return [Token(word, "number") for word in (ours or theirs)]
-    trade = bool(set(right) & lexicon - set(left)) and not set(left) & lexicon - set(right)
+    left, right = comparable(ours), comparable(theirs)
+    heard, hinted = {atom.text for atom in left}, {atom.text for atom in right}
+    if "".join(atom.text for atom in left) == "".join(atom.text for atom in right):
+        return [_agreed(word) for word in (theirs if hinted & lexicon and not any(a.number for a in right) else ours)]
+    if any(atom.number for atom in left + right):
+        spelled = theirs and any(atom.number for atom in right)
+        return [Token(word, "number") for word in (theirs if spelled else ours or theirs)]
+    trade = bool(hinted & lexicon - heard) and not heard & lexicon - hinted
     return [Token(word, "decodes-differ") for word in (theirs if trade or not ours else ours)]
-
-
-def _atoms(words: list[str]) -> list[str]:
-    return [atom for word in words for atom in atoms(word)]

@@ -52,9 +52,12 @@ class Engine(ABC):
         """Look at samples through a window of that many seconds (silence behind them); the result is opaque."""
 
     @abstractmethod
-    def decode(self, encoded: Any, hint: str, beam: int, *, careful: bool = False) -> Guess:
-        """One decode, without sampling: the same sound gives the same text. `hint` is prose in the words of the trade, or
-        empty. `careful` forbids repeated phrases, for sound on which a plain decode runs in circles."""
+    def decode(self, encoded: Any, hint: str = "", *, spelled: bool = False, careful: bool = False) -> Guess:
+        """One decode, without sampling: the same sound gives the same text.
+
+        `hint` is prose in the words of the trade. `spelled` writes numbers in words, as they were said. `careful` searches
+        wider and forbids repeated phrases, for sound on which a plain decode runs in circles.
+        """
 
     @abstractmethod
     def words(self, encoded: Any, text: str) -> list[Word]:
@@ -87,6 +90,8 @@ class WhisperEngine(Engine):
             raise MachineLacks("FN-405", path=folder, reason=problem, model=model) from None
         multilingual = self._whisper.model.is_multilingual
         self._tokenizer = Tokenizer(self._whisper.hf_tokenizer, multilingual, task="transcribe", language="en")
+        pieces = self._whisper.hf_tokenizer.get_vocab().items()
+        self._unspelled = sorted(id_ for piece, id_ in pieces if _hides_words(piece) and id_ < self._tokenizer.eot)
 
     def provenance(self) -> dict[str, str]:
         version = importlib.metadata.version
@@ -105,7 +110,9 @@ class WhisperEngine(Engine):
         features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
         return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
 
-    def decode(self, encoded: tuple[Any, int, float], hint: str, beam: int, *, careful: bool = False) -> Guess:
+    def decode(
+        self, encoded: tuple[Any, int, float], hint: str = "", *, spelled: bool = False, careful: bool = False
+    ) -> Guess:
         output, _, seconds = encoded
         tokens = self._tokenizer
         start = [tokens.sot_prev, *tokens.encode(" " + hint)[:HINT_TOKENS]] if hint else []
@@ -113,12 +120,12 @@ class WhisperEngine(Engine):
         result = self._whisper.model.generate(
             output,
             [prompt],
-            beam_size=beam,
-            max_length=len(prompt) + int(9 * seconds) + 24,
+            beam_size=5 if careful else 1,
+            max_length=min(448, len(prompt) + int(9 * seconds) + 24),
             no_repeat_ngram_size=4 if careful else 0,
             return_scores=True,
             return_no_speech_prob=True,
-            suppress_tokens=[-1],
+            suppress_tokens=[-1, *self._unspelled] if spelled else [-1],
         )[0]
         text = tokens.decode(result.sequences_ids[0]).strip()
         return Guess(text, float(result.scores[0]), float(result.no_speech_prob))
@@ -133,6 +140,11 @@ class WhisperEngine(Engine):
             if w["word"].strip() and w["tokens"][0] < self._tokenizer.eot
         ]
         return joined(pieces)
+
+
+def _hides_words(piece: str) -> bool:
+    """Whether a piece of the vocabulary stands for a spoken word without spelling it: figures, "." for point, "O" for oh."""
+    return any(letter in "0123456789.-" for letter in piece) or piece.lstrip("Ġ") in ("O", "o")
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,6 +91,8 @@ class Recogniser:
         if filters.fault(plain, passage.voiced) or filters.fault(hinted, passage.voiced):
             encoded = self._engine.encode(passage.samples, FULL_WINDOW)
             plain, hinted = self._both(encoded)
+            if filters.fault(hinted, passage.voiced):
+                hinted = self._engine.decode(encoded, self._hint)
         tokens = self._merged(plain, hinted, passage, encoded)
         if not tokens:
             return Heard()
@@ -115,7 +117,7 @@ class Recogniser:
         first = max(0, int(start * RATE))
         part = samples[first : int(end * RATE)]
         encoded = self._engine.encode(part, min(FULL_WINDOW, math.ceil(len(part) / RATE + BEHIND)))
-        guess = self._engine.decode(encoded, "", 5, careful=True)
+        guess = self._engine.decode(encoded, careful=True)
         if filters.fault(guess, end - start) or guess.likelihood < filters.DOUBTED or guess.no_speech > filters.NOBODY:
             return []
         words = _timed(
@@ -124,9 +126,10 @@ class Recogniser:
         return _moved(words, first / RATE)
 
     def _both(self, encoded: Any) -> tuple[Guess, Guess]:
-        """The plain and the hinted decode, side by side on two workers."""
-        jobs = [self._pool.submit(self._engine.decode, encoded, hint, 1) for hint in ("", self._hint)]
-        return jobs[0].result(), jobs[1].result()
+        """The plain decode, and the one that is hinted and spells its numbers, side by side on two workers."""
+        plain = self._pool.submit(self._engine.decode, encoded)
+        hinted = self._pool.submit(self._engine.decode, encoded, self._hint, spelled=True)
+        return plain.result(), hinted.result()
 
     def _merged(self, plain: Guess, hinted: Guess, passage: Passage, encoded: Any) -> list[Token]:
         """The words of a passage out of its decodes; none when neither is to be believed."""
@@ -136,7 +139,7 @@ class Recogniser:
                 return []
             return merge(plain.text, hinted.text, self._lexicon)
         if faults[0] in ("loop", "too-many-words"):
-            plain = self._engine.decode(encoded, "", 5, careful=True)
+            plain = self._engine.decode(encoded, careful=True)
             faults[0] = filters.fault(plain, passage.voiced)
         if faults[0]:
             return []

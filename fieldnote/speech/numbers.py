@@ -5,71 +5,126 @@ another room's work, and nothing here changes a number.
 """
 
 import re
+from dataclasses import dataclass
 
 _UNITS = dict(zip("nought one two three four five six seven eight nine".split(), range(10), strict=True))
 _UNITS |= {"zero": 0, "naught": 0, "oh": 0}
-_TEENS = "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
+_TEENS = dict(
+    zip(
+        "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(),
+        range(10, 20),
+        strict=True,
+    )
+)
 _TENS = dict(zip("twenty thirty forty fifty sixty seventy eighty ninety".split(), range(20, 100, 10), strict=True))
-_VALUES = _UNITS | dict(zip(_TEENS, range(10, 20), strict=True)) | _TENS
+_VALUES = _UNITS | _TEENS | _TENS
 _SCALES = {"hundred": 100, "thousand": 1000}
-_JOINS = {"point", "and", "a", "half", "quarter"}
-_ATOM = re.compile(r"\d[\d,]*(?:\.\d+)*|\.\d+|[a-z]+(?:'[a-z]+)?")
+_LIKE_NOUGHT = {"not", "nor", "knot"}  # what the recogniser writes for "nought"
+_SAME = {
+    "mil": "mm", "mill": "mm", "mils": "mm", "mills": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm",
+    "millimeters": "mm", "millivolt": "mv", "millivolts": "mv", "millibar": "mbar", "millibars": "mbar", "mb": "mbar",
+    "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "metre": "m", "metres": "m", "meter": "m",
+    "meters": "m", "kilowatt": "kw", "kilowatts": "kw", "okay": "ok", "%": "percent", "x": "by",
+}  # fmt: skip
+_ATOM = re.compile(r"\d[\d,]*(?:\.\d+)*|\.\d+|[a-z]+(?:'[a-z]+)?|%")
+
+
+@dataclass(frozen=True, slots=True)
+class Atom:
+    """A comparable piece of text, and the words first..last that it came from."""
+
+    text: str
+    first: int
+    last: int
+
+    @property
+    def number(self) -> bool:
+        """Whether it is a figure."""
+        return self.text[0].isdigit() or self.text[0] == "."
 
 
 def atoms(word: str) -> list[str]:
-    """A written word in comparable pieces: "CO38ppm," is co, 38, ppm. Commas inside figures are dropped."""
-    return [found.replace(",", "") for found in _ATOM.findall(word.lower().replace("’", "'"))]
+    """A written word in pieces: "CO38ppm," is co, 38, ppm. Commas inside figures are dropped."""
+    found = (piece.replace(",", "") for piece in _ATOM.findall(word.lower().replace("’", "'")))
+    return [_SAME.get(piece, piece) for piece in found]
 
 
-def is_number(atom: str) -> bool:
-    """Whether an atom is a figure or a number word."""
-    return atom[0].isdigit() or atom[0] == "." or atom in _VALUES or atom in _SCALES or atom == "point"
+def comparable(words: list[str]) -> list[Atom]:
+    """The atoms of a text, every number in figures however it was written: "thirty eight" is 38, "19 and a half" 19.5."""
+    loose = [(atom, index) for index, word in enumerate(words) for atom in atoms(word)]
+    texts = _noughts([atom for atom, _ in loose])
+    out: list[Atom] = []
+    at = 0
+    while at < len(texts):
+        end = _end_of_number(texts, at)
+        text = _figures(texts[at:end]) if end > at else texts[at]
+        end = max(end, at + 1)
+        out.append(Atom(text, loose[at][1], loose[end - 1][1]))
+        at = end
+    return out
 
 
-def same(left: list[str], right: list[str]) -> bool:
-    """Whether two runs of atoms mean the same number, written differently: "thirty eight" and "38", "19 and a half" and
-    "19.5". Runs with other words in them are the same only when those are equal too."""
-    return canonical(left) == canonical(right)
+def odd(text: str) -> bool:
+    """Whether a figure is written as no one would say it: two points, or figures torn apart by a dash."""
+    return bool(re.search(r"\d\.\d+\.|\d-\d|\d,\d(?!\d\d(?!\d))", text))
 
 
-def canonical(run: list[str]) -> list[str]:
-    """Atoms with every run of number words written in figures."""
-    out: list[str] = []
-    number: list[str] = []
-    for atom in run:
-        if is_number(atom) or (number and atom in _JOINS):
-            number.append(atom)
+def _noughts(texts: list[str]) -> list[str]:
+    """ "not point not not four" is nought point nought nought four: nobody says "point not"."""
+    out = list(texts)
+    for at, text in enumerate(texts):
+        if text == "to" and out[at - 1 : at] == ["co"] and _is_number(_at(texts, at + 1)):
+            out[at] = "two"  # CO2 is said "C O two"
+        elif text in _LIKE_NOUGHT and (
+            out[at - 1 : at] == ["point"] or texts[at + 1 : at + 2] == ["point"] or _after_noughts(out, at)
+        ):
+            out[at] = "nought"
+    return out
+
+
+def _after_noughts(out: list[str], at: int) -> bool:
+    while at and out[at - 1] in ("nought", "naught", "oh", "zero"):
+        at -= 1
+    return at > 0 and out[at - 1] == "point"
+
+
+def _end_of_number(texts: list[str], at: int) -> int:
+    """Where the number that begins at `at` ends; `at` itself when none begins there."""
+    if not (_is_number(texts[at]) or (texts[at] == "point" and _is_number(_at(texts, at + 1)))):
+        return at
+    end = at + 1
+    while end < len(texts):
+        if _is_number(texts[end]) or texts[end] in _SCALES:
+            end += 1
+        elif texts[end] == "point" and _is_number(_at(texts, end + 1)):
+            end += 2
+        elif texts[end : end + 3] == ["and", "a", "half"]:
+            return end + 3
+        elif texts[end] == "and" and texts[end - 1] in _SCALES and _is_number(_at(texts, end + 1)):
+            end += 2
         else:
-            out += [*_figures(number), atom]
-            number = []
-    return out + _figures(number)
+            break
+    return end
 
 
-def _figures(run: list[str]) -> list[str]:
-    """One run of number atoms as figures; joining words at its end that join nothing are kept as words."""
-    tail: list[str] = []
-    while run and run[-1] in ("and", "a"):
-        tail.insert(0, run[-1])
-        run = run[:-1]
-    text = ""
-    values: list[str] = []
-    for atom in run:
-        values.append("." if atom == "point" else _written(atom))
-    text = _spell(values)
-    return ([text] if text else []) + tail
+def _at(texts: list[str], index: int) -> str:
+    return texts[index] if index < len(texts) else " "
 
 
-def _written(atom: str) -> str:
-    return str(_VALUES[atom]) if atom in _VALUES else atom
+def _is_number(text: str) -> bool:
+    return text in _VALUES or text[0].isdigit() or text[0] == "."
 
 
-def _spell(values: list[str]) -> str:
-    """Join written values: 20 and 5 are 25, 100 multiplies, the rest stands side by side."""
-    joined = " ".join(values)
-    joined = re.sub(r"\b([2-9])0 ([1-9])\b", r"\1\2", joined)
-    joined = re.sub(r"\b(\d+) (?:and )?a half\b", r"\1 . 5", joined)
-    joined = re.sub(r"\b(\d+) hundred(?: and)? (\d{1,2})\b", lambda m: str(int(m[1]) * 100 + int(m[2])), joined)
-    joined = re.sub(r"\b(\d+) hundred\b", r"\g<1>00", joined)
-    joined = re.sub(r"\b(\d+) thousand(?: and)? (\d{1,3})\b", lambda m: str(int(m[1]) * 1000 + int(m[2])), joined)
-    joined = re.sub(r"\b(\d+) thousand\b", r"\g<1>000", joined)
-    return joined.replace(" ", "")
+def _figures(run: list[str]) -> str:
+    """One run of number atoms in figures: 20 and 5 are 25, a hundred multiplies, the rest stands side by side."""
+    text = " ".join("." if atom == "point" else str(_VALUES.get(atom, atom)) for atom in run)
+    text = re.sub(r"\b([2-9])0 ([1-9])(?!\S)", r"\1\2", text)
+    text = re.sub(
+        r"\b(\d+) thousand(?: and)? (\d{1,3})(?! hundred)\b", lambda m: str(int(m[1]) * 1000 + int(m[2])), text
+    )
+    text = re.sub(r"\b(\d+) hundred(?: and)? (\d{1,2})\b", lambda m: str(int(m[1]) * 100 + int(m[2])), text)
+    text = re.sub(r"\b(\d+) hundred\b", r"\g<1>00", text)
+    text = re.sub(r"\b(\d+) thousand(?: and)? (\d{1,3})\b", lambda m: str(int(m[1]) * 1000 + int(m[2])), text)
+    text = re.sub(r"\b(\d+) thousand\b", r"\g<1>000", text)
+    text = text.replace(" and a half", " . 5").replace(" ", "")
+    return "0" + text if text.startswith(".") else text
