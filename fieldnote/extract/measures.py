@@ -12,7 +12,7 @@ from fieldnote.extract.spoken import SOFT, in_line
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.units import convert
 
-LINKS = frozenset("dead exactly ish odd or so of a an full whole just bang spot on".split())
+LINKS = frozenset("dead exactly ish odd or so of a an full whole just bang spot".split())
 ARTICLED = frozenset(
     "bar millibar mil minute min kilowatt ohm meg metre meter hour volt millivolt second percent foot degree megohm".split()
 )

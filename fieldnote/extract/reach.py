@@ -61,6 +61,8 @@ def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:
 def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if any(c.kind == "target-before" for c in cue.cues) and _target_before(talk, cue, starts):
         return []
+    if cue.start and talk.words[cue.start - 1] in ("on", "at"):
+        return []
     index = bisect_left(starts, cue.start) - 1
     if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
         return []
