@@ -387,11 +387,12 @@ def test_smell_of_gas_comes_first():
     said = Extraction(findings=(finding("hose", "leaking"),), smell_of_gas=SAID)
     first = checked(said).points[0]
     assert first.kind == "emergency" and first.id == "smell-of-gas" and first.evidence == SAID
-    assert "no flames" in first.steps[0] and "not confirmed by you" in first.steps[-1]
-    elsewhere = checked(said, region=None).points[0]
-    assert not any(character.isdigit() for character in elsewhere.steps[-1])
-    confirmed = checked(said, emergency_number="555 0100").points[0]
-    assert confirmed.steps[-1].endswith("555 0100") and "0800" not in confirmed.steps[-1]
+    (call,) = [step for step in first.steps if "call the gas emergency number" in step]
+    assert "no flames" in first.steps[0] and "none is confirmed by you" in call
+    for elsewhere in (checked(said, region=None), checked(said, region="cn")):
+        assert not any(character.isdigit() for step in elsewhere.points[0].steps for character in step)
+    confirmed = " ".join(checked(said, emergency_number="555 0100").points[0].steps)
+    assert "555 0100, as you confirmed it" in confirmed and "0800" not in confirmed
 
 
 def test_room_co_brings_people_first():
@@ -423,6 +424,12 @@ def test_procedure_when_permission_is_refused():
     unsaid = points(checked(said), "procedure-unsaid")
     assert "immediately-dangerous/emergency-service-called" in unsaid
     assert "immediately-dangerous/disconnected" not in unsaid
+
+
+def test_advice_is_no_unsafe_class():
+    """ "Not to current standards" is advice: only telling the responsible person is asked for, no label, no notice."""
+    said = Extraction(declared=(Declared("not-to-current-standards", "hob", SAID),))
+    assert points(checked(said), "procedure-unsaid") == ["not-to-current-standards/responsible-person-told"]
 
 
 def test_steps_without_a_class_or_a_reference():

@@ -20,21 +20,16 @@ def emergency(case: Case) -> Iterator[Point]:
     if case.said.smell_of_gas is None:
         return
     row = cautions().emergency
-    steps = (*row.steps, _number(case))
+    steps = tuple(step.replace("{number}", _number(case)) for step in row.steps)
     cited = sources()[row.source].line()
     yield Point("emergency", "smell-of-gas", row.text, cited, steps, evidence=case.said.smell_of_gas)
 
 
 def _number(case: Case) -> str:
     if case.emergency_number:
-        return f"gas emergency number, as you confirmed it: {case.emergency_number}"
-    published = case.limits.emergency.get(case.region or "", ())
-    known = (
-        f"; published for {case.limits.regions[case.region]}: {', '.join(published)}"
-        if case.region and published
-        else ""
-    )
-    return f"gas emergency number: not confirmed by you{known}; make sure it is the one for where you are"
+        return f"{case.emergency_number}, as you confirmed it"
+    published = ", ".join(case.limits.emergency.get(case.region or "", ()))
+    return f"none is confirmed by you{f'; published are {published}' if published else ''}; be sure it is the one for where you are"
 
 
 def pointers(case: Case) -> Iterator[Point]:

@@ -34,7 +34,7 @@ def unsaid(case: Case) -> Iterator[Point]:
         return
     for row in found.points:
         if not is_said(case, row):
-            yield Point("unsaid", f"{found.id}/{row.id}", f"still unsaid: {row.text}", row.cited())
+            yield Point("unsaid", f"{found.id}/{row.id}", row.text, row.cited())
 
 
 def is_said(case: Case, row: ListPoint) -> bool:
