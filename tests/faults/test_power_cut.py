@@ -16,12 +16,15 @@ class Disk:
     def __init__(self) -> None:
         self.bytes: set[str] = set()
         self.names: set[str] = set()
+        self.empty: set[str] = set()
 
     def after(self, what: str, path: str, other: str) -> None:
         if what in ("write", "cut"):
             self.bytes.add(path)
+            self.empty.discard(path)
         elif what in ("make", "folder"):
             self.names.add(path)
+            self.empty.add(path)
         elif what == "rename":
             self.names.discard(path)
             self.names.add(other)
@@ -36,9 +39,9 @@ class Disk:
             self.names = {name for name in self.names if str(Path(name).parent) != path}
 
     def at_risk(self) -> set[str]:
-        """All but drafts, which nobody was told of, and SQLite's shared index, which is made anew from its log."""
-        risk = self.bytes | self.names
-        return {path for path in risk if "/drafts/" not in path and not path.endswith("-shm")}
+        """All but drafts, which nobody was told of, SQLite's shared index, which is made anew, and its log while it is empty."""
+        risk = {path for path in self.bytes | self.names if "/drafts/" not in path and not path.endswith("-shm")}
+        return {path for path in risk if not (path.endswith("-wal") and path in self.empty)}
 
 
 @pytest.fixture
