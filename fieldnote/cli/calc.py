@@ -147,8 +147,10 @@ def _number(value: Any) -> float | None:
 
 
 def lines_of(result: Any) -> list[str]:
-    """The result for people."""
-    lines = [f"{result.name}: {', '.join(f'{key} {value}' for key, value in result.inputs.items())}"]
+    """The result for people. With a smell of gas the emergency steps stand before everything else."""
+    notes = [f"  note: {note}" for note in result.notes]
+    first, last = (notes, []) if result.inputs.get("smell") == "yes" else ([], notes)
+    lines = [*first, f"{result.name}: {', '.join(f'{key} {value}' for key, value in result.inputs.items())}"]
     lines += [f"  {id_} {one.value} {_unit(one.unit)}{_doubt(one)}" for id_, one in result.results.items()]
     lines += [f"  formula: {result.formula}"]
     if result.limit:
@@ -156,7 +158,7 @@ def lines_of(result: Any) -> list[str]:
         lines += [f"  limit: {result.limit.text}{edition} ({result.limit.source}; from {result.limit.from_date})"]
     lines += [f"  verdict: {result.verdict}{f' ({result.reason})' if result.reason else ''}"]
     lines += [f"  to settle it: {result.settle}"] if result.settle else []
-    return [*lines, *(f"  note: {note}" for note in result.notes), *(f"  source: {line}" for line in result.sources)]
+    return [*lines, *last, *(f"  source: {line}" for line in result.sources)]
 
 
 def _unit(unit: str) -> str:

@@ -120,6 +120,10 @@ class EmergencySteps(Row):
     source: str
     grade: Grade
 
+    def lines(self, number: str = "the one for where you are") -> tuple[str, ...]:
+        """The steps, with the number to call or what is to be said of it."""
+        return tuple(step.replace("{number}", number) for step in self.steps)
+
 
 class Cautions(Row):
     """Everything of cautions.toml."""

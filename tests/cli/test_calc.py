@@ -125,6 +125,12 @@ def test_figures_may_carry_units():
     assert feet["results"]["gas-rate"]["value"] == pytest.approx(0.8495, rel=0.001)
 
 
+def test_a_smell_of_gas_that_was_typed_comes_first():
+    """A typed smell of gas brings the emergency steps before the figures."""
+    lines = calc("tightness", "--drop", "1", "--smell", "yes").splitlines()
+    assert "these steps come before anything else" in lines[0] and "no flames" in lines[1]
+
+
 def test_own_limits_by_option(tmp_path, capsys):
     """`--limits` lays a file of one's own on top; a broken one ends with status 3 and one line."""
     path = tmp_path / "own.toml"

@@ -20,7 +20,7 @@ def emergency(case: Case) -> Iterator[Point]:
     if case.said.smell_of_gas is None:
         return
     row = cautions().emergency
-    steps = tuple(step.replace("{number}", _number(case)) for step in row.steps)
+    steps = row.lines(_number(case))
     cited = sources()[row.source].line()
     yield Point("emergency", "smell-of-gas", row.text, cited, steps, evidence=case.said.smell_of_gas)
 
@@ -29,7 +29,8 @@ def _number(case: Case) -> str:
     if case.emergency_number:
         return f"{case.emergency_number}, as you confirmed it"
     published = ", ".join(case.limits.emergency.get(case.region or "", ()))
-    return f"none is confirmed by you{f'; published are {published}' if published else ''}; be sure it is the one for where you are"
+    known = f"; published are {published}" if published else ""
+    return f"none is confirmed by you{known}; be sure it is the one for where you are"
 
 
 def pointers(case: Case) -> Iterator[Point]:

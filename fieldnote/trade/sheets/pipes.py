@@ -9,18 +9,19 @@ from fieldnote.trade.doubt import Measured, carry, shown
 from fieldnote.trade.formulas import pipework
 from fieldnote.trade.formulas import tightness as test
 from fieldnote.trade.judge import OUTSIDE, Ruling, no_verdict, together
+from fieldnote.trade.knowledge import cautions
 from fieldnote.trade.sheets.job import Job, Outcome, doubtful, gas_unknown
 
 ZERO = Decimal(0)
 SIZES = ("15", "22", "28")
-SMELL = "smell of gas: the emergency steps come before any measuring"
 ROSE = "the pressure rose: let it settle, look for let-by and warmth, test again"
 SMALL_METERS = ("U6", "G4", "E6")
 
 
 def tightness(job: Job) -> Outcome:
     """A tightness test: the drop against the rules in force on its day, and the leak it means."""
-    out = Outcome(notes=[SMELL] if job.word("smell") == "yes" else [])
+    emergency = cautions().emergency
+    out = Outcome(notes=[emergency.text, *emergency.lines()] if job.word("smell") == "yes" else [])
     rulings = [_let_by(job, out)] if job.number("let-by-rise") is not None else []
     drop = _drop(job)
     if drop is None and not rulings:
