@@ -12,9 +12,6 @@ from fieldnote.extract.clauses import Clause
 if TYPE_CHECKING:
     from fieldnote.extract.linking import Statement
 
-_ENDS = frozenset({"right", "next", "anyway", "so", "now", "mark", "then"})
-
-
 @dataclass(frozen=True, slots=True)
 class Mode:
     """The mode of a clause. `left` is how many clauses a silent scope still reaches over."""
@@ -43,7 +40,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     kinds = clause.kinds()
     past = "past" in kinds and "today" not in kinds
     corrects = "correct" in kinds
-    if kinds & {"if", "general", "idle"} and not _overruled(clause):
+    if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
     if before.silent and before.left > 0 and not _ends_silence(clause):
@@ -55,11 +52,6 @@ def assess(clause: Clause, before: Mode) -> Mode:
     takes_all = corrects and not clause.named and not clause.said
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
-
-
-def _overruled(clause: Clause) -> bool:
-    """A cue at the very end of a clause that says something plain does not silence it ("cap cracked if you ask me")."""
-    return False
 
 
 def _ends_silence(clause: Clause) -> bool:
@@ -86,6 +78,6 @@ def _goes_on(clause: Clause) -> bool:
     kinds = clause.kinds()
     if clause.joint not in ("and", "or", ""):
         return False
-    if kinds & {"own", "work", "place", "group", "cured", "but", "mark"}:
+    if kinds & {"own", "work", "place", "group", "cured", "but"}:
         return False
     return clause.joint in ("and", "or") or "component" not in kinds

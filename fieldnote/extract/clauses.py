@@ -19,7 +19,8 @@ _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 @dataclass(slots=True)
 class Clause:
-    """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" or ""."""
+    """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" (right, so, next),
+    "pause" (um, then) or ""."""
 
     mentions: list[Mention] = field(default_factory=list)
     joint: str = ""
@@ -69,9 +70,9 @@ def _joint(mention: Mention, trailing: Sequence[Mention]) -> str:
     for joint in trailing:
         if joint.kind in _JOINTS:
             return joint.kind
-    if mention.kind in ("mark", "but"):
-        return mention.kind
-    return pause
+    if mention.kind == "mark":
+        return mention.id
+    return "but" if mention.kind == "but" else pause
 
 
 def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
@@ -92,13 +93,14 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind in ("no", "not"):
         return _denies_ahead(at, mentions)
     if mention.kind in ("pronoun", "them"):
-        return not _is_object(at, mentions)
+        behind = _behind(at, mentions)
+        return not _is_object(at, mentions) and not (behind is not None and behind.kind == "prep")
     return False
 
 
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     behind = _behind(at, mentions)
-    if behind is not None and behind.kind == "prep" and not mention.pause:
+    if ((behind is not None and behind.kind == "prep") or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions):
         return False

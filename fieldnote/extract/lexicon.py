@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from fieldnote.errors import InputProblem
 from fieldnote.extract import forms
-from fieldnote.extract.matcher import Phrases
+from fieldnote.extract.matcher import Phrases, spell
 from fieldnote.trade.spoken import Names, Spoken, spoken
 
 CUES = ("assertion", "discourse")
@@ -20,6 +20,13 @@ SKIP = frozenset(
     "um er erm uh a an the it them very really quite bit proper just well badly slightly little wee fairly pretty totally "
     "completely absolutely rather somewhat terribly awful awfully so that".split()
 )
+# words that carry no meaning of the trade by themselves
+FUNCTION = frozenset(
+    "a an the it its them that this in on at of to by up off out down and or is was are were be been i he she we they you "
+    "has have had do did for with from behind".split()
+)
+_LOOSE = frozenset({"condition", "work", "nothing", "component"})
+_BURNERS = frozenset("burner burners ring rings".split())
 _STEADY = frozenset({"ok", "passed", "failed"})  # conditions whose verbs change meaning with their form
 
 
@@ -41,9 +48,20 @@ def lexicon() -> Phrases[Sense]:
     """Every phrase that means something in a talk."""
     words = spoken()
     tree: Phrases[Sense] = Phrases(SKIP)
-    for phrase, sense in _all(words):
-        tree.add(phrase, sense)
+    rows = [(phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE]
+    plain = {phrase for phrase, sense in rows if sense.kind == "condition" or sense.note == "done"}
+    for phrase, sense in rows:
+        if sense.kind != "nothing" or sense.id == "nothing" or not _harms(phrase, plain):
+            tree.add(phrase, sense)
     return tree
+
+
+def _harms(phrase: str, plain: set[str]) -> bool:
+    """Whether a near miss would swallow a plain wording: "cracked on" that of "cracked on the left"."""
+    content = [word for word in spell(phrase) if word not in FUNCTION]
+    return not content or content[0] in plain or (len(content) == 1 and content[0] in plain) or {"left", "right"} < {*content, "up"} or (
+        content[-1] in ("left", "right") and len(content) > 1
+    )
 
 
 def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
@@ -68,7 +86,8 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
         owner = "component" if kind == "appliance" and note == "part" else kind
         target = "appliance" if kind == "appliance" and note == "part" else id_
         for phrase in phrases:
-            yield phrase, Sense(owner, target, None, note)
+            inner = "+burner" if kind in ("place", "size") and phrase.split()[-1] in _BURNERS else ""
+            yield phrase, Sense(owner, target, None, note + inner)
             if kind in ("component", "appliance"):
                 yield phrase + "s", Sense(owner, target, None, note + "s")
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
@@ -76,19 +95,32 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
 
 
 def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
+    names = {name: id_ for id_, table in words.components.items() for name in table.says if " " not in name}
     called = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
     for id_, condition in words.conditions.items():
         limited = [(limit.says, words.members(limit.of)) for limit in condition.limits]
         for says, of in [(condition.says, None), *limited]:
-            for phrase in says:
+            for whole in says:
+                phrase, of = _without_name(whole, of, names)
                 made = (form for form in _condition_forms(id_, phrase) if form == phrase or form not in called)
                 yield from ((form, Sense("condition", id_, of)) for form in made)
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
 
 
+def _without_name(
+    phrase: str, of: frozenset[str] | None, names: dict[str, str]
+) -> tuple[str, frozenset[str] | None]:
+    """ "Window opens" is "opens" said of windows: the name is found as a name."""
+    first, _, rest = phrase.replace("'s ", " ").partition(" ")
+    owner = names.get(first) or names.get(first.removesuffix("s"))
+    if owner and (" " in rest or (len(rest) > 4 and rest not in names)):
+        return rest, frozenset({owner}) if of is None else of | {owner}
+    return phrase, of
+
+
 def _condition_forms(id_: str, phrase: str) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
-    if id_ not in _STEADY:
+    if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(forms.variants(phrase))
         if " " not in phrase and not phrase.endswith(("ed", "ing", "y", "s")):
             found.add(forms.plural(phrase))

@@ -26,6 +26,15 @@ IMPLIED = {
     "not-lighting": "burner",
     "not-holding": "burner",
 }
+_SAID_OF = {
+    "lifting": frozenset({"flame"}),
+    "yellow-tipping": frozenset({"flame", "pilot"}),
+    "no-spark": frozenset({"electrode", "ht-lead", "spark-generator", "ignition-switch"}),
+    "weak-spark": frozenset({"electrode", "ht-lead", "spark-generator"}),
+    "constant-spark": frozenset({"spark-generator", "ignition-switch", "electrode"}),
+    "not-lighting": frozenset({"burner", "pilot", "appliance", "burner-ring"}),
+    "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
+}
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -115,11 +124,46 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
         elif head.kind == "work":
             said.works.append(_job(head, flags, tail, said.subject, kinds))
+    _coordinate(said, chunks)
+    if "hedge" in kinds and said.statements and "or" in kinds:
+        _part_guesses(said, lead)
     if "hedge" in kinds and not said.statements:
         said.guessed = _guessed(clause)
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> None:
+    """ "No cracks or chips in the caps": what joins two conditions carries the denial on and the noun back."""
+    rows = [(flags, tail) for head, flags, tail in chunks if head.kind == "condition"]
+    for at in range(1, len(said.statements)):
+        first, second = said.statements[at - 1], said.statements[at]
+        flags, tail = rows[at][0], rows[at - 1][1]
+        joined = {m.kind for m in tail} | {m.kind for m in flags}
+        if first.denied and not second.denied and (joined & {"or"} or not joined & {"be", "pronoun", "but"}):
+            second.denied = "ok" not in second.condition_ids
+        if first.hedged and not second.hedged:
+            second.hedged = True
+    for at in range(len(said.statements) - 2, -1, -1):
+        first, second = said.statements[at], said.statements[at + 1]
+        if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
+            first.targets = second.targets
+
+
+def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
+    """ "Might be the magnet or the thermocouple's weak": what stands before "or" is guessed by itself."""
+    at = next((i for i, mention in enumerate(lead) if mention.kind == "or"), None)
+    if at is None:
+        return
+    before, behind = targets(lead[:at]), targets(lead[at + 1 :])
+    if not any(t.names for t in before) or not any(t.names for t in behind):
+        return
+    said.guessed = [t for t in before if t.names]
+    for statement in said.statements:
+        if statement.targets == said.subject:
+            statement.targets = behind
+    said.subject = behind
 
 
 def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Mention], list[Mention]]]]:
@@ -202,9 +246,23 @@ def _guessed(clause: Clause) -> list[Target]:
     return [target for target in targets(behind) if target.names]
 
 
-def only_said_of(statement: Statement) -> bool:
-    """Whether the condition names its own part (lifting is said of flames only)."""
-    return bool(statement.condition_ids & _FLAME_ONLY)
+def only_said_of(target: Target, statement: Statement, topic: Sequence[Target]) -> bool:
+    """Whether the condition brings its own part (lifting: the flame; an oven that won't light: its burner)."""
+    implied_by = [sense.id for sense in statement.senses if sense.id in IMPLIED]
+    if not implied_by:
+        return bool(target.appliance)
+    names = {name.id for name in topic[-1].names} if topic else set()
+    return bool(target.size or target.appliance) or not names & _SAID_OF[implied_by[0]]
+
+
+def goes_with(topic: Sequence[Target], statement: Statement) -> bool:
+    """Whether a condition without a part can be said of what the talk was about."""
+    for sense in statement.senses:
+        said_of = _SAID_OF.get(sense.id)
+        for name in topic[-1].names:
+            if _allows(sense, name.id) and (said_of is None or name.id in said_of):
+                return True
+    return not topic[-1].names
 
 
 def implied(statement: Statement) -> list[Target]:
@@ -243,6 +301,10 @@ def _told(component: str, condition: str) -> tuple[str, str]:
 
 
 def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
+    if target.appliance and not (target.places or target.group):
+        for sense in statement.senses:
+            if _allows(sense, "appliance") and sense.id not in IMPLIED and target.appliance != "installation":
+                return ("burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"), sense.id
     for sense in statement.senses:
         if sense.id in IMPLIED:
             return IMPLIED[sense.id], sense.id

@@ -20,7 +20,7 @@ _ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
-_LEADERS = frozenset("the on at both other right left rear back front centre middle hand far near top bottom and that this".split())
+_PREPOSITIONS = frozenset("in on at to by".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
 
@@ -29,6 +29,7 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
+    `led`: the phrase itself begins with a preposition ("at the rear").
     """
 
     kind: str
@@ -38,6 +39,7 @@ class Mention:
     other: tuple[Sense, ...] = ()
     pause: str = ""
     gap: int = 0
+    led: bool = False
 
     @property
     def id(self) -> str:
@@ -66,18 +68,28 @@ def run(draft: Draft) -> None:
     found: list[Mention] = []
     for at, hit in enumerate(hits):
         kind = _kind(hit, at, hits, draft.tokens)
-        if kind and not (kind == "condition" and draft.measured.issuperset(range(hit.start, hit.end))):
+        if kind == "pronoun" and _has(_follower(hit, at, hits, draft.tokens), "component", "size"):
+            kind = "det" if hit.end - hit.start == 1 and draft.tokens[hit.start].norm in ("that", "this") else kind
+        if kind == "correct" and _numeric(hit, draft):
+            continue
+        if kind and (kind == "place" or not draft.measured.issuperset(range(hit.start, hit.end))):
             found.append(_mention(kind, hit, found[-1].end if found else 0, draft.tokens))
     draft.mentions = found
 
 
+def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
+    """Whether a correction stands beside a figure: then the reading is meant."""
+    return hit.end in draft.measured or hit.start - 1 in draft.measured
+
+
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
-    mine = tuple(sense for sense in hit.values if sense.kind == kind)
+    mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
     end = hit.end if not hit.slot else hit.slot[0]
-    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between))
+    led = tokens[hit.start].norm in _PREPOSITIONS
+    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led)
 
 
 def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:
@@ -113,11 +125,23 @@ def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
     if any(sense.kind == "place" and sense.note == "strong" for sense in hit.values):
         return True
     after, before = _follower(hit, at, hits, tokens), _before(hit, tokens)
+    if any(sense.kind == "place" and sense.id in ("others", "all") for sense in hit.values):
+        return after is not None and any(s.kind == "component" and s.note.endswith("s") for s in after.values)
     if _has(after, "component", "size", "one", "place") and (before != "a" or _has(after, "component")):
         return not _has(after, "mark")
+    if hit.start and _side_before(at, hits):
+        return True
     beyond = tokens[hit.end].norm if hit.end < len(tokens) else ""
     led = before in ("the", "on", "at", "both", "other") or (hit.start and _place_before(at, hits))
     return bool(led) and (beyond in _BEING or _has(after, "condition", "be", "and", "work") or tokens[hit.end - 1].pause != "")
+
+
+def _side_before(at: int, hits: Sequence[Hit[Sense]]) -> bool:
+    """Whether "front" or "rear" stands right before, so that "left" completes it."""
+    behind = hits[at - 1] if at else None
+    return behind is not None and behind.end == hits[at].start and any(
+        s.kind == "place" and s.id in ("front", "rear") for s in behind.values
+    )
 
 
 def _place_before(at: int, hits: Sequence[Hit[Sense]]) -> bool:
@@ -129,7 +153,8 @@ def _fits_size(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
         return True
     if _has(hit, "appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
-    return _has(_follower(hit, at, hits, tokens), "component", "one", "place")
+    after = _follower(hit, at, hits, tokens)
+    return _has(after, "component", "one", "place") or (_before(hit, tokens) in ("the", "other") and not _has(after, "condition"))
 
 
 def _fits_component(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
@@ -167,7 +192,15 @@ def _fits_work(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
     if any(sense.kind == "work" and sense.note != "base" for sense in hit.values):
         return True
     behind = hits[at - 1] if at else None
-    return behind is not None and hit.start - behind.end <= 1 and _has(behind, "need", "det", "decline", "not", "hedge", "prep")
+    if behind is None or hit.start - behind.end > 1:
+        return False
+    return _has(behind, "need", "decline", "not", "hedge") or _before(hit, tokens) in ("a", "good", "quick")
+
+
+def _fits_need(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if not _has(hit, "prep", "pronoun", "det", "mark"):
+        return True
+    return _has(_follower(hit, at, hits, tokens), "work")
 
 
 _FITS = {
@@ -177,4 +210,5 @@ _FITS = {
     "correct": _fits_correct,
     "condition": _fits_condition,
     "work": _fits_work,
+    "need": _fits_need,
 }

@@ -59,12 +59,19 @@ class Reader:
         self.state.mode = mode
         self._contexts(clause)
         if mode.silent:
+            self._remember(clause)
             return
         said = linking.parse(clause)
         if mode.corrects and self._correct(said, clause, mode):
             return
         self._note_places(said)
         self._facts(said, mode)
+
+    def _remember(self, clause: Clause) -> None:
+        """A part that was spoken of in general may be meant by what follows ("this one's fine")."""
+        named = [target for target in linking.parse(clause).every if target.component]
+        if named:
+            self.state.topic, self.state.focus = (replace(named[-1], places=None, group=None),), ()
 
     def _move(self, clause: Clause) -> None:
         """Places and appliances that the clause moves to."""
@@ -87,7 +94,8 @@ class Reader:
         """The place of the clause is carried on to the next ones."""
         for target in said.every:
             if target.places or target.size:
-                self.state.places = target.places
+                if target.places or target.size not in self.sizes.values():
+                    self.state.places = target.places
                 self.state.size = target.size
                 if target.size is None and target.places and len(target.places) == 1:
                     self.state.size = None
@@ -117,8 +125,11 @@ class Reader:
     def _facts(self, said: Said, mode: Mode) -> None:
         made: list[Fact] = []
         for statement in said.statements:
+            if said.works and statement.condition_ids == {"ok"} and not statement.targets and statement.start > said.works[0].start:
+                said.cured = True  # "brushed it clean"
+                continue
             made += self._statement(statement, mode)
-        if not said.statements and said.guessed:
+        if said.guessed:
             made += self._guesses(said, mode)
         if not said.statements and said.subject:
             self.state.topic = tuple(said.subject)
@@ -149,12 +160,12 @@ class Reader:
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
         """The targets of a statement; what was left out is taken from the statement before."""
         if not statement.targets:
-            if statement.free_standing or not self.state.topic:
-                return linking.implied(statement) if not self.state.topic else []
+            if not self.state.topic or not linking.goes_with(self.state.topic, statement):
+                return linking.implied(statement)
             return list(self.state.topic)
         out: list[Target] = []
         for target in statement.targets:
-            if target.names or linking.only_said_of(statement):
+            if target.names or linking.only_said_of(target, statement, self.state.topic):
                 out.append(target)
             elif self.state.topic and linking.elliptical(target, self.state.topic, statement):
                 names = self.state.topic[-1].names

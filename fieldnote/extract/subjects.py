@@ -71,7 +71,7 @@ class _Builder:
             return  # "the lead to the electrode": the head noun counts
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             return  # "emergency control handle": part of what was just named
-        if self.parts and self.joint != "and" and self.parts[-1].id in ("burner", "appliance"):
+        if self.parts and self.joint != "and" and self.parts[-1].id in ("burner", "appliance") and len(self.parts) == 1:
             self.parts.pop()
         elif self.parts and self.places and self.leads is False:
             self._flush()
@@ -86,6 +86,7 @@ class _Builder:
         if mention.kind == "group" and mention.id in ("rest", "last-two", "listed"):
             self.group = mention.id
             return
+        self._burner_in(mention)
         said = mention.id.split()
         if len(said) == 1 and self.places and self.joint != "and" and (both := _corner(self.places[-1], said[0])):
             self.places[-1] = both
@@ -96,6 +97,13 @@ class _Builder:
         if self.parts and self.leads is not False:
             self._flush()
         self.size = mention.id
+        self._burner_in(mention)
+
+    def _burner_in(self, mention: Mention) -> None:
+        """ "Wok burner", "front ring": the name of the place holds the burner; a part named next takes over."""
+        if any("+burner" in sense.note for sense in mention.senses) and not self.parts:
+            burner = Sense("component", "burner", None, "strong")
+            self.parts.append(Mention("component", mention.start, mention.end, (burner,)))
 
     def _flush(self) -> None:
         shared = Target(
