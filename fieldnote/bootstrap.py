@@ -5,7 +5,8 @@ Each function imports its room when it is called, so that a command pays only fo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,8 @@ from fieldnote.settings import Settings
 Say = Callable[[object], None]
 
 if TYPE_CHECKING:
+    from fieldnote.audit.gather import Progress
+    from fieldnote.audit.together import Audit
     from fieldnote.bundle import Bundle, Keyring, Written
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
@@ -309,3 +312,21 @@ def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None)
         handover=lambda: handover(book, visit.id),
         hand_over=lambda said: hand_over(book, visit.id, said),
     )
+
+
+def audit_index(settings: Settings) -> Path:
+    """Where this machine keeps what audits have read: beside the supervisor's keys, never beside a notebook."""
+    return settings.keys.with_name("audit") / "index.db"
+
+
+@contextlib.contextmanager
+def audit(
+    settings: Settings, paths: Sequence[Path], *, afresh: bool = False, progress: Progress | None = None
+) -> Iterator[Audit]:
+    """Many notebooks and bundles, read: the way to their picture and tables."""
+    from fieldnote.audit.index import Index
+    from fieldnote.audit.together import audit
+    from fieldnote.notebook.book import now_here
+
+    with Index(audit_index(settings)) as index:
+        yield audit(paths, index, keyring(settings), now_here(), afresh=afresh, progress=progress)

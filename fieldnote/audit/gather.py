@@ -1,0 +1,167 @@
+"""Reading many sources, in several processes. In: paths. Out: an index that is up to date with them, and what could not be found.
+
+What was read is kept source by source, so that an audit that was stopped goes on where it was.
+"""
+
+import hashlib
+import multiprocessing
+import os
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from fieldnote.audit.facts import Facts, facts_of
+from fieldnote.audit.index import Index
+from fieldnote.audit.raw import Source, read
+from fieldnote.bundle import Keyring, Problem
+from fieldnote.bundle.write import SIGNATURE
+from fieldnote.notebook import schema
+
+Progress = Callable[[int, int], None]
+ALONE = 4  # as few sources as this are read without starting other processes
+BATCH = 4
+
+
+class Found(NamedTuple):
+    """A source that was found: where, "notebook" or "bundle", and the mark that changes when it is written to."""
+
+    path: str
+    kind: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """What is in the index now: all sources by path, how many of them had to be read, and paths where there was nothing."""
+
+    found: tuple[Found, ...]
+    read: int
+    missing: tuple[str, ...]
+
+
+def find(paths: Iterable[Path]) -> tuple[list[Found], list[str]]:
+    """Notebooks and bundles at paths and below them, each once, in the order of their paths; and paths with nothing there."""
+    found: dict[str, Found] = {}
+    missing = []
+    for path in paths:
+        here = list(_below(path.absolute()))
+        found |= {one.path: one for one in here}
+        if not here:
+            missing.append(str(path))
+    return [found[path] for path in sorted(found)], missing
+
+
+def _below(path: Path) -> Iterator[Found]:
+    if path.is_file():
+        if path.suffix == ".zip":
+            yield Found(str(path), "bundle", _mark([path]))
+    elif (path / schema.FILE).is_file():
+        files = [path / schema.FILE, path / f"{schema.FILE}-wal"]
+        yield Found(str(path), "notebook", _mark(files))
+    elif (path / "bagit.txt").exists() or (path / SIGNATURE).exists():
+        yield Found(str(path), "bundle", _mark(p for p in sorted(path.rglob("*")) if p.is_file()))
+    elif path.is_dir():
+        for entry in sorted(os.scandir(path), key=lambda entry: entry.name):
+            if entry.is_dir(follow_symlinks=False) or entry.name.endswith(".zip"):
+                yield from _below(Path(entry.path))
+
+
+def _mark(files: Iterable[Path]) -> str:
+    """Size and time of change of files that are there, as one short text."""
+    hasher = hashlib.sha256()
+    for path in files:
+        if path.exists():
+            facts = path.stat()
+            hasher.update(f"{path.name} {facts.st_size} {facts.st_mtime_ns}\n".encode("utf-8", "surrogateescape"))
+    return hasher.hexdigest()[:24]
+
+
+def gather(
+    paths: Iterable[Path],
+    index: Index,
+    keyring: Keyring,
+    now: datetime,
+    *,
+    afresh: bool = False,
+    progress: Progress | None = None,
+    workers: int | None = None,
+) -> Gathered:
+    """Bring the index up to date. `afresh` reads everything again, whatever is known of it."""
+    found, missing = find(paths)
+    known = {} if afresh else index.marks()
+    keys = hashlib.sha256(repr(sorted(keyring.keys)).encode()).hexdigest()[
+        :8
+    ]  # a bundle is judged by the keys that are known
+    wanted = [one._replace(mark=f"{one.mark}-{keys}" if one.kind == "bundle" else one.mark) for one in found]
+    due = [one for one in wanted if known.get(one.path, ("", ""))[0] != one.mark]
+    for done, (one, source, facts) in enumerate(_read_all(due, keyring, now, workers), 1):
+        index.put(one.mark, source, facts)
+        if progress:
+            progress(done, len(due))
+    if due and known:
+        index.tidy()
+    return Gathered(tuple(wanted), len(due), tuple(missing))
+
+
+def _read_all(
+    due: Sequence[Found], keyring: Keyring, now: datetime, workers: int | None
+) -> Iterator[tuple[Found, Source, Facts]]:
+    if len(due) <= ALONE:
+        for one in due:
+            yield one, *gathered(one, keyring, now)
+        return
+    count = min(workers or os.cpu_count() or 1, len(due))
+    batches = [due[at : at + BATCH] for at in range(0, len(due), BATCH)]
+    with ProcessPoolExecutor(count, multiprocessing.get_context("spawn")) as pool:
+        try:
+            ahead: list[tuple[Sequence[Found], object]] = []
+            yield from _in_turn(pool, batches, keyring, now, count, ahead)
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
+
+
+def _in_turn(
+    pool: ProcessPoolExecutor,
+    batches: Sequence[Sequence[Found]],
+    keyring: Keyring,
+    now: datetime,
+    count: int,
+    ahead: list,  # type: ignore[type-arg]
+) -> Iterator[tuple[Found, Source, Facts]]:
+    """Results in order, never more than a few batches ahead, so that memory stays small."""
+    rest = iter(batches)
+    for batch in rest:
+        ahead.append((batch, pool.submit(_batch, batch, keyring, now)))
+        if len(ahead) >= 3 * count:
+            yield from _first(ahead)
+    while ahead:
+        yield from _first(ahead)
+
+
+def _first(ahead: list) -> Iterator[tuple[Found, Source, Facts]]:  # type: ignore[type-arg]
+    batch, future = ahead.pop(0)
+    for one, (source, facts) in zip(batch, future.result(), strict=True):
+        yield one, source, facts
+
+
+def _batch(batch: Sequence[Found], keyring: Keyring, now: datetime) -> list[tuple[Source, Facts]]:
+    return [gathered(one, keyring, now) for one in batch]
+
+
+def gathered(one: Found, keyring: Keyring, now: datetime) -> tuple[Source, Facts]:
+    """One source and what it says; a source with anything wrong says nothing."""
+    source = read(Path(one.path), one.kind, keyring, now)
+    facts = Facts()
+    if not source.problems:
+        try:
+            facts = facts_of(source)
+        except (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError) as problem:
+            wrong = Problem(
+                "record-broken", ".", f"its records do not fit together ({type(problem).__name__}: {problem})"
+            )
+            source = replace(source, problems=(wrong,))
+    return replace(source, rows=()), facts
