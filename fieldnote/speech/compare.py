@@ -33,7 +33,7 @@ def merge(plain: str, hinted: str, lexicon: Set[str]) -> list[Token]:
     tokens: list[Token] = []
     for agreed, ours, theirs in _groups(left, right):
         tokens += [_agreed(word) for word in ours] if agreed else _settle(ours, theirs, lexicon)
-    return tokens
+    return tokens or [_agreed(word) for word in left]
 
 
 def _groups(left: list[str], right: list[str]) -> list[tuple[bool, list[str], list[str]]]:
@@ -67,11 +67,12 @@ def _begins(atoms: list[Atom], index: int) -> bool:
 
 
 def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]:
-    """The words of a stretch of atoms, with words behind it that hold no atom (a lone mark)."""
+    """The words of a stretch of atoms, with words around it that hold no atom (a lone mark)."""
     if not indexes:
         return []
+    before = 0 if indexes[0] == 0 else atoms[indexes[0]].first
     after = atoms[indexes[-1] + 1].first if indexes[-1] + 1 < len(atoms) else len(words)
-    return words[atoms[indexes[0]].first : max(after, atoms[indexes[-1]].last + 1)]
+    return words[before : max(after, atoms[indexes[-1]].last + 1)]
 
 
 def _agreed(word: str) -> Token:

@@ -9,6 +9,7 @@ import re
 from fieldnote.records import Word
 from fieldnote.speech.compare import agreement
 from fieldnote.speech.engine import Guess
+from fieldnote.speech.numbers import comparable
 
 LEAST_LIKELY = -1.0
 MOST_COMPRESSED = 2.4
@@ -46,9 +47,13 @@ def looped(text: str) -> bool:
 
     A run of figures may repeat: people read meters digit by digit.
     """
-    if any(re.search("[a-z]{3}", found[1], re.IGNORECASE) for found in _LOOP.finditer(text)) or _STUTTER.search(text):
+    if any(_in_words(found[1]) for found in _LOOP.finditer(text)) or _STUTTER.search(text):
         return True
     return len(text) > 120 and Guess(text, 0.0, 0.0).compression > MOST_COMPRESSED
+
+
+def _in_words(phrase: str) -> bool:
+    return any(len(atom.text) > 2 and not atom.number for atom in comparable(phrase.split()))
 
 
 def unheard(words: list[Word], stretches: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
