@@ -60,7 +60,10 @@ def _show(notebook: Path | None, as_json: bool, *, deep: bool) -> bool:
     for one in states:
         if as_json:
             keys = ("name", "state", "checked", "title", "licence", "origin", "reason", "sha256")
-            data({key: getattr(one, key) for key in keys} | {"folder": str(one.folder), "chosen": one.name == chosen.model})
+            data(
+                {key: getattr(one, key) for key in keys}
+                | {"folder": str(one.folder), "chosen": one.name == chosen.model}
+            )
         else:
             say(_line(one, chosen.model))
     return any(one.state == "damaged" for one in states)

@@ -10,7 +10,7 @@ from collections.abc import Set
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from fieldnote.speech.numbers import Atom, comparable, odd
+from fieldnote.speech.numbers import Atom, comparable, noughts, odd
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +32,8 @@ def merge(plain: str, hinted: str, lexicon: Set[str]) -> list[Token]:
     left, right = plain.split(), hinted.split()
     tokens: list[Token] = []
     for agreed, ours, theirs in _groups(left, right):
-        tokens += [_agreed(word) for word in ours] if agreed else _settle(ours, theirs, lexicon)
-    return tokens or [_agreed(word) for word in left]
+        tokens += _agreed(ours, theirs) if agreed else _settle(ours, theirs, lexicon)
+    return tokens or _agreed(left, right)
 
 
 def _groups(left: list[str], right: list[str]) -> list[tuple[bool, list[str], list[str]]]:
@@ -75,8 +75,10 @@ def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]
     return words[before : max(after, atoms[indexes[-1]].last + 1)]
 
 
-def _agreed(word: str) -> Token:
-    return Token(word, "number" if odd(word) else None)
+def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
+    """Words on which both agree; figures that nobody says so are taken as they were spelled."""
+    words = theirs if any(map(odd, ours)) and theirs else ours
+    return [Token(word, "number" if odd(word) else None) for word in words]
 
 
 def _settle(ours: list[str], theirs: list[str], lexicon: Set[str]) -> list[Token]:
@@ -84,9 +86,24 @@ def _settle(ours: list[str], theirs: list[str], lexicon: Set[str]) -> list[Token
     left, right = comparable(ours), comparable(theirs)
     heard, hinted = {atom.text for atom in left}, {atom.text for atom in right}
     if "".join(atom.text for atom in left) == "".join(atom.text for atom in right):
-        return [_agreed(word) for word in (theirs if hinted & lexicon and not any(a.number for a in right) else ours)]
+        return _agreed(theirs if hinted & lexicon and not any(atom.number for atom in right) else ours, theirs)
     if any(atom.number for atom in left + right):
-        spelled = theirs and any(atom.number for atom in right)
-        return [Token(word, "number") for word in (theirs if spelled else ours or theirs)]
+        return [Token(word, "number") for word in (theirs if _spelled_stands(left, right) else ours or theirs)]
     trade = bool(hinted & lexicon - heard) and not heard & lexicon - hinted
     return [Token(word, "decodes-differ") for word in (theirs if trade or not ours else ours)]
+
+
+def _spelled_stands(left: list[Atom], right: list[Atom]) -> bool:
+    """Whether the spelled reading of a number is taken: unless it has none, or only lost a nought.
+
+    A nought that follows a nought is often left out, and hardly ever made up.
+    """
+    if not any(atom.number for atom in right):
+        return False
+    pairs = zip((a for a in left if a.number), (a for a in right if a.number), strict=False)
+    return not any(_lost_nought(figure.text, spelled.text) for figure, spelled in pairs)
+
+
+def _lost_nought(figure: str, spelled: str) -> bool:
+    (many, digits), (few, rest) = noughts(figure), noughts(spelled)
+    return digits == rest and many > few

@@ -127,4 +127,11 @@ def _figures(run: list[str]) -> str:
     text = re.sub(r"\b(\d+) thousand(?: and)? (\d{1,3})\b", lambda m: str(int(m[1]) * 1000 + int(m[2])), text)
     text = re.sub(r"\b(\d+) thousand\b", r"\g<1>000", text)
     text = text.replace(" and a half", " . 5").replace(" ", "")
+    text = re.sub(r"^(0\.[0.]*)\.?", lambda m: "0." + m[1][2:].replace(".", ""), text)
     return "0" + text if text.startswith(".") else text
+
+
+def noughts(figure: str) -> tuple[int, str]:
+    """How many noughts follow the point of a figure below one, and the rest of it: 0.0047 is (2, "47"). Others have none."""
+    found = re.fullmatch(r"0\.(0*)(\d*)", figure)
+    return (len(found[1]), found[2]) if found else (0, figure)

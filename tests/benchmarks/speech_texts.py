@@ -153,7 +153,7 @@ _SAME = {
     "millivolts": "mv", "millivolt": "mv", "millibar": "mbar", "millibars": "mbar", "mil": "mm", "mill": "mm", "mills": "mm", "mils": "mm",
     "millimetres": "mm", "millimeters": "mm", "millimetre": "mm", "millimeter": "mm", "centimetres": "cm", "centimeters": "cm", "metre": "meter",
     "metres": "meters", "kilowatts": "kw", "kilowatt": "kw", "okay": "ok", "labelled": "labeled", "discoloured": "discolored", "tyres": "tires",
-    "litre": "liter", "colour": "color", "centre": "center", "secs": "seconds", "mins": "minutes", "amps": "amp", "mb": "mbar", "m": "meters", "sq": "square",
+    "litre": "liter", "colour": "color", "centre": "center", "secs": "seconds", "mins": "minutes", "amps": "amp", "mb": "mbar", "sq": "square",
     "grey": "gray", "cos": "because", "megohms": "megohms", "quid": "quid", "pounds": "quid",
 }  # fmt: skip
 _JOINED = {
@@ -172,7 +172,7 @@ def normal(text: str) -> list[str]:
     text = text.lower().replace("’", "'").replace("½", " and a half").replace("%", " percent ").replace("£", " ")
     text = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text)
     text = re.sub(r"(\d)(?:st|nd|rd|th)\b", r"\1", text).replace("cm2", " square cm").replace("m3", " cubic meters")
-    text = re.sub(r"(\d)([a-z])", r"\1 \2", text)
+    text = re.sub(r"(\d)([a-z])", r"\1 \2", re.sub(r"(\d) ?m\b", r"\1 meters", text))
     text = re.sub(r"\bco(?=\d)", "co ", text).replace("co₂", "co 2")
     text = re.sub(r"(?<=\d)\s*[x×]\s*(?=\d)", " by ", text)
     text = re.sub(r"(?<=\d)\.(?=\d)|(?<!\S)\.(?=\d)", " point ", text).replace("'", "")

@@ -15,7 +15,7 @@ Script = Callable[[dict[str, Any]], Guess]
 
 @dataclass
 class ScriptedEngine(Engine):
-    """Calls its script with what it is asked (hint, spelled, careful, window, seconds) and spreads words evenly over the sound."""
+    """Calls its script with what it is asked (hint, spelled, careful, window, seconds); spreads words evenly over the sound."""
 
     script: Script
     model: str = "scripted"
@@ -45,7 +45,7 @@ def guess(text: str, likelihood: float = -0.2, no_speech: float = 0.02) -> Guess
 
 def same(text: str) -> Script:
     """A script that says one thing however it is asked."""
-    return lambda asked: guess(text)
+    return lambda _: guess(text)
 
 
 def two(plain: str, hinted: str) -> Script:

@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 from fieldnote.speech.compare import agreement, merge
 
 TRADE = frozenset({"hob", "weak", "sooted", "millibar"})
-WORDS = st.lists(st.sampled_from("the hob week weak is 4 four point 22.4 CO25.2% , not nought left-hand".split()), max_size=12).map(" ".join)
+WORDS = st.lists(
+    st.sampled_from("the hob week weak is 4 four point 22.4 CO25.2% , not nought left-hand".split()), max_size=12
+).map(" ".join)
 
 
 def shown(plain: str, hinted: str) -> str:
@@ -21,7 +23,11 @@ def shown(plain: str, hinted: str) -> str:
         ("Front left burner.", "front left burner", "Front left burner."),
         ("It was week, nine", "it was weak nine", "It was weak[decodes-differ] nine"),
         ("No cracks in it", "know cracks in it", "No[decodes-differ] cracks in it"),
-        ("working 1.2 millibar", "working one point eight millibar", "working one[number] point[number] eight[number] millibar"),
+        (
+            "working 1.2 millibar",
+            "working one point eight millibar",
+            "working one[number] point[number] eight[number] millibar",
+        ),
         ("working 1.2 millibar", "working one point two millibar", "working 1.2 millibar"),
         ("one two three lost words here", "one two", "1"),
         ("meter 0.07153.204 now", "meter nought point oh seven", "2"),
@@ -30,7 +36,9 @@ def shown(plain: str, hinted: str) -> str:
 def test_merge(plain: str, hinted: str, expected: str) -> None:
     """The plain decode leads, trade words come from the hinted one, numbers are marked."""
     if expected == "1":
-        assert shown(plain, hinted).endswith("lost[decodes-differ] words[decodes-differ] here[decodes-differ]") or "[number]" in shown(plain, hinted)
+        assert shown(plain, hinted).endswith(
+            "lost[decodes-differ] words[decodes-differ] here[decodes-differ]"
+        ) or "[number]" in shown(plain, hinted)
     elif expected == "2":
         assert "[number]" in shown(plain, hinted)
     else:
@@ -39,12 +47,17 @@ def test_merge(plain: str, hinted: str, expected: str) -> None:
 
 def test_a_word_that_holds_several_numbers_is_kept_whole() -> None:
     """Figures written in one word are compared with the words that stand for them, and nothing is lost."""
-    assert shown("Room is 3.2x2.8x2.4 high", "room is three point two by two point eight by two point four high") == "Room is 3.2x2.8x2.4 high"
+    assert (
+        shown("Room is 3.2x2.8x2.4 high", "room is three point two by two point eight by two point four high")
+        == "Room is 3.2x2.8x2.4 high"
+    )
 
 
 def test_a_dropped_passage_comes_back() -> None:
     """What the hinted decode left out stands as the plain one heard it, marked."""
-    assert shown("hob clean rear left cap chipped", "hob clean").endswith("rear[decodes-differ] left[decodes-differ] cap[decodes-differ] chipped[decodes-differ]")
+    assert shown("hob clean rear left cap chipped", "hob clean").endswith(
+        "rear[decodes-differ] left[decodes-differ] cap[decodes-differ] chipped[decodes-differ]"
+    )
 
 
 @given(WORDS)

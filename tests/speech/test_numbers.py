@@ -37,7 +37,13 @@ def test_the_same_number(one: str, other: str) -> None:
 
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("1.2", "1.8"), ("nought point nought four", "0.004"), ("thirteen", "thirty"), ("one oh five", "15"), ("two", "to")],
+    [
+        ("1.2", "1.8"),
+        ("nought point nought four", "0.004"),
+        ("thirteen", "thirty"),
+        ("one oh five", "15"),
+        ("two", "to"),
+    ],
 )
 def test_different_numbers(one: str, other: str) -> None:
     """Numbers that differ by a digit, a nought or a tone of voice stay different."""
@@ -57,7 +63,9 @@ def test_ordinary_words_stay_words(text: str) -> None:
     assert not any(atom.number for atom in comparable(text.split()) if atom.text != "1")
 
 
-@pytest.mark.parametrize(("text", "expected"), [("0.07153.204", True), ("64-11", True), ("22.4", False), ("5,000", False), ("1,50", True)])
+@pytest.mark.parametrize(
+    ("text", "expected"), [("0.07153.204", True), ("64-11", True), ("22.4", False), ("5,000", False), ("1,50", True)]
+)
 def test_figures_written_as_nobody_says_them(text: str, expected: bool) -> None:
     """A figure with two points, a dash or a stray comma is odd."""
     assert odd(text) is expected
