@@ -59,7 +59,8 @@ def _command(name: str, spec: Any) -> click.Command:
         click.Option([f"--{key}"], metavar=row.unit or None, multiple=row.repeat, help=_help(row))
         for key, row in spec.inputs.items()
     ]
-    return click.Command(name, params=[*inputs, *_common()], callback=_callback(name), help=_text(spec))
+    unused = [] if "cv" in spec.inputs else [click.Option(["--cv"], hidden=True)]
+    return click.Command(name, params=[*inputs, *unused, *_common()], callback=_callback(name), help=_text(spec))
 
 
 def _help(row: Any) -> str:
@@ -121,6 +122,7 @@ def _worked_out(name: str, options: Mapping[str, Any], chosen: Any) -> Any:
     assumed = [f"taken by hand: {key} {value}" for key, value in taken.items()]
     assumed += [] if gas else [f"taken by hand: gas {BY_HAND_GAS}"]
     assumed += [] if region else [f"taken by hand: region {BY_HAND_REGION}"]
+    assumed += [f"cv is not used by {name}"] if options.get("cv") and "cv" not in spec.inputs else []
     return replace(result, notes=(*result.notes, *assumed))
 
 

@@ -108,6 +108,8 @@ def _value(key: str, row: Input, text: str) -> Value:
 def _choice(key: str, choices: list[str], text: str) -> str:
     wanted = {choice.casefold(): choice for choice in choices}
     word = text.strip().casefold()
+    if word not in wanted and (found := _FIGURE.fullmatch(word)):
+        word = str(shown(Decimal(found[1])))  # 1.0 is 1
     if word not in wanted:
         raise UsageProblem("FN-201", what=f"{key} {text.strip()!r}", reason=f"it is one of {', '.join(choices)}")
     return wanted[word]

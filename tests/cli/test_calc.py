@@ -129,6 +129,14 @@ def test_a_smell_of_gas_that_was_typed_comes_first():
     """A typed smell of gas brings the emergency steps before the figures."""
     lines = calc("tightness", "--drop", "1", "--smell", "yes").splitlines()
     assert "these steps come before anything else" in lines[0] and "no flames" in lines[1]
+    assert "no flames" in calc("tightness", "--smell", "yes").splitlines()[1]
+
+
+def test_calorific_value_of_your_own():
+    """`--cv` replaces the usual calorific value; where it plays no part that is said."""
+    heat = json.loads(calc(*GAS_RATE, "--cv", "39.5", "--json"))["results"]["heat-input-gross"]["value"]
+    assert heat == pytest.approx(2.59672 * 39.5 / 3.6, rel=1e-4)
+    assert "cv is not used" in calc("supply-voltage", "--volts", "230", "--cv", "39.5")
 
 
 def test_own_limits_by_option(tmp_path, capsys):

@@ -24,6 +24,8 @@ def tightness(job: Job) -> Outcome:
     out = Outcome(notes=[emergency.text, *emergency.lines()] if job.word("smell") == "yes" else [])
     rulings = [_let_by(job, out)] if job.number("let-by-rise") is not None else []
     drop = _drop(job)
+    if drop is None and not rulings and out.notes:
+        rulings.append(no_verdict("missing-input", "people first; the test comes later"))
     if drop is None and not rulings:
         raise UsageProblem("FN-203", name="tightness", missing="start and end, or drop")
     if drop is not None:
