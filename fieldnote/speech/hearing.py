@@ -4,6 +4,7 @@ Comes in: a path or samples. Goes out: `Transcript`. It knows engines only by `E
 is written down as it was heard, doubts marked, before anybody asks what it means.
 """
 
+import hashlib
 import math
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -19,12 +20,15 @@ from fieldnote.speech.compare import Token, merge
 from fieldnote.speech.decoding import RATE
 from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
 from fieldnote.speech.numbers import atoms
-from fieldnote.speech.repair import repaired
+from fieldnote.speech.repair import repaired, source
 from fieldnote.speech.sound import Held, Samples, Sound
 from fieldnote.speech.voice import Detector, Passage, passages
 
 Progress = Callable[[float, float], None]
 
+RECIPE = (
+    "cut at pauses, at most 24 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
+)
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 AROUND = 0.2  # seconds around a stretch that is listened to again
 SEGMENT_PAUSE = 0.7  # seconds between words that begin a new segment
@@ -46,6 +50,11 @@ class Recogniser:
         self._engine = engine
         self._hint = hints.prose()
         self._lexicon = hints.lexicon()
+        self._recipe = {
+            "recipe": RECIPE,
+            "hint-sha256": hashlib.sha256(self._hint.encode()).hexdigest(),
+            "repairs-sha256": hashlib.sha256(source().encode()).hexdigest(),
+        }
         self._pool = ThreadPoolExecutor(max_workers=2)
 
     def hear(self, path: Path, *, progress: Progress | None = None) -> Transcript:
@@ -161,7 +170,7 @@ class Recogniser:
             raw=raw,
             repairs=tuple(repairs),
             flags=tuple(flags),
-            provenance=self._engine.provenance(),
+            provenance=self._engine.provenance() | self._recipe,
         )
 
 

@@ -50,10 +50,15 @@ def _compiled(pattern: str) -> re.Pattern[str]:
     return re.compile(pattern, re.IGNORECASE)
 
 
+def source() -> str:
+    """The rules as they stand in the file: their hash belongs into the record."""
+    return resources.files("fieldnote.speech").joinpath("repairs.toml").read_text("utf-8")
+
+
 @functools.cache
 def rules() -> tuple[Rule, ...]:
     """The rules of `repairs.toml`, in order. Raises ValueError when a row is not right."""
-    raw = tomllib.loads(resources.files("fieldnote.speech").joinpath("repairs.toml").read_text("utf-8"))
+    raw = tomllib.loads(source())
     found = tuple(Rule.model_validate(row) for row in raw["repair"])
     if len({rule.id for rule in found}) != len(found):
         raise ValueError("two repairs have the same id")

@@ -28,10 +28,13 @@ from fieldnote.trade.vocabulary import vocabulary
 sys.path.insert(0, str(Path(__file__).parent))
 from speech_texts import normal
 
-SAID_TOO = """cap caps ring crown jet tap taps knob knobs hob wok simmer rapid front rear back left right centre center regreased fsd fsds mv mbar ppm co mm
-kw cubic square letby tightness spillage standing working pressure drop dropout ratio ambient propane bottled narrowboat caravan campervan motorhome
-crack cracks chips leak leaks sticking tightened replaced refitted remade isolated disconnected labeled passed failed expired yellow tipping lifting
-millivolts multipoint coals rubble grease hinge spindle bypass lead leads shutoff supports adjusted declined order monitor report""".split()
+SAID_TOO = """
+    cap caps ring crown jet tap taps knob knobs hob wok simmer rapid front rear back left right centre center regreased fsd
+    fsds mv mbar ppm co mm kw cubic square letby tightness spillage standing working pressure drop dropout ratio ambient
+    propane bottled narrowboat caravan campervan motorhome crack cracks chips leak leaks sticking tightened replaced
+    refitted remade isolated disconnected labeled passed failed expired yellow tipping lifting millivolts multipoint coals
+    rubble grease hinge spindle bypass lead leads shutoff supports adjusted declined order monitor report
+""".split()
 
 
 def trade_words() -> set[str]:
@@ -194,7 +197,7 @@ def wilson(good: int, n: int) -> str:
 
 def report(given: argparse.Namespace) -> None:
     """Print the tables."""
-    rows = [json.loads(line) for path in given.paths for line in Path(path).open()]
+    rows = [json.loads(line) for path in given.paths for line in Path(path).read_text("utf-8").splitlines()]
     groups = defaultdict(list)
     for row in rows:
         groups[row["cond"]].append(row)
@@ -248,7 +251,8 @@ def _doubts(rows: list[dict[str, Any]], scores: list[Score], numbers: list[tuple
 def _differences(rows: list[dict[str, Any]], scores: list[Score], name: str) -> None:
     for row, score in zip(rows, scores, strict=True):
         parts = [
-            f"{' '.join(score.reference[c.ref_start_idx : c.ref_end_idx]) or '-'} > {' '.join(score.heard[c.hyp_start_idx : c.hyp_end_idx]) or '-'}"
+            f"{' '.join(score.reference[c.ref_start_idx : c.ref_end_idx]) or '-'}"
+            f" > {' '.join(score.heard[c.hyp_start_idx : c.hyp_end_idx]) or '-'}"
             for c in score.chunks
             if c.type != "equal"
         ]

@@ -149,21 +149,26 @@ def made_readings(count: int, seed: int) -> list[dict[str, str]]:
 
 _VALUES = {word: n for n, word in enumerate(UNITS + TEENS)} | {"zero": 0, "naught": 0, "oh": 0}
 _TENS = {word: 10 * n for n, word in enumerate(TENS, 2)}
-_SAME = {
-    "millivolts": "mv", "millivolt": "mv", "millibar": "mbar", "millibars": "mbar", "mil": "mm", "mill": "mm", "mills": "mm", "mils": "mm",
-    "millimetres": "mm", "millimeters": "mm", "millimetre": "mm", "millimeter": "mm", "centimetres": "cm", "centimeters": "cm", "metre": "meter",
-    "metres": "meters", "kilowatts": "kw", "kilowatt": "kw", "okay": "ok", "labelled": "labeled", "discoloured": "discolored", "tyres": "tires",
-    "litre": "liter", "colour": "color", "centre": "center", "secs": "seconds", "mins": "minutes", "amps": "amp", "mb": "mbar", "sq": "square",
-    "grey": "gray", "cos": "because", "megohms": "megohms", "quid": "quid", "pounds": "quid",
-}  # fmt: skip
-_JOINED = {
-    "milli volts": "mv", "milli bar": "mbar", "p p m": "ppm", "parts per million": "ppm", "per cent": "percent", "f s d s": "fsds", "f s ds": "fsds",
-    "f s d": "fsd", "h t": "ht", "c o": "co", "hot plate": "hotplate", "narrow boat": "narrowboat", "camper van": "campervan", "motor home": "motorhome",
-    "re greased": "regreased", "let by": "letby", "pipe work": "pipework", "all right": "alright", "over gas": "overgas", "m v": "mv", "drop out": "dropout",
-    "multi point": "multipoint", "shut off": "shutoff", "meg ohms": "megohms", "mega ohms": "megohms", "in adequate": "inadequate", "l p g": "lpg",
-    "c m": "cm", "k w": "kw", "an hour": "per hour", "camper vans": "campervans", "degrees c": "degrees", "square cms": "square cm",
-    "by pass": "bypass", "work top": "worktop",
-}  # fmt: skip
+_SAME = dict(
+    pair.replace("_", " ").split("=")
+    for pair in """
+    millivolts=mv millivolt=mv millibar=mbar millibars=mbar mil=mm mill=mm mills=mm mils=mm millimetres=mm millimeters=mm
+    millimetre=mm millimeter=mm centimetres=cm centimeters=cm metre=meter metres=meters kilowatts=kw kilowatt=kw okay=ok
+    labelled=labeled discoloured=discolored tyres=tires litre=liter colour=color centre=center secs=seconds mins=minutes
+    amps=amp mb=mbar sq=square grey=gray cos=because pounds=quid
+""".split()
+)
+_JOINED = dict(
+    " ".join(pair.split()).split("=")
+    for pair in """
+    milli volts=mv; milli bar=mbar; p p m=ppm; parts per million=ppm; per cent=percent; f s d s=fsds; f s ds=fsds; f s
+    d=fsd; h t=ht; c o=co; hot plate=hotplate; narrow boat=narrowboat; camper van=campervan; motor home=motorhome; re
+    greased=regreased; let by=letby; pipe work=pipework; all right=alright; over gas=overgas; m v=mv; drop out=dropout;
+    multi point=multipoint; shut off=shutoff; meg ohms=megohms; mega ohms=megohms; in adequate=inadequate; l p g=lpg; c
+    m=cm; k w=kw; an hour=per hour; camper vans=campervans; degrees c=degrees; square cms=square cm; by pass=bypass; work
+    top=worktop
+""".split(";")
+)
 _FILLERS = {"um", "umm", "er", "erm", "uh", "uhm", "ah", "hmm", "ur"}
 
 
