@@ -6,7 +6,7 @@ moves a figure to another quantity. The same figure said again is one reading. N
 
 from bisect import bisect_left
 
-from fieldnote.extract.binding import TESTS, Bound
+from fieldnote.extract.desk import ENDS, MIDDLE, SIDES, TESTS, Bound
 from fieldnote.extract.measures import Said, Talk
 from fieldnote.extract.spoken import HARD
 
@@ -25,7 +25,7 @@ def settle(talk: Talk, bounds: list[Bound]) -> list[Bound]:
             bound.superseded = f"{last.value}" if last.quantity == bound.quantity else f"{last.quantity} {last.value}"
             bound.phase = bound.phase or last.phase
             standing[-1] = bound
-        elif not _said_before(standing, bound):
+        elif not _said_before(talk, standing, bound):
             standing.append(bound)
     return standing
 
@@ -51,7 +51,7 @@ def _replaces(last: Bound, bound: Bound) -> bool:
     return bound.value == last.value
 
 
-def _said_before(standing: list[Bound], bound: Bound) -> bool:
+def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
     for earlier in reversed(standing):
         if bound.start - earlier.end > AGAIN:
             return False
@@ -60,6 +60,8 @@ def _said_before(standing: list[Bound], bound: Bound) -> bool:
         if earlier.value != bound.value or bound.quantity in TIMES or bound.quantity in TESTS.values():
             return False
         if bound.quantity in ("pipe-size", "pipe-length", "drop-out-time", "meter-reading"):
+            return False
+        if (ENDS | SIDES | MIDDLE) & set(talk.words[earlier.end : bound.start]):
             return False
         if earlier.phase and bound.phase and earlier.phase != bound.phase:
             return False

@@ -133,6 +133,8 @@ def _clock(line: list[Token], at: int) -> Figure | None:
 
 def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     """Whether "one" is a word here: "that one", "left hand one", "one of them"."""
+    if masked[numeral.start - 1 : numeral.start] == ["all"] and numeral.options[0].value in (2, 3, 4, 5, 6):
+        return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
         return True
     if masked[numeral.start] != "one":
@@ -163,11 +165,19 @@ def _with_unit(numeral: Numeral, line: list[Token], masked: list[str], known: Kn
         joined = line[at].start == line[at - 1].end
         units = tuple(unit for unit in hit.values if joined or not unit.joined) if hit else ()
         if hit and units and not _belongs_elsewhere(masked, at, hit.end):
+            numeral = _last_digit(numeral) if any(unit.id in ("min", "h") for unit in units) else numeral
             return _fraction(Figure(numeral.start, hit.end, numeral, units), masked)
         if masked[at] not in LINKS:
             break
         at += 1
     return Figure(numeral.start, numeral.end, numeral)
+
+
+def _last_digit(numeral: Numeral) -> Numeral:
+    """ "... past nine two minutes": of digits in a row only the last counts minutes."""
+    if numeral.decimals or len(numeral.pieces) < 2 or any(piece.kind != "digit" for piece in numeral.pieces):
+        return numeral
+    return Numeral(numeral.pieces[-1].start, numeral.end, numeral.pieces[-1:])
 
 
 def _belongs_elsewhere(masked: list[str], at: int, end: int) -> bool:

@@ -246,6 +246,8 @@ def _heard_piece(words: Sequence[str], at: int, inside: bool) -> Piece | None:
     after = words[at + 1]
     if inside and digit != "0" and _digit(after) is not None and _digit(words[at - 1]) is not None:
         return Piece(digit, at, at + 1, "digit") if words[at] not in ("to", "for") else None
+    if digit == "0" and after in _words()["point"] and at + 2 < len(words):
+        return Piece("0", at, at + 1, "digit") if _digit(words[at + 2]) or words[at + 2] in _words()["heard"] else None
     led = words[at] not in ("to", "for") or at == 0 or words[at - 1] in _LED
     if led and after in _words()["point"] and at + 2 < len(words) and _digit(words[at + 2]) is not None:
         return Piece(digit, at, at + 1, "digit")

@@ -7,7 +7,7 @@ the wordings of the data file count. Not allowed to know: what the readings mean
 
 from bisect import bisect_left
 
-from fieldnote.extract.binding import Bound
+from fieldnote.extract.desk import Bound
 from fieldnote.extract.measures import Said, Talk
 from fieldnote.extract.spoken import HARD
 

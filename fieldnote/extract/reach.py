@@ -66,9 +66,11 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     index = bisect_left(starts, cue.start) - 1
     if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
         return []
-    follows = cue.end < len(talk.words) and bisect_left(starts, cue.end) < len(starts)
-    if follows and starts[bisect_left(starts, cue.end)] - cue.end <= 1 and cue.end - cue.start == 1:
-        return []
+    follows = bisect_left(starts, cue.end - 1)
+    if follows < len(starts) and cue.end - 1 <= starts[follows] <= cue.end + 2:
+        between = talk.words[cue.end : starts[follows]]
+        if HARD not in between and SOFT not in between:
+            return []
     return [] if HARD in talk.words[talk.figures[index].end : cue.start] else [index]
 
 
@@ -97,6 +99,13 @@ def _forward(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     return out
 
 
+def _reported(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    """What somebody says; a quantity named two words on or later is the engineer's own statement."""
+    at = bisect_left(talk.names, cue.end + 3, key=lambda name: name.start)
+    named = talk.names[at].start if at < len(talk.names) else 10**9
+    return [index for index in _forward(talk, cue, starts) if starts[index] < named]
+
+
 def _closed(talk: Talk, start: int, end: int, *, soft: bool = False) -> bool:
     """Whether a sentence ends, or a word like "but" or "I got" stands, between two places."""
     if HARD in talk.words[start:end] or (soft and SOFT in talk.words[start:end]):
@@ -111,7 +120,7 @@ def _closed(talk: Talk, start: int, end: int, *, soft: bool = False) -> bool:
 
 def _named_late(talk: Talk, start: int, end: int) -> bool:
     """Whether a quantity is named anew, well after the cue: a new statement has begun."""
-    at = bisect_left(talk.names, start + 4, key=lambda name: name.start)
+    at = bisect_left(talk.names, start + 6, key=lambda name: name.start)
     return at < len(talk.names) and talk.names[at].end <= end and talk.names[at].names[0].strength == "name"
 
 
@@ -169,7 +178,7 @@ _REACHES = {
     "target-before": _target_before,
     "target-after": _target_after,
     "past": _both_ways,
-    "reported": _forward,
+    "reported": _reported,
     "general": _forward,
     "skip-after": _skip_after,
     "skip-before": _skip_before,

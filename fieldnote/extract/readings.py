@@ -6,8 +6,9 @@ finding; `run` gives each its appliance, place and phase and makes the record. N
 
 from decimal import Decimal
 
-from fieldnote.extract.binding import Bound, bind
+from fieldnote.extract.binding import bind
 from fieldnote.extract.corrections import settle
+from fieldnote.extract.desk import Bound
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.measures import Talk, lay_out
 from fieldnote.extract.phases import set_phases

@@ -34,7 +34,9 @@ def _words(text: str, token: Token, after: Token | None) -> Iterator[Token]:
         yield from _apart(token, text, after)
     gap = text[token.end : after.start] if after else ""
     between_figures = after is not None and token.norm[-1:].isdigit() and after.norm[:1].isdigit()
-    if gap in ("-", "–", "—") and between_figures:
+    if gap.strip() == "/" and gap != "/":
+        yield Token("/", token.end, token.end + 1)
+    elif gap in ("-", "–", "—") and between_figures:
         yield Token("-", token.end, token.end + 1)
     elif token.pause and not (gap == ":" and between_figures):
         yield Token(token.pause, token.end, token.end)
