@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
-PREDICATES = frozenset({"condition", "work", "cured"})
+PREDICATES = frozenset({"condition", "work", "cured", "reading"})
 _OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "idle", "same"})
 _CLAIMS = frozenset({"report", "if", "general", "own"})
 _JOINTS = frozenset({"and", "or", "but"})

@@ -17,7 +17,7 @@ from fieldnote.trade.spoken import Names, Spoken, spoken
 CUES = ("assertion", "discourse")
 # words that may stand inside a phrase: hesitation, articles, degree
 SKIP = frozenset(
-    "um er erm uh a an the it them very really quite bit proper just well badly slightly little wee fairly pretty totally "
+    "um er erm uh a an the very really quite bit proper just well badly slightly little wee fairly pretty totally "
     "completely absolutely rather somewhat terribly awful awfully so that".split()
 )
 # words that carry no meaning of the trade by themselves

@@ -51,7 +51,8 @@ class Statement:
     now: bool = False
     past_tense: bool = False
     pronoun: bool = False
-    free_standing: bool = False
+    head: int = 0
+    own: bool = False
     cues: list[str] = field(default_factory=list)
 
     @property
@@ -187,18 +188,27 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
 def _statement(
     head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
 ) -> Statement:
-    out = Statement(head.senses, head.start, head.end, now="now" in kinds, past_tense="be" in kinds)
+    out = Statement(head.senses, head.start, head.end, head=head.start, now="now" in kinds, past_tense="be" in kinds)
     out.denied = any(flag.kind in ("no", "not") for flag in flags) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
     behind = targets(tail)
+    if out.pronoun and not subject:
+        behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
+    elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
+        behind = []  # "blocked with grease": what it is blocked with is no part
+    out.own = any(t.names for t in behind)
     out.targets = _joined(subject, behind)
     if out.targets:
         spans = [t for t in out.targets if t.end]
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _by_cause(tail: Sequence[Mention]) -> bool:
+    return bool(tail) and tail[0].kind == "prep" and tail[0].cause
 
 
 def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:

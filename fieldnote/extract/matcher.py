@@ -12,6 +12,8 @@ from fieldnote.extract.tokens import Token
 
 T = TypeVar("T")
 SLOT = 4
+# words that a star never reaches over
+_BARRIERS = frozenset("and but so then on in at is was its are were no not".split())
 _END, _ANY = "", "*"  # no word is empty, none is a star
 
 
@@ -84,7 +86,7 @@ class Phrases(Generic[T]):
             if tokens[stop].norm in node:
                 yield from self._reach(tokens, start, stop, node, (i, stop) if stop > i else None)
                 return
-            if tokens[stop].pause:
+            if tokens[stop].pause or tokens[stop].norm in _BARRIERS:
                 return
 
     def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:

@@ -4,8 +4,9 @@ A phrase with several kinds ("right" is a place or opens a statement, "top" a ca
 Not allowed to know: what was said before in the talk.
 """
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import Sense, lexicon
@@ -19,6 +20,13 @@ _ORDER = (
     "or but prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
+_CORNERS = {
+    (row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
+} | {(side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")}
+_YEAR = re.compile("(19|20)[0-9][0-9]")
+_TEENS = frozenset(
+    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split()
+)
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
@@ -47,6 +55,11 @@ class Mention:
         return self.senses[0].id
 
     @property
+    def cause(self) -> bool:
+        """Whether it is a preposition that names what did it ("with", "by")."""
+        return self.id == "with"
+
+    @property
     def fit(self) -> bool:
         """Whether it says that something is fit."""
         return self.kind == "condition" and self.senses[0].id == "ok"
@@ -64,17 +77,76 @@ class Mention:
 
 def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
-    hits = lexicon().find(draft.tokens)
+    tokens = draft.tokens
+    hits = lexicon().find(tokens)
     found: list[Mention] = []
     for at, hit in enumerate(hits):
-        kind = _kind(hit, at, hits, draft.tokens)
-        if kind == "pronoun" and _has(_follower(hit, at, hits, draft.tokens), "component", "size"):
-            kind = "det" if hit.end - hit.start == 1 and draft.tokens[hit.start].norm in ("that", "this") else kind
-        if kind == "correct" and _numeric(hit, draft):
-            continue
-        if kind and (kind == "place" or not draft.measured.issuperset(range(hit.start, hit.end))):
-            found.append(_mention(kind, hit, found[-1].end if found else 0, draft.tokens))
+        kind = _settled(hit, at, hits, draft)
+        if kind:
+            _readings_between(found, hit.start, draft)
+            found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
+            _join_corner(found)
+            if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
+                found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
+    _readings_between(found, len(tokens), draft)
     draft.mentions = found
+
+
+def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft) -> str | None:
+    kind = _kind(hit, at, hits, draft.tokens)
+    if kind == "pronoun" and draft.tokens[hit.start].norm in ("that", "this") and _determines(hit, at, hits, draft.tokens):
+        return "det"
+    if kind == "correct" and _numeric(hit, draft):
+        return None
+    if kind and kind != "place" and draft.measured.issuperset(range(hit.start, hit.end)):
+        return None
+    return kind
+
+
+def _determines(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """Whether "that" belongs to the name behind it: "had that injector out", not "cleaned that flame's yellow"."""
+    noun = _follower(hit, at, hits, tokens)
+    if not _has(noun, "component", "size") or hit.end - hit.start > 1:
+        return False
+    return not _has(_follower(hits[at + 1], at + 1, hits, tokens), "condition", "be", "not")
+
+
+def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:
+    """Figures are said of what was named before them, as conditions are: each run of them is a mention."""
+    at = found[-1].end if found else 0
+    while at < end:
+        if at not in draft.measured:
+            at += 1
+            continue
+        stop = at
+        while stop < end and stop in draft.measured:
+            stop += 1
+        last = found[-1].end if found else 0
+        pause = max((draft.tokens[i].pause for i in range(max(last - 1, 0), at)), key=" ,.".find, default="")
+        found.append(Mention("reading", at, stop, (Sense("reading", "reading"),), (), pause if at else "", at - last))
+        at = stop
+
+
+def _join_corner(found: list[Mention]) -> None:
+    """ "At the rear" and "left" are one place."""
+    if len(found) < 2 or found[-1].kind != "place" or found[-2].kind != "place" or found[-1].pause or found[-1].gap:
+        return
+    corner = _CORNERS.get((found[-2].id, found[-1].id))
+    if corner:
+        first, second = found[-2], found.pop()
+        sense = Sense("place", corner, None, "strong" + ("+burner" if "+burner" in second.senses[0].note else ""))
+        found[-1] = replace(first, end=second.end, senses=(sense,))
+
+
+def _year(tokens: Sequence[Token], at: int) -> int | None:
+    """Where a year ends that starts at a token ("2019", "twenty nineteen"), behind "in": the statement is of the past."""
+    if at >= len(tokens) or tokens[at - 1].norm not in ("in", "since", "from"):
+        return None
+    if _YEAR.fullmatch(tokens[at].norm):
+        return at + 1
+    if tokens[at].norm == "twenty" and at + 1 < len(tokens) and tokens[at + 1].norm in _TEENS:
+        return at + 2
+    return None
 
 
 def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
@@ -88,7 +160,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
     between = range(min(last, hit.start), hit.start)
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
     end = hit.end if not hit.slot else hit.slot[0]
-    led = tokens[hit.start].norm in _PREPOSITIONS
+    led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
     return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led)
 
 
@@ -126,7 +198,8 @@ def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
         return True
     after, before = _follower(hit, at, hits, tokens), _before(hit, tokens)
     if any(sense.kind == "place" and sense.id in ("others", "all") for sense in hit.values):
-        return after is not None and any(s.kind == "component" and s.note.endswith("s") for s in after.values)
+        each = tokens[hit.start].norm in ("every", "each")
+        return after is not None and any(s.kind == "component" and (each or s.note.endswith("s")) for s in after.values)
     if _has(after, "component", "size", "one", "place") and (before != "a" or _has(after, "component")):
         return not _has(after, "mark")
     if hit.start and _side_before(at, hits):
@@ -154,7 +227,10 @@ def _fits_size(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
     if _has(hit, "appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
     after = _follower(hit, at, hits, tokens)
-    return _has(after, "component", "one", "place") or (_before(hit, tokens) in ("the", "other") and not _has(after, "condition"))
+    return _has(after, "component", "one", "place") or (
+        _before(hit, tokens) in ("the", "other")
+        and (not _has(after, "condition") or _before(hit, tokens) == "other" or any(s.id == "ok" for s in after.values))  # type: ignore[union-attr]
+    )
 
 
 def _fits_component(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:

@@ -124,14 +124,17 @@ class Reader:
 
     def _facts(self, said: Said, mode: Mode) -> None:
         made: list[Fact] = []
+        if said.cured and said.statements and (ended := self._ended(said)):
+            self.state.focus = tuple(ended)
+            return
         for statement in said.statements:
-            if said.works and statement.condition_ids == {"ok"} and not statement.targets and statement.start > said.works[0].start:
+            if said.works and statement.condition_ids == {"ok"} and statement.head > said.works[0].start and not statement.own:
                 said.cured = True  # "brushed it clean"
                 continue
             made += self._statement(statement, mode)
         if said.guessed:
             made += self._guesses(said, mode)
-        if not said.statements and said.subject:
+        if not said.statements and not said.works and any(t.component or t.places for t in said.subject):
             self.state.topic = tuple(said.subject)
         if said.cured:
             made += self._cured(said)
@@ -277,6 +280,15 @@ class Reader:
         for fact in found:
             fact.turn("resolved", "cured")
         return found or [fact for fact in self.state.focus]
+
+    def _ended(self, said: Said) -> list[Fact]:
+        """ "The clicking has stopped": the fault itself is the subject."""
+        ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids}
+        return [self._cure(fact) for fact in self.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
+
+    def _cure(self, fact: Fact) -> Fact:
+        fact.turn("resolved", "cured")
+        return fact
 
     def _open_of(self, target: Target) -> list[Fact]:
         component = target.component

@@ -61,10 +61,11 @@ class _Builder:
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
         else:
-            self.joint = mention.kind
+            self.joint = mention.kind if mention.kind != "det" else self.joint
             return
         self.span = (self.span[0] or mention.start + 1, mention.end)
-        self.joint = ""
+        if self.joint != "prep" or mention.kind == "component":
+            self.joint = ""
 
     def _component(self, mention: Mention) -> None:
         if self.parts and self.joint == "prep":
