@@ -8,7 +8,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from decimal import Decimal
 
-from fieldnote.extract.carrying import alone, carried, meter_like, meter_string, test_time
+from fieldnote.extract.carrying import alone, bare_one, carried, meter_like, meter_string, test_time
 from fieldnote.extract.desk import COMBUSTION, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
 from fieldnote.extract.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.quantities import Quantity
@@ -112,7 +112,18 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
         return _claim(desk, before, figure)
     if after and after.free:
         return _claim(desk, after, figure)
-    return carry or (_claim(desk, after, figure) if after else None)
+    return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _names_behind(desk: Desk, figure: Figure, after: Claim) -> bool:
+    """Whether names stand behind their figures here: "twenty one standing nineteen working"."""
+    end = desk.talk.names[after.index].end
+    at = bisect_left(desk.figure_starts, end)
+    if at >= len(desk.figure_starts):
+        return True
+    behind = desk.talk.figures[at].end
+    index = bisect_left(desk.name_starts, behind)
+    return index < len(desk.name_starts) and desk.name_starts[index] - behind <= 3 and figure.end <= end
 
 
 def _claim(desk: Desk, claim: Claim, figure: Figure) -> Bound | None:
@@ -177,7 +188,7 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
         weak = named.strength == "weak"
         if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
             continue
-        if _bare_one(figure) and (weak or distance > 2):
+        if bare_one(figure) and (weak or distance > 2 or name.start >= figure.end):
             continue
         if figure.units or _bare_fits(desk, figure, named.quantity, weak, gap, distance):
             return named.quantity, named.strength
@@ -212,10 +223,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id in ROOM and last in ROOM_ENDS:
         around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
+    if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
+        return value >= Decimal("0.3")
     if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):
         return desk.recent(["standing-pressure"], figure.start, 20)
     return True
-
-
-def _bare_one(figure: Figure) -> bool:
-    return not figure.units and figure.numeral.end - figure.numeral.start == 1 and figure.numeral.whole == "1"

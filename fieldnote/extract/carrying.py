@@ -11,6 +11,7 @@ from fieldnote.extract.measures import Figure
 from fieldnote.extract.spoken import HARD
 
 REACH = 14
+LED = 24
 SOON = 6
 LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
 RATES = frozenset("max maximum min minimum high low full".split())
@@ -39,10 +40,17 @@ def meter_string(figure: Figure) -> bool:
     return figure.numeral.decimals is not None and len(figure.numeral.whole) >= 5
 
 
+def bare_one(figure: Figure) -> bool:
+    """Whether a figure is the mere word "one", which is mostly no number."""
+    return not figure.units and figure.numeral.end - figure.numeral.start == 1 and figure.numeral.whole == "1"
+
+
 def carried(desk: Desk, figure: Figure) -> Bound | None:
     """The quantity of the last reading, where a phase, a correction, a place, a list or the unit carries it on."""
     last = desk.last
-    if last is None or last.figure is None or figure.start - last.end > REACH or figure.numeral.needs_unit:
+    if last is None or last.figure is None or figure.start - last.end > LED or figure.numeral.needs_unit:
+        return None
+    if bare_one(figure):
         return None
     quantity = desk.quantities[last.quantity]
     if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
@@ -59,7 +67,10 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     between = desk.words[last.end : figure.start]
     if last.quantity == "meter-reading" and meter_like(figure):
         return "carried, meter"
-    if between.count(HARD) > 1:
+    led = LEADS & (desk.kinds_before(figure.start) | desk.kinds_between(figure.end, figure.end + 3))
+    if led and between.count(HARD) <= 3 and not _named_between(desk, last.end, figure.start):
+        return "carried"
+    if between.count(HARD) > 1 or len(between) > REACH:
         return None
     rate = desk.words[figure.end : figure.end + 2]
     if (
@@ -70,8 +81,6 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     ):
         return "at a rate"
     if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
-        return "carried"
-    if LEADS & (desk.kinds_before(figure.start) | desk.kinds_between(figure.end, figure.end + 1)):
         return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
         return "carried"

@@ -13,6 +13,7 @@ from fieldnote.extract.spoken import HARD
 TIMES = frozenset(("test-duration", "elapsed"))
 NEAR = 8
 AGAIN = 60
+SUMMED_UP = 14
 
 
 def settle(talk: Talk, bounds: list[Bound]) -> list[Bound]:
@@ -57,7 +58,9 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
             return False
         if earlier.quantity != bound.quantity:
             continue
-        if earlier.value != bound.value or bound.quantity in TIMES or bound.quantity in TESTS.values():
+        if bound.quantity in TESTS.values():
+            return earlier.value == bound.value != 0 and bound.start - earlier.end <= SUMMED_UP
+        if earlier.value != bound.value or bound.quantity in TIMES:
             return False
         if bound.quantity in ("pipe-size", "pipe-length", "drop-out-time", "meter-reading"):
             return False

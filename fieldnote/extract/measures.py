@@ -141,7 +141,7 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
         return False
     before = masked[numeral.start - 1] if numeral.start else ""
     if numeral.end - numeral.start > 1:
-        return before in NOT_ONE
+        return before in NOT_ONE and masked[numeral.start + 1] not in ("point", "and")
     after = masked[numeral.end] if numeral.end < len(masked) else ""
     return before in NOT_ONE or before == "hand" or after in ("of", "is", "was", "has", "by", "on", "at", "thats")
 
@@ -274,10 +274,9 @@ def value_of(figure: Figure, quantity: Quantity) -> Value | None:
     if quantity.unit == "s":
         return _time(figure, quantity)
     if figure.units:
-        for unit in figure.units:
-            if quantity.takes(unit.id) and (found := _in_unit(figure, unit, quantity)):
-                return found
-        return None
+        found = [_in_unit(figure, unit, quantity) for unit in figure.units if quantity.takes(unit.id)]
+        low, high = quantity.likely
+        return next((v for v in found if v and low <= v.value <= high), next((v for v in found if v), None))
     if quantity.bare is None or figure.numeral.needs_unit:
         return None
     if quantity.bare == "mark":

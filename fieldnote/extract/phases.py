@@ -5,9 +5,10 @@ the row of readings or the phase ends; "found at" and "set to" hold for the next
 the wordings of the data file count. Not allowed to know: what the readings mean.
 """
 
+import itertools
 from bisect import bisect_left
 
-from fieldnote.extract.desk import Bound
+from fieldnote.extract.desk import ENDS, MIDDLE, SIDES, Bound
 from fieldnote.extract.measures import Said, Talk
 from fieldnote.extract.spoken import HARD
 
@@ -15,6 +16,7 @@ PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left",
 UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
 ROW = 10
 AT_ONCE = 5
+WORKED = 30
 
 
 def set_phases(talk: Talk, bound: list[Bound]) -> None:
@@ -22,9 +24,48 @@ def set_phases(talk: Talk, bound: list[Bound]) -> None:
     cues = [cue for cue in talk.cues if any(c.kind in PHASE for c in cue.cues)]
     for cue in _outermost(cues):
         for c in cue.cues:
-            if c.kind in ("as-found", "as-left"):
+            if c.kind in ("as-found", "as-left") and not _heading(talk, cue):
                 _block(talk, bound, cue, PHASE[c.kind])
+    _pairs(talk, bound)
     _leads(talk, bound, cues)
+    _works(talk, bound)
+
+
+def _heading(talk: Talk, cue: Said) -> bool:
+    """Whether both phases are named at once: "as found / as left: working 17 / 20"."""
+    return "/" in talk.words[max(0, cue.start - 1) : cue.start] + talk.words[cue.end : cue.end + 1]
+
+
+def _pairs(talk: Talk, bound: list[Bound]) -> None:
+    """Two figures of one quantity with a stroke between are as found and as left."""
+    for one, two in itertools.pairwise(bound):
+        if (
+            one.quantity == two.quantity
+            and talk.words[one.end : two.start] == ["/"]
+            and not one.phase
+            and not two.phase
+        ):
+            one.phase, two.phase = "as-found", "as-left"
+
+
+def _works(talk: Talk, bound: list[Bound]) -> None:
+    """What is read again after work was done is as left, and what was read before it as found."""
+    works = [cue.end for cue in talk.cues if any(c.kind == "work" for c in cue.cues)]
+    for index, reading in enumerate(bound):
+        if reading.phase or reading.quantity in UNPHASED or reading.figure is None:
+            continue
+        earlier = next((b for b in reversed(bound[:index]) if b.quantity == reading.quantity), None)
+        if earlier is None or earlier.phase or reading.start - earlier.end > WORKED:
+            continue
+        since = bisect_left(works, earlier.end)
+        if since < len(works) and works[since] <= reading.figure.start and not _moved(talk, earlier.end, reading):
+            earlier.phase, reading.phase = "as-found", "as-left"
+
+
+def _moved(talk: Talk, start: int, reading: Bound) -> bool:
+    """Whether a place is said anew after the work: then the reading is of another burner."""
+    figure = reading.figure
+    return figure is None or bool((SIDES | ENDS | MIDDLE) & set(talk.words[start : figure.start]))
 
 
 def _outermost(cues: list[Said]) -> list[Said]:
@@ -38,6 +79,9 @@ def _outermost(cues: list[Said]) -> list[Said]:
 
 def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
     index = bisect_left([b.start for b in bound], cue.start)
+    if _inside(bound, index, cue):
+        bound[index - 1].phase = bound[index - 1].phase or phase
+        return
     if cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before") and not _trails(talk, cue):
         return
     before = bound[index - 1] if index else None
@@ -45,6 +89,15 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
         _backwards(talk, bound, index - 1, phase)
     elif index < len(bound):
         _forwards(talk, bound, index, cue, phase)
+
+
+def _inside(bound: list[Bound], index: int, cue: Said) -> bool:
+    """Whether the cue stands between a reading's name and its figure: "pressure when I arrived sixteen"."""
+    figure = bound[index - 1].figure if index else None
+    if figure is None or bound[index - 1].quantity in UNPHASED or cue.end - cue.start < 2:
+        return False
+    name = bound[index - 1].name
+    return (name.end if name else bound[index - 1].start) <= cue.start and cue.end <= figure.start
 
 
 def _trails(talk: Talk, cue: Said) -> bool:
@@ -98,6 +151,8 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
             continue
         start = reading.figure.start
         near = [cue for cue in cues if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
+        behind = [cue for cue in cues if reading.end <= cue.start <= reading.end + 1 and talk.words[cue.start] == "now"]
+        near += behind
         kinds = {c.kind for cue in near for c in cue.cues}
         now = all(
             "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)

@@ -10,6 +10,7 @@ from fieldnote.extract.measures import Figure, Said, Talk
 from fieldnote.extract.spoken import HARD, SOFT
 
 NEAR = 6
+CLOSE = 3
 FAR = 12
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
@@ -40,6 +41,8 @@ def _dated(talk: Talk, figure: Figure) -> bool:
 
 
 def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
+        return []
     index = bisect_left(starts, cue.end)
     if index >= len(starts) or starts[index] - cue.end > NEAR or _closed(talk, cue.end, starts[index]):
         return []
@@ -75,24 +78,26 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
 
 
 def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
-    """The clause around: back to its beginning; forward only when nothing stood before."""
-    before = []
+    """The clause around: what stands right before the cue, else what follows it, else back to the clause's beginning."""
+    nearest = bisect_left(starts, cue.start) - 1
+    close = nearest >= 0 and cue.start - talk.figures[nearest].end <= CLOSE
+    if not close and (ahead := _forward(talk, cue, starts, kind="returns")):
+        return ahead
+    before: list[int] = []
     index = bisect_left(starts, cue.start) - 1
     while index >= 0 and cue.start - talk.figures[index].end <= FAR:
-        if _closed(talk, talk.figures[index].end, cue.start, soft=True):
+        if _closed(talk, talk.figures[index].end, cue.start, soft=True, kind="returns"):
             break
         before.append(index)
         index -= 1
-    if before:
-        return before
-    return _forward(talk, cue, starts)
+    return before
 
 
-def _forward(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+def _forward(talk: Talk, cue: Said, starts: list[int], *, kind: str = "closes") -> list[int]:
     out = []
     index = bisect_left(starts, cue.end)
     while index < len(starts) and starts[index] - cue.end <= FAR:
-        if _closed(talk, cue.end, starts[index]) or _named_late(talk, cue.end, starts[index]):
+        if _closed(talk, cue.end, starts[index], kind=kind) or _named_late(talk, cue.end, starts[index]):
             break
         out.append(index)
         index += 1
@@ -106,13 +111,13 @@ def _reported(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     return [index for index in _forward(talk, cue, starts) if starts[index] < named]
 
 
-def _closed(talk: Talk, start: int, end: int, *, soft: bool = False) -> bool:
+def _closed(talk: Talk, start: int, end: int, *, soft: bool = False, kind: str = "closes") -> bool:
     """Whether a sentence ends, or a word like "but" or "I got" stands, between two places."""
     if HARD in talk.words[start:end] or (soft and SOFT in talk.words[start:end]):
         return True
     at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
     while at < len(talk.cues) and talk.cues[at].start < end:
-        if talk.cues[at].end <= end and any(c.kind == "closes" for c in talk.cues[at].cues):
+        if talk.cues[at].end <= end and any(c.kind == kind for c in talk.cues[at].cues):
             return True
         at += 1
     return False

@@ -94,7 +94,8 @@ def _pair(desk: Desk, index: int) -> list[Bound] | None:
     if names is None:
         return None
     units = figures[0].units or figures[1].units
-    figures = [f if f.units else replace(f, units=units, start=f.start) for f in figures]
+    if not any(unit.id in ("s", "min", "h") for unit in units):
+        figures = [f if f.units else replace(f, units=units) for f in figures]
     (first, one), (second, two) = names
     return _all([desk.take(one, figures[0], first, "pair"), desk.take(two, figures[1], second, "pair")])
 
