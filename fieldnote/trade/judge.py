@@ -159,7 +159,7 @@ def rule(where: Circumstances, chosen: Selection, value: Measured, settle: str |
     trusted = [row for row in chosen.applying if row.trusted]
     for row in trusted:
         if against(row, value) == OUTSIDE:
-            return Ruling(OUTSIDE, record(row), notes=_notes(chosen, value))
+            return Ruling(OUTSIDE, record(row), notes=(*_notes(chosen, value), *_dates(where, row)))
     if chosen.possible:
         return _open(where, chosen, value, settle)
     if not trusted:
@@ -167,7 +167,7 @@ def rule(where: Circumstances, chosen: Selection, value: Measured, settle: str |
     for row in trusted:
         if against(row, value) != WITHIN:
             return no_verdict("doubt", settle or _sharper(row), *_notes(chosen, value), limit=record(row))
-    return Ruling(WITHIN, record(trusted[0]), notes=_notes(chosen, value))
+    return Ruling(WITHIN, record(trusted[0]), notes=(*_notes(chosen, value), *_dates(where, trusted[0])))
 
 
 def against(row: LimitRow, value: Measured) -> str | None:
@@ -229,6 +229,10 @@ def _notes(chosen: Selection, value: Measured) -> tuple[str, ...]:
     return tuple(
         f"{row.text} [{GRADES[row.grade]}]: {shown(value.value)} {row.unit} {side[against(row, value)]}" for row in weak
     )
+
+
+def _dates(where: Circumstances, row: LimitRow) -> tuple[str, ...]:
+    return ("the first day of this limit is from memory",) if where.limits.dated(row) == "memory" else ()
 
 
 def together(*rulings: Ruling) -> Ruling:

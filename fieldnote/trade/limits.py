@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import combinations
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import Field
 
@@ -104,6 +104,7 @@ class Range(Row):
 
 
 Condition = list[str] | Range
+Dated = Literal["source", "memory"]
 
 
 class Edition(Row):
@@ -114,6 +115,7 @@ class Edition(Row):
     names: list[str] = Field(default=[])
     from_: date
     to: date | None = None
+    dated: Dated = "source"
     overlaps: list[str] = Field(default=[])
     source: str
 
@@ -133,6 +135,7 @@ class LimitRow(Row):
     edition: str | None = None
     from_: date | None = None
     to: date | None = None
+    dated: Dated = "source"
     source: str
     grade: Grade = "user"
     besides: list[str] = Field(default=[])
@@ -160,6 +163,7 @@ class RateRow(Row):
     first_kw: Number
     from_: date
     to: date | None = None
+    dated: Dated = "source"
     source: str
     grade: Grade = "user"
     replaces: list[str] = Field(default=[])
@@ -211,6 +215,11 @@ class Limits:
         edition = self.editions[row.edition] if row.edition else None
         first = row.from_ or (edition.from_ if edition else date.max)
         return first, row.to or (edition.to if edition else None)
+
+    def dated(self, row: LimitRow) -> str:
+        """How its dates are known: from the source, or from memory."""
+        edition = self.editions[row.edition] if row.edition else None
+        return row.dated if row.from_ or edition is None else edition.dated
 
     def named(self, edition: str, region: str | None) -> Edition | None:
         """The edition that a person means by an id, a title or another of its names; None when there is none."""

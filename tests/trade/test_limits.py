@@ -60,6 +60,30 @@ def test_package_files_are_valid():
             assert limits.sources[row.source].seen in ("excerpt", "whole", "listing", "calculated"), row.id
 
 
+TRUSTED = [(region, row) for region, row in load().rows if row.trusted and not row.fails]
+
+
+@pytest.mark.parametrize(("region", "row"), TRUSTED, ids=[row.id for _, row in TRUSTED])
+def test_every_trusted_limit_can_be_met_and_missed(region, row):
+    """In a case made to fit it, on its first day, a trusted limit calls its own figure within and one beyond it outside."""
+    limits = load()
+    where = Circumstances(limits, limits.dates(row)[0], region, row.edition)
+    facts = {
+        fact: condition[0] if isinstance(condition, list) else inside(condition) for fact, condition in row.when.items()
+    }
+    edge = row.high if row.high is not None else row.low
+    beyond = edge + 1 if row.high is not None else edge - 1
+    assert judge(where, row.quantity, Measured(edge), facts).verdict == "within"
+    missed = judge(where, row.quantity, Measured(beyond), facts)
+    assert (missed.verdict, missed.limit.id) == ("outside", row.id)
+
+
+def inside(condition: Range) -> D:
+    """A value that lies in a range."""
+    ends = [end for end in (condition.from_, condition.up_to) if end is not None]
+    return next(value for value in [*ends, *(D(n) for n in range(1000))] if condition.holds(value))
+
+
 def test_every_fault_is_said_at_once(tmp_path):
     """Missing source, missing date, unknown edition, unknown unit, unknown fact and crossed figures are all named in one go."""
     bad = OWN.replace('source = "our-copy"', 'source = "nobody"').replace('unit = "mbar"', 'unit = "mb?"')

@@ -6,7 +6,7 @@ from fieldnote.errors import UsageProblem
 from fieldnote.trade.doubt import Measured, carry
 from fieldnote.trade.formulas import gas_rate as rates
 from fieldnote.trade.formulas import ventilation
-from fieldnote.trade.judge import NO_VERDICT, Fact, Ruling, against, no_verdict, rule, select, together
+from fieldnote.trade.judge import NO_VERDICT, Fact, Ruling, Selection, no_verdict, rule, select, together
 from fieldnote.trade.limits import LimitRow
 from fieldnote.trade.sheets.job import Job, Outcome, gas_unknown
 
@@ -94,7 +94,7 @@ def open_flue(job: Job) -> Outcome:
     out.add("vent-area", Measured(area), "cm2")
     requirement = LimitRow.model_validate(
         {"id": row.id, "quantity": row.quantity, "text": row.text, "unit": row.unit, "low": area, "from": row.from_,
-         "to": row.to, "source": row.source, "grade": row.grade}
+         "to": row.to, "dated": row.dated, "source": row.source, "grade": row.grade}
     )  # fmt: skip
     out.ruling = _fitted(job, requirement)
     return out
@@ -119,10 +119,6 @@ def _net_input(job: Job, out: Outcome) -> Decimal | None:
 
 def _fitted(job: Job, row: LimitRow) -> Ruling:
     fitted = job.number("fitted")
-    record = job.where.limits.record(row)
     if fitted is None and row.low:
-        return no_verdict("missing-input", "give the free area that is fitted", limit=record)
-    verdict = against(row, Measured(fitted or Decimal(0))) if row.trusted else None
-    if verdict is None:
-        return no_verdict("unsourced", None, limit=record)
-    return Ruling(verdict, record)
+        return no_verdict("missing-input", "give the free area that is fitted", limit=job.where.limits.record(row))
+    return rule(job.where, Selection(applying=(row,)), Measured(fitted or Decimal(0)))
