@@ -145,6 +145,32 @@ def test_which_readings_is_not_guessed():
     assert not two.results and "gas-rate-time" in points(two, "unsaid")
 
 
+def test_readings_of_two_appliances_are_not_mixed():
+    """A meter reading at the hob and one at the fire are no pair: each needs two of its own."""
+    said = Extraction(
+        readings=(
+            reading("meter-reading", "8.436", "hob"),
+            reading("meter-reading", "8.524", "fire"),
+            reading("elapsed", "122", "fire"),
+        )
+    )
+    assert not [one for one in checked(said).results if one.name == "gas-rate"]
+
+
+def test_co_figures_that_do_not_pair_up():
+    """Two CO figures and one CO2 of a phase are not paired by guess but asked about."""
+    result = checked(readings(("co", "36"), ("co", "40"), ("co2", "9"), appliance="boiler"))
+    assert not result.results and "combustion-pairs" in points(result, "contradiction")
+
+
+def test_names_nobody_knows_are_shown():
+    """A gas or a region that nothing is known as is shown, and no verdict rests on it."""
+    result = checked(readings(("supply-voltage", "230")), gas="town gas", region="atlantis")
+    assert {"gas", "region"} <= set(points(result, "contradiction"))
+    assert only(result, "supply-voltage").verdict == "no-verdict"
+    assert "region" in points(checked(Extraction(), region=None), "unsaid")
+
+
 def test_an_index_that_ran_backwards_is_shown():
     """A second reading below the first is no result and no crash, but something to say again."""
     result = checked(readings(("meter-reading", "8.524"), ("meter-reading", "8.436"), ("elapsed", "122")))

@@ -84,6 +84,19 @@ def inside(condition: Range) -> D:
     return next(value for value in [*ends, *(D(n) for n in range(1000))] if condition.holds(value))
 
 
+def test_faults_of_the_other_files_are_said_at_once(tmp_path, monkeypatch):
+    """A checklist that speaks of a component, a quantity and a source nobody knows, and of one id twice, names all four."""
+    point = '{ id = "a", text = "x", by-component = ["flux"], by-quantity = ["mood"], source = "hearsay", grade = "C" }'
+    text = f'[[checklist]]\nid = "x"\ntitle = "x"\nnames = []\nappliances = []\npoints = [{point}, {point}]\n'
+    (tmp_path / "checklists.toml").write_text(text, "utf-8")
+    words = knowledge.vocabulary(), tables.sources(), knowledge.calculations(), tables.gases()
+    assert all(words)
+    monkeypatch.setattr(tables, "folder", lambda: tmp_path)
+    with pytest.raises(InputProblem) as refused:
+        knowledge.checklists.__wrapped__()
+    assert all(part in refused.value.sentence for part in ("flux", "mood", "hearsay", "a is there twice"))
+
+
 def test_every_fault_is_said_at_once(tmp_path):
     """Missing source, missing date, unknown edition, unknown unit, unknown fact and crossed figures are all named in one go."""
     bad = OWN.replace('source = "our-copy"', 'source = "nobody"').replace('unit = "mbar"', 'unit = "mb?"')

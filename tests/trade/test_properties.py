@@ -3,6 +3,7 @@
 from datetime import date
 from decimal import Decimal as D
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -32,6 +33,13 @@ def test_units_there_and_back(value, pair):
     """A value comes back from another unit as it went."""
     back = units.convert(units.convert(value, pair[0], pair[1]), pair[1], pair[0])
     assert abs(back - value) <= value * D("1e-20")
+
+
+@pytest.mark.parametrize("pair", [("mbar", "s"), ("furlong", "m"), ("m", "furlong")])
+def test_units_of_other_things_are_refused(pair):
+    """A unit of another kind, or one that nobody knows, is refused."""
+    with pytest.raises(UsageProblem):
+        units.convert(D(1), *pair)
 
 
 @given(figure("0.3", "3"), figure("1", "60"), figure("0.01", "20"), figure("0.01", "2"))
