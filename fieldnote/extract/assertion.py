@@ -39,7 +39,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
     past = "past" in kinds and "today" not in kinds
-    corrects = "correct" in kinds
+    corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
@@ -49,7 +49,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(reported=not _own_after_report(clause), past=past, cues=("report",))
     if before.reported and _goes_on(clause):
         return Mode(reported=True, past=past, cues=("report",))
-    takes_all = corrects and not clause.named and not clause.said
+    takes_all = "take-back" in kinds and not clause.named and not clause.said
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
 

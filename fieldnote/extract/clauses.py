@@ -11,7 +11,7 @@ from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "reading"})
-_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "idle", "same"})
+_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle", "same"})
 _CLAIMS = frozenset({"report", "if", "general", "own"})
 _JOINTS = frozenset({"and", "or", "but"})
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
@@ -133,13 +133,15 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     mention = mentions[at]
     if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
         return False
-    return any(sense.note in ("done", "base", "ing", "needed") for sense in behind.senses)
+    return behind.takes_object
 
 
 def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether the names right before are the object of work or of a preposition, and this one goes on with them."""
     i = at - 1
     while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
+        if mentions[i].led:
+            return not _followed_by_predicate(at, mentions)
         i -= 1
     return i >= 0 and mentions[i].kind in ("prep", "work") and not (_followed_by_predicate(at, mentions))
 
@@ -164,7 +166,7 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
     for mention in mentions[at + 1 :]:
-        if mention.pause or mention.kind in ("mark", "and", "but", "next-burner", "correct", "work", "hedge", "need"):
+        if mention.pause or mention.kind in ("mark", "and", "but", "next-burner", "correct", "take-back", "work", "hedge", "need"):
             return True
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False

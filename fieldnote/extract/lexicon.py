@@ -49,19 +49,20 @@ def lexicon() -> Phrases[Sense]:
     words = spoken()
     tree: Phrases[Sense] = Phrases(SKIP)
     rows = [(phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE]
-    plain = {phrase for phrase, sense in rows if sense.kind == "condition" or sense.note == "done"}
+    done = {phrase for phrase, sense in rows if sense.note == "done"}
+    said = {phrase for phrase, sense in rows if sense.kind == "condition"}
     for phrase, sense in rows:
-        if sense.kind != "nothing" or sense.id == "nothing" or not _harms(phrase, plain):
+        if sense.kind != "nothing" or sense.id == "nothing" or not _harms(phrase, done, said):
             tree.add(phrase, sense)
     return tree
 
 
-def _harms(phrase: str, plain: set[str]) -> bool:
+def _harms(phrase: str, done: set[str], said: set[str]) -> bool:
     """Whether a near miss would swallow a plain wording: "cracked on" that of "cracked on the left"."""
     content = [word for word in spell(phrase) if word not in FUNCTION]
-    return not content or content[0] in plain or (len(content) == 1 and content[0] in plain) or {"left", "right"} < {*content, "up"} or (
-        content[-1] in ("left", "right") and len(content) > 1
-    )
+    if not content or content[0] in done or (len(content) == 1 and content[0] in said):
+        return True
+    return len(content) > 1 and content[-1] in ("left", "right")
 
 
 def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:

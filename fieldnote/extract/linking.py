@@ -216,6 +216,8 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
     named = [t for t in subject if t.names]
     after = [t for t in behind if t.names]
     places = next((t for t in behind if t.places or t.group or t.size), None)
+    if named and after and {t.component for t in named} == {"burner"}:
+        return [t if t.places or t.group else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size) for t in after]
     if named:
         if places and not any(t.places or t.group for t in named):
             return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
@@ -238,7 +240,7 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list
         state = "declined"
     job = Job(head.senses[0].id, state, head.start, head.end)
     objects = [mention for mention in tail]
-    if objects and objects[0].pause:
+    if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
     job.targets = [t for t in targets(objects) if t.names or t.places or t.group] if _direct(head, objects) else []
     return job

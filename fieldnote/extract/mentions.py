@@ -15,11 +15,12 @@ from fieldnote.extract.tokens import Token
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 _ORDER = (
-    "size component place group appliance next-burner next-appliance back-to close correct idle report own if general past "
+    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report own if general past "
     "today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one now mark and "
     "or but prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
+_COMPLETE = frozenset("one ones order needed required clean wipe replacement it them".split())
 _CORNERS = {
     (row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 } | {(side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")}
@@ -37,7 +38,7 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
-    `led`: the phrase itself begins with a preposition ("at the rear").
+    `led`: the phrase itself begins with a preposition ("at the rear"). `last`: its last word.
     """
 
     kind: str
@@ -48,11 +49,17 @@ class Mention:
     pause: str = ""
     gap: int = 0
     led: bool = False
+    last: str = ""
 
     @property
     def id(self) -> str:
         """The id of its first meaning."""
         return self.senses[0].id
+
+    @property
+    def takes_object(self) -> bool:
+        """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
+        return self.last not in _COMPLETE
 
     @property
     def cause(self) -> bool:
@@ -98,7 +105,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"
     if kind == "correct" and _numeric(hit, draft):
         return None
-    if kind and kind != "place" and draft.measured.issuperset(range(hit.start, hit.end)):
+    if kind and kind not in ("place", "work") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
     return kind
 
@@ -161,7 +168,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
     end = hit.end if not hit.slot else hit.slot[0]
     led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
-    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led)
+    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led, tokens[hit.end - 1].norm)
 
 
 def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:
@@ -194,7 +201,7 @@ def _has(hit: Hit[Sense] | None, *kinds: str) -> bool:
 
 
 def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
-    if any(sense.kind == "place" and sense.note == "strong" for sense in hit.values):
+    if any(sense.kind == "place" and sense.note.startswith("strong") for sense in hit.values):
         return True
     after, before = _follower(hit, at, hits, tokens), _before(hit, tokens)
     if any(sense.kind == "place" and sense.id in ("others", "all") for sense in hit.values):
@@ -222,7 +229,7 @@ def _place_before(at: int, hits: Sequence[Hit[Sense]]) -> bool:
 
 
 def _fits_size(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
-    if any(sense.kind == "size" and sense.note == "strong" for sense in hit.values):
+    if any(sense.kind == "size" and sense.note.startswith("strong") for sense in hit.values):
         return True
     if _has(hit, "appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there

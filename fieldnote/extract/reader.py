@@ -124,10 +124,9 @@ class Reader:
 
     def _facts(self, said: Said, mode: Mode) -> None:
         made: list[Fact] = []
-        if said.cured and said.statements and (ended := self._ended(said)):
-            self.state.focus = tuple(ended)
-            return
-        for statement in said.statements:
+        ended = self._ended(said) if said.cured and said.statements else []
+        made += ended
+        for statement in () if ended else said.statements:
             if said.works and statement.condition_ids == {"ok"} and statement.head > said.works[0].start and not statement.own:
                 said.cured = True  # "brushed it clean"
                 continue
@@ -136,10 +135,10 @@ class Reader:
             made += self._guesses(said, mode)
         if not said.statements and not said.works and any(t.component or t.places for t in said.subject):
             self.state.topic = tuple(said.subject)
-        if said.cured:
-            made += self._cured(said)
         for work in said.works:
-            made += self._work(work, said, made, mode)
+            made += self._work(work, said, [fact for fact in made if fact not in ended], mode)
+        if said.cured and not ended:
+            made += self._cured(said, made)
         if said.declined:
             self._declined(said, made)
         if said.still:
@@ -190,7 +189,8 @@ class Reader:
 
     def _rest(self, component: str) -> Iterable[str]:
         """The places left of the usual four when earlier facts name some of them, else "others"."""
-        known = [fact for fact in self.story.named(component) if fact.position in FOUR]
+        now = self.state.clause
+        known = [fact for fact in self.story.named(component) if fact.position in FOUR and fact.clause < now]
         if not known:
             return ["others"]
         latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
@@ -269,14 +269,14 @@ class Reader:
 
     # ------------------------------------------------------------------ updates
 
-    def _cured(self, said: Said) -> list[Fact]:
+    def _cured(self, said: Said, made: list[Fact]) -> list[Fact]:
         """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
         named = [target for target in said.subject if target.component]
         if named:
             found = [fact for target in named for fact in self._open_of(target)]
         else:
-            found = [fact for fact in self.state.focus if fact.status in OPEN]
-            found += [fact for fact in self._neighbours() if fact not in found]
+            found = [fact for fact in made or self.state.focus if fact.status in OPEN and fact.condition != "ok"]
+            found += [fact for fact in self._neighbours(made or list(self.state.focus)) if fact not in found]
         for fact in found:
             fact.turn("resolved", "cured")
         return found or [fact for fact in self.state.focus]
@@ -297,11 +297,11 @@ class Reader:
         at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
         return at_place[:4]
 
-    def _neighbours(self) -> list[Fact]:
+    def _neighbours(self, worked: list[Fact]) -> list[Fact]:
         """Symptoms at the same place that were said shortly before, when a cause was just worked on."""
-        if not any(fact.worked for fact in self.state.focus):
+        if not any(fact.worked for fact in worked):
             return []
-        places = {fact.position for fact in self.state.focus}
+        places = {fact.position for fact in worked}
         return [
             fact
             for fact in self.story.facts[-8:]
@@ -347,7 +347,7 @@ class Reader:
     def _work(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
         """Work done, needed or declined: it goes to the part it names, else to what was just said."""
         state = job.state
-        if mode.past:
+        if mode.past and state == "done":
             return self._past_work(job, said, mode)
         facts = self._worked_on(job, said, made, mode)
         for fact in facts:

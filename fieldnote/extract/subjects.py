@@ -69,10 +69,12 @@ class _Builder:
 
     def _component(self, mention: Mention) -> None:
         if self.parts and self.joint == "prep":
-            return  # "the lead to the electrode": the head noun counts
+            if mention.gap == 0:
+                return  # "the lead to the electrode": the head noun counts
+            self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             return  # "emergency control handle": part of what was just named
-        if self.parts and self.joint != "and" and self.parts[-1].id in ("burner", "appliance") and len(self.parts) == 1:
+        if self.parts and self.joint != "and" and _modifies(self.parts[-1], mention) and len(self.parts) == 1:
             self.parts.pop()
         elif self.parts and self.places and self.leads is False:
             self._flush()
@@ -120,6 +122,11 @@ class _Builder:
                 return self.done
             self._flush()
         return self.done
+
+
+def _modifies(first: Mention, second: Mention) -> bool:
+    """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
+    return first.id in ("burner", "appliance") or (first.id == "pilot" and second.gap == 0 and not second.pause)
 
 
 def _corner(first: str, second: str) -> str | None:
