@@ -136,12 +136,14 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
     index = bisect_right(desk.name_ends, figure.start) - 1
     while index >= 0 and figure.start - desk.talk.names[index].end <= REACH + 6:
         name = desk.talk.names[index]
-        if index in desk.used or not _in_reach(desk, name, figure):
+        if index in desk.used:
             return None
+        index -= 1
+        if not _in_reach(desk, name, figure):
+            continue
         gap, distance = _gap(desk, name.end, figure.start)
         if named := _fitting(desk, name, figure, gap, distance):
-            return Claim(index, named[0], named[1], gap)
-        index -= 1
+            return Claim(index + 1, named[0], named[1], gap)
     return None
 
 
@@ -162,16 +164,18 @@ def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
 
 def _after(desk: Desk, figure: Figure) -> Claim | None:
     """The name that stands right after a figure: "nineteen working", "nineteen eight on the working"."""
-    index = bisect_left(desk.name_starts, figure.end)
-    if index >= len(desk.talk.names) or index in desk.used:
-        return None
+    first = bisect_left(desk.name_starts, figure.end)
+    for index in range(first, min(first + 2, len(desk.talk.names))):
+        between = desk.words[figure.end : desk.talk.names[index].start]
+        if index in desk.used or len(between) > 3 or not set(between) <= CONNECTORS:
+            return None
+        if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
+            return _claim_after(desk, index, named, between)
+    return None
+
+
+def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[str]) -> Claim:
     name = desk.talk.names[index]
-    between = desk.words[figure.end : name.start]
-    if len(between) > 3 or not set(between) <= CONNECTORS:
-        return None
-    named = _fitting(desk, name, figure, 0, len(between))
-    if named is None:
-        return None
     follows = bisect_left(desk.figure_starts, name.end)
     nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
     gap = desk.words[name.end : nearest] if nearest - name.end <= 3 else [HARD]

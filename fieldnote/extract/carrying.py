@@ -73,13 +73,13 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     if between.count(HARD) > 1 or len(between) > REACH:
         return None
     rate = desk.words[figure.end : figure.end + 2]
-    if (
-        last.quantity in COMBUSTION | PRESSURES
-        and len(between) <= SOON
-        and rate[:1] in (["on"], ["at"])
-        and RATES & set(rate)
-    ):
+    named = _named_between(desk, last.end, figure.start)
+    at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
+    if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
+    worked = "work" in desk.kinds_between(last.end, figure.start)
+    if between == ["/"] or (worked and not named and len(between) <= REACH):
+        return "carried"
     if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
         return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):

@@ -12,6 +12,7 @@ from fieldnote.extract.spoken import HARD, SOFT
 NEAR = 6
 CLOSE = 3
 FAR = 12
+RETURNS = frozenset("now today but currently".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
 
@@ -115,6 +116,8 @@ def _closed(talk: Talk, start: int, end: int, *, soft: bool = False, kind: str =
     """Whether a sentence ends, or a word like "but" or "I got" stands, between two places."""
     if HARD in talk.words[start:end] or (soft and SOFT in talk.words[start:end]):
         return True
+    if kind == "returns":
+        return not RETURNS.isdisjoint(talk.words[start:end])
     at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
     while at < len(talk.cues) and talk.cues[at].start < end:
         if talk.cues[at].end <= end and any(c.kind == kind for c in talk.cues[at].cues):
