@@ -6,6 +6,7 @@ is written down as it was heard, doubts marked, before anybody asks what it mean
 
 import hashlib
 import math
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -30,6 +31,7 @@ RECIPE = (
     "cut at pauses, at most 24 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
 )
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
+IN_FLIGHT = 2  # passages that are worked on at a time
 AROUND = 0.2  # seconds around a stretch that is listened to again
 SEGMENT_PAUSE = 0.7  # seconds between words that begin a new segment
 LOW = 0.25  # word confidence below which a word is doubtful
@@ -55,7 +57,8 @@ class Recogniser:
             "hint-sha256": hashlib.sha256(self._hint.encode()).hexdigest(),
             "repairs-sha256": hashlib.sha256(source().encode()).hexdigest(),
         }
-        self._pool = ThreadPoolExecutor(max_workers=2)
+        self._pool = ThreadPoolExecutor(max_workers=2 * IN_FLIGHT)  # decodes
+        self._line = ThreadPoolExecutor(max_workers=IN_FLIGHT)  # passages
 
     def hear(self, path: Path, *, progress: Progress | None = None) -> Transcript:
         """The words of a recording. `progress` is told (seconds done, seconds in all or 0).
@@ -73,8 +76,7 @@ class Recogniser:
         words: list[Word] = []
         flags: list[str] = []
         counted = _Counted(sound)
-        for passage, encoded in self._ahead(passages(counted, Detector())):
-            heard = self._passage(passage, encoded)
+        for passage, heard in self._in_order(passages(counted, Detector())):
             words += heard.words
             flags += heard.flags
             if progress:
@@ -82,18 +84,21 @@ class Recogniser:
         flags += sound.flags() + ([] if words else ["no-speech"])
         return self._written(words, sorted(set(flags)), counted.seconds)
 
-    def _ahead(self, found: Iterable[Passage]) -> Iterator[tuple[Passage, Any]]:
-        """Each passage with its encoding; the next one is encoded while this one is decoded."""
-        waiting: tuple[Passage, Future[Any]] | None = None
+    def _in_order(self, found: Iterable[Passage]) -> Iterator[tuple[Passage, Heard]]:
+        """What came of each passage, in order; the next one is already under way, so that no worker waits."""
+        line: deque[tuple[Passage, Future[Heard]]] = deque()
         for passage in found:
             if float(np.mean(passage.samples**2)) < filters.QUIETEST:
                 continue
-            job = self._pool.submit(self._engine.encode, passage.samples, _window(passage))
-            if waiting:
-                yield waiting[0], waiting[1].result()
-            waiting = (passage, job)
-        if waiting:
-            yield waiting[0], waiting[1].result()
+            line.append((passage, self._line.submit(self._whole, passage)))
+            if len(line) > IN_FLIGHT:
+                first, job = line.popleft()
+                yield first, job.result()
+        for first, job in line:
+            yield first, job.result()
+
+    def _whole(self, passage: Passage) -> Heard:
+        return self._passage(passage, self._engine.encode(passage.samples, _window(passage)))
 
     def _passage(self, passage: Passage, encoded: Any) -> Heard:
         plain, hinted = self._both(encoded)

@@ -15,7 +15,11 @@ from pydantic import BaseModel, ConfigDict
 
 from fieldnote.records import Repair, Word
 
-_SHORT = {"POS": r"(?:front|rear|back|left|right|centre|center|top|bottom|middle)", "GAP": r"[\s,]+"}
+_SHORT = {
+    "POS": r"(?:front|rear|back|left|right|centre|center|top|bottom|middle)",
+    "GAP": r"[\s,]+",
+    "DIGIT": r"(?:nought|naught|oh|zero|one|two|three|four|five|six|seven|eight|nine)",
+}
 _CONTEXT = 60  # characters of text that a rule's `before` may look at
 
 

@@ -121,7 +121,11 @@ class Score:
         self.chunks = output.alignments[0] if self.reference else []
         self.errors = output.substitutions + output.deletions + output.insertions if self.reference else len(self.heard)
         self.right = {i for c in self.chunks if c.type == "equal" for i in range(c.ref_start_idx, c.ref_end_idx)}
-        self.inserted = {c.ref_start_idx for c in self.chunks if c.type == "insert"}
+        self.inserted = {c.ref_start_idx for c in self.chunks if c.type == "insert" and self._figures(c)}
+
+    def _figures(self, chunk: Any) -> bool:
+        """Whether an inserted stretch holds a digit or a point: other words beside a number do not change it."""
+        return any(word.isdigit() or word == "point" for word in self.heard[chunk.hyp_start_idx : chunk.hyp_end_idx])
 
     def _marks(self, words: list[list[Any]]) -> list[bool]:
         """For each word of the comparable form, whether the transcript's word behind it carries a doubt."""
