@@ -1,10 +1,14 @@
 """`fieldnote models`: which speech weights are here, their checksums, how to get more."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from fieldnote.cli.output import data, note, say
+
+if TYPE_CHECKING:
+    from fieldnote.speech.weights import State
 
 
 @click.group(invoke_without_command=True)
@@ -69,10 +73,7 @@ def _show(notebook: Path | None, as_json: bool, *, deep: bool) -> bool:
     return any(one.state == "damaged" for one in states)
 
 
-def _line(one: object, chosen: str) -> str:
-    from fieldnote.speech.weights import State
-
-    assert isinstance(one, State)
+def _line(one: "State", chosen: str) -> str:
     mark = "*" if one.name == chosen else " "
     how = {
         "ready": "checksums hold" if one.checked == "manifest" else "hash recorded here holds",

@@ -1,11 +1,12 @@
 """`fieldnote transcribe`: sound to words only. One line a recording; a file that cannot be used is named and the rest goes on."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from fieldnote.cli.output import complain, data, say
+from fieldnote.cli.output import complain, data, one_line, say
 
 if TYPE_CHECKING:
     from fieldnote.records import Transcript
@@ -27,12 +28,15 @@ def command(notebook: Path | None, audio: tuple[Path, ...], model: str | None, f
     recogniser = speech.build(replace(chosen, model=model) if model else chosen)
     status = 0
     for path in audio:
+        progress = _Progress(path.name)
         try:
-            heard = recogniser.hear(path, progress=_progress(path))
+            heard = recogniser.hear(path, progress=progress.show)
         except InputProblem as problem:
+            progress.end()
             complain(problem.line())
             status = problem.exit_status
         else:
+            progress.end()
             _print(path, heard, form)
     raise SystemExit(status)
 
@@ -60,14 +64,19 @@ def as_row(name: str, heard: "Transcript") -> dict[str, Any]:
     return {"id": name} | {key: plain[key] for key in keys} | {"repairs": repairs}
 
 
-def _progress(path: Path) -> Any:
-    """A line that counts seconds on a terminal; nothing elsewhere."""
-    import sys
+class _Progress:
+    """Counts seconds on a terminal, in one line that is wiped at the end; silent elsewhere."""
 
-    if not sys.stderr.isatty():
-        return None
+    def __init__(self, name: str) -> None:
+        self._name = one_line(name)
+        self._on = sys.stderr.isatty()
 
-    def show(done: float, total: float) -> None:
-        click.echo(f"\r{path.name!r}: {done:.0f} of {total:.0f} s ", nl=done >= total, err=True)
+    def show(self, done: float, total: float) -> None:
+        """Seconds done, of seconds in all (0 where the file does not say)."""
+        if self._on:
+            print(f"\r{self._name}: {done:.0f} of {total or done:.0f} s ", end="", file=sys.stderr, flush=True)
 
-    return show
+    def end(self) -> None:
+        """Wipe the line."""
+        if self._on:
+            print("\r\x1b[2K", end="", file=sys.stderr, flush=True)
