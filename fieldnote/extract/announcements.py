@@ -51,6 +51,7 @@ class Wordings:
 
     said: Phrases[tuple[str, str]]
     undone: Phrases[Undone]
+    timed: frozenset[str]
     corrections: Phrases[str]
     due: dict[str, Any]
     examples: tuple[tuple[str, str, str, str], ...]
@@ -72,7 +73,8 @@ def wordings(name: str) -> Wordings:
         for phrase in row["forms"]:
             corrections.add(phrase, row["id"])
     rows = [*data["said"], *data["undone"], *data["correction"]]
-    return Wordings(said, undone, corrections, data["due"], tuple((r["id"], *r["yes"], r["no"]) for r in rows))
+    timed = frozenset(row["id"] for row in data["said"] if row["timed"])
+    return Wordings(said, undone, timed, corrections, data["due"], tuple((r["id"], *r["yes"], r["no"]) for r in rows))
 
 
 @functools.cache
@@ -90,6 +92,7 @@ def _form() -> Any:
 
     class Said(Construction):
         kind: str
+        timed: bool = False
 
     class UndoneRow(Construction):
         where: Literal["before", "after"]

@@ -170,17 +170,17 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
         if index in desk.used or len(between) > 3 or not set(between) <= CONNECTORS:
             return None
         if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
-            return _claim_after(desk, index, named, between)
+            return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
     return None
 
 
-def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[str]) -> Claim:
+def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[str], *, sure: bool) -> Claim:
     name = desk.talk.names[index]
     follows = bisect_left(desk.figure_starts, name.end)
     nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
     gap = desk.words[name.end : nearest] if nearest - name.end <= 3 else [HARD]
     tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
-    return Claim(index, named[0], named[1], 0, tied, HARD in gap or SOFT in gap)
+    return Claim(index, named[0], named[1], 0, tied, sure or HARD in gap or SOFT in gap)
 
 
 def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) -> tuple[str, str] | None:
@@ -227,6 +227,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id in ROOM and last in ROOM_ENDS:
         around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
+    if last == "down" and quantity.id == "tightness-drop":
+        return desk.family(figure.start) == "tightness"
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
         return value >= Decimal("0.3")
     if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):

@@ -14,17 +14,27 @@ from fieldnote.records import FollowUp, Why
 
 AHEAD = 14
 BEHIND = 8
+SOON = 3
 
 
 def run(draft: Draft) -> None:
     """Find the follow-ups that stand; the same kind with the same or no time is one."""
-    said = standing(draft, "followups")
+    timed = wordings("followups").timed
+    said = [one for one in standing(draft, "followups") if one.id not in timed or _timed(draft, one)]
     found: list[FollowUp] = []
     for index, one in enumerate(said):
         until = said[index + 1].start if index + 1 < len(said) else len(draft.tokens)
         since = said[index - 1].end if index else 0
         _add(found, _followup(draft, one, since, until))
     draft.followups = found
+
+
+def _timed(draft: Draft, said: Announcement) -> bool:
+    """Whether a time follows at once: "back Tuesday week", "see you in a fortnight"."""
+    ahead = range(said.end, min(said.end + SOON, len(draft.tokens)))
+    if any(draft.tokens[at].pause == "." for at in range(said.end - 1, said.end)):
+        return False
+    return any(_time_at(draft, at) for at in ahead)
 
 
 def _add(found: list[FollowUp], new: FollowUp) -> None:

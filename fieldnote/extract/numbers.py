@@ -273,8 +273,19 @@ def _decimal_digits(words: Sequence[str], at: int) -> tuple[str, int]:
         part = _decimal_part(words, end, not digits)
         if part is None:
             break
+        if digits and _starts_another(words, part[1]):
+            break
         digits, end = digits + part[0], part[1]
     return digits, end
+
+
+def _starts_another(words: Sequence[str], end: int) -> bool:
+    """Whether a digit after a point begins the next number: "... one zero two point five" is ".10" and "2.5"."""
+    return (
+        _word(words, end) in _words()["point"]
+        and end + 1 < len(words)
+        and _decimal_part(words, end + 1, True) is not None
+    )
 
 
 def _decimal_part(words: Sequence[str], at: int, first: bool) -> tuple[str, int] | None:

@@ -157,11 +157,18 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         now = all(
             "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)
         )
+        if any(c.kind == "lead-found" and _covers(cue, near) for cue in near for c in cue.cues):
+            continue
         if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
             reading.phase = "as-left"
             _earlier(bound, index)
         elif any(c.id == "lead-found" and "found" in talk.words[cue.start : cue.end] for cue in near for c in cue.cues):
             reading.phase = "as-found"
+
+
+def _covers(found: Said, near: list[Said]) -> bool:
+    """Whether a cue holds a shorter one of the other phase: "was down to" is no "down to"."""
+    return any(found.start < cue.start and cue.end == found.end for cue in near)
 
 
 def _had(bound: list[Bound], index: int) -> bool:

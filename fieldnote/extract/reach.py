@@ -13,6 +13,8 @@ NEAR = 6
 CLOSE = 3
 FAR = 12
 RETURNS = frozenset("now today but currently".split())
+WISHES = frozenset("needs wants want need you we".split())
+PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
 
@@ -45,7 +47,11 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
         return []
     index = bisect_left(starts, cue.end)
-    if index >= len(starts) or starts[index] - cue.end > NEAR or _closed(talk, cue.end, starts[index]):
+    reach = 1 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
+    if index >= len(starts) or starts[index] - cue.end > reach or _closed(talk, cue.end, starts[index]):
+        return []
+    behind = talk.words[talk.figures[index].end : talk.figures[index].end + 4]
+    if behind[:2] in (["on", "the"], ["off", "the"]) and PLATES & set(behind):
         return []
     return _chain(talk, index, starts)
 
