@@ -109,7 +109,7 @@ class Recogniser:
                 hinted = self._engine.decode(encoded, self._hint)
         tokens = self._merged(plain, hinted, passage, encoded)
         if not tokens:
-            return Heard()
+            return Heard(flags=("passage-missing",) if passage.voiced >= filters.UNHEARD else ())
         words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
         words, missing = self._filled(passage, words)
         return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else ())

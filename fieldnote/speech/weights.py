@@ -109,7 +109,10 @@ def fingerprint(path: Path) -> str:
 
 
 def states(settings: Settings, *, deep: bool) -> list[State]:
-    """Every model of the manifest and every further one in the folder. `deep` reads every byte; else sizes and the container."""
+    """Every model of the manifest and every further one in the folder.
+
+    `deep` reads every byte; otherwise the files must be there, and the container, which is what is loaded, is checked.
+    """
     known = manifest(settings.manifest)
     names = [model.name for model in known.model]
     if settings.models.is_dir():
