@@ -155,9 +155,19 @@ def _reaches(tokens: Sequence[Token], hit: Hit[Any], cue: Hit[Undone], how: Undo
         first, last = hit.end, cue.start
     if first > last or last - first > how.reach:
         return False
-    if not how.through and how.where == "before" and any(token.norm in STOPS for token in tokens[first:last]):
+    if not how.through and how.where == "before" and (_stopped(tokens, first, last) or _own(tokens, hit, first)):
         return False
     return not any(token.pause == "." for token in tokens[max(first - 1, 0) : last])
+
+
+def _stopped(tokens: Sequence[Token], first: int, last: int) -> bool:
+    """Whether a word between begins a statement of its own: "so", "but"; not in "so far as"."""
+    return any(tokens[at].norm in STOPS and tokens[at + 1].norm not in ("far", "much") for at in range(first, last))
+
+
+def _own(tokens: Sequence[Token], hit: Hit[Any], first: int) -> bool:
+    """Whether the wording has its own subject, so that a word before it does not reach into it: "not here, I'll order one"."""
+    return tokens[hit.start].norm in ("ill", "im") and first < hit.start
 
 
 def _is_asked(draft: Draft, hit: Hit[Any]) -> bool:

@@ -29,7 +29,8 @@ SOFT_WORDS = frozenset(
     "rear back right hand centre middle set currently ive im were be been , showing shows after before comes for by went "
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
-    "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively".split()
+    "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave me "
+    "made manages managed reached hit".split()
 )
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
@@ -227,6 +228,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id in ROOM and last in ROOM_ENDS:
         around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
+    if first == "running" and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 20)
     if last == "down" and quantity.id == "tightness-drop":
         return desk.family(figure.start) == "tightness"
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):

@@ -8,7 +8,7 @@ from fieldnote.extract.announcements import Announcement, standing, wordings
 from fieldnote.extract.draft import Draft
 from fieldnote.records import Declared, Why
 
-NEAR = 10
+NEAR = 16
 
 
 def run(draft: Draft) -> None:

@@ -38,7 +38,7 @@ def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     start = last.figure.end
     at = bisect_left([cue.start for cue in talk.cues], start)
     between = [cue for cue in talk.cues[at : at + 2 * NEAR + 8] if start <= cue.start and cue.end <= bound.figure.start]
-    if any(c.kind in ("lead-left", "as-left", "lead-found", "as-found") for cue in between for c in cue.cues):
+    if any(c.kind in ("lead-left", "as-left", "as-found") for cue in between for c in cue.cues):
         return None
     for cue in between:
         if any(c.kind == "correction" for c in cue.cues) and HARD not in talk.words[start : cue.start][1:]:

@@ -27,7 +27,7 @@ COMBUSTION = frozenset(("co", "co2", "co-ratio", "flue-temperature"))
 ROOM = ("room-length", "room-width", "room-height")
 SIDES = frozenset("left right write".split())
 ENDS = frozenset("front rear back near far top bottom".split())
-MIDDLE = frozenset("centre middle wok walk".split())
+MIDDLE = frozenset("centre middle wok walk behind opposite beside".split())
 LISTS = ([","], ["and"], [",", "and"], ["/"])
 
 
@@ -66,7 +66,9 @@ class Desk:
         self._cue_starts = [cue.start for cue in talk.cues]
         self.topics = [(name.end, family) for name in talk.names if (family := family_of(name))]
         self.quiet = {at for i in self.blocked for at in range(talk.figures[i].start, talk.figures[i].end)}
-        self.quiet |= {at for c in talk.cues if kinds_of([c]) & {"target-before"} for at in range(c.start, c.end)}
+        self.quiet |= {
+            at for c in talk.cues if kinds_of([c]) & {"target-before", "work"} for at in range(c.start, c.end)
+        }
 
     @property
     def last(self) -> Bound | None:
@@ -145,6 +147,6 @@ def kinds_of(cues: Iterable[Said]) -> set[str]:
 def family_of(name: Said) -> str | None:
     """What a name says is being measured: its family, "other" for another quantity, None where it says nothing."""
     first = name.names[0]
-    if first.strength == "weak" and first.quantity not in TESTS.values():
+    if first.strength == "weak":
         return None
     return FAMILIES.get(first.quantity, "other")

@@ -65,10 +65,20 @@ def _time_after(draft: Draft, said: Announcement, until: int) -> Time | None:
     for at in range(said.start, min(said.end + AHEAD, len(draft.tokens))):
         time = _time_at(draft, at)
         if time and time[1] > said.end - 1 and time[0] < max(until, said.end):
-            return time
+            return _corrected(draft, time)
         if at >= said.end - 1 and draft.tokens[at].pause == ".":
             return None
     return None
+
+
+def _corrected(draft: Draft, time: Time) -> Time:
+    """The time that stands: "in a fortnight, no, make that three weeks"."""
+    for at in range(time[1], min(time[1] + SOON, len(draft.tokens))):
+        hit = wordings("classes").corrections.at(draft.tokens, at)
+        later = _time_at(draft, hit.end) if hit and hit.end < len(draft.tokens) else None
+        if later:
+            return time[0], later[1], later[2]
+    return time
 
 
 def _time_before(draft: Draft, said: Announcement, since: int) -> Time | None:

@@ -133,7 +133,11 @@ def _clock(line: list[Token], at: int) -> Figure | None:
 
 def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     """Whether "one" is a word here: "that one", "left hand one", "one of them"."""
-    if masked[numeral.start - 1 : numeral.start] == ["all"] and numeral.options[0].value in (2, 3, 4, 5, 6):
+    if (
+        numeral.start
+        and masked[numeral.start - 1] in ("all", "other", "these", "those", "them", "both")
+        and numeral.options[0].value in (2, 3, 4, 5, 6)
+    ):
         return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
         return True

@@ -12,7 +12,7 @@ from fieldnote.extract.spoken import HARD, SOFT
 NEAR = 6
 CLOSE = 3
 FAR = 12
-RETURNS = frozenset("now today but currently".split())
+RETURNS = frozenset("now today but currently its giving reading".split())
 WISHES = frozenset("needs wants want need you we".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
