@@ -87,6 +87,7 @@ class Notebook:
                 if write:
                     _bring_up(db, path, clock, create)
                 schema.refuse_newer(db, path)
+                schema.refuse_unmade(db, path)
                 book = cls(path, db, clock, write)
                 if write:
                     erasure.finish(db, path, book._now())

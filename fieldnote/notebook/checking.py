@@ -107,7 +107,7 @@ def _database(db: Database, path: Path) -> _Findings:
         schema.refuse_newer(db, path)
         _structure(db, found)
         _records(db, found)
-    except sqlite3.Error as problem:
+    except (sqlite3.Error, UnicodeDecodeError) as problem:
         found.add("V-01", schema.FILE, str(problem))
     return found
 

@@ -90,8 +90,8 @@ def connect(folder: Path, write: bool) -> Database:
 def bring_up_to_date(db: Database, folder: Path, create: bool) -> None:
     """Apply what is missing, all of it or nothing. Raises NotebookProblem FN-503 when the file holds no notebook at all."""
     refuse_newer(db, folder)
-    if not create and not migrations.applied(db):
-        raise NotebookProblem("FN-503", path=folder, reason="the file holds no notebook")
+    if not create:
+        refuse_unmade(db, folder)
     if migrations.pending(db):
         with transaction(db):
             migrations.apply(db)
@@ -108,6 +108,12 @@ def transaction(db: Database) -> Iterator[None]:
         if db.conn.in_transaction:
             db.execute("rollback")
         raise
+
+
+def refuse_unmade(db: Database, folder: Path) -> None:
+    """Raises NotebookProblem FN-503 when the making of this notebook was cut off, or was never begun."""
+    if not migrations.applied(db):
+        raise NotebookProblem("FN-503", path=folder, reason="the file holds no notebook")
 
 
 def refuse_newer(db: Database, folder: Path) -> None:

@@ -22,7 +22,7 @@ def told(path: Path) -> Iterator[None]:
         raise _of_database(path, problem) from problem
     except OSError as problem:
         raise _of_system(path, problem) from problem
-    except Unreadable as problem:
+    except (Unreadable, UnicodeDecodeError) as problem:
         raise NotebookProblem("FN-505", path=path, reason=problem) from problem
 
 

@@ -47,7 +47,7 @@ class Entry:
 
 
 def content_hash(salt: str, payload: Any, texts: Sequence[tuple[str, str]]) -> str:
-    """The salted hash of a record's content. `salt` is 64 hexadecimal digits."""
+    """The salted hash of a record's content. `salt` is 64 hexadecimal digits. Raises ValueError when it is not."""
     plain = canonical([payload, [list(pair) for pair in texts]])
     return hashlib.sha256(bytes.fromhex(salt) + plain).hexdigest()
 
@@ -66,6 +66,13 @@ def disagreement(entry: Entry, parent: str, seq: int) -> str | None:
         return "it does not follow the record before it"
     if entry.hash != link_hash(entry):
         return "its header was altered"
-    if entry.salt is not None and entry.content != content_hash(entry.salt, entry.payload, entry.texts):
+    if entry.salt is not None and not _agrees(entry, entry.salt):
         return "its content was altered"
     return None
+
+
+def _agrees(entry: Entry, salt: str) -> bool:
+    try:
+        return entry.content == content_hash(salt, entry.payload, entry.texts)
+    except ValueError:
+        return False
