@@ -11,7 +11,7 @@ import click
 )
 @click.option("--by", metavar="NAME", help="Who decides; the engineer of the settings if not given.")
 @click.pass_context
-def command(ctx: click.Context, ref: str | None, by: str | None) -> int:
+def command(ctx: click.Context, ref: str | None, page: bool, port: int, by: str | None) -> int:
     from fieldnote import bootstrap, settings
     from fieldnote.cli.output import say
     from fieldnote.errors import UsageProblem
@@ -22,6 +22,8 @@ def command(ctx: click.Context, ref: str | None, by: str | None) -> int:
         if not visits:
             raise UsageProblem("FN-204")
         visit = book.visit(ref) if ref else visits[-1]
+        if page:
+            return bootstrap.review_page(chosen, book, visit, by, port, say)
         bootstrap.review_terminal(chosen, book, visit, by, say).run()
         bootstrap.settle(chosen, book, visit)
     return 0

@@ -8,6 +8,8 @@ from pathlib import Path
 from fieldnote.errors import MachineLacks
 from fieldnote.export.tables import Cell, Table
 
+_NOTHING_FETCHED = ("autoinstall_known_extensions", "autoload_known_extensions")
+
 
 def parquet(table: Table) -> bytes:
     """A table, its columns typed by what stands in them. Raises MachineLacks FN-402 when duckdb is not installed."""
@@ -17,7 +19,10 @@ def parquet(table: Table) -> bytes:
         raise MachineLacks("FN-402", extra="audit") from None
     kinds = [_kind([row[n] for row in table.rows]) for n in range(len(table.columns))]
     columns = ", ".join(f'"{name}" {kind}' for name, kind in zip(table.columns, kinds, strict=True))
-    settings = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+    settings: dict[str, str | bool | int | float | list[str]] = {
+        "autoinstall_known_extensions": "false",
+        "autoload_known_extensions": "false",
+    }
     with tempfile.TemporaryDirectory() as folder, duckdb.connect(config=settings) as database:
         path = Path(folder) / "table.parquet"
         database.execute(f"CREATE TABLE cells ({columns})")

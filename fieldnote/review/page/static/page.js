@@ -1,0 +1,101 @@
+"use strict";
+// Keys, sound and swapping in what the server answers. Every decision is a form of the page; nothing is decided here.
+const audio = () => document.getElementById("audio");
+const status = (text) => { document.getElementById("told").textContent = text; };
+let until = null;
+
+function play(button) {
+  const player = audio(), from = Number(button.dataset.from), to = button.dataset.to;
+  const seek = () => { player.currentTime = Math.max(0, from - 0.3); player.play().catch(() => status("The browser cannot play this clip.")); };
+  until = to ? Number(to) + 0.5 : null;
+  document.getElementById("sound-name").textContent = button.dataset.name;
+  document.getElementById("sound").hidden = false;
+  if (player.dataset.sound === button.dataset.sound && player.readyState > 0) return seek();
+  player.dataset.sound = button.dataset.sound;
+  player.src = button.dataset.sound;
+  player.addEventListener("loadedmetadata", seek, { once: true });
+  player.load();
+}
+
+function swap(html, focus) {
+  const next = new DOMParser().parseFromString(html, "text/html");
+  if (!next.getElementById("desk")) { status(html.trim().slice(0, 200) || "No answer."); return; }
+  const time = document.getElementById("time"), top = time.scrollTop;
+  for (const id of ["desk", "time", "rest", "count"]) document.getElementById(id).replaceWith(next.getElementById(id));
+  const acts = document.querySelector("#top .acts"), fresh = next.querySelector("#top .acts");
+  if (fresh) acts.replaceWith(fresh);
+  document.title = next.title;
+  document.getElementById("told").className = next.getElementById("told").className;
+  status(next.getElementById("told").textContent);
+  document.getElementById("time").scrollTop = top;
+  ready();
+  if (focus) document.getElementById("desk-title").focus();
+}
+
+async function ask(url, options, focus) {
+  try {
+    const answer = await fetch(url, options);
+    swap(await answer.text(), focus);
+  } catch { status("The page is not being served any more; what was decided is kept."); }
+}
+
+function current() {
+  const field = document.querySelector("#desk form [name=target]");
+  return field ? field.value : "";
+}
+
+function ready() {
+  const at = current();
+  for (const chip of document.querySelectorAll("#time .chip"))
+    if (new URL(chip.href).searchParams.get("at") === at) chip.setAttribute("aria-current", "true");
+  const keys = document.getElementById("keys");
+  keys.setAttribute("aria-pressed", String(keysOn()));
+  keys.textContent = keysOn() ? "Single keys on" : "Single keys off";
+}
+
+const keysOn = () => sessionStorage.getItem("keys") !== "off";
+
+function step(by) {
+  const chips = [...document.querySelectorAll("#time .chip")];
+  const here = chips.findIndex((chip) => chip.hasAttribute("aria-current"));
+  const next = chips[Math.min(chips.length - 1, Math.max(0, here + by))];
+  if (next) { next.scrollIntoView({ block: "center" }); next.click(); }
+}
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.method !== "post") return;
+  event.preventDefault();
+  ask(form.getAttribute("action"), { method: "POST", body: new URLSearchParams(new FormData(form)) }, true);
+});
+
+document.addEventListener("click", (event) => {
+  const at = event.target.closest("[data-sound], [data-go], [data-large], #keys");
+  if (!at) return;
+  if (at.id === "keys") { sessionStorage.setItem("keys", keysOn() ? "off" : "on"); ready(); return; }
+  if (at.dataset.sound) { play(at); return; }
+  event.preventDefault();
+  if (at.dataset.large) {
+    const picture = document.getElementById("large-photo");
+    picture.src = at.dataset.large;
+    picture.alt = "Photo " + at.dataset.name;
+    document.getElementById("large").showModal();
+    return;
+  }
+  ask(at.href, {}, true).then(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound) play(sound); });
+});
+
+document.addEventListener("keydown", (event) => {
+  if (!keysOn() || event.ctrlKey || event.altKey || event.metaKey || event.target.closest("input, select, textarea, dialog, audio")) return;
+  const key = event.key.toLowerCase();
+  const field = document.querySelector(`[data-focus="${CSS.escape(key)}"]`);
+  const button = document.querySelector(`[data-key="${CSS.escape(key)}"]`);
+  if (key === "j" || key === "k") step(key === "j" ? 1 : -1);
+  else if (field) field.focus();
+  else if (button) button.click();
+  else return;
+  event.preventDefault();
+});
+
+audio().addEventListener("timeupdate", () => { if (until !== null && audio().currentTime >= until) { audio().pause(); until = null; } });
+ready();
