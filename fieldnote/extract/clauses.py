@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
-PREDICATES = frozenset({"condition", "work", "cured", "reading"})
-_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle", "same"})
+PREDICATES = frozenset({"condition", "work", "cured", "reading", "same"})
+_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle"})
 _CLAIMS = frozenset({"report", "if", "general", "own"})
 _JOINTS = frozenset({"and", "or", "but"})
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
@@ -88,6 +88,10 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in NOMINAL:
         return _opens_nominal(mention, at, mentions, clause)
+    if mention.kind == "same":
+        return True
+    if mention.kind == "condition" and any(m.kind == "past" for m in clause.mentions):
+        return True
     if mention.kind == "condition":
         return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
     if mention.kind in ("no", "not"):
@@ -108,11 +112,22 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
+    if _fronted(clause) and not _followed_by_predicate(at, mentions):
+        return False
     if mention.kind in ("place", "group", "size"):
         return not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
+
+
+def _fronted(clause: Clause) -> bool:
+    """Whether a condition opened the clause and its part is still to come ("Cracked: front left cap")."""
+    said = [m for m in clause.mentions if m.kind in PREDICATES]
+    rest = [m for m in clause.mentions if m.kind in NOMINAL | {"pronoun", "them"}]
+    return len(said) == 1 and said[0].kind == "condition" and not said[0].fit and all(m.start > said[0].start for m in rest) and (
+        not any(m.kind == "component" for m in rest)
+    )
 
 
 def _pending_before(condition: Mention, clause: Clause) -> bool:

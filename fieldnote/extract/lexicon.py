@@ -27,6 +27,7 @@ FUNCTION = frozenset(
 )
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
+_NOUNS = {"replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
 _STEADY = frozenset({"ok", "passed", "failed"})  # conditions whose verbs change meaning with their form
 
 
@@ -79,19 +80,26 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
     yield from _conditions(words)
     yield from _works(words)
     for cue in cues():
-        yield from ((phrase, Sense(cue["kind"], cue["id"])) for phrase in cue["forms"])
+        products = [f"{first} {then}" for first in cue.get("first", ()) for then in cue.get("then", ())]
+        yield from ((phrase, Sense(cue["kind"], cue["id"])) for phrase in [*cue["forms"], *products])
 
 
 def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
     for note, phrases in (("strong", [*names.says, *names.heard]), ("weak", names.weak), ("part", names.parts)):
         owner = "component" if kind == "appliance" and note == "part" else kind
         target = "appliance" if kind == "appliance" and note == "part" else id_
-        for phrase in phrases:
+        for said in phrases:
+            phrase = said.removeprefix("the ")
+            note = "weak-the" if note.startswith("weak") and said != phrase else note
             inner = "+burner" if kind in ("place", "size") and phrase.split()[-1] in _BURNERS else ""
             yield phrase, Sense(owner, target, None, note + inner)
             if kind in ("component", "appliance"):
                 yield phrase + "s", Sense(owner, target, None, note + "s")
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
+            elif not phrase.endswith("s"):
+                yield phrase + "s", Sense(owner, target, None, note + inner)  # "front right's fine"
+    for phrase, around in names.misheard:
+        yield phrase, Sense(kind, id_, None, "misheard " + around)
     yield from ((phrase, Sense("nothing", id_)) for phrase in names.not_)
 
 
@@ -105,6 +113,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 phrase, of = _without_name(whole, of, names)
                 made = (form for form in _condition_forms(id_, phrase) if form == phrase or form not in called)
                 yield from ((form, Sense("condition", id_, of)) for form in made)
+                yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
 
 
@@ -117,6 +126,12 @@ def _without_name(
     if owner and (" " in rest or (len(rest) > 4 and rest not in names)):
         return rest, frozenset({owner}) if of is None else of | {owner}
     return phrase, of
+
+
+def _bases(id_: str, phrase: str) -> set[str]:
+    """ "Was block with paper": the bare verb, taken for the condition only behind a form of "be"."""
+    base = forms.base_of(phrase) if " " not in phrase and phrase.endswith("ed") and id_ not in _STEADY else None
+    return {base} if base else set()
 
 
 def _condition_forms(id_: str, phrase: str) -> set[str]:
@@ -134,8 +149,13 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
             yield forms.past(verb, words.irregular), Sense("work", id_, None, "done")
             yield forms.ing(verb), Sense("work", id_, None, "ing")
             yield verb, Sense("work", id_, None, "base")
-        yield from ((phrase, Sense("work", id_, None, "done")) for phrase in work.done)
-        yield from ((phrase, Sense("work", id_, None, "needed")) for phrase in work.needed)
+        for phrase in _NOUNS.get(id_, ()):
+            yield phrase, Sense("work", id_, None, "base")
+        for state, phrases in (("done", work.done), ("needed", work.needed)):
+            for phrase in phrases:
+                yield phrase, Sense("work", id_, None, state)
+                if " one " in phrase + " ":
+                    yield " ".join("ones" if word == "one" else word for word in phrase.split()), Sense("work", id_, None, state)
         yield from ((phrase, Sense("nothing", id_)) for phrase in work.not_ if not phrase.startswith("*"))
 
 
@@ -147,7 +167,7 @@ def cues() -> tuple[dict[str, Any], ...]:
     for name in CUES:
         raw = tomllib.loads(resources.files("fieldnote.extract").joinpath(f"cues/{name}.toml").read_text("utf-8"))
         for cue in raw.pop("cue"):
-            wrong += [f"{name}: {cue.get('id')}: unknown key {key}" for key in cue.keys() - {"id", "kind", "forms", "yes", "no"}]
+            wrong += [f"{name}: {cue.get('id')}: unknown key {key}" for key in cue.keys() - {"id", "kind", "forms", "first", "then", "yes", "no"}]
             wrong += [f"{name}: two cues are called {cue['id']}" for other in found if other["id"] == cue["id"]]
             found.append(cue)
         wrong += [f"{name}: unknown table {key}" for key in raw]

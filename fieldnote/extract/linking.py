@@ -26,6 +26,28 @@ IMPLIED = {
     "not-lighting": "burner",
     "not-holding": "burner",
 }
+# a weak name is first taken for the part that belongs to what was just spoken of
+_KIN = {
+    "door": ("door-seal",),
+    "door-seal": ("door-seal",),
+    "knob": ("tap-seal", "knob"),
+    "gas-tap": ("tap-seal", "tap-spindle"),
+    "tap-seal": ("tap-seal",),
+    "heat-exchanger": ("case-seal",),
+    "fan": ("case-seal",),
+    "mains-plug": ("mains-lead", "fuse"),
+    "mains-lead": ("mains-lead",),
+    "electrode": ("ht-lead",),
+    "spark-generator": ("ht-lead",),
+    "ht-lead": ("ht-lead",),
+    "hose": ("hose", "bayonet"),
+    "burner-cap": ("burner-head", "burner-ring"),
+    "burner-ring": ("burner-head", "burner-ring"),
+    "co-alarm": ("co-alarm",),
+    "bonding": ("bonding",),
+    "closure-plate": ("closure-plate",),
+    "fuel-bed": ("fuel-bed",),
+}
 _SAID_OF = {
     "lifting": frozenset({"flame"}),
     "yellow-tipping": frozenset({"flame", "pilot"}),
@@ -35,6 +57,10 @@ _SAID_OF = {
     "not-lighting": frozenset({"burner", "pilot", "appliance", "burner-ring"}),
     "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
 }
+# "no flame", "no burner" says something else than that the part is missing
+_ALWAYS_THERE = frozenset(
+    "flame burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
+)
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -53,6 +79,7 @@ class Statement:
     pronoun: bool = False
     head: int = 0
     own: bool = False
+    again: bool = False
     cues: list[str] = field(default_factory=list)
 
     @property
@@ -123,11 +150,15 @@ def parse(clause: Clause) -> Said:
     for head, flags, tail in chunks:
         if head.kind == "condition":
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
-        elif head.kind == "work":
+        elif head.kind in ("same", "no-after"):
+            said.statements.append(_copy(head, flags, tail, said.subject, kinds))
+        elif head.kind == "work" and not _undone(head, flags):
             said.works.append(_job(head, flags, tail, said.subject, kinds))
     _coordinate(said, chunks)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
+    if not said.statements and (absent := _not_there(clause)):
+        said.statements.append(absent)
     if "hedge" in kinds and not said.statements:
         said.guessed = _guessed(clause)
     elif hedge_after and not said.statements:
@@ -135,10 +166,40 @@ def parse(clause: Clause) -> Said:
     return said
 
 
+def _not_there(clause: Clause) -> Statement | None:
+    """ "No stability bracket", "there's no alarm": a part that is not there."""
+    for at, mention in enumerate(clause.mentions[:-1]):
+        noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
+        if mention.kind == "no" and noun is not None and noun.kind == "component" and noun.strong and noun.start - mention.end <= 2:
+            if noun.id in _ALWAYS_THERE:
+                return None
+            sense = Sense("condition", "missing")
+            run = [m for m in clause.mentions[at + 1 :] if m.kind in NOMINAL or m.kind in ("and", "or")]
+            return Statement((sense,), mention.start, noun.end, targets(run), head=mention.start, own=True, cues=["no"])
+    return None
+
+
+def _none_of(mention: Mention, clause: Clause) -> bool:
+    """ "None on the hose": a denial that says again what was denied."""
+    if mention.kind != "no-after" or mention is clause.mentions[-1]:
+        return False
+    return clause.mentions[clause.mentions.index(mention) + 1].kind == "prep" and not any(
+        m.kind == "condition" for m in clause.mentions
+    )
+
+
+def _copy(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Statement:
+    """The condition said last, of another part or place ("rear right the same", "none on the hose")."""
+    out = _statement(replace(head, senses=()), flags, tail, subject, kinds - {"no-after"}, False)
+    out.again = True
+    out.denied = head.kind == "no-after"
+    return out
+
+
 def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> None:
     """ "No cracks or chips in the caps": what joins two conditions carries the denial on and the noun back."""
-    rows = [(flags, tail) for head, flags, tail in chunks if head.kind == "condition"]
-    for at in range(1, len(said.statements)):
+    rows = [(flags, tail) for head, flags, tail in chunks if head.kind not in ("work",)]
+    for at in range(1, min(len(said.statements), len(rows))):
         first, second = said.statements[at - 1], said.statements[at]
         flags, tail = rows[at][0], rows[at - 1][1]
         joined = {m.kind for m in tail} | {m.kind for m in flags}
@@ -173,7 +234,7 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
     chunks: list[tuple[Mention, list[Mention], list[Mention]]] = []
     flags: list[Mention] = []
     for mention in clause.mentions:
-        if mention.kind in ("condition", "work"):
+        if mention.kind in ("condition", "work", "same") or _none_of(mention, clause):
             chunks.append((mention, flags, []))
             flags = []
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det"):
@@ -189,7 +250,7 @@ def _statement(
     head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
 ) -> Statement:
     out = Statement(head.senses, head.start, head.end, head=head.start, now="now" in kinds, past_tense="be" in kinds)
-    out.denied = any(flag.kind in ("no", "not") for flag in flags) or "no-after" in kinds
+    out.denied = _denied(head, flags) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
@@ -205,6 +266,22 @@ def _statement(
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _undone(head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "Not tested", "didn't change it", "no need to": no work."""
+    near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
+    return bool(near) and not head.pause
+
+
+def _denied(head: Mention, flags: Sequence[Mention]) -> bool:
+    """Whether a denial reaches the condition: close before it, with no pronoun or moment between."""
+    for flag in reversed(flags):
+        if flag.kind in ("pronoun", "them", "mark", "but"):
+            return False
+        if flag.kind in ("no", "not"):
+            return head.start - flag.end <= 3
+    return False
 
 
 def _by_cause(tail: Sequence[Mention]) -> bool:
@@ -290,16 +367,29 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
-def fitting(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
+def _ranked(target: Target, statement: Statement, kin: Sequence[str]) -> list[Sense]:
+    """The names of a target, those first whose neighbours were spoken of ("the seal" after the door)."""
+    if target.size in ("oven", "grill"):
+        kin = ["door", *kin]
+    near = {relative for name in kin[:3] for relative in _KIN.get(name, ())}
+    return sorted(target.names, key=lambda name: name.id not in near)
+
+
+def fitting(
+    target: Target, statement: Statement, appliance: str | None, kin: Sequence[str] = ()
+) -> tuple[str, str] | None:
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement)
-    names = list(target.names)
-    for limited in (True, False):
-        for name in names:
-            for sense in statement.senses:
-                if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
-                    return _told(name.id, sense.id)
+    names = _ranked(target, statement, kin)
+    for weak in (False, True):
+        for limited in (True, False):
+            for name in names:
+                if name.note.startswith("weak") != weak:
+                    continue
+                for sense in statement.senses:
+                    if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
+                        return _told(name.id, sense.id)
     strong = [name for name in names if not name.note.startswith("weak")]
     if strong and "ok" not in statement.condition_ids:
         return _told(strong[0].id, statement.senses[0].id)

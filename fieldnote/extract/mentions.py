@@ -4,14 +4,16 @@ A phrase with several kinds ("right" is a place or opens a statement, "top" a ca
 Not allowed to know: what was said before in the talk.
 """
 
+import functools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import Sense, lexicon
-from fieldnote.extract.matcher import Hit
+from fieldnote.extract.matcher import Hit, spell
 from fieldnote.extract.tokens import Token
+from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 _ORDER = (
@@ -20,7 +22,7 @@ _ORDER = (
     "or but prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
-_COMPLETE = frozenset("one ones order needed required clean wipe replacement it them".split())
+_COMPLETE = frozenset("van fitted now time one ones order needed required clean wipe replacement it them".split())
 _CORNERS = {
     (row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 } | {(side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")}
@@ -30,6 +32,9 @@ _TEENS = frozenset(
 )
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
 _PREPOSITIONS = frozenset("in on at to by".split())
+_COPULAS = frozenset("is was are were been all its bit got".split())
+_WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
+_STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
 
@@ -162,7 +167,8 @@ def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
 
 
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
-    mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
+    values = _heard(hit, tokens) if any(sense.note.startswith("misheard") for sense in hit.values) else hit.values
+    mine = tuple(sense for sense in values if sense.kind == kind) or values
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
@@ -172,15 +178,27 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
 
 
 def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:
+    if any(sense.note.startswith("misheard") for sense in hit.values):
+        hit = replace(hit, values=_heard(hit, tokens))
     kinds = {sense.kind for sense in hit.values}
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
             return None
-        if len(kinds - {"nothing"}) == 1 and kind not in ("place", "component", "size", "work"):
+        if len(kinds - {"nothing"}) == 1 and kind not in ("place", "component", "size", "work", "condition"):
             return kind
         if _FITS.get(kind, _always)(hit, at, hits, tokens):
             return kind
     return None
+
+
+def _heard(hit: Hit[Sense], tokens: Sequence[Token]) -> tuple[Sense, ...]:
+    """A mis-hearing whose neighbourhood is there stands before everything else that the words can mean."""
+    found = tuple(
+        sense._replace(note="strong")
+        for sense in hit.values
+        if sense.note.startswith("misheard ") and _around(sense.note[9:], hit, tokens)
+    )
+    return found or tuple(sense for sense in hit.values if not sense.note.startswith("misheard"))
 
 
 def _always(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
@@ -194,6 +212,39 @@ def _before(hit: Hit[Sense], tokens: Sequence[Token]) -> str:
 def _follower(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> Hit[Sense] | None:
     beyond = hits[at + 1] if at + 1 < len(hits) else None
     return beyond if beyond and beyond.start == hit.end and not tokens[hit.end - 1].pause else None
+
+
+def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the neighbourhood that a mis-hearing needs is there: alternatives by |, all of it by +."""
+    return any(
+        all(_one_around(part.split(), hit, tokens) for part in alternative.split("+")) for alternative in wanted.split("|")
+    )
+
+
+def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    where, words = part[0], _words(part[1:])
+    if where == "start":
+        return hit.start == 0 or bool(tokens[hit.start - 1].pause) or tokens[hit.start - 1].norm in _STARTERS
+    if where == "end":
+        return bool(tokens[hit.end - 1].pause)
+    if where == "prev":
+        return bool(_before(hit, tokens) in words)
+    if where == "next":
+        return hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in words
+    if where == "near":
+        around = [*range(max(0, hit.start - 6), hit.start), *range(hit.end, min(len(tokens), hit.end + 6))]
+        return any(tokens[i].norm in words for i in around)
+    return where == "with"  # the appliance in hand: a cooker or hob in nearly every talk
+
+
+@functools.cache
+def _contexts() -> dict[str, frozenset[str]]:
+    return {name: frozenset(spell(" ".join(words))) for name, words in spoken().contexts.items()}
+
+
+def _words(names: Sequence[str]) -> frozenset[str]:
+    plain = frozenset(part for name in names if not name.startswith("@") for part in (name.replace("'", ""), name.split("_")[-1]))
+    return plain.union(*(_contexts()[name[1:]] for name in names if name.startswith("@")))
 
 
 def _has(hit: Hit[Sense] | None, *kinds: str) -> bool:
@@ -244,6 +295,8 @@ def _fits_component(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens
     strong = any(sense.kind == "component" and not sense.note.startswith("weak") for sense in hit.values)
     if strong:
         return not (_has(hit, "condition") and not _has(_follower(hit, at, hits, tokens), "condition", "be", "work", "need"))
+    if all(s.note == "weak-the" for s in hit.values if s.kind == "component") and _before(hit, tokens) != "the":
+        return False
     if _has(hit, "appliance", "place", "size") and not _has(_follower(hit, at, hits, tokens), "condition", "be", "work", "need"):
         return False
     return not _has(hit, "appliance")
@@ -261,6 +314,10 @@ def _fits_mark(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
 
 
 def _fits_condition(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    if all(sense.note == "bare" for sense in hit.values if sense.kind == "condition"):
+        return _before(hit, tokens) in _COPULAS
+    if tokens[hit.start].norm == "wrong" and hit.end - hit.start == 1:
+        return _has(_follower(hit, at, hits, tokens), "component")
     if not _has(hit, "mark"):
         return True
     # "ok", "okay", "right": a finding when something fit is spoken of right before
@@ -272,12 +329,14 @@ def _fits_condition(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens
 def _fits_work(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
     if not any(sense.kind == "work" and sense.note == "base" for sense in hit.values):
         return True
-    if any(sense.kind == "work" and sense.note != "base" for sense in hit.values):
+    if any(sense.kind == "work" and (sense.note != "base" or sense.id == "monitor") for sense in hit.values):
         return True
     behind = hits[at - 1] if at else None
     if behind is None or hit.start - behind.end > 1:
         return False
-    return _has(behind, "need", "decline", "not", "hedge") or _before(hit, tokens) in ("a", "good", "quick")
+    return _has(behind, "need", "decline", "not", "hedge") or (
+        _before(hit, tokens) in ("a", "good", "quick") and tokens[hit.start - 2].norm in _WANTING
+    )
 
 
 def _fits_need(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:

@@ -11,6 +11,7 @@ from fieldnote.extract import linking
 from fieldnote.extract.assertion import Mode, assess
 from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Context, Draft
+from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.linking import Said
 from fieldnote.extract.mentions import Mention
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact, Story
@@ -42,7 +43,9 @@ class Reader:
         self.story = Story()
         self.state = State(appliance=draft.appliance)
         self.sizes: dict[str, str] = {}
-        self.taken_back: list[Fact] | None = None
+        self.recent: list[str] = []
+        self.last: tuple[Sense, ...] = ()
+        self.last_denied = False
 
     def read(self) -> list[Fact]:
         """All facts of the talk, in the order in which they were said."""
@@ -133,7 +136,7 @@ class Reader:
             made += self._statement(statement, mode)
         if said.guessed:
             made += self._guesses(said, mode)
-        if not said.statements and not said.works and any(t.component or t.places for t in said.subject):
+        if not said.statements and not said.works and any(t.component or t.places or t.appliance for t in said.subject):
             self.state.topic = tuple(said.subject)
         for work in said.works:
             made += self._work(work, said, [fact for fact in made if fact not in ended], mode)
@@ -148,11 +151,19 @@ class Reader:
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
+        if statement.again:
+            if not self.last:
+                return []
+            statement.senses, statement.denied = self.last, statement.denied or self.last_denied
         for target in self._resolved(statement, mode):
-            found = linking.fitting(target, statement, self.state.appliance)
+            kin = [name.id for t in reversed(self.state.topic) for name in t.names if not name.note.startswith("weak")]
+            found = linking.fitting(target, statement, self.state.appliance, [*kin, *self.recent])
             if found is None:
                 continue
             component, condition = found
+            self.last = tuple(sense for sense in statement.senses if sense.id == condition)
+            self.last_denied = statement.denied
+            self.recent = [component, *self.recent[:3]]
             status = mode.status_of(statement)
             for place in self._places(target, component):
                 facts.append(self._file(component, condition, place, target, status, statement, mode))
@@ -347,6 +358,8 @@ class Reader:
     def _work(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
         """Work done, needed or declined: it goes to the part it names, else to what was just said."""
         state = job.state
+        if mode.reported and state == "done" and not mode.past:
+            return []
         if mode.past and state == "done":
             return self._past_work(job, said, mode)
         facts = self._worked_on(job, said, made, mode)

@@ -11,6 +11,7 @@ from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import Mention
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+_SIDES = {side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")}
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -109,6 +110,8 @@ class _Builder:
             self.parts.append(Mention("component", mention.start, mention.end, (burner,)))
 
     def _flush(self) -> None:
+        if self.group == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES:
+            self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
         shared = Target(
             (), tuple(self.places) or None, self.size, self.group, self.appliance, max(self.span[0] - 1, 0), self.span[1]
         )

@@ -7,7 +7,9 @@ Phrases are lower case, hyphens are spaces. Not allowed to know: how they are fo
 import functools
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from fieldnote.errors import InputProblem
 from fieldnote.trade import tables
@@ -15,13 +17,17 @@ from fieldnote.trade.vocabulary import vocabulary
 
 
 class Names(tables.Row):
-    """What something is called. `weak` names need more around them, `parts` are parts of it, `heard` what a recogniser writes."""
+    """What something is called. `weak` names need more around them, `parts` are parts of it, `heard` what a recogniser writes.
+
+    `misheard` pairs what a recogniser writes with what must stand around it (see the head of components.toml).
+    """
 
     says: list[str]
     of: list[str] = []
     weak: list[str] = []
     parts: list[str] = []
     heard: list[str] = []
+    misheard: list[Annotated[list[str], Field(min_length=2, max_length=2)]] = []
     not_: list[str] = []
 
 
@@ -71,6 +77,7 @@ class Spoken(tables.Row):
     appliances: dict[str, Names]
     places: Places
     families: dict[str, list[str]]
+    contexts: dict[str, list[str]]
     conditions: dict[str, Condition]
     irregular: dict[str, str]
     actions: dict[str, Work]
@@ -95,9 +102,10 @@ def load(folder: Path) -> Spoken:
         for name in ("components", "appliances", "places", "conditions", "actions")
     }
     raw = {
-        **read,
+        "contexts": read["components"].pop("contexts", {}),
         "families": read["conditions"].pop("groups", {}),
         "irregular": read["actions"].pop("verbs", {}),
+        **read,
     }
     found: Spoken = tables.fit(Spoken, raw, folder)
     wrong = list(_problems(found))
