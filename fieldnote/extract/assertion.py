@@ -41,7 +41,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     past = "past" in kinds and "today" not in kinds
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
-        reach = 2 if "if" in kinds else 1
+        reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
     if before.silent and before.left > 0 and not _ends_silence(clause):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)

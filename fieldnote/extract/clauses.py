@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
-PREDICATES = frozenset({"condition", "work", "cured", "reading", "same"})
+PREDICATES = frozenset({"condition", "work", "cured", "reading", "same", "past"})
 _OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle"})
-_CLAIMS = frozenset({"report", "if", "general", "own"})
+_CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
@@ -80,6 +80,10 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in _OPENERS:
         return True
+    if mention.kind == "own":
+        return any(m.kind == "report" for m in clause.mentions)
+    if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
+        return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return clause.said or clause.named
     if not clause.said:
@@ -90,7 +94,9 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _opens_nominal(mention, at, mentions, clause)
     if mention.kind == "same":
         return True
-    if mention.kind == "condition" and any(m.kind == "past" for m in clause.mentions):
+    if mention.kind == "condition" and clause.mentions[-1].kind == "past" and any(
+        m.kind in ("work", "condition") for m in clause.mentions
+    ):
         return True
     if mention.kind == "condition":
         return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
@@ -148,7 +154,7 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     mention = mentions[at]
     if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
         return False
-    return behind.takes_object
+    return behind.takes_object and not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
 
 
 def _object_run(at: int, mentions: Sequence[Mention]) -> bool:

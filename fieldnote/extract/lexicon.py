@@ -28,7 +28,7 @@ FUNCTION = frozenset(
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
 _NOUNS = {"replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
-_STEADY = frozenset({"ok", "passed", "failed"})  # conditions whose verbs change meaning with their form
+_STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
 class Sense(NamedTuple):

@@ -313,7 +313,7 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list
     note = head.senses[0].note
     wanted = any(flag.kind == "need" for flag in flags) or note == "needed"
     state = "needed" if wanted or note == "base" else "done"
-    if "decline" in kinds:
+    if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
     job = Job(head.senses[0].id, state, head.start, head.end)
     objects = [mention for mention in tail]

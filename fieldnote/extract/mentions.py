@@ -17,9 +17,9 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 _ORDER = (
-    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report own if general past "
+    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report but own if general past "
     "today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one now mark and "
-    "or but prep be det nothing"
+    "or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
 _COMPLETE = frozenset("van fitted now time one ones order needed required clean wipe replacement it them".split())
@@ -43,7 +43,7 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
-    `led`: the phrase itself begins with a preposition ("at the rear"). `last`: its last word.
+    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words.
     """
 
     kind: str
@@ -55,6 +55,7 @@ class Mention:
     gap: int = 0
     led: bool = False
     last: str = ""
+    first: str = ""
 
     @property
     def id(self) -> str:
@@ -101,12 +102,25 @@ def run(draft: Draft) -> None:
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
-    draft.mentions = found
+    draft.mentions = _possible(found)
+
+
+def _possible(found: list[Mention]) -> list[Mention]:
+    """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
+    parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
+    kept, at = [], 0
+    for i, mention in enumerate(found):
+        while at < len(parts) and parts[at][0] < i:
+            at += 1
+        near = {id_ for _, ids in parts[max(0, at - 5) : at + 2] for id_ in ids} | {"burner", "appliance"}
+        if mention.kind != "condition" or any(sense.of is None or sense.of & near for sense in mention.senses):
+            kept.append(mention)
+    return kept
 
 
 def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft) -> str | None:
     kind = _kind(hit, at, hits, draft.tokens)
-    if kind == "pronoun" and draft.tokens[hit.start].norm in ("that", "this") and _determines(hit, at, hits, draft.tokens):
+    if kind == "pronoun" and draft.tokens[hit.start].norm in ("that", "this", "its") and _determines(hit, at, hits, draft.tokens):
         return "det"
     if kind == "correct" and _numeric(hit, draft):
         return None
@@ -120,7 +134,9 @@ def _determines(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
     noun = _follower(hit, at, hits, tokens)
     if not _has(noun, "component", "size") or hit.end - hit.start > 1:
         return False
-    return not _has(_follower(hits[at + 1], at + 1, hits, tokens), "condition", "be", "not")
+    return tokens[hit.start].norm == "its" or not _has(
+        _follower(hits[at + 1], at + 1, hits, tokens), "condition", "be", "not"
+    )
 
 
 def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:
@@ -174,7 +190,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
     end = hit.end if not hit.slot else hit.slot[0]
     led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
-    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led, tokens[hit.end - 1].norm)
+    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led, tokens[hit.end - 1].norm, tokens[hit.start].norm)
 
 
 def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:

@@ -393,7 +393,7 @@ class Reader:
         return [fact for fact in faults if fact.component == last.component and fact.status not in ("historical", "absent")]
 
     def _facts_for(self, target: Target, job: linking.Job, mode: Mode) -> list[Fact]:
-        component = target.component or linking.any_name(target, self.state.appliance)
+        component = target.component or self._spoken_of(target) or linking.any_name(target, self.state.appliance)
         if component is None:
             return []
         out: list[Fact] = []
@@ -415,6 +415,10 @@ class Reader:
                 status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
                 out.append(self._file(component, None, place, target, status, job, mode))
         return out
+
+    def _spoken_of(self, target: Target) -> str | None:
+        """Of the parts that a weak name can mean, the one that was just spoken of."""
+        return next((id_ for id_ in self.recent for name in target.names if name.id == id_), None)
 
     def _past_work(self, job: linking.Job, said: Said, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
@@ -445,7 +449,7 @@ class Reader:
             if names and not said.statements and self.state.topic:
                 self._note_places(said)
                 self._rename(focus, names)
-                return True
+                return not said.works
         elif not said.works and not said.subject and mode.takes_all:
             for fact in focus:
                 self.story.drop(fact)

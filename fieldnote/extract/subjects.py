@@ -80,6 +80,7 @@ class _Builder:
         elif self.parts and self.places and self.leads is False:
             self._flush()
         self.leads = False if self.leads is None else self.leads
+        self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
         self.parts.append(mention)
 
     def _place(self, mention: Mention) -> None:
