@@ -29,8 +29,8 @@ SOFT_WORDS = frozenset(
     "rear back right hand centre middle set currently ive im were be been , showing shows after before comes for by went "
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
-    "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave me "
-    "made manages managed reached hit".split()
+    "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
+    "me made manages managed reached hit".split()
 )
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 

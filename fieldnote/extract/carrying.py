@@ -128,6 +128,8 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return desk.take("room-volume", figure, None, "unit") if desk.recent(ROOM, figure.start) else None
     if unit == "%":
         return desk.take("co2", figure, None, "unit") if desk.recent(("co", "co-ratio"), figure.start) else None
+    if unit == "m":
+        return desk.take("pipe-length", figure, None, "unit") if desk.recent(["pipe-size"], figure.start, 12) else None
     if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
         return None
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
@@ -148,7 +150,9 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
 
 def test_time(desk: Desk, figure: Figure) -> Bound | None:
     """A time by what is being measured: of a tightness or let-by test, or between two meter readings."""
-    family = desk.family(figure.start) or _coming(desk, figure)
+    family = desk.family(figure.start)
+    if family in (None, "other"):
+        family = _coming(desk, figure)
     if family in TESTS:
         return desk.take("test-duration", figure, None, "test in talk")
     return desk.take("elapsed", figure, None, "meter in talk") if family == "meter" else None

@@ -47,7 +47,7 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
         return []
     index = bisect_left(starts, cue.end)
-    reach = 1 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
+    reach = 0 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
     if index >= len(starts) or starts[index] - cue.end > reach or _closed(talk, cue.end, starts[index]):
         return []
     behind = talk.words[talk.figures[index].end : talk.figures[index].end + 4]
