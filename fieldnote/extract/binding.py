@@ -179,7 +179,8 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
     name = desk.talk.names[index]
     follows = bisect_left(desk.figure_starts, name.end)
     nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
-    gap = desk.words[name.end : nearest] if nearest - name.end <= 3 else [HARD]
+    another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
+    gap = desk.words[name.end : nearest] if nearest - name.end <= 3 and not another else [HARD]
     tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
     return Claim(index, named[0], named[1], 0, tied, sure or HARD in gap or SOFT in gap)
 

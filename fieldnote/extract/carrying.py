@@ -48,9 +48,9 @@ def bare_one(figure: Figure) -> bool:
 def carried(desk: Desk, figure: Figure) -> Bound | None:
     """The quantity of the last reading, where a phase, a correction, a place, a list or the unit carries it on."""
     last = desk.last
-    if last is None or last.figure is None or figure.start - last.end > LED or figure.numeral.needs_unit:
+    if last is None or last.figure is None or figure.start - last.end > LED:
         return None
-    if bare_one(figure):
+    if bare_one(figure) or (figure.numeral.needs_unit and not figure.units):
         return None
     quantity = desk.quantities[last.quantity]
     if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
