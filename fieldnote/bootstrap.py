@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from fieldnote.audit.gather import Progress
     from fieldnote.audit.together import Audit
     from fieldnote.bundle import Bundle, Keyring, Written
+    from fieldnote.export.due import Month, Row
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.export.report import Report
@@ -312,6 +313,32 @@ def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None)
         handover=lambda: handover(book, visit.id),
         hand_over=lambda said: hand_over(book, visit.id, said),
     )
+
+
+def due(settings: Settings, book: Notebook, keep_days: int | None) -> list[Row]:
+    """What is open over all visits."""
+    from fieldnote.export import due
+    from fieldnote.flow.closing import closed
+    from fieldnote.flow.handover import handover
+
+    views = [view(settings, book, visit.id) for visit in book.visits()]
+    days = {seen.visit.id: day for seen in views if (day := handover(book, seen.visit.id).next_due)}
+    return due.rows(views, days, closed(book), keep_days)
+
+
+def month_end(settings: Settings, book: Notebook, month: str) -> Month:
+    """Visits made, parts used and situations of one month."""
+    from fieldnote.export import due
+
+    return due.month([view(settings, book, visit.id) for visit in book.visits()], month)
+
+
+def close_line(settings: Settings, book: Notebook, line: str, ref: str | None) -> None:
+    """Close a follow-up or a part. Raises UsageProblem FN-206 when nothing open has this id."""
+    from fieldnote.flow.closing import close
+
+    known = frozenset(row.id for row in due(settings, book, None) if row.kind in ("follow-up", "part"))
+    close(book, line, book.visit(ref).id if ref else None, settings.engineer, known)
 
 
 def audit_index(settings: Settings) -> Path:
