@@ -118,6 +118,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
+    if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
+        return False
     if _fronted(clause) and not _followed_by_predicate(at, mentions):
         return False
     if mention.kind in ("place", "group", "size"):

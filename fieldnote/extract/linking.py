@@ -145,6 +145,7 @@ def parse(clause: Clause) -> Said:
     kinds = clause.kinds()
     said.cured = "cured" in kinds
     said.still = "still" in kinds
+    said.cured = said.cured or _better_now(clause)
     said.declined = "decline" in kinds
     hedge_after = "hedge-after" in kinds
     for head, flags, tail in chunks:
@@ -164,6 +165,17 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _better_now(clause: Clause) -> bool:
+    """ "Goes round like a dream now", "comes back every time now": something is said of this moment and no fault is named."""
+    kinds = clause.kinds()
+    if "now" not in kinds or kinds & {"condition", "still", "no", "not", "need", "hedge", "report", "reading", "same", "back-to"}:
+        return False
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "now")
+    now, rest = clause.mentions[at], clause.mentions[at + 1 :]
+    words = now.start - (clause.mentions[at - 1].end if at else now.start)
+    return now.first in ("now", "again") and not any(m.kind in NOMINAL for m in rest) and (words > 0 or "work" not in kinds)
 
 
 def _not_there(clause: Clause) -> Statement | None:
@@ -312,7 +324,7 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
 def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Job:
     note = head.senses[0].note
     wanted = any(flag.kind == "need" for flag in flags) or note == "needed"
-    state = "needed" if wanted or note == "base" else "done"
+    state = "needed" if wanted or (note == "base" and not head.owned) else "done"
     if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
     job = Job(head.senses[0].id, state, head.start, head.end)

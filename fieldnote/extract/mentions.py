@@ -43,7 +43,7 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
-    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words.
+    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i" or "we" stands before.
     """
 
     kind: str
@@ -56,6 +56,7 @@ class Mention:
     led: bool = False
     last: str = ""
     first: str = ""
+    owned: bool = False
 
     @property
     def id(self) -> str:
@@ -177,6 +178,10 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
     return None
 
 
+def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    return hit.start > 0 and tokens[hit.start - 1].norm in ("i", "we")
+
+
 def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
     """Whether a correction stands beside a figure: then the reading is meant."""
     return hit.end in draft.measured or hit.start - 1 in draft.measured
@@ -190,7 +195,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
     pause = max((tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default="")
     end = hit.end if not hit.slot else hit.slot[0]
     led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
-    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led, tokens[hit.end - 1].norm, tokens[hit.start].norm)
+    return Mention(kind, hit.start, end, mine, other, pause if hit.start else "", len(between), led, tokens[hit.end - 1].norm, tokens[hit.start].norm, _owned(hit, tokens))
 
 
 def _kind(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> str | None:
@@ -346,6 +351,8 @@ def _fits_work(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
     if not any(sense.kind == "work" and sense.note == "base" for sense in hit.values):
         return True
     if any(sense.kind == "work" and (sense.note != "base" or sense.id == "monitor") for sense in hit.values):
+        return True
+    if _before(hit, tokens) in ("i", "we", "ive"):
         return True
     behind = hits[at - 1] if at else None
     if behind is None or hit.start - behind.end > 1:

@@ -129,7 +129,10 @@ class Reader:
         made: list[Fact] = []
         ended = self._ended(said) if said.cured and said.statements else []
         made += ended
-        for statement in () if ended else said.statements:
+        over = {fact.condition for fact in ended}
+        for statement in said.statements:
+            if statement.condition_ids & over:
+                continue
             if said.works and statement.condition_ids == {"ok"} and statement.head > said.works[0].start and not statement.own:
                 said.cured = True  # "brushed it clean"
                 continue
@@ -285,6 +288,7 @@ class Reader:
         named = [target for target in said.subject if target.component]
         if named:
             found = [fact for target in named for fact in self._open_of(target)]
+            found += [fact for fact in self._neighbours(made or list(self.state.focus)) if fact not in found]
         else:
             found = [fact for fact in made or self.state.focus if fact.status in OPEN and fact.condition != "ok"]
             found += [fact for fact in self._neighbours(made or list(self.state.focus)) if fact not in found]
