@@ -155,6 +155,8 @@ def _reaches(tokens: Sequence[Token], hit: Hit[Any], cue: Hit[Undone], how: Undo
         first, last = hit.end, cue.start
     if first > last or last - first > how.reach:
         return False
+    if how.reach == 0 and tokens[first - 1].pause:
+        return False
     if not how.through and how.where == "before" and (_stopped(tokens, first, last) or _own(tokens, hit, first)):
         return False
     return not any(token.pause == "." for token in tokens[max(first - 1, 0) : last])

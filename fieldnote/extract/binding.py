@@ -229,6 +229,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id in ROOM and last in ROOM_ENDS:
         around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
+    if last in ("burner", "burners") and first == last and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 8)
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if last == "down" and quantity.id == "tightness-drop":

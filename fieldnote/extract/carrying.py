@@ -14,6 +14,9 @@ REACH = 14
 LED = 24
 SOON = 6
 LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
+SIZES = frozenset(
+    "simmer small medium large big wok rapid semi auxiliary front rear back left right oven grill other middle centre".split()
+)
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
@@ -84,9 +87,13 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
         return "carried"
+    if between in LISTS and last.rule.startswith("carried") and not figure.units:
+        return "carried"
     if between in LISTS and last.name and desk.words[last.name.end - 1].endswith("s") and not figure.units:
         return "carried"
     at = desk.words[figure.end : figure.end + 3]
+    if len(at) == 3 and at[0] in ("on", "for") and at[1] in ("the", "each") and at[2] in SIZES:
+        return "carried"
     near = last.quantity in PRESSURES and len(between) <= REACH and at[:2] == ["at", "the"]
     return "carried" if near and at[2:3] and at[2] in AT else None
 
@@ -140,7 +147,9 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
 def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
     """A bare figure: nought with three decimals or more is a ratio; one with "gross" or "net" is an input."""
     decimals = figure.numeral.decimals or figure.numeral.whole.partition(".")[2]
-    value = figure.numeral.options[0].value
+    value, last = figure.numeral.options[0].value, desk.last
+    if value == 0 and last and last.quantity == "test-duration" and figure.start - last.end <= 3:
+        return desk.take("tightness-drop", figure, None, "behind the time")
     if len(decimals) >= 3 and Decimal(0) < value < Decimal("0.03") and not figure.numeral.needs_unit:
         return desk.take("co-ratio", figure, None, "shape")
     if desk.after(figure.end) in ("gross", "net") and desk.family(figure.start) in ("meter", "other"):
@@ -151,6 +160,8 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
 def test_time(desk: Desk, figure: Figure) -> Bound | None:
     """A time by what is being measured: of a tightness or let-by test, or between two meter readings."""
     family = desk.family(figure.start)
+    if desk.words[figure.start - 1 : figure.start] == ["test"] and family not in TESTS:
+        family = "tightness"
     if family in (None, "other"):
         family = _coming(desk, figure)
     if family in TESTS:

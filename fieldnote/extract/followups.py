@@ -4,6 +4,7 @@ Not allowed to know: the calendar; a weekday or "by Friday" has no number of day
 """
 
 import functools
+import re
 from typing import Any
 
 from fieldnote.extract.announcements import Announcement, standing, wordings
@@ -94,6 +95,8 @@ def _time_before(draft: Draft, said: Announcement, since: int) -> Time | None:
 def _time_at(draft: Draft, at: int) -> Time | None:
     """A time that starts at a token: its words, and the days, None where they cannot be counted."""
     known = _times()
+    if re.fullmatch(r"\d{1,2}(st|nd|rd|th)", draft.tokens[at].norm):
+        return at, at + 1, None
     hit = known.at(draft.tokens, at)
     counted = _counted(draft, at)
     if counted and (hit is None or counted[1] >= hit.end):

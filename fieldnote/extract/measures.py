@@ -16,7 +16,9 @@ LINKS = frozenset("dead exactly ish odd or so of a an full whole just bang spot"
 ARTICLED = frozenset(
     "bar millibar mil minute min kilowatt ohm meg metre meter hour volt millivolt second percent foot degree megohm".split()
 )
-COUNTED = frozenset("all other these those them both".split())
+COUNTED = frozenset("all other these those them both hand".split())
+ENDS = frozenset("front rear back top bottom".split())
+SIDES = frozenset("left right".split())
 NOT_ONE = frozenset(
     "that this the other next last first each every no any left right front rear back old new good bad big small which "
     "another centre middle wrong only top bottom same second third".split()
@@ -134,8 +136,9 @@ def _clock(line: list[Token], at: int) -> Figure | None:
 
 def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     """Whether "one" is a word here: "that one", "left hand one", "one of them"."""
+    side = numeral.start > 1 and masked[numeral.start - 1] in ENDS and masked[numeral.start - 2] not in SIDES
     counted = numeral.start > 0 and masked[numeral.start - 1] in COUNTED
-    if counted and numeral.options[0].value in (2, 3, 4, 5, 6):
+    if (counted or side) and numeral.options[0].value in (2, 3, 4, 5, 6):
         return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
         return True

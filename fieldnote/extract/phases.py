@@ -8,9 +8,9 @@ the wordings of the data file count. Not allowed to know: what the readings mean
 import itertools
 from bisect import bisect_left
 
-from fieldnote.extract.desk import ENDS, MIDDLE, SIDES, Bound
+from fieldnote.extract.desk import COMBUSTION, ENDS, MIDDLE, SIDES, Bound
 from fieldnote.extract.measures import Said, Talk
-from fieldnote.extract.spoken import HARD
+from fieldnote.extract.spoken import HARD, SOFT
 
 PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left", "lead-left": "as-left"}
 UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
@@ -86,7 +86,7 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
         return
     before = bound[index - 1] if index else None
     if before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
-        _backwards(talk, bound, index - 1, phase)
+        _backwards(talk, bound, index - 1, phase, whole=talk.words[cue.start - 1] == SOFT)
     elif index < len(bound):
         _forwards(talk, bound, index, cue, phase)
 
@@ -118,10 +118,12 @@ def _leading(talk: Talk, bound: list[Bound], index: int, cue: Said) -> bool:
     return close and bound[index - 1].phase is not None
 
 
-def _backwards(talk: Talk, bound: list[Bound], index: int, phase: str) -> None:
+def _backwards(talk: Talk, bound: list[Bound], index: int, phase: str, *, whole: bool) -> None:
+    """A phase behind a row: of all of it after a pause or in combustion figures, else of the last figure."""
     end = None
     while index >= 0 and bound[index].phase is None:
-        if end is not None and not _one_row(talk, bound[index].end, end):
+        together = whole or {bound[index].quantity, bound[min(index + 1, len(bound) - 1)].quantity} <= COMBUSTION
+        if end is not None and not (together and _one_row(talk, bound[index].end, end)):
             return
         bound[index].phase = phase
         end = bound[index].start

@@ -12,8 +12,9 @@ from fieldnote.extract.spoken import HARD, SOFT
 NEAR = 6
 CLOSE = 3
 FAR = 12
-RETURNS = frozenset("now today but currently its giving reading".split())
+RETURNS = frozenset("now today but currently its giving reading got get getting".split())
 WISHES = frozenset("needs wants want need you we".split())
+OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
@@ -88,6 +89,8 @@ def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     """The clause around: what stands right before the cue, else what follows it, else back to the clause's beginning."""
     nearest = bisect_left(starts, cue.start) - 1
     close = nearest >= 0 and cue.start - talk.figures[nearest].end <= CLOSE
+    if not close and not _leads_on(talk, cue) and _names_soon(talk, cue.end):
+        return []
     if not close and (ahead := _forward(talk, cue, starts, kind="returns")):
         return ahead
     before: list[int] = []
@@ -98,6 +101,22 @@ def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         before.append(index)
         index -= 1
     return before
+
+
+def _leads_on(talk: Talk, cue: Said) -> bool:
+    """Whether a past cue begins its clause or belongs to what follows: "last year's sheet", "Last time the pressure was"."""
+    before = talk.words[cue.start - 1] if cue.start else HARD
+    return before in (HARD, SOFT, "and", "but") or not OLD.isdisjoint(talk.words[cue.start : cue.end])
+
+
+def _names_soon(talk: Talk, at: int) -> bool:
+    """Whether a quantity is named right after: then a new statement begins."""
+    index = bisect_left(talk.names, at, key=lambda name: name.start)
+    return (
+        index < len(talk.names)
+        and talk.names[index].start - at <= NEAR
+        and talk.names[index].names[0].strength == "name"
+    )
 
 
 def _forward(talk: Talk, cue: Said, starts: list[int], *, kind: str = "closes") -> list[int]:

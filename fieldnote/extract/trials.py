@@ -22,7 +22,7 @@ AGAIN = 25
 def end_of_test(desk: Desk, figure: Figure) -> Bound | None:
     """ "down to nineteen eight", "rose to eight and a half": the drop or rise from the start pressure."""
     kinds, value = desk.kinds_before(figure.start), _pressure(desk, figure)
-    if desk.start is None or value is None or not kinds & {"down", "up"}:
+    if desk.start is None or value is None or value < LOWEST or not kinds & {"down", "up"}:
         return None
     return _difference(desk, figure, value, kinds)
 
@@ -32,7 +32,8 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
     value, tested = _pressure(desk, figure), desk.family(figure.start) in TESTS
     if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
         return None
-    if desk.start and tested and figure.start - desk.start.end <= WITHIN:
+    begun = desk.start is not None and not any(desk.start.end <= end <= figure.start for end, _ in desk.topics)
+    if desk.start and begun and tested and figure.start - desk.start.end <= WITHIN:
         return _difference(desk, figure, value, set())
     desk.start = Bound("", value, figure.start, figure.end, figure)
     return None
@@ -65,7 +66,8 @@ def _falls_next(desk: Desk, figure: Figure) -> bool:
 def zero(desk: Desk, cue: Said) -> int | None:
     """Bind "no drop", "didn't move" as a reading of nothing, where a test is in talk; returns where it ends."""
     quantity = _zero_of(desk, cue)
-    if quantity is None or desk.after(cue.end) in NO_ZERO or _doubtful(desk, cue):
+    timed = desk.after(cue.end) == "in" and cue.end + 1 in desk.figure_starts
+    if quantity is None or (desk.after(cue.end) in NO_ZERO and not timed) or _doubtful(desk, cue):
         return None
     if _said_zero(desk, quantity, cue):
         return cue.end
@@ -90,6 +92,7 @@ def _beside_test(desk: Desk, cue: Said) -> bool:
     while at and desk.words[at - 1] in BESIDE:
         at -= 1
     ends = {end for end, family in desk.topics if family in TESTS}
+    ends |= {desk.start.end} if desk.start else set()
     ends |= {figure.end for figure in desk.talk.figures if in_seconds(figure) is not None}
     return (at in ends or cue.start in ends) and desk.after(cue.end) not in NO_ZERO
 
