@@ -38,7 +38,7 @@ class Mode:
 def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
-    past = "past" in kinds and "today" not in kinds
+    past = "today" not in kinds and ("past" in kinds or (before.past and _still_past(clause)))
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
@@ -71,6 +71,14 @@ def _own_after_report(clause: Clause) -> bool:
         elif mention.kind == "own" and seen:
             return True
     return False
+
+
+def _still_past(clause: Clause) -> bool:
+    """ "It was sticking last visit and I fitted a new one": the past goes on while no part and no present is named."""
+    kinds = clause.kinds()
+    if kinds & {"now", "cured", "component", "place", "group", "size", "reading", "still"} or clause.joint == ".":
+        return False
+    return "work" in kinds and "condition" not in kinds
 
 
 def _goes_on(clause: Clause) -> bool:

@@ -110,7 +110,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
 
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     behind = _behind(at, mentions)
-    if ((behind is not None and behind.kind == "prep") or mention.led) and not mention.pause:
+    if ((behind is not None and behind.kind in ("prep", "except")) or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions):
         return False

@@ -136,6 +136,9 @@ def _bases(id_: str, phrase: str) -> set[str]:
 
 def _condition_forms(id_: str, phrase: str) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
+    first, _, rest = phrase.partition(" ")
+    if id_ in ("blocked", "seized") and rest in ("up", "solid") and first.endswith("ed"):
+        found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(forms.variants(phrase))
         if " " not in phrase and not phrase.endswith(("ed", "ing", "y", "s")):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from fieldnote.extract.clauses import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
-from fieldnote.extract.subjects import Target, targets
+from fieldnote.extract.subjects import FOUR, Target, targets
 from fieldnote.trade.spoken import spoken
 
 SYMPTOMS = frozenset(
@@ -80,6 +80,7 @@ class Statement:
     head: int = 0
     own: bool = False
     again: bool = False
+    left_out: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
 
     @property
@@ -249,7 +250,7 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
         if mention.kind in ("condition", "work", "same") or _none_of(mention, clause):
             chunks.append((mention, flags, []))
             flags = []
-        elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det"):
+        elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
             (chunks[-1][2] if chunks else lead).append(mention)
             if mention.kind == "or":
                 flags.append(mention)
@@ -266,6 +267,9 @@ def _statement(
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
+    bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
+    left_out = targets(tail[bar + 1 :]) if bar is not None else []
+    tail = tail[:bar] if bar is not None else tail
     behind = targets(tail)
     if out.pronoun and not subject:
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
@@ -273,11 +277,22 @@ def _statement(
         behind = []  # "blocked with grease": what it is blocked with is no part
     out.own = any(t.names for t in behind)
     out.targets = _joined(subject, behind)
+    if left_out:
+        out.targets = [_all_but(t, left_out) for t in out.targets or [Target()]]
+        out.left_out = left_out
     if out.targets:
         spans = [t for t in out.targets if t.end]
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _all_but(target: Target, left_out: Sequence[Target]) -> Target:
+    """ "All the caps are fine bar the rear right": the other places of the usual four."""
+    out = {place for t in left_out for place in t.places or ()}
+    if not out or not out <= set(FOUR) or target.places not in (None, ("all",)):
+        return target
+    return replace(target, places=tuple(place for place in FOUR if place not in out))
 
 
 def _undone(head: Mention, flags: Sequence[Mention]) -> bool:

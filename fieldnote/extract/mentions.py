@@ -18,7 +18,7 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 _ORDER = (
     "size component place group appliance next-burner next-appliance back-to close take-back correct idle report but own if general past "
-    "today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one now mark and "
+    "today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one now mark except and "
     "or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
@@ -260,7 +260,10 @@ def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -
 
 @functools.cache
 def _contexts() -> dict[str, frozenset[str]]:
-    return {name: frozenset(spell(" ".join(words))) for name, words in spoken().contexts.items()}
+    own = {name: frozenset(spell(" ".join(words))) for name, words in spoken().contexts.items()}
+    single = {id_: {p for p in c.says if " " not in p} for id_, c in spoken().conditions.items()}
+    fit = single.pop("ok")
+    return own | {"fault": own["fault"].union(*single.values()), "fit": own["fit"] | fit}
 
 
 def _words(names: Sequence[str]) -> frozenset[str]:

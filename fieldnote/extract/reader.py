@@ -21,6 +21,16 @@ INSTALLATION = frozenset(
     "pipework emergency-control meter bonding ventilation window co-alarm".split()
 )  # parts of the house rather than of an appliance
 
+_SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
+# places that are said from the place in talk
+RELATIVE = {
+    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
+    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
+    "beside": {f"{row}-{side}": f"{row}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
+    | {"left": "right", "right": "left"},
+    "diagonal": {f"{row}-{side}": f"{_SIDE[row]}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")},
+}
+
 
 @dataclass(slots=True)
 class State:
@@ -133,7 +143,7 @@ class Reader:
         for statement in said.statements:
             if statement.condition_ids & over:
                 continue
-            if said.works and statement.condition_ids == {"ok"} and statement.head > said.works[0].start and not statement.own:
+            if self._after_work(statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
             made += self._statement(statement, mode)
@@ -151,6 +161,14 @@ class Reader:
             self._still(made)
         if made:
             self.state.focus = tuple(dict.fromkeys(made))
+
+    def _after_work(self, statement: linking.Statement, said: Said) -> bool:
+        """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
+        if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
+            return False
+        if said.works:
+            return statement.head > said.works[0].start
+        return not said.subject and any(fact.worked and fact.status == "resolved" for fact in self.state.focus)
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
@@ -171,6 +189,10 @@ class Reader:
             for place in self._places(target, component):
                 facts.append(self._file(component, condition, place, target, status, statement, mode))
             self.state.topic = tuple([*self.state.topic[-3:], target]) if facts and len(facts) > 1 else (target,)
+        if statement.left_out and self.state.topic:
+            out = statement.left_out[0]
+            self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group),)
+            self.state.places = out.places
         return [fact for fact in facts if fact is not None]
 
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
@@ -193,6 +215,9 @@ class Reader:
     def _places(self, target: Target, component: str) -> list[str | None]:
         if target.group == "rest":
             return list(self._rest(component))
+        if target.group in RELATIVE and not target.places:
+            here = self._one_place()
+            return [RELATIVE[target.group].get(here or "")] if here else [None]
         if target.group in ("last-two", "listed") and not target.places:
             return self._last_places(component)
         if target.places:
@@ -206,7 +231,8 @@ class Reader:
         now = self.state.clause
         known = [fact for fact in self.story.named(component) if fact.position in FOUR and fact.clause < now]
         if not known:
-            return ["others"]
+            here = self._one_place()
+            return [_SIDE[here]] if here in ("left", "right") else ["others"]
         latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
         rest = [place for place in FOUR if place not in latest]
         return rest if rest and len(rest) < 4 else ["others"]
@@ -394,7 +420,12 @@ class Reader:
     def _share(self, job: linking.Job, faults: list[Fact]) -> list[Fact]:
         """Work without an object goes to the last part spoken of, at all its places."""
         last = faults[-1]
-        return [fact for fact in faults if fact.component == last.component and fact.status not in ("historical", "absent")]
+        return [
+            fact
+            for fact in faults
+            if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
+            and fact.status not in ("historical", "absent")
+        ]
 
     def _facts_for(self, target: Target, job: linking.Job, mode: Mode) -> list[Fact]:
         component = target.component or self._spoken_of(target) or linking.any_name(target, self.state.appliance)
@@ -426,6 +457,12 @@ class Reader:
 
     def _past_work(self, job: linking.Job, said: Said, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
+        if not job.targets and not said.subject:
+            old = [fact for fact in self.state.focus if fact.status == "historical"]
+            for fact in old:
+                fact.act(job.kind, "done")
+            if old:
+                return old
         for target in job.targets or said.subject or list(self.state.topic):
             component = target.component
             if component:

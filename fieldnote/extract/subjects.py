@@ -11,6 +11,7 @@ from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import Mention
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
 _SIDES = {side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")}
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
@@ -88,7 +89,7 @@ class _Builder:
         if self.parts and self.leads:
             self._flush()
             self.leads = True
-        if mention.kind == "group" and mention.id in ("rest", "last-two", "listed"):
+        if mention.kind == "group" and mention.id in OPEN_GROUPS:
             self.group = mention.id
             return
         self._burner_in(mention)
