@@ -160,7 +160,7 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
 def test_time(desk: Desk, figure: Figure) -> Bound | None:
     """A time by what is being measured: of a tightness or let-by test, or between two meter readings."""
     family = desk.family(figure.start)
-    if desk.words[figure.start - 1 : figure.start] == ["test"] and family not in TESTS:
+    if desk.words[figure.start - 1 : figure.start] == ["test"] and family in (None, "other"):
         family = "tightness"
     if family in (None, "other"):
         family = _coming(desk, figure)

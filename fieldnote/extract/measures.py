@@ -314,7 +314,8 @@ def _in_unit(figure: Figure, unit: Unit, quantity: Quantity) -> Value | None:
         return Value(whole[0][0], "said" if len(options) == 1 else "whole")
     tenths = [v for v in fit if v[1] == "tenths"]
     chosen = tenths[-1] if tenths else whole[0]
-    return Value(chosen[0], "point left out", doubt=len(fit) > 1)
+    zeros = len(figure.numeral.whole) - len(figure.numeral.whole.lstrip("0"))
+    return Value(chosen[0], "point left out", doubt=len(fit) > 1 or zeros in (1, 3))
 
 
 def _lost_point(value: Decimal, quantity: Quantity) -> Value | None:

@@ -1,0 +1,45 @@
+"""Every construction of the data files holds for its example and not for its counter-example."""
+
+import pytest
+
+from fieldnote.extract import extract
+from fieldnote.extract.announcements import wordings
+from fieldnote.extract.quantities import knowledge
+from fieldnote.records import Extraction
+
+MEASURES = [(id_, *yes, no) for id_, yes, no in knowledge().examples]
+SAID = [(name, *row) for name in ("classes", "followups", "procedure") for row in wordings(name).examples]
+
+
+def _readings(text: str) -> str:
+    found = extract(text).readings
+    return "; ".join(f"{r.quantity} {r.value}" + (f" {r.phase}" if r.phase else "") for r in found)
+
+
+def _announced(name: str, found: Extraction) -> list[str]:
+    if name == "classes":
+        return [declared.class_ for declared in found.declared]
+    if name == "followups":
+        return [f"{f.kind} {'none' if f.due_days is None else f.due_days}" for f in found.followups]
+    steps = [step.step for step in found.procedure]
+    return steps + ["smell-of-gas"] * (found.smell_of_gas is not None)
+
+
+@pytest.mark.parametrize(("id_", "text", "gives", "no"), MEASURES, ids=[row[0] for row in MEASURES])
+def test_words_around_figures(id_: str, text: str, gives: str, no: str) -> None:
+    """The example gives exactly its readings; the counter-example gives none."""
+    assert _readings(text) == gives
+    assert _readings(no) == ""
+
+
+@pytest.mark.parametrize(("name", "id_", "text", "gives", "no"), SAID, ids=[f"{r[0]}-{r[1]}" for r in SAID])
+def test_set_phrases(name: str, id_: str, text: str, gives: str, no: str) -> None:
+    """The example gives exactly its announcement; the counter-example does not give it."""
+    assert _announced(name, extract(text)) == [gives]
+    assert gives not in _announced(name, extract(no))
+
+
+def test_construction_ids_are_told_apart() -> None:
+    """No two constructions of a file share an id."""
+    for rows in ([row[0] for row in MEASURES], *([r[1] for r in SAID if r[0] == name] for name in ("classes",))):
+        assert len(rows) == len(set(rows))

@@ -1,0 +1,177 @@
+"""Readings as engineers say them: usual wordings (common practice, no source) and properties that hold for any talk."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldnote.extract import extract
+from fieldnote.records import Reading
+from fieldnote.trade.vocabulary import vocabulary
+
+# Spoken figures of the trade: common practice, no source.
+SAID = {
+    "working pressure twenty point five millibar": "working-pressure 20.5",
+    "working pressure twenty and a half mill a bar": "working-pressure 20.5",
+    "working pressure nineteen eight": "working-pressure 19.8",
+    "working pressure twenty one dead": "working-pressure 21",
+    "standing pressure bang on twenty": "standing-pressure 20",
+    "tightness test twenty down to eighteen two": "tightness-drop 1.8",
+    "tightness test lost half a mil": "tightness-drop 0.5",
+    "tightness test no drop": "tightness-drop 0",
+    "tightness test rock solid": "tightness-drop 0",
+    "ratio nought point nought nought four": "co-ratio 0.004",
+    "ratio point oh oh four": "co-ratio 0.004",
+    "point zero zero zero eight ratio": "co-ratio 0.0008",
+    "nine point one percent co two": "co2 9.1",
+    "see oh two nine point one percent": "co2 9.1",
+    "co thirty six parts": "co 36",
+    "co two hundred parts": "co 200",
+    "thirty six pee pee em": "co 36",
+    "meter reading eight four three six point five two four": "meter-reading 8436.524",
+    "tightness test two minutes six no drop": "test-duration 126; tightness-drop 0",
+    "heat input three and a half kay double u": "heat-input 3.5",
+    "rated input twenty four point four nine net": "rated-input 24.49",
+    "number seventy two jet": "injector-size 0.72",
+    "injector marked 77": "injector-size 0.77",
+    "thirteen amp fuse": "fuse-rating 13",
+    "earth continuity point one of an ohm": "earth-continuity 0.1",
+    "insulation greater than nine nine nine meg": "insulation-resistance 999",
+    "thermocouple twelve millivolts": "thermocouple-output 12",
+    "supply two thirty eight volts": "supply-voltage 238",
+    "room four by three by two point four": "room-length 4; room-width 3; room-height 2.4",
+    "vent's 5000 square millimetres free area": "vent-area 50",
+    "six metres of twenty two": "pipe-length 6; pipe-size 22",
+    "twenty one standing nineteen working": "standing-pressure 21; working-pressure 19",
+    "working pressure twenty and burner pressure fifteen": "working-pressure 20; burner-pressure 15",
+    "standing and working were 22 and 20.5": "standing-pressure 22; working-pressure 20.5",
+    "drop-out times: front left 22 seconds, rear left 31": "drop-out-time 22; drop-out-time 31",
+    "system pressure a bar and a half": "system-pressure 1.5",
+    "working pressure two kilopascals": "working-pressure 20",
+    "flue temperature two hundred and twelve fahrenheit": "flue-temperature 100",
+}
+
+# What sounds like a reading and is none: common practice, no source.
+NONE = [
+    "working pressure should be twenty",
+    "the limit's nought point nought nought four",
+    "working pressure was eighteen last year",
+    "customer says the pressure was one bar",
+    "U6 meter and a G4 next door",
+    "part number 7716 43",
+    "ring me on 01632 960 411",
+    "oven at two hundred degrees",
+    "ten mil bond",
+    "seven mil spanner",
+    "that was forty quid",
+    "all four burners fine",
+    "fitted in twenty nineteen",
+    "if you get more than four millibar drop",
+    "house number 14",
+]
+
+
+def _plainly(text: str) -> str:
+    return "; ".join(f"{r.quantity} {r.value}" for r in extract(text).readings)
+
+
+@pytest.mark.parametrize(("said", "gives"), SAID.items())
+def test_usual_wordings(said: str, gives: str) -> None:
+    """Each usual wording gives its reading in the quantity's unit, and nothing else."""
+    assert _plainly(said) == gives
+
+
+@pytest.mark.parametrize("said", NONE)
+def test_what_is_no_reading(said: str) -> None:
+    """Targets, limits, other years, other people's words, numbers of things and names are no readings."""
+    assert _plainly(said) == ""
+
+
+def _one(text: str) -> Reading:
+    (reading,) = extract(text).readings
+    return reading
+
+
+@pytest.mark.parametrize("said", ["triple oh four", "nought four"])
+def test_a_ratio_with_two_meanings_is_in_doubt(said: str) -> None:
+    """Where two values fit the reading is marked as unsure instead of looking certain."""
+    reading = _one(f"ratio {said}")
+    assert reading.confidence < 0.5
+    assert any("two readings fit" in why.rule for why in reading.why)
+
+
+def test_a_correction_keeps_what_it_replaced() -> None:
+    """A figure taken back stays in the record as superseded."""
+    reading = _one("working pressure nineteen and a half no sorry I mean twenty and a half")
+    assert (reading.value, reading.superseded) == (Decimal("20.5"), "19.5")
+
+
+def test_a_figure_moves_to_the_quantity_it_is_corrected_to() -> None:
+    """The right figure under the wrong name ends under the right one."""
+    assert _plainly("working pressure thirty six hang on that was standing thirty six") == "standing-pressure 36"
+
+
+def test_said_twice_is_one_reading() -> None:
+    """The same figure of the same quantity said again is not counted again."""
+    assert _plainly("working pressure twenty. So that's a working pressure of twenty") == "working-pressure 20"
+
+
+def test_phases_of_a_row_and_of_a_single_figure() -> None:
+    """A phase behind a row of combustion figures holds for all of it; "set to" makes what was read before as found."""
+    row = extract("CO 120 ppm, CO2 5.2 percent, ratio 0.0023 as found. CO 40 ppm, ratio 0.0008 as left").readings
+    assert [r.phase for r in row] == ["as-found"] * 3 + ["as-left"] * 2
+    assert [r.phase for r in extract("gap was six set it to four").readings] == ["as-found", "as-left"]
+    assert [r.phase for r in extract("rear left thermocouple twelve millivolts").readings] == [None]
+
+
+def test_the_start_pressure_is_kept_with_the_drop() -> None:
+    """A tightness test keeps the pressure it started from, which is no reading of its own."""
+    reading = _one("tightness test twenty down to nineteen eight")
+    assert (reading.value, reading.start_value) == (Decimal("0.2"), Decimal(20))
+
+
+def test_cubic_feet_are_never_filed_as_cubic_metres() -> None:
+    """A meter that counts cubic feet is read as such."""
+    reading = _one("meter reading three thousand four hundred and ten cubic feet")
+    assert (reading.cubic_feet, reading.unit) == (Decimal(3410), "ft3")
+
+
+def test_the_words_said_keep_their_zeros() -> None:
+    """`said` holds the figure as it was said, leading zeros included."""
+    assert _one("meter reading 04512.361").said == "04512.361"
+
+
+def test_basis_and_comparator() -> None:
+    """Gross or net and greater or less stay with the value."""
+    assert _one("heat input ten kilowatts gross").basis == "gross"
+    assert _one("insulation greater than nine nine nine meg").comparator == ">"
+
+
+WORDS = (
+    "working pressure standing twenty nineteen eight point five millibar no sorry make that as found left co two parts "
+    "should be last year tightness drop down to meter reading oh one and a half minutes seconds , . front rear 20.5 3A"
+).split()
+
+
+@given(st.lists(st.sampled_from(WORDS), max_size=40))
+def test_any_talk_gives_readings_of_the_vocabulary_with_exact_words(words: list[str]) -> None:
+    """Whatever is said: known quantities, their units, evidence that is exactly in the text, confidence between 0 and 1."""
+    text = " ".join(words)
+    for reading in extract(text).readings:
+        evidence = reading.evidence
+        assert reading.unit in (vocabulary().quantities[reading.quantity][1], "ft3")
+        assert text[evidence.start : evidence.end] == evidence.text != ""
+        assert 0 < reading.confidence <= 1
+        assert reading.phase in (None, "as-found", "as-left")
+        assert all(why.evidence is None or text[why.evidence.start : why.evidence.end] for why in reading.why)
+
+
+@given(st.integers(min_value=1, max_value=99), st.integers(min_value=0, max_value=9))
+def test_a_pressure_in_words_is_read_as_it_was_said(whole: int, tenth: int) -> None:
+    """Any pressure in tenths, said in words, is that pressure."""
+    from num2words import num2words
+
+    said = num2words(whole).replace("-", " ")
+    reading = _one(f"working pressure {said} point {num2words(tenth)} millibar")
+    assert reading.value == Decimal(f"{whole}.{tenth}")
