@@ -28,7 +28,7 @@ class Clause:
     @property
     def said(self) -> bool:
         """Whether something is said of a subject already."""
-        return any(mention.kind in PREDICATES for mention in self.mentions)
+        return any(m.kind in PREDICATES or (m.kind == "now" and i > 0) for i, m in enumerate(self.mentions))
 
     @property
     def named(self) -> bool:
@@ -180,7 +180,7 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
 def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for mention in mentions[at:]:
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
-            return True
+            return mention.first not in ("it", "its", "that", "thats", "theyre")
         if mention.kind not in NOMINAL | {"det", "one"} or (mention.pause and mention is not mentions[at]):
             return False
     return False

@@ -27,6 +27,7 @@ FUNCTION = frozenset(
 )
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
+_OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {"replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
@@ -90,6 +91,8 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
         target = "appliance" if kind == "appliance" and note == "part" else id_
         for said in phrases:
             phrase = said.removeprefix("the ")
+            if kind == "component" and _owned(phrase, names):
+                continue
             note = "weak-the" if note.startswith("weak") and said != phrase else note
             inner = "+burner" if kind in ("place", "size") and phrase.split()[-1] in _BURNERS else ""
             yield phrase, Sense(owner, target, None, note + inner)
@@ -101,6 +104,12 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
     for phrase, around in names.misheard:
         yield phrase, Sense(kind, id_, None, "misheard " + around)
     yield from ((phrase, Sense("nothing", id_)) for phrase in names.not_)
+
+
+def _owned(phrase: str, names: Names) -> bool:
+    """ "Grill electrode", "burner cap": the owner is read as a name of its own, and "cap and crown" as two."""
+    first, _, rest = phrase.partition(" ")
+    return " and " in phrase or (first in _OWNERS and rest in names.says)
 
 
 def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
@@ -137,7 +146,7 @@ def _bases(id_: str, phrase: str) -> set[str]:
 def _condition_forms(id_: str, phrase: str) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
     first, _, rest = phrase.partition(" ")
-    if id_ in ("blocked", "seized") and rest in ("up", "solid") and first.endswith("ed"):
+    if id_ == "blocked" and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(forms.variants(phrase))

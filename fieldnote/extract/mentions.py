@@ -32,6 +32,7 @@ _TEENS = frozenset(
 )
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
 _PREPOSITIONS = frozenset("in on at to by".split())
+_HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 _COPULAS = frozenset("is was are were been all its bit got".split())
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
@@ -286,6 +287,8 @@ def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
         return not _has(after, "mark")
     if hit.start and _side_before(at, hits):
         return True
+    if tokens[hit.start].norm in _HEIGHTS:
+        return False
     beyond = tokens[hit.end].norm if hit.end < len(tokens) else ""
     led = before in ("the", "on", "at", "both", "other") or (hit.start and _place_before(at, hits))
     return bool(led) and (beyond in _BEING or _has(after, "condition", "be", "and", "work") or tokens[hit.end - 1].pause != "")

@@ -74,11 +74,23 @@ class Reader:
         if mode.silent:
             self._remember(clause)
             return
-        said = linking.parse(clause)
+        said = self._settled(linking.parse(clause))
         if mode.corrects and self._correct(said, clause, mode):
             return
         self._note_places(said)
         self._facts(said, mode)
+
+    def _settled(self, said: Said) -> Said:
+        """Places that are said from the place in talk ("the one behind it") become places."""
+
+        def settle(target: Target) -> Target:
+            place = RELATIVE.get(target.group or "", {}).get(self._one_place() or "")
+            return replace(target, places=(place,), group=None) if place and not target.places else target
+
+        said.subject = [settle(target) for target in said.subject]
+        for part in (*said.statements, *said.works):
+            part.targets = [settle(target) for target in part.targets]
+        return said
 
     def _remember(self, clause: Clause) -> None:
         """A part that was spoken of in general may be meant by what follows ("this one's fine")."""
@@ -215,9 +227,6 @@ class Reader:
     def _places(self, target: Target, component: str) -> list[str | None]:
         if target.group == "rest":
             return list(self._rest(component))
-        if target.group in RELATIVE and not target.places:
-            here = self._one_place()
-            return [RELATIVE[target.group].get(here or "")] if here else [None]
         if target.group in ("last-two", "listed") and not target.places:
             return self._last_places(component)
         if target.places:

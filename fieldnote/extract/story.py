@@ -85,12 +85,19 @@ class Story:
         return [
             fact
             for fact in reversed(held[-60:])
-            if fact.position == position and _fits(fact.burner, burner) and _fits(fact.appliance, appliance)
+            if _at(fact, position) and _fits(fact.burner, burner) and _fits(fact.appliance, appliance)
         ]
 
     def named(self, component: str | None) -> list[Fact]:
         """The latest facts of one part, wherever it is, newest first."""
         return list(reversed(self._by_component.get(component, [])[-60:]))
+
+
+def _at(fact: Fact, position: str | None) -> bool:
+    """Whether a fact is at a place; what does not sit at a burner is there once, whether its place is said again or not."""
+    if fact.component in AT_BURNER:
+        return fact.position == position
+    return _fits(fact.position, position)
 
 
 def _fits(held: str | None, asked: str | None) -> bool:
