@@ -42,6 +42,7 @@ def run(settings: Settings) -> int:
 
     from fieldnote import bootstrap
     from fieldnote.cli import output, present, process
+    from fieldnote.export import whole
 
     started = time.monotonic()
     with bootstrap.notebook(settings, create=True) as book:
@@ -49,7 +50,7 @@ def run(settings: Settings) -> int:
         status = process.run(settings, book, visit.id)
         view = bootstrap.view(settings, book, visit.id)
         report = settings.notebook.parent / f"{visit.ref}.html"
-        bootstrap.report(settings, book, visit.id, "html", report)
+        whole.write(report, bootstrap.report(settings, book, visit.id, "html", mask=False))
         for line in present.lines_of(view):
             output.say(line)
     seconds = sum(item.seconds or 0 for item in view.items)
