@@ -6,12 +6,16 @@ talk at once; this module keeps the way back from a character of it to the recor
 
 import bisect
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from fieldnote.flow.hear import when
 from fieldnote.notebook import Notebook
 from fieldnote.records import Evidence, Item, Trace, Transcript, Word, from_plain
 
+Place = tuple[int, int, Word]
+OVERLAP = (
+    16  # words that a repair replaced share its place: how many of them may begin before a character and reach over it
+)
 PART = "\n\n"  # between two sources: no statement may run across
 
 
@@ -31,6 +35,7 @@ class Talk:
     text: str
     sources: tuple[Source, ...]
     transcripts: Mapping[str, Transcript]
+    _places: dict[str, list[Place]] = field(default_factory=dict, repr=False, compare=False)
 
     def trace(self, evidence: Evidence) -> Trace:
         """From characters of the talk back to the item, its own characters, seconds, and whether a word is doubtful."""
@@ -41,21 +46,34 @@ class Talk:
         source = self.sources[at]
         start, end = evidence.start - source.start, evidence.end - source.start
         transcript = self.transcripts.get(source.item)
-        return trace_in(source.item, transcript, start, end) if transcript else Trace(source.item, start, end)
+        if transcript is None:
+            return Trace(source.item, start, end)
+        if (
+            source.item not in self._places
+        ):  # worked out once: a visit may hold thousands of words and hundreds of lines
+            self._places[source.item] = word_places(transcript)
+        return _trace(source.item, self._places[source.item], start, end)
 
 
 def trace_in(item: str, transcript: Transcript, start: int, end: int) -> Trace:
     """The seconds and the doubt of characters `start` to `end` of one transcript."""
-    inside = [word for at, stop, word in word_places(transcript) if at < end and stop > start]
+    return _trace(item, word_places(transcript), start, end)
+
+
+def _trace(item: str, places: Sequence[Place], start: int, end: int) -> Trace:
+    first = bisect.bisect_left(places, start, key=lambda place: place[0]) - OVERLAP
+    last = bisect.bisect_left(places, end, key=lambda place: place[0])
+    inside = [word for _, stop, word in places[max(0, first) : last] if stop > start]
     if not inside:
         return Trace(item, start, end)
     doubtful = any(word.doubt for word in inside)
     return Trace(item, start, end, min(w.start for w in inside), max(w.end for w in inside), doubtful)
 
 
-def word_places(transcript: Transcript) -> list[tuple[int, int, Word]]:
+def word_places(transcript: Transcript) -> list[Place]:
     """Each word with the characters it takes in `Transcript.text`; a word that a repair replaced takes the repair's place."""
-    places, cursor = [], 0
+    places: list[Place] = []
+    cursor = 0
     for segment in transcript.segments:
         for word in segment.words:
             bare = word.text.strip()

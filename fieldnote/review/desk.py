@@ -67,7 +67,9 @@ class Desk:
         """Accept everything that is sure, each line recorded as taken in one go. Returns how many there were."""
         sure, at = self.sure(), self._clock()
         for card in sure:
-            self._decide("accept-sure", card.target, at=at)
+            seen = fields_of(card.line.proposed) if card.line and card.line.proposed else {}
+            self._keep(Decision("accept-sure", card.target, at, self._by, {}, seen))
+        self.refresh()
         return len(sure)
 
     def amend(self, target: str, words: str) -> dict[str, str]:
@@ -134,13 +136,14 @@ class Desk:
         *,
         changes: Mapping[str, str] | None = None,
         reason: str = "",
-        at: datetime | None = None,
     ) -> None:
         seen = self._seen(target) if target and kind != "undo" else {}
-        decision = Decision(kind, target, at or self._clock(), self._by, changes or {}, seen, reason)
+        self._keep(Decision(kind, target, self._clock(), self._by, changes or {}, seen, reason))
+        self.refresh()
+
+    def _keep(self, decision: Decision) -> None:
         payload = {name: value for name, value in to_plain(decision).items() if name != "id"}
         self._book.append("decision", payload, visit=self.visit)
-        self.refresh()
 
     def _seen(self, target: str) -> dict[str, str]:
         line = self.line(target)

@@ -40,7 +40,7 @@ def view(tmp_path):
 def test_none_of_five_secrets_is_in_what_is_shared(view):
     """A name, two telephone numbers, a postcode and an alarm code: none is in a masked report, table, calendar or JSON."""
     mask = mask_of(view)
-    shared = [html.render(build(view, mask=mask), lambda photo: None)]
+    shared = [html.render(build(view, mask=mask), lambda _: None)]
     shared += [
         render(kind, [view], table="lines", mask=lambda _: mask).decode() for kind in ("json", "jsonl", "csv", "ics")
     ]

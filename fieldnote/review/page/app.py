@@ -162,7 +162,6 @@ class _Page:
     def decide(self) -> tuple[str, int]:
         form = {name: value[:LONGEST] for name, value in request.form.items()}
         with self.parts.lock:
-            self.parts.desk.refresh()
             try:
                 told, at = self._decided(form)
             except FieldnoteError as problem:
