@@ -46,7 +46,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     if before.silent and before.left > 0 and not _ends_silence(clause):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
-        return Mode(reported=not _own_after_report(clause), past=past, cues=("report",))
+        return Mode(reported=True, past=past, cues=("report",))
     if before.reported and _goes_on(clause):
         return Mode(reported=True, past=past, cues=("report",))
     takes_all = "take-back" in kinds and not clause.named and not clause.said
@@ -61,16 +61,6 @@ def _ends_silence(clause: Clause) -> bool:
     if kinds & {"own", "next-burner", "next-appliance", "back-to", "close"}:
         return True
     return clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds
-
-
-def _own_after_report(clause: Clause) -> bool:
-    seen = False
-    for mention in clause.mentions:
-        if mention.kind == "report":
-            seen = True
-        elif mention.kind == "own" and seen:
-            return True
-    return False
 
 
 def _still_past(clause: Clause) -> bool:

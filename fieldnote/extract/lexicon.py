@@ -28,7 +28,7 @@ FUNCTION = frozenset(
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
-_NOUNS = {"replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
+_NOUNS = {"adjust": ("set", "setting", "setting up"), "replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from fieldnote.extract.clauses import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
-from fieldnote.extract.subjects import FOUR, Target, targets
+from fieldnote.extract.subjects import FOUR, KIN, Target, targets
 from fieldnote.trade.spoken import spoken
 
 SYMPTOMS = frozenset(
@@ -25,28 +25,6 @@ IMPLIED = {
     "constant-spark": "spark-generator",
     "not-lighting": "burner",
     "not-holding": "burner",
-}
-# a weak name is first taken for the part that belongs to what was just spoken of
-_KIN = {
-    "door": ("door-seal",),
-    "door-seal": ("door-seal",),
-    "knob": ("tap-seal", "knob"),
-    "gas-tap": ("tap-seal", "tap-spindle"),
-    "tap-seal": ("tap-seal",),
-    "heat-exchanger": ("case-seal",),
-    "fan": ("case-seal",),
-    "mains-plug": ("mains-lead", "fuse"),
-    "mains-lead": ("mains-lead",),
-    "electrode": ("ht-lead",),
-    "spark-generator": ("ht-lead",),
-    "ht-lead": ("ht-lead",),
-    "hose": ("hose", "bayonet"),
-    "burner-cap": ("burner-head", "burner-ring"),
-    "burner-ring": ("burner-head", "burner-ring"),
-    "co-alarm": ("co-alarm",),
-    "bonding": ("bonding",),
-    "closure-plate": ("closure-plate",),
-    "fuel-bed": ("fuel-bed",),
 }
 _SAID_OF = {
     "lifting": frozenset({"flame"}),
@@ -398,7 +376,7 @@ def _ranked(target: Target, statement: Statement, kin: Sequence[str]) -> list[Se
     """The names of a target, those first whose neighbours were spoken of ("the seal" after the door)."""
     if target.size in ("oven", "grill"):
         kin = ["door", *kin]
-    near = {relative for name in kin[:3] for relative in _KIN.get(name, ())}
+    near = {relative for name in kin[:3] for relative in KIN.get(name, ())}
     return sorted(target.names, key=lambda name: name.id not in near)
 
 

@@ -280,6 +280,8 @@ def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
     if any(sense.kind == "place" and sense.note.startswith("strong") for sense in hit.values):
         return True
     after, before = _follower(hit, at, hits, tokens), _before(hit, tokens)
+    if _opens_talk(hit, at, hits, tokens):
+        return False
     if any(sense.kind == "place" and sense.id in ("others", "all") for sense in hit.values):
         each = tokens[hit.start].norm in ("every", "each")
         return after is not None and any(s.kind == "component" and (each or s.note.endswith("s")) for s in after.values)
@@ -292,6 +294,15 @@ def _fits_place(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Se
     beyond = tokens[hit.end].norm if hit.end < len(tokens) else ""
     led = before in ("the", "on", "at", "both", "other") or (hit.start and _place_before(at, hits))
     return bool(led) and (beyond in _BEING or _has(after, "condition", "be", "and", "work") or tokens[hit.end - 1].pause != "")
+
+
+def _opens_talk(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """Whether "right" opens a statement ("right vessel's weak"): no place or article before it, no full stop either."""
+    if tokens[hit.start].norm != "right" or hit.end - hit.start > 1 or _has(_follower(hit, at, hits, tokens), "one"):
+        return False
+    if hit.start == 0 or tokens[hit.start - 1].pause == ".":
+        return not any(token.pause for token in tokens[hit.start : hit.start + 30])
+    return not (at and hits[at - 1].end == hit.start and _has(hits[at - 1], "det", "place", "prep", "group", "and", "or", "size"))
 
 
 def _side_before(at: int, hits: Sequence[Hit[Sense]]) -> bool:
@@ -343,6 +354,9 @@ def _fits_mark(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Seq
 def _fits_condition(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
     if all(sense.note == "bare" for sense in hit.values if sense.kind == "condition"):
         return _before(hit, tokens) in _COPULAS
+    if tokens[hit.end - 1].norm == "gone" and hit.end < len(tokens) and not tokens[hit.end - 1].pause:
+        after = _follower(hit, at, hits, tokens)
+        return after is not None and not _has(after, "condition")  # "gone rusty" says what it is
     if tokens[hit.start].norm == "wrong" and hit.end - hit.start == 1:
         return _has(_follower(hit, at, hits, tokens), "component")
     if not _has(hit, "mark"):

@@ -13,6 +13,28 @@ from fieldnote.extract.mentions import Mention
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
 _SIDES = {side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")}
+# a weak name is first taken for the part that belongs to what was just spoken of
+KIN = {
+    "door": ("door-seal", "door"),
+    "door-seal": ("door-seal",),
+    "knob": ("tap-seal", "knob"),
+    "gas-tap": ("tap-seal", "tap-spindle"),
+    "tap-seal": ("tap-seal",),
+    "heat-exchanger": ("case-seal",),
+    "fan": ("case-seal",),
+    "mains-plug": ("mains-lead", "fuse"),
+    "mains-lead": ("mains-lead",),
+    "electrode": ("ht-lead",),
+    "spark-generator": ("ht-lead",),
+    "ht-lead": ("ht-lead",),
+    "hose": ("hose", "bayonet"),
+    "burner-cap": ("burner-head", "burner-ring"),
+    "burner-ring": ("burner-head", "burner-ring"),
+    "co-alarm": ("co-alarm",),
+    "bonding": ("bonding",),
+    "closure-plate": ("closure-plate",),
+    "fuel-bed": ("fuel-bed",),
+}
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -72,6 +94,7 @@ class _Builder:
     def _component(self, mention: Mention) -> None:
         if self.parts and self.joint == "prep":
             if mention.gap == 0:
+                self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
@@ -127,6 +150,15 @@ class _Builder:
                 return self.done
             self._flush()
         return self.done
+
+
+def _of(part: Mention, whole: Mention) -> Mention:
+    """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
+    if part.strong:
+        return part
+    wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
+    senses = tuple(sense for sense in part.senses if sense.id in wanted)
+    return replace(part, senses=senses) if senses else part
 
 
 def _modifies(first: Mention, second: Mention) -> bool:
