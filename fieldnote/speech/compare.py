@@ -76,8 +76,9 @@ def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]
 
 
 def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
-    """Words on which both agree; figures that nobody says so are taken as they were spelled."""
-    words = theirs if any(map(odd, ours)) and theirs else ours
+    """Words on which both agree; figures that nobody says so, or that are torn into several, are taken as they were spelled."""
+    torn = sum(any(letter.isdigit() for letter in word) for word in ours) > 1
+    words = theirs if theirs and (torn or any(map(odd, ours))) else ours
     return [Token(word, "number" if odd(word) else None) for word in words]
 
 

@@ -65,8 +65,9 @@ def comparable(words: list[str]) -> list[Atom]:
 
 
 def odd(text: str) -> bool:
-    """Whether a figure is written as no one would say it: two points, or figures torn apart by a dash."""
-    return bool(re.search(r"\d\.\d+\.|\d-\d|\d,\d(?!\d\d(?!\d))", text))
+    """Whether a figure is written as no one would say it: two points, torn apart by a dash, or stuck to a word (CO38ppm)."""
+    stuck = re.search(r"[A-Za-z%]\d", re.sub(r"CO2(?![\d.])", "", text))
+    return bool(stuck or re.search(r"\d\.\d+\.|\d-\d|\d,\d(?!\d\d(?!\d))", text))
 
 
 def _noughts(texts: list[str]) -> list[str]:
