@@ -50,7 +50,7 @@ def _rows(rows: list, as_json: bool) -> int:  # type: ignore[type-arg]
         if as_json:
             data(to_plain(row))
         else:
-            say(f"{row.day or 'no day said':<12}  {row.kind:<10}  {row.visit}  {row.text}  [{row.id}]")
+            say(f"{row.day or 'no day said'!s:<12}  {row.kind:<10}  {row.visit}  {row.text}  [{row.id}]")
     if not rows and not as_json:
         say("Nothing is open.")
     return 0

@@ -30,6 +30,7 @@ _POINT_RANK = {
     "unlikely": UNLIKELY,
     "unsaid": UNSAID,
 }
+_ALONE = ("emergency", "question", "procedure-unsaid")
 _DONE = ("accepted", "amended", "added", "rejected")
 
 
@@ -67,7 +68,7 @@ def all_lines(view: VisitView) -> list[Card]:
 
 
 def _line_card(line: Line, points: tuple[Point, ...]) -> Card:
-    ranks = [_POINT_RANK.get(point.kind, CERTAIN) for point in points]
+    ranks = [_POINT_RANK.get(point.kind, CERTAIN) for point in points if point.kind != "tell"]
     if line.kind == "declared":
         ranks.append(DANGER)
     if line.trace.doubtful or getattr(line.current, "confidence", 1.0) < SURE:
@@ -76,11 +77,11 @@ def _line_card(line: Line, points: tuple[Point, ...]) -> Card:
 
 
 def _points(view: VisitView) -> list[Card]:
-    """Points to answer on their own: questions of danger always, others where no line carries them."""
+    """Points to answer on their own: those of `_ALONE` always, others where no line carries them."""
     cards = []
     for point in view.check.points:
         rank = _POINT_RANK.get(point.kind)
-        carried = bool(lines_of(point, view)) and rank != DANGER
+        carried = bool(lines_of(point, view)) and point.kind not in _ALONE
         if rank is not None and not carried:
             cards.append(Card(target_of(point, view), rank, point=point))
     return cards
