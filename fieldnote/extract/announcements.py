@@ -32,6 +32,7 @@ class Undone:
     through: bool = False
 
 
+FURTHEST = 25
 STOPS = frozenset("so but because although though however now therefore hence".split())
 
 
@@ -139,7 +140,7 @@ def _is_contraction(draft: Draft, hit: Hit[Any]) -> bool:
 
 def _is_undone(tokens: Sequence[Token], hit: Hit[Any], undone: Sequence[Hit[Undone]], starts: Sequence[int]) -> bool:
     at = bisect_left(starts, hit.start - 20)
-    while at < len(undone) and undone[at].start <= hit.end + 10:
+    while at < len(undone) and undone[at].start <= hit.end + FURTHEST:
         if any(_reaches(tokens, hit, undone[at], how) for how in undone[at].values):
             return True
         at += 1
@@ -169,7 +170,7 @@ def _stopped(tokens: Sequence[Token], first: int, last: int) -> bool:
 
 def _own(tokens: Sequence[Token], hit: Hit[Any], first: int) -> bool:
     """Whether the wording has its own subject, so that a word before it does not reach into it: "not here, I'll order one"."""
-    return tokens[hit.start].norm in ("ill", "im") and first < hit.start
+    return tokens[hit.start].norm in ("ill", "im") and first <= hit.start
 
 
 def _is_asked(draft: Draft, hit: Hit[Any]) -> bool:

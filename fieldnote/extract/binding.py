@@ -143,9 +143,16 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         if not _in_reach(desk, name, figure):
             continue
         gap, distance = _gap(desk, name.end, figure.start)
+        if _heads_list(desk, name, figure):
+            gap, distance = 0, 0
         if named := _fitting(desk, name, figure, gap, distance):
             return Claim(index + 1, named[0], named[1], gap)
     return None
+
+
+def _heads_list(desk: Desk, name: Said, figure: Figure) -> bool:
+    """Whether a name in the plural heads a list by places: "thermocouples on this one: front left 21"."""
+    return desk.words[name.end - 1].endswith("s") and desk.place_between(max(name.end, figure.start - 4), figure.start)
 
 
 def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
@@ -231,6 +238,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
     if last in ("burner", "burners") and first == last and not figure.units:
         return desk.recent(PRESSURES, figure.start, 8)
+    if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
+        return not desk.recent(PRESSURES, figure.start, 12)
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if last == "down" and quantity.id == "tightness-drop":

@@ -36,7 +36,7 @@ def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     if bound.start - last.end > NEAR or bound.figure is None or last.figure is None:
         return None
     start = last.figure.end
-    at = bisect_left([cue.start for cue in talk.cues], start)
+    at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
     between = [cue for cue in talk.cues[at : at + 2 * NEAR + 8] if start <= cue.start and cue.end <= bound.figure.start]
     if any(c.kind in ("lead-left", "as-left", "as-found") for cue in between for c in cue.cues):
         return None

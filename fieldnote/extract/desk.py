@@ -107,6 +107,20 @@ class Desk:
         first, last = bisect_left(self._cue_starts, at - 8), bisect_left(self._cue_starts, at)
         return kinds_of(cue for cue in self.talk.cues[first:last] if at - 2 <= cue.end <= at)
 
+    def names_between(self, start: int, end: int) -> range:
+        """Indices of the names that start between two words."""
+        return range(bisect_left(self.name_starts, start), bisect_left(self.name_starts, end))
+
+    def topics_between(self, start: int, end: int) -> list[tuple[int, str]]:
+        """What is named as being measured, by the end of the name, from one word to another (both included)."""
+        return self.topics[bisect_left(self.topics, (start, "")) : bisect_left(self.topics, (end + 1, ""))]
+
+    def figures_ending(self, start: int, end: int) -> list[Figure]:
+        """Figures that end from one word to another (both included)."""
+        first = bisect_left(self.talk.figures, start, key=lambda figure: figure.end)
+        last = bisect_left(self.talk.figures, end + 1, key=lambda figure: figure.end)
+        return self.talk.figures[first:last]
+
     def cue_at(self, at: int) -> Said | None:
         """The cue that starts at a word."""
         index = bisect_left(self._cue_starts, at)

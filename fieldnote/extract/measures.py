@@ -93,17 +93,16 @@ def _mask(line: Sequence[Token], names: Sequence[Said]) -> list[Token]:
 
 def _is_number_instead(name: Said, line: Sequence[Token]) -> bool:
     """Whether "co two ..." is CO with a number that starts with two: "co two hundred", "co two oh five parts"."""
-    texts = [token.norm for token in line[: name.end + 12]]
-    last = texts[name.end - 1]
-    if last not in ("two", "2") or texts[name.start] not in ("co", "c", "see", "sea"):
+    if line[name.end - 1].norm not in ("two", "2") or line[name.start].norm not in ("co", "c", "see", "sea"):
         return False
-    numeral = numeral_at(texts, name.end - 1)
-    if numeral is None or numeral.end == name.end:
+    texts = [token.norm for token in line[name.end - 1 : name.end + 12]]
+    numeral = numeral_at(texts, 0)
+    if numeral is None or numeral.end == 1:
         return False
-    units = knowledge().units.at(line, numeral.end)
+    units = knowledge().units.at(line, name.end - 1 + numeral.end) if name.end - 1 + numeral.end < len(line) else None
     if units and any(unit.id in ("ppm", "%") for unit in units.values):
         return any(unit.id == "ppm" for unit in units.values)
-    rest = numeral_at(texts, name.end)
+    rest = numeral_at(texts, 1)
     return rest is None or not any(2 <= option.value <= 20 for option in rest.options)
 
 
@@ -127,6 +126,9 @@ def _figures(line: list[Token], known: Knowledge) -> list[Figure]:
 def _clock(line: list[Token], at: int) -> Figure | None:
     """ "2:30" as a stopwatch shows it."""
     minutes, colon, seconds = line[at].norm.partition(":")
+    watch = [token.norm for token in line[at + 1 : at + 3]] == ["on", "the"]
+    if at and line[at - 1].norm in ("at", "by", "since", "before") and not watch:
+        return None
     if not colon or not minutes.isdigit() or not seconds.isdigit():
         return None
     numeral = Numeral(at, at + 1, (Piece(minutes, at, at + 1, "whole"),), needs_unit=True)

@@ -54,7 +54,7 @@ def _works(talk: Talk, bound: list[Bound]) -> None:
     for index, reading in enumerate(bound):
         if reading.phase or reading.quantity in UNPHASED or reading.figure is None:
             continue
-        earlier = next((b for b in reversed(bound[:index]) if b.quantity == reading.quantity), None)
+        earlier = next((b for b in reversed(bound[max(0, index - 12) : index]) if b.quantity == reading.quantity), None)
         if earlier is None or earlier.phase or reading.start - earlier.end > WORKED:
             continue
         since = bisect_left(works, earlier.end)
@@ -78,7 +78,7 @@ def _outermost(cues: list[Said]) -> list[Said]:
 
 
 def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
-    index = bisect_left([b.start for b in bound], cue.start)
+    index = bisect_left(bound, cue.start, key=lambda b: b.start)
     if _inside(bound, index, cue):
         bound[index - 1].phase = bound[index - 1].phase or phase
         return
@@ -152,8 +152,11 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         if reading.figure is None or reading.phase is not None:
             continue
         start = reading.figure.start
-        near = [cue for cue in cues if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
-        behind = [cue for cue in cues if reading.end <= cue.start <= reading.end + 1 and talk.words[cue.start] == "now"]
+        first = bisect_left(cues, min(start - 12, reading.start - 4), key=lambda cue: cue.start)
+        last = bisect_left(cues, reading.end + 2, key=lambda cue: cue.start)
+        around = cues[first:last]
+        near = [cue for cue in around if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
+        behind = [cue for cue in around if reading.end <= cue.start and talk.words[cue.start] == "now"]
         near += behind
         kinds = {c.kind for cue in near for c in cue.cues}
         now = all(
@@ -179,7 +182,7 @@ def _had(bound: list[Bound], index: int) -> bool:
 
 def _earlier(bound: list[Bound], index: int) -> None:
     """What the same quantity read before it was set is as found."""
-    for earlier in reversed(bound[:index]):
+    for earlier in reversed(bound[max(0, index - 12) : index]):
         if earlier.quantity == bound[index].quantity:
             if earlier.phase is None:
                 earlier.phase = "as-found"

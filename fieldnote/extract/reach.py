@@ -4,6 +4,7 @@ A target, a limit, another year, somebody else's word, a general remark, a part 
 where it starts to count and what ends it. Not allowed to know: which quantity a figure belongs to.
 """
 
+import itertools
 from bisect import bisect_left, bisect_right
 
 from fieldnote.extract.measures import Figure, Said, Talk
@@ -15,6 +16,7 @@ FAR = 12
 RETURNS = frozenset("now today but currently its giving reading got get getting".split())
 WISHES = frozenset("needs wants want need you we".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
+EXTREMES = frozenset("minimum maximum max min".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
@@ -41,11 +43,15 @@ def no_readings(talk: Talk) -> dict[int, Said]:
 
 def _dated(talk: Talk, figure: Figure) -> bool:
     """Whether a figure of a year's shape is a year: nothing names a quantity beside it."""
-    return not any(0 <= figure.start - name.end <= 2 for name in talk.names if name.names[0].strength == "name")
+    first = bisect_left(talk.names, figure.start - 2, key=lambda name: name.end)
+    beside = talk.names[first : first + 3]
+    return not any(0 <= figure.start - name.end <= 2 and name.names[0].strength == "name" for name in beside)
 
 
 def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
+        return []
+    if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start] in EXTREMES:
         return []
     index = bisect_left(starts, cue.end)
     reach = 0 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
@@ -185,7 +191,8 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if not (touching or over_unit):
         return []
     after = talk.words[cue.end] if cue.end < len(talk.words) else ""
-    if after == "pressure" or (touching and any(start == cue.end for start in starts)):
+    nearest = bisect_left(starts, cue.end)
+    if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
         return []
     return [index]
 
@@ -204,7 +211,9 @@ def _settle(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
 
 def _test_between(talk: Talk, figure: Figure, cue: Said) -> bool:
     low, high = sorted((figure.start, cue.start))
-    return any(low < name.start < high and name.names[0].strength in ("topic", "name") for name in talk.names)
+    first = bisect_left(talk.names, low + 1, key=lambda name: name.start)
+    between = itertools.takewhile(lambda name: name.start < high, talk.names[first : first + FAR])
+    return any(name.names[0].strength in ("topic", "name") for name in between)
 
 
 _REACHES = {

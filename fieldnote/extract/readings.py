@@ -4,6 +4,7 @@
 finding; `run` gives each its appliance, place and phase and makes the record. Not allowed to know: limits.
 """
 
+from bisect import bisect_left
 from decimal import Decimal
 
 from fieldnote.extract.binding import bind
@@ -103,11 +104,11 @@ def _cue_value(talk: Talk, bound: Bound, kind: str) -> str | None:
     low, high = (
         (bound.figure.end, bound.figure.end + 2) if kind == "basis" else (bound.figure.start - 3, bound.figure.start)
     )
-    for cue in talk.cues:
+    first = bisect_left(talk.cues, low, key=lambda cue: cue.start)
+    for cue in talk.cues[first : first + 6]:
+        fits = cue.start < high if kind == "basis" else cue.end == high
         for c in cue.cues:
-            if c.kind == kind and (
-                low <= cue.start < high if kind == "basis" else low <= cue.start and cue.end == high
-            ):
+            if c.kind == kind and fits:
                 return c.value
     return None
 

@@ -45,6 +45,8 @@ def _words(text: str, token: Token, after: Token | None) -> Iterator[Token]:
 def _apart(token: Token, text: str, after: Token | None) -> Iterator[Token]:
     """One token as the words that figures need: "x3" is "x", "3"; "m3" before "/h" and "2" before ":30" stay open."""
     norm = token.norm.replace("²", "2").replace("³", "3")
+    if norm == "a" and text[token.start] == "A" and text[: token.start].rstrip()[-1:].isdigit():
+        norm = "amp"
     gap = text[token.end : after.start] if after else ""
     if norm[0] == "x" and norm[1:].isdigit():
         yield Token("x", token.start, token.start + 1)

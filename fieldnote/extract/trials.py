@@ -32,7 +32,7 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
     value, tested = _pressure(desk, figure), desk.family(figure.start) in TESTS
     if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
         return None
-    begun = desk.start is not None and not any(desk.start.end <= end <= figure.start for end, _ in desk.topics)
+    begun = desk.start is not None and not desk.topics_between(desk.start.end, figure.start)
     if desk.start and begun and tested and figure.start - desk.start.end <= WITHIN:
         return _difference(desk, figure, value, set())
     desk.start = Bound("", value, figure.start, figure.end, figure)
@@ -54,7 +54,7 @@ def _difference(desk: Desk, figure: Figure, value: Decimal, kinds: set[str]) -> 
     quantity = "let-by-rise" if rising else "tightness-drop"
     if not 0 <= change <= desk.quantities[quantity].possible[1]:
         return None
-    desk.used |= {i for i, name in enumerate(desk.talk.names) if start.start <= name.start < figure.start}
+    desk.used.update(desk.names_between(start.start, figure.start))
     return Bound(quantity, change, start.start, figure.end, figure, None, "from start to end", start_value=start.value)
 
 
@@ -91,10 +91,10 @@ def _beside_test(desk: Desk, cue: Said) -> bool:
     at = cue.start
     while at and desk.words[at - 1] in BESIDE:
         at -= 1
-    ends = {end for end, family in desk.topics if family in TESTS}
-    ends |= {desk.start.end} if desk.start else set()
-    ends |= {figure.end for figure in desk.talk.figures if in_seconds(figure) is not None}
-    return (at in ends or cue.start in ends) and desk.after(cue.end) not in NO_ZERO
+    ends = {desk.start.end} if desk.start else set()
+    ends |= {end for end, family in desk.topics_between(at, cue.start) if family in TESTS}
+    ends |= {figure.end for figure in desk.figures_ending(at, cue.start) if in_seconds(figure) is not None}
+    return bool(ends & {at, cue.start}) and desk.after(cue.end) not in NO_ZERO
 
 
 def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
@@ -102,8 +102,8 @@ def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
     last = next((b for b in reversed(desk.bound) if b.quantity == quantity), None)
     if last is None or cue.start - last.end > AGAIN:
         return False
-    between = (name for name in desk.talk.names if last.end <= name.start < cue.start)
-    return last.value == 0 and not any(name.names[0].strength == "topic" for name in between)
+    between = desk.names_between(last.end, cue.start)
+    return last.value == 0 and not any(desk.talk.names[i].names[0].strength == "topic" for i in between)
 
 
 def _doubtful(desk: Desk, cue: Said) -> bool:
