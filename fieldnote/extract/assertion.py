@@ -12,6 +12,7 @@ from fieldnote.extract.clauses import Clause
 if TYPE_CHECKING:
     from fieldnote.extract.linking import Statement
 
+
 @dataclass(frozen=True, slots=True)
 class Mode:
     """The mode of a clause. `left` is how many clauses a silent scope still reaches over."""

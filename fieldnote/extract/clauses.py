@@ -94,8 +94,10 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _opens_nominal(mention, at, mentions, clause)
     if mention.kind == "same":
         return True
-    if mention.kind == "condition" and clause.mentions[-1].kind == "past" and any(
-        m.kind in ("work", "condition") for m in clause.mentions
+    if (
+        mention.kind == "condition"
+        and clause.mentions[-1].kind == "past"
+        and any(m.kind in ("work", "condition") for m in clause.mentions)
     ):
         return True
     if mention.kind == "condition":
@@ -133,8 +135,12 @@ def _fronted(clause: Clause) -> bool:
     """Whether a condition opened the clause and its part is still to come ("Cracked: front left cap")."""
     said = [m for m in clause.mentions if m.kind in PREDICATES]
     rest = [m for m in clause.mentions if m.kind in NOMINAL | {"pronoun", "them"}]
-    return len(said) == 1 and said[0].kind == "condition" and not said[0].fit and all(m.start > said[0].start for m in rest) and (
-        not any(m.kind == "component" for m in rest)
+    return (
+        len(said) == 1
+        and said[0].kind == "condition"
+        and not said[0].fit
+        and all(m.start > said[0].start for m in rest)
+        and (not any(m.kind == "component" for m in rest))
     )
 
 
@@ -189,7 +195,17 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
     for mention in mentions[at + 1 :]:
-        if mention.pause or mention.kind in ("mark", "and", "but", "next-burner", "correct", "take-back", "work", "hedge", "need"):
+        if mention.pause or mention.kind in (
+            "mark",
+            "and",
+            "but",
+            "next-burner",
+            "correct",
+            "take-back",
+            "work",
+            "hedge",
+            "need",
+        ):
             return True
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False

@@ -1,9 +1,14 @@
 """Facts become findings. In: the mentions of a draft. Out: `contexts` and `findings`."""
 
+from fieldnote.extract.confidence import confidence
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.reader import Reader
 from fieldnote.extract.story import Fact
-from fieldnote.records import Finding
+from fieldnote.records import Finding, Why
+
+_STATUS_RULES = frozenset(
+    "no not hedge report past cured still work-done ok-after-work own-check again later corrected".split()
+)
 
 
 def run(draft: Draft) -> None:
@@ -24,9 +29,25 @@ def _finding(fact: Fact, draft: Draft) -> Finding:
         condition=fact.condition,
         status=fact.status,
         actions=tuple(fact.actions),
-        confidence=0.9,
+        confidence=confidence(fact),
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
-        why=tuple(fact.why),
+        why=_why(fact, draft),
+    )
+
+
+def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
+    """For each field: which words and which rules decided it."""
+    here = draft.evidence(fact.start, fact.end)
+    rules = dict.fromkeys(fact.cues)
+    place = "place-carried" if "place-carried" in rules else "place-said" if fact.position else "no-place-said"
+    part = next((rule for rule in ("part-implied", "weak-name", "several-parts") if rule in rules), "named")
+    status = next((rule for rule in reversed(fact.cues) if rule in _STATUS_RULES), "plain-statement")
+    return (
+        Why("component", fact.component, part, here),
+        Why("position", fact.position, place, here),
+        Why("condition", fact.condition, "wording" if fact.condition else "work-without-condition", here),
+        Why("status", fact.status, status, here),
+        *(Why("action", f"{action.kind}/{action.state}", f"work-{action.state}", here) for action in fact.actions),
     )

@@ -47,7 +47,7 @@ def plural(phrase: str) -> str:
 
 
 def variants(phrase: str) -> Iterator[str]:
-    """A wording with its verb in the other finite forms: "leaking" also "leaks", "leaked"; "ports blocking" also "ports blocks"."""
+    """A wording with its verb in the other forms: "leaking" also "leaks", "leaked"."""
     words = phrase.split()
     for at, word in enumerate(words):
         for form in _other_forms(word):

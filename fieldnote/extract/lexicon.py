@@ -28,7 +28,10 @@ FUNCTION = frozenset(
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
-_NOUNS = {"adjust": ("set", "setting", "setting up"), "replace": ("new one", "new ones", "replacement", "changing over", "replacement part")}
+_NOUNS = {
+    "adjust": ("set", "setting", "setting up"),
+    "replace": ("new one", "new ones", "replacement", "changing over", "replacement part"),
+}
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -50,7 +53,9 @@ def lexicon() -> Phrases[Sense]:
     """Every phrase that means something in a talk."""
     words = spoken()
     tree: Phrases[Sense] = Phrases(SKIP)
-    rows = [(phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE]
+    rows = [
+        (phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE
+    ]
     done = {phrase for phrase, sense in rows if sense.note == "done"}
     said = {phrase for phrase, sense in rows if sense.kind == "condition"}
     for phrase, sense in rows:
@@ -126,9 +131,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
 
 
-def _without_name(
-    phrase: str, of: frozenset[str] | None, names: dict[str, str]
-) -> tuple[str, frozenset[str] | None]:
+def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str]) -> tuple[str, frozenset[str] | None]:
     """ "Window opens" is "opens" said of windows: the name is found as a name."""
     first, _, rest = phrase.replace("'s ", " ").partition(" ")
     owner = names.get(first) or names.get(first.removesuffix("s"))
@@ -167,7 +170,10 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
             for phrase in phrases:
                 yield phrase, Sense("work", id_, None, state)
                 if " one " in phrase + " ":
-                    yield " ".join("ones" if word == "one" else word for word in phrase.split()), Sense("work", id_, None, state)
+                    yield (
+                        " ".join("ones" if word == "one" else word for word in phrase.split()),
+                        Sense("work", id_, None, state),
+                    )
         yield from ((phrase, Sense("nothing", id_)) for phrase in work.not_ if not phrase.startswith("*"))
 
 
@@ -179,7 +185,10 @@ def cues() -> tuple[dict[str, Any], ...]:
     for name in CUES:
         raw = tomllib.loads(resources.files("fieldnote.extract").joinpath(f"cues/{name}.toml").read_text("utf-8"))
         for cue in raw.pop("cue"):
-            wrong += [f"{name}: {cue.get('id')}: unknown key {key}" for key in cue.keys() - {"id", "kind", "forms", "first", "then", "yes", "no"}]
+            wrong += [
+                f"{name}: {cue.get('id')}: unknown key {key}"
+                for key in cue.keys() - {"id", "kind", "forms", "first", "then", "yes", "no"}
+            ]
             wrong += [f"{name}: two cues are called {cue['id']}" for other in found if other["id"] == cue["id"]]
             found.append(cue)
         wrong += [f"{name}: unknown table {key}" for key in raw]

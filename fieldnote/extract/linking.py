@@ -133,7 +133,7 @@ def parse(clause: Clause) -> Said:
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
-            said.works.append(_job(head, flags, tail, said.subject, kinds))
+            said.works.append(_job(head, flags, tail, kinds))
     _coordinate(said, chunks)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
@@ -149,19 +149,40 @@ def parse(clause: Clause) -> Said:
 def _better_now(clause: Clause) -> bool:
     """ "Goes round like a dream now", "comes back every time now": something is said of this moment and no fault is named."""
     kinds = clause.kinds()
-    if "now" not in kinds or kinds & {"condition", "still", "no", "not", "need", "hedge", "report", "reading", "same", "back-to"}:
+    if "now" not in kinds or kinds & {
+        "condition",
+        "still",
+        "no",
+        "not",
+        "need",
+        "hedge",
+        "report",
+        "reading",
+        "same",
+        "back-to",
+    }:
         return False
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "now")
     now, rest = clause.mentions[at], clause.mentions[at + 1 :]
     words = now.start - (clause.mentions[at - 1].end if at else now.start)
-    return now.first in ("now", "again") and not any(m.kind in NOMINAL for m in rest) and (words > 0 or "work" not in kinds)
+    return (
+        now.first in ("now", "again")
+        and not any(m.kind in NOMINAL for m in rest)
+        and (words > 0 or "work" not in kinds)
+    )
 
 
 def _not_there(clause: Clause) -> Statement | None:
     """ "No stability bracket", "there's no alarm": a part that is not there."""
     for at, mention in enumerate(clause.mentions[:-1]):
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
-        if mention.kind == "no" and noun is not None and noun.kind == "component" and noun.strong and noun.start - mention.end <= 2:
+        if (
+            mention.kind == "no"
+            and noun is not None
+            and noun.kind == "component"
+            and noun.strong
+            and noun.start - mention.end <= 2
+        ):
             if noun.id in _ALWAYS_THERE:
                 return None
             sense = Sense("condition", "missing")
@@ -179,7 +200,9 @@ def _none_of(mention: Mention, clause: Clause) -> bool:
     )
 
 
-def _copy(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Statement:
+def _copy(
+    head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]
+) -> Statement:
     """The condition said last, of another part or place ("rear right the same", "none on the hose")."""
     out = _statement(replace(head, senses=()), flags, tail, subject, kinds - {"no-after"}, False)
     out.again = True
@@ -299,7 +322,12 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
     after = [t for t in behind if t.names]
     places = next((t for t in behind if t.places or t.group or t.size), None)
     if named and after and {t.component for t in named} == {"burner"}:
-        return [t if t.places or t.group else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size) for t in after]
+        return [
+            t
+            if t.places or t.group
+            else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size)
+            for t in after
+        ]
     if named:
         if places and not any(t.places or t.group for t in named):
             return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
@@ -307,21 +335,26 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
     if after:
         where = next((t for t in subject if t.places or t.group or t.size), None)
         if where:
-            return [t if t.places or t.group else replace(t, places=where.places, group=where.group, size=t.size or where.size) for t in after]
+            return [
+                t
+                if t.places or t.group
+                else replace(t, places=where.places, group=where.group, size=t.size or where.size)
+                for t in after
+            ]
         return after
     if subject:
         return subject
     return [t for t in behind if t.places or t.group or t.size]
 
 
-def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Job:
+def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
     note = head.senses[0].note
     wanted = any(flag.kind == "need" for flag in flags) or note == "needed"
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
     if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
     job = Job(head.senses[0].id, state, head.start, head.end)
-    objects = [mention for mention in tail]
+    objects = list(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
     job.targets = [t for t in targets(objects) if t.names or t.places or t.group] if _direct(head, objects) else []
@@ -330,7 +363,8 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], subject: list
 
 def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
     first = next((m for m in tail if m.kind != "det"), None)
-    return first is not None and first.kind in NOMINAL and first.start - head.end <= 3
+    articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)
+    return first is not None and first.kind in NOMINAL and first.start - head.end <= 1 + articles
 
 
 def _guessed(clause: Clause) -> list[Target]:
@@ -364,7 +398,7 @@ def implied(statement: Statement) -> list[Target]:
     return [Target()] if statement.condition_ids & IMPLIED.keys() else []
 
 
-def elliptical(target: Target, topic: Sequence[Target], statement: Statement) -> bool:
+def elliptical(topic: Sequence[Target], statement: Statement) -> bool:
     """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized")."""
     names = topic[-1].names
     if not names:
@@ -372,7 +406,7 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
-def _ranked(target: Target, statement: Statement, kin: Sequence[str]) -> list[Sense]:
+def _ranked(target: Target, kin: Sequence[str]) -> list[Sense]:
     """The names of a target, those first whose neighbours were spoken of ("the seal" after the door)."""
     if target.size in ("oven", "grill"):
         kin = ["door", *kin]
@@ -386,7 +420,7 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement)
-    names = _ranked(target, statement, kin)
+    names = _ranked(target, kin)
     for weak in (False, True):
         for limited in (True, False):
             for name in names:
@@ -411,7 +445,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
     if target.appliance and not (target.places or target.group):
         for sense in statement.senses:
             if _allows(sense, "appliance") and sense.id not in IMPLIED and target.appliance != "installation":
-                return ("burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"), sense.id
+                return (
+                    "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
+                ), sense.id
     for sense in statement.senses:
         if sense.id in IMPLIED:
             return IMPLIED[sense.id], sense.id

@@ -5,7 +5,7 @@ says of them, which work. Not allowed to know: limits; whether a finding is good
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from fieldnote.extract import linking
 from fieldnote.extract.assertion import Mode, assess
@@ -13,7 +13,6 @@ from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.linking import Said
-from fieldnote.extract.mentions import Mention
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact, Story
 from fieldnote.extract.subjects import FOUR, Target
 
@@ -28,8 +27,12 @@ RELATIVE = {
     "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
     "beside": {f"{row}-{side}": f"{row}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
     | {"left": "right", "right": "left"},
-    "diagonal": {f"{row}-{side}": f"{_SIDE[row]}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")},
+    "diagonal": {
+        f"{row}-{side}": f"{_SIDE[row]}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
+    },
 }
+
+SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
 
 @dataclass(slots=True)
@@ -41,7 +44,7 @@ class State:
     size: str | None = None
     topic: tuple[Target, ...] = ()
     focus: tuple[Fact, ...] = ()
-    mode: Mode = Mode()
+    mode: Mode = field(default_factory=Mode)
     clause: int = 0
 
 
@@ -88,7 +91,8 @@ class Reader:
             return replace(target, places=(place,), group=None) if place and not target.places else target
 
         said.subject = [settle(target) for target in said.subject]
-        for part in (*said.statements, *said.works):
+        parts: list[linking.Statement | linking.Job] = [*said.statements, *said.works]
+        for part in parts:
             part.targets = [settle(target) for target in part.targets]
         return said
 
@@ -135,9 +139,7 @@ class Reader:
             held.extend([here] * (mention.start - len(held)))
             if mention.kind == "place":
                 here = replace(here, position=mention.id, burner=None)
-            elif mention.kind == "size":
-                here = replace(here, burner=mention.id)
-            elif mention.kind == "appliance" and mention.id in ("oven", "grill"):
+            elif mention.kind == "size" or (mention.kind == "appliance" and mention.id in ("oven", "grill")):
                 here = replace(here, burner=mention.id)
         last = clause.mentions[-1].end
         held.extend([here] * (last - len(held)))
@@ -200,7 +202,7 @@ class Reader:
             status = mode.status_of(statement)
             for place in self._places(target, component):
                 facts.append(self._file(component, condition, place, target, status, statement, mode))
-            self.state.topic = tuple([*self.state.topic[-3:], target]) if facts and len(facts) > 1 else (target,)
+            self.state.topic = (*self.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
         if statement.left_out and self.state.topic:
             out = statement.left_out[0]
             self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group),)
@@ -217,7 +219,7 @@ class Reader:
         for target in statement.targets:
             if target.names or linking.only_said_of(target, statement, self.state.topic):
                 out.append(target)
-            elif self.state.topic and linking.elliptical(target, self.state.topic, statement):
+            elif self.state.topic and linking.elliptical(self.state.topic, statement):
                 names = self.state.topic[-1].names
                 out.append(replace(target, names=names))
             else:
@@ -229,6 +231,8 @@ class Reader:
             return list(self._rest(component))
         if target.group in ("last-two", "listed") and not target.places:
             return self._last_places(component)
+        if target.places and component not in AT_BURNER | SIDED and set(target.places) <= {"front", "rear"}:
+            return [None]  # "at the back" says where a hose is, not which one
         if target.places:
             return list(target.places)
         if component in AT_BURNER and self.state.places and len(self.state.places) == 1:
@@ -269,7 +273,11 @@ class Reader:
                 return self._again(fact, status, statement)
         if condition == "ok" and status == "present":
             for fact in same:
-                if fact.condition not in (None, "ok", "passed") and fact.status in OPEN and (fact.worked or statement.now):
+                if (
+                    fact.condition not in (None, "ok", "passed")
+                    and fact.status in OPEN
+                    and (fact.worked or statement.now)
+                ):
                     fact.turn("resolved", "ok-after-work")
                     return fact
                 if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
@@ -277,8 +285,21 @@ class Reader:
         fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
         fact.explicit = bool(target.places or target.group)
         fact.clause = self.state.clause
-        fact.cues += [*mode.cues, *statement.cues]
+        fact.cues += [*mode.cues, *statement.cues, *self._doubts(component, place, target)]
         return self.story.add(fact)
+
+    def _doubts(self, component: str, place: str | None, target: Target) -> list[str]:
+        """What makes the reading of a part or place less sure."""
+        doubts = []
+        if not target.names:
+            doubts.append("part-implied")
+        elif all(name.note.startswith("weak") for name in target.names):
+            doubts.append("weak-name")
+        if place and not (target.places or target.group):
+            doubts.append("place-carried")
+        if len(target.names) > 1 and target.component is None:
+            doubts.append("several-parts")
+        return doubts
 
     def _again(self, fact: Fact, status: str, statement: linking.Statement | linking.Job) -> Fact:
         if fact.status in ("reported", "possible") and status in ("present", "absent"):
@@ -329,7 +350,7 @@ class Reader:
             found += [fact for fact in self._neighbours(made or list(self.state.focus)) if fact not in found]
         for fact in found:
             fact.turn("resolved", "cured")
-        return found or [fact for fact in self.state.focus]
+        return found or list(self.state.focus)
 
     def _ended(self, said: Said) -> list[Fact]:
         """ "The clicking has stopped": the fault itself is the subject."""
@@ -342,7 +363,9 @@ class Reader:
 
     def _open_of(self, target: Target) -> list[Fact]:
         component = target.component
-        facts = [fact for fact in self.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
+        facts = [
+            fact for fact in self.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")
+        ]
         places = set(target.places or self.state.places or ())
         at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
         return at_place[:4]
@@ -414,7 +437,13 @@ class Reader:
     def _worked_on(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
         targets = job.targets or ([] if made else said.subject)
         named = [target for target in targets if target.names]
-        if not named and targets and any(t.places or t.group for t in targets) and self.state.topic and self.state.topic[-1].names:
+        if (
+            not named
+            and targets
+            and any(t.places or t.group for t in targets)
+            and self.state.topic
+            and self.state.topic[-1].names
+        ):
             named = [replace(target, names=self.state.topic[-1].names) for target in targets]
         if not named:
             pool = made or list(self.state.focus)
@@ -449,9 +478,13 @@ class Reader:
                 if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
             ]
             if not same and not target.places and component not in AT_BURNER:
-                same = [f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][:1]
+                same = [
+                    f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")
+                ][:1]
             if not same and not target.places:
-                same = [f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][:1]
+                same = [
+                    f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")
+                ][:1]
             if same:
                 latest = same[0].clause
                 out += [fact for fact in same if fact.clause == latest]

@@ -12,7 +12,9 @@ from fieldnote.extract.mentions import Mention
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
-_SIDES = {side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")}
+_SIDES = {
+    side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
+}
 # a weak name is first taken for the part that belongs to what was just spoken of
 KIN = {
     "door": ("door-seal", "door"),
@@ -138,7 +140,13 @@ class _Builder:
         if self.group == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES:
             self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
         shared = Target(
-            (), tuple(self.places) or None, self.size, self.group, self.appliance, max(self.span[0] - 1, 0), self.span[1]
+            (),
+            tuple(self.places) or None,
+            self.size,
+            self.group,
+            self.appliance,
+            max(self.span[0] - 1, 0),
+            self.span[1],
         )
         self.done += [replace(shared, names=part.senses) for part in self.parts] or [shared]
         self.parts, self.places, self.size, self.group = [], [], None, None

@@ -7,7 +7,7 @@ Phrases are lower case, hyphens are spaces. Not allowed to know: how they are fo
 import functools
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field
 
@@ -23,12 +23,12 @@ class Names(tables.Row):
     """
 
     says: list[str]
-    of: list[str] = []
-    weak: list[str] = []
-    parts: list[str] = []
-    heard: list[str] = []
-    misheard: list[Annotated[list[str], Field(min_length=2, max_length=2)]] = []
-    not_: list[str] = []
+    of: list[str] = Field(default_factory=list)
+    weak: list[str] = Field(default_factory=list)
+    parts: list[str] = Field(default_factory=list)
+    heard: list[str] = Field(default_factory=list)
+    misheard: list[Annotated[list[str], Field(min_length=2, max_length=2)]] = Field(default_factory=list)
+    not_: list[str] = Field(default_factory=list)
 
 
 class Group(tables.Row):
@@ -57,17 +57,17 @@ class Condition(tables.Row):
     """The wordings of one condition, free and limited, and near misses."""
 
     says: list[str]
-    limits: list[Limit] = []
-    not_: list[str] = []
+    limits: list[Limit] = Field(default_factory=list)
+    not_: list[str] = Field(default_factory=list)
 
 
 class Work(tables.Row):
     """The wordings of one kind of work; * in a phrase stands for up to four words."""
 
     verbs: list[str]
-    done: list[str] = []
-    needed: list[str] = []
-    not_: list[str] = []
+    done: list[str] = Field(default_factory=list)
+    needed: list[str] = Field(default_factory=list)
+    not_: list[str] = Field(default_factory=list)
 
 
 class Spoken(tables.Row):
@@ -142,9 +142,6 @@ def _twice(where: str, phrases: list[str]) -> Iterator[str]:
         if phrase in seen:
             yield f"{where}: {phrase!r} stands there twice"
         seen.add(phrase)
-
-
-Strength = Literal["strong", "weak", "part"]
 
 
 def plain_names() -> dict[str, tuple[str, ...]]:

@@ -1,0 +1,270 @@
+"""Which of its meanings a phrase has here. In: a phrase with its neighbours. Out: the kind it is taken as, or None.
+
+"Right" is a place or opens a statement, "top" a cap or a place, "clean" work or a state: the words beside it decide. Not
+allowed to know: what was said before in the talk.
+"""
+
+import functools
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.matcher import Hit, spell
+from fieldnote.extract.tokens import Token
+from fieldnote.trade.spoken import spoken
+
+# the first kind of a phrase that fits its neighbours is taken, in this order
+ORDER = (
+    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report but own if "
+    "general past today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one "
+    "now mark except and or prep be det nothing"
+).split()
+_RANK = {kind: rank for rank, kind in enumerate(ORDER)}
+_HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
+_COPULAS = frozenset("is was are were been all its bit got".split())
+_WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
+_STARTERS = frozenset("right ok okay so next now and the then".split())
+_BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A phrase where it stands: the `at`-th of `hits`."""
+
+    hit: Hit[Sense]
+    at: int
+    hits: Sequence[Hit[Sense]]
+    tokens: Sequence[Token]
+
+    @property
+    def first(self) -> str:
+        """Its first word."""
+        return self.tokens[self.hit.start].norm
+
+    @property
+    def single(self) -> bool:
+        """Whether it is one word."""
+        return self.hit.end - self.hit.start == 1
+
+    @property
+    def pause(self) -> str:
+        """The pause behind it."""
+        return self.tokens[self.hit.end - 1].pause
+
+    @property
+    def before(self) -> str:
+        """The word before it; empty where a pause parts them."""
+        start = self.hit.start
+        return self.tokens[start - 1].norm if start and not self.tokens[start - 1].pause else ""
+
+    @property
+    def beyond(self) -> str:
+        """The word behind it."""
+        return self.tokens[self.hit.end].norm if self.hit.end < len(self.tokens) else ""
+
+    def senses(self, kind: str) -> list[Sense]:
+        """Its meanings of one kind."""
+        return [sense for sense in self.hit.values if sense.kind == kind]
+
+    def means(self, *kinds: str) -> bool:
+        """Whether it can be of one of these kinds."""
+        return any(sense.kind in kinds for sense in self.hit.values)
+
+    def follower(self) -> "Spot | None":
+        """The phrase that stands right behind it, no pause between."""
+        at = self.at + 1
+        if at >= len(self.hits) or self.hits[at].start != self.hit.end or self.pause:
+            return None
+        return Spot(self.hits[at], at, self.hits, self.tokens)
+
+    def followed_by(self, *kinds: str) -> bool:
+        """Whether a phrase of one of these kinds stands right behind it."""
+        after = self.follower()
+        return after is not None and after.means(*kinds)
+
+    def behind(self, reach: int = 0) -> "Spot | None":
+        """The phrase before it, with at most `reach` words between."""
+        if not self.at or self.hit.start - self.hits[self.at - 1].end > reach:
+            return None
+        return Spot(self.hits[self.at - 1], self.at - 1, self.hits, self.tokens)
+
+
+def kind_of(spot: Spot) -> str | None:
+    """The kind that a phrase is taken as; None when it means nothing here."""
+    spot = replace(spot, hit=replace(spot.hit, values=heard(spot.hit, spot.tokens)))
+    kinds = {sense.kind for sense in spot.hit.values}
+    for kind in sorted(kinds, key=_RANK.__getitem__):
+        if kind == "nothing":
+            return None
+        if kind not in _FITS or _FITS[kind](spot) or (kind in _NEVER_ALONE and len(kinds - {"nothing"}) == 1):
+            return kind
+    return None
+
+
+def heard(hit: Hit[Sense], tokens: Sequence[Token]) -> tuple[Sense, ...]:
+    """A mis-hearing whose neighbourhood is there stands before everything else that the words can mean."""
+    if not any(sense.note.startswith("misheard") for sense in hit.values):
+        return hit.values
+    found = tuple(
+        sense._replace(note="strong")
+        for sense in hit.values
+        if sense.note.startswith("misheard ") and _around(sense.note[9:], hit, tokens)
+    )
+    return found or tuple(sense for sense in hit.values if not sense.note.startswith("misheard"))
+
+
+def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the neighbourhood that a mis-hearing needs is there: alternatives by |, all of it by +."""
+    return any(
+        all(_one_around(part.split(), hit, tokens) for part in alternative.split("+"))
+        for alternative in wanted.split("|")
+    )
+
+
+def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    where, words = part[0], _words(tuple(part[1:]))
+    free = hit.start == 0 or bool(tokens[hit.start - 1].pause)
+    if where == "start":
+        return free or tokens[hit.start - 1].norm in _STARTERS
+    if where == "end":
+        return bool(tokens[hit.end - 1].pause)
+    if where == "prev":
+        return not free and tokens[hit.start - 1].norm in words
+    if where == "next":
+        return hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in words
+    if where == "near":
+        around = [*range(max(0, hit.start - 6), hit.start), *range(hit.end, min(len(tokens), hit.end + 6))]
+        return any(tokens[i].norm in words for i in around)
+    return where == "with"  # the appliance in hand: a cooker or hob in nearly every talk
+
+
+@functools.cache
+def _contexts() -> dict[str, frozenset[str]]:
+    own = {name: frozenset(spell(" ".join(words))) for name, words in spoken().contexts.items()}
+    single = {id_: {p for p in c.says if " " not in p} for id_, c in spoken().conditions.items()}
+    fit = single.pop("ok")
+    return own | {"fault": own["fault"].union(*single.values()), "fit": own["fit"] | fit}
+
+
+@functools.cache
+def _words(names: tuple[str, ...]) -> frozenset[str]:
+    plain = frozenset(
+        part for name in names if not name.startswith("@") for part in (name.replace("'", ""), name.split("_")[-1])
+    )
+    return plain.union(*(_contexts()[name[1:]] for name in names if name.startswith("@")))
+
+
+def _place(spot: Spot) -> bool:
+    if any(sense.note.startswith("strong") for sense in spot.senses("place")):
+        return True
+    if _opens_talk(spot):
+        return False
+    after = spot.follower()
+    if any(sense.id in ("others", "all") for sense in spot.senses("place")):
+        each = spot.first in ("every", "each")
+        return after is not None and any(each or sense.note.endswith("s") for sense in after.senses("component"))
+    if after and after.means("component", "size", "one", "place") and (spot.before != "a" or after.means("component")):
+        return not after.means("mark")
+    if _completes(spot):
+        return True
+    return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _led(spot: Spot) -> bool:
+    behind = spot.behind(1)
+    return spot.before in ("the", "on", "at", "both", "other") or (
+        behind is not None and behind.means("place", "group")
+    )
+
+
+def _place_ends(spot: Spot) -> bool:
+    return spot.beyond in _BEING or spot.followed_by("condition", "be", "and", "work") or spot.pause != ""
+
+
+def _completes(spot: Spot) -> bool:
+    """Whether "front" or "rear" stands right before, so that "left" completes it."""
+    behind = spot.behind()
+    return behind is not None and any(sense.id in ("front", "rear") for sense in behind.senses("place"))
+
+
+def _opens_talk(spot: Spot) -> bool:
+    """Whether "right" opens a statement ("right vessel's weak"): no place or article before it, no full stop either."""
+    if spot.first != "right" or not spot.single or spot.followed_by("one"):
+        return False
+    start = spot.hit.start
+    if start == 0 or spot.tokens[start - 1].pause == ".":
+        return not any(token.pause for token in spot.tokens[start : start + 30])
+    behind = spot.behind()
+    return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
+
+
+def _size(spot: Spot) -> bool:
+    if any(sense.note.startswith("strong") for sense in spot.senses("size")):
+        return True
+    if spot.means("appliance"):
+        return False  # oven and grill are appliances first; the reader takes the burner from there
+    if spot.followed_by("component", "one", "place"):
+        return True
+    after = spot.follower()
+    fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
+    return spot.before == "other" or (spot.before == "the" and not fault)
+
+
+def _component(spot: Spot) -> bool:
+    said = spot.followed_by("condition", "be", "work", "need")
+    names = spot.senses("component")
+    if any(not name.note.startswith("weak") for name in names):
+        return said or not spot.means("condition")
+    if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
+        return False
+    return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _correct(spot: Spot) -> bool:
+    if not spot.means("no"):
+        return True
+    return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
+
+
+def _condition(spot: Spot) -> bool:
+    if all(sense.note == "bare" for sense in spot.senses("condition")):
+        return spot.before in _COPULAS
+    if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
+        return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.first == "wrong" and spot.single:
+        return spot.followed_by("component")
+    if not spot.means("mark"):
+        return True
+    # "ok", "okay": a finding when something is spoken of right before
+    behind = spot.behind()
+    nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
+    return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _work(spot: Spot) -> bool:
+    if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
+        return True
+    if spot.before in ("i", "we", "ive"):
+        return True
+    behind = spot.behind(1)
+    if behind is None:
+        return False
+    wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
+    return wanted or behind.means("need", "decline", "not", "hedge")
+
+
+def _need(spot: Spot) -> bool:
+    return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
+
+
+_FITS: dict[str, Callable[[Spot], bool]] = {
+    "place": _place,
+    "size": _size,
+    "component": _component,
+    "correct": _correct,
+    "condition": _condition,
+    "work": _work,
+    "need": _need,
+}
+# kinds that are taken without a look at the neighbours when nothing else is possible
+_NEVER_ALONE = frozenset({"correct", "need"})
