@@ -34,7 +34,7 @@ def rows(
         if day := next_due.get(view.visit.id):
             found.append(Row("inspection", day, view.visit.ref, "Next visit due", view.visit.id))
         if keep_days is not None:
-            end = view.visit.opened_at.date() + timedelta(days=keep_days)
+            end = wording.day(view) + timedelta(days=keep_days)
             found.append(
                 Row("retention", end, view.visit.ref, "Kept until then; erase it or keep it, by hand", view.visit.id)
             )
@@ -77,7 +77,7 @@ class Month:
 
 def month(views: Sequence[VisitView], of: str) -> Month:
     """One month, "2026-11". Whether a situation has to be reported is for the people whose duty it is; none is left out here."""
-    made = [view for view in views if f"{view.visit.opened_at:%Y-%m}" == of]
+    made = [view for view in views if f"{wording.day(view):%Y-%m}" == of]
     return Month(
         month=of,
         visits=tuple(_visit(view) for view in made),
@@ -88,9 +88,7 @@ def month(views: Sequence[VisitView], of: str) -> Month:
 
 def _visit(view: VisitView) -> str:
     access = "no access" if view.visit.no_access else ""
-    return "  ".join(
-        p for p in (f"{view.visit.opened_at:%Y-%m-%d}", view.visit.ref, view.visit.work or "", access) if p
-    )
+    return "  ".join(p for p in (f"{wording.day(view):%Y-%m-%d}", view.visit.ref, view.visit.work or "", access) if p)
 
 
 def _used(view: VisitView) -> Iterable[str]:
@@ -104,7 +102,7 @@ def _used(view: VisitView) -> Iterable[str]:
 
 def _situations(view: VisitView) -> Iterable[str]:
     """Declared classes of danger, steps that call a service, and follow-ups that are reports."""
-    day = f"{view.visit.opened_at:%Y-%m-%d}  {view.visit.ref}: "
+    day = f"{wording.day(view):%Y-%m-%d}  {view.visit.ref}: "
     for line in standing(view):
         said = line.current
         if isinstance(said, Declared) and said.class_ == "immediately-dangerous":

@@ -92,7 +92,7 @@ def _values(report: Report, put: Callable[[Picture], dict[str, Any]]) -> dict[st
 
 
 _LISTS = (
-    "summary declared procedure urgent needed done declined followups cautions open_questions hints unsaid problems"
+    "summary declared procedure urgent tell needed done declined followups cautions open_questions hints unsaid problems"
 ).split()
 
 

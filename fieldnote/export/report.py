@@ -97,6 +97,7 @@ class Report:
     declared: tuple[str, ...]
     procedure: tuple[str, ...]
     urgent: tuple[str, ...]
+    tell: tuple[str, ...]
     open_questions: tuple[str, ...]
     done: tuple[str, ...]
     needed: tuple[str, ...]
@@ -138,7 +139,8 @@ def build(
         summary=tuple(_summary(view, kept)),
         declared=tuple(mask(_declared(line.current)) for line in kept if isinstance(line.current, Declared)),
         procedure=tuple(mask(wording.step(line.current)) for line in kept if isinstance(line.current, ProcedureStep)),
-        urgent=_points(view, mask, answers, "emergency", "tell"),
+        urgent=tuple(mask(_point(point, source=False)) for point in view.check.points if point.kind == "emergency"),
+        tell=tuple(mask(_untitled(point)) for point in view.check.points if point.kind == "tell"),
         open_questions=_points(view, mask, answers, "question", "contradiction", "unlikely", "procedure-unsaid"),
         done=_actions(kept, "done"),
         needed=_actions(kept, "needed"),
@@ -169,7 +171,7 @@ def _facts(view: VisitView) -> tuple[tuple[str, str], ...]:
     visit = view.visit
     pairs = (
         ("Visit", visit.ref),
-        ("Date", wording.moment(visit.opened_at)),
+        ("Date", f"{wording.day(view):%-d %B %Y}"),
         ("Kind of work", wording.spaced(visit.work)),
         ("Appliances", ", ".join(wording.label(name) for name in visit.appliances)),
         ("Gas", visit.gas or view.check.facts.get("gas", "")),
@@ -218,9 +220,7 @@ def _actions(kept: Sequence[Line], state: str) -> tuple[str, ...]:
 
 def _due(said: FollowUp, view: VisitView) -> str:
     text = wording.label_followup(said)
-    return (
-        text if said.due_days is None else f"{text}: {view.visit.opened_at + timedelta(days=said.due_days):%-d %B %Y}"
-    )
+    return text if said.due_days is None else f"{text}: {wording.day(view) + timedelta(days=said.due_days):%-d %B %Y}"
 
 
 def _points(view: VisitView, mask: Mask, answers: Mapping[str, Decision], *kinds: str) -> tuple[str, ...]:
@@ -236,11 +236,17 @@ def _answer(decision: Decision | None) -> str:
     return f" [{words}{': ' + decision.reason if decision.reason else ''}]"
 
 
-def _point(point: Point) -> str:
+def _untitled(point: Point) -> str:
+    """What is to be told, without saying again that it is to be told."""
+    text = point.text.removeprefix("tell the responsible person: ")
+    return text[:1].upper() + text[1:]
+
+
+def _point(point: Point, source: bool = True) -> str:
     steps = (
         (" " + " ".join(f"{n}. {step.rstrip('.')}." for n, step in enumerate(point.steps, 1))) if point.steps else ""
     )
-    return f"{point.text}{steps}" + (f" ({point.source})" if point.source else "")
+    return f"{point.text}{steps}" + (f" [{point.source}]" if point.source and source else "")
 
 
 def _rows(view: VisitView, mask: Mask) -> list[Row]:

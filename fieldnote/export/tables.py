@@ -155,7 +155,7 @@ def _followups(view: VisitView) -> Iterable[tuple[Cell, ...]]:
 
 def due(said: FollowUp, view: VisitView) -> date | None:
     """The day a follow-up is due; None when no time was said."""
-    return None if said.due_days is None else view.visit.opened_at.date() + timedelta(days=said.due_days)
+    return None if said.due_days is None else wording.day(view) + timedelta(days=said.due_days)
 
 
 def _photos(view: VisitView) -> Iterable[tuple[Cell, ...]]:

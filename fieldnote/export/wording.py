@@ -3,7 +3,7 @@
 The words never say that an appliance is fit for use: a verdict is about one limit, a class is what the engineer declared.
 """
 
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from fieldnote.records import (
@@ -176,6 +176,11 @@ def clock(seconds: float) -> str:
 def moment(at: datetime | None) -> str:
     """A day and a time of day, without a zone's name."""
     return f"{at:%-d %B %Y, %H:%M}" if at else ""
+
+
+def day(view: VisitView) -> date:
+    """The day of the work: as what was recorded says, else the day on which the visit was opened."""
+    return view.day or view.visit.opened_at.date()
 
 
 def trace(where: Trace, view: VisitView) -> str:

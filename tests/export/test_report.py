@@ -52,7 +52,7 @@ def test_classes_are_the_engineers_own(book):
     made = build(sample_view(book))
     assert made.declared == ("Hob: At risk, as declared by the engineer",)
     assert any("consider" in question for question in made.open_questions)
-    assert not any("consider" in line for line in made.declared + made.urgent)
+    assert not any("consider" in line for line in made.declared + made.urgent + made.tell)
 
 
 def test_nothing_is_called_safe(book):
