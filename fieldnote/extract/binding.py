@@ -12,7 +12,7 @@ from fieldnote.extract.carrying import alone, bare_one, carried, meter_like, met
 from fieldnote.extract.desk import COMBUSTION, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
 from fieldnote.extract.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.quantities import Quantity
-from fieldnote.extract.shapes import ROOMS, shape_at
+from fieldnote.extract.shapes import ROOMS, of_a_pair, shape_at
 from fieldnote.extract.spoken import HARD, SOFT
 from fieldnote.extract.trials import ZERO_KINDS, end_of_test, test_pressure, zero
 
@@ -32,6 +32,7 @@ SOFT_WORDS = frozenset(
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
     "me made manages managed reached hit".split()
 )
+FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
 
@@ -69,6 +70,8 @@ def _figure(desk: Desk, index: int) -> int | None:
     if found := shape_at(desk, index):
         desk.bound += found
         return max(bound.end for bound in found)
+    if of_a_pair(desk, index):
+        return None
     for part in [figure] if _is_string(desk, figure) else parts(figure):
         bound = _time(desk, part) if in_seconds(part) is not None else _value(desk, part)
         if bound:
@@ -94,6 +97,8 @@ def _value(desk: Desk, figure: Figure) -> Bound | None:
 
 def _time(desk: Desk, figure: Figure) -> Bound | None:
     before, after = _before(desk, figure), _after(desk, figure)
+    if before and before.strength == "weak" and before.gap and after and after.strength == "name" and after.free:
+        return _claim(desk, after, figure)
     if before and (before.gap <= 2 or before.strength == "name"):
         return _claim(desk, before, figure)
     if after and (after.free or after.tied):
@@ -240,6 +245,10 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return desk.recent(PRESSURES, figure.start, 8)
     if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
         return not desk.recent(PRESSURES, figure.start, 12)
+    if last in FSD:
+        return "timed" in desk.words[max(0, name.start - 8) : figure.start]
+    if last == "going" and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if last == "down" and quantity.id == "tightness-drop":

@@ -17,6 +17,7 @@ LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
 SIZES = frozenset(
     "simmer small medium large big wok rapid semi auxiliary front rear back left right oven grill other middle centre".split()
 )
+PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
@@ -53,6 +54,8 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
     last = desk.last
     if last is None or last.figure is None or figure.start - last.end > LED:
         return None
+    if PLATES & set(desk.words[figure.start - 3 : figure.start]):
+        return None
     if bare_one(figure) or (figure.numeral.needs_unit and not figure.units):
         return None
     quantity = desk.quantities[last.quantity]
@@ -77,11 +80,18 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return None
     rate = desk.words[figure.end : figure.end + 2]
     named = _named_between(desk, last.end, figure.start)
+    if (
+        desk.words[figure.start - 1] in RATES
+        and last.quantity in COMBUSTION | PRESSURES
+        and len(between) <= SOON
+        and not named
+    ):
+        return "at a rate"
     at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
     if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
     worked = "work" in desk.kinds_between(last.end, figure.start)
-    if between == ["/"] or (worked and not named and len(between) <= REACH):
+    if between == ["/"] or (worked and not named):
         return "carried"
     if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
         return "carried"

@@ -16,6 +16,7 @@ LINKS = frozenset("dead exactly ish odd or so of a an full whole just bang spot"
 ARTICLED = frozenset(
     "bar millibar mil minute min kilowatt ohm meg metre meter hour volt millivolt second percent foot degree megohm".split()
 )
+LONGEST_MARKING = 5
 COUNTED = frozenset("all other these those them both hand".split())
 ENDS = frozenset("front rear back top bottom".split())
 SIDES = frozenset("left right".split())
@@ -332,6 +333,8 @@ def _marking(figure: Figure, quantity: Quantity) -> Value | None:
     """An injector's marking in hundredths of a millimetre ("72"), or its bore in millimetres ("nought point seven two")."""
     low, high = quantity.likely
     first = figure.numeral.options[0]
+    if len(first.digits) > LONGEST_MARKING:
+        return None
     if first.value == int(first.value) and "." not in first.digits and figure.added == 0:
         hundredths = first.value / 100
         if low <= hundredths <= high and len(first.digits) >= 2:

@@ -27,7 +27,7 @@ def set_phases(talk: Talk, bound: list[Bound]) -> None:
             if c.kind in ("as-found", "as-left") and not _heading(talk, cue):
                 _block(talk, bound, cue, PHASE[c.kind])
     _pairs(talk, bound)
-    _leads(talk, bound, cues)
+    _leads(talk, bound, _outermost(cues))
     _works(talk, bound)
 
 
@@ -162,18 +162,22 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         now = all(
             "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)
         )
-        if any(c.kind == "lead-found" and _covers(cue, near) for cue in near for c in cue.cues):
-            continue
         if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
             reading.phase = "as-left"
             _earlier(bound, index)
-        elif any(c.id == "lead-found" and "found" in talk.words[cue.start : cue.end] for cue in near for c in cue.cues):
+        elif "lead-found" in kinds and (_said_found(talk, near) or (index and _set_before(bound[index - 1], reading))):
             reading.phase = "as-found"
 
 
-def _covers(found: Said, near: list[Said]) -> bool:
-    """Whether a cue holds a shorter one of the other phase: "was down to" is no "down to"."""
-    return any(found.start < cue.start and cue.end == found.end for cue in near)
+def _said_found(talk: Talk, near: list[Said]) -> bool:
+    """Whether the word "found" itself was said: "found at six"."""
+    return any("found" in talk.words[cue.start : cue.end] for cue in near)
+
+
+def _set_before(earlier: Bound, reading: Bound) -> bool:
+    """ "set it to twelve, it was nine": what it was before is said after what it was set to."""
+    near = reading.start - earlier.end <= 4
+    return near and earlier.quantity == reading.quantity and earlier.phase == "as-left"
 
 
 def _had(bound: list[Bound], index: int) -> bool:

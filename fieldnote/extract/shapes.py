@@ -53,6 +53,16 @@ def _room(desk: Desk, index: int) -> list[Bound] | None:
     return _all([desk.take(q, f, None, "by") for q, f in zip(ROOM, figures, strict=False)])
 
 
+def of_a_pair(desk: Desk, index: int) -> bool:
+    """Whether a figure is one side of something else than a room, or an end of a range: "nine by nine", "three or four"."""
+    links = (*BY, ["or"])
+    figures = desk.talk.figures
+    linked = [
+        pair for pair in (figures[index - 1 : index + 1] if index else [], figures[index : index + 2]) if len(pair) == 2
+    ]
+    return any(desk.words[one.end : two.start] in links for one, two in linked)
+
+
 def _square(desk: Desk, index: int) -> list[Bound] | None:
     figure = desk.talk.figures[index]
     if desk.after(figure.end) != "square" or not any(unit.id in ("m", "ft") for unit in figure.units):

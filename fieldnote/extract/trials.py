@@ -33,7 +33,7 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
     if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
         return None
     begun = desk.start is not None and not desk.topics_between(desk.start.end, figure.start)
-    if desk.start and begun and tested and figure.start - desk.start.end <= WITHIN:
+    if desk.start and begun and tested and not _falls_next(desk, figure) and figure.start - desk.start.end <= WITHIN:
         return _difference(desk, figure, value, set())
     desk.start = Bound("", value, figure.start, figure.end, figure)
     return None
