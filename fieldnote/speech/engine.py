@@ -4,8 +4,11 @@ Comes in: mono float32 samples at 16 kHz, at most 30 s. Goes out: `Guess` (a tex
 module that knows faster-whisper's model class. It never reaches for a network: weights come as a checked folder.
 """
 
+import contextlib
+import ctypes
 import importlib.metadata
 import os
+import threading
 import zlib
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
@@ -76,7 +79,9 @@ class WhisperEngine(Engine):
         from faster_whisper.tokenizer import Tokenizer
 
         self.model, self._sha256, self._threads = model, sha256, threads
+        self._encoding = threading.Lock()
         workers = min(2, threads)
+        _give_memory_back()
         try:
             self._whisper = WhisperModel(
                 str(folder),
@@ -108,7 +113,8 @@ class WhisperEngine(Engine):
         padded = np.zeros(int(window * RATE), np.float32)
         padded[: len(samples)] = samples[: len(padded)]
         features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
-        return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
+        with self._encoding:  # one at a time: the encoder is what needs memory
+            return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
 
     def decode(
         self, encoded: tuple[Any, int, float], hint: str = "", *, spelled: bool = False, careful: bool = False
@@ -140,6 +146,17 @@ class WhisperEngine(Engine):
             if w["word"].strip() and w["tokens"][0] < self._tokenizer.eot
         ]
         return joined(pieces)
+
+
+def _give_memory_back() -> None:
+    """Let glibc return large blocks as soon as they are free: worker threads would otherwise hoard some 200 MB.
+
+    The numbers are those of mallopt(3): M_ARENA_MAX, M_MMAP_THRESHOLD, M_TRIM_THRESHOLD. Elsewhere nothing happens.
+    """
+    with contextlib.suppress(OSError, AttributeError, TypeError):
+        mallopt = ctypes.CDLL("libc.so.6").mallopt
+        for option, value in ((-8, 2), (-3, 1 << 20), (-1, 1 << 20)):
+            mallopt(option, value)
 
 
 def _hides_words(piece: str) -> bool:
