@@ -47,10 +47,17 @@ function current() {
 function ready() {
   const at = current();
   for (const chip of document.querySelectorAll("#time .chip"))
-    if (new URL(chip.href).searchParams.get("at") === at) chip.setAttribute("aria-current", "true");
+    if (new URL(chip.href).searchParams.get("at") === at) { chip.setAttribute("aria-current", "true"); reveal(chip); }
   const keys = document.getElementById("keys");
   keys.setAttribute("aria-pressed", String(keysOn()));
   keys.textContent = keysOn() ? "Single keys on" : "Single keys off";
+}
+
+// In a wide window the line of time scrolls by itself; there the current line is brought into view.
+function reveal(chip) {
+  const time = document.getElementById("time"), here = chip.getBoundingClientRect(), room = time.getBoundingClientRect();
+  if (time.scrollHeight > time.clientHeight + 4 && (here.top < room.top || here.bottom > room.bottom))
+    time.scrollTop += here.top - room.top - room.height / 3;
 }
 
 const keysOn = () => sessionStorage.getItem("keys") !== "off";
