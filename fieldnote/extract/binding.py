@@ -251,8 +251,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
-    if last == "down" and quantity.id == "tightness-drop":
-        return desk.family(figure.start) == "tightness"
+    if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
+        return desk.family(figure.start) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
         return value >= Decimal("0.3")
     if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):

@@ -17,6 +17,7 @@ LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
 SIZES = frozenset(
     "simmer small medium large big wok rapid semi auxiliary front rear back left right oven grill other middle centre".split()
 )
+CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot litres".split())
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
@@ -76,10 +77,13 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     led = LEADS & (desk.kinds_before(figure.start) | desk.kinds_between(figure.end, figure.end + 3))
     if led and between.count(HARD) <= 3 and not _named_between(desk, last.end, figure.start):
         return "carried"
+    named = _named_between(desk, last.end, figure.start)
+    worked = "work" in desk.kinds_between(last.end, figure.start)
+    if between == ["/"] or (worked and not named):
+        return "carried"
     if between.count(HARD) > 1 or len(between) > REACH:
         return None
     rate = desk.words[figure.end : figure.end + 2]
-    named = _named_between(desk, last.end, figure.start)
     if (
         desk.words[figure.start - 1] in RATES
         and last.quantity in COMBUSTION | PRESSURES
@@ -90,16 +94,13 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
     if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
-    worked = "work" in desk.kinds_between(last.end, figure.start)
-    if between == ["/"] or (worked and not named):
-        return "carried"
     if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
         return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
         return "carried"
-    if between in LISTS and last.rule.startswith("carried") and not figure.units:
+    if between in (*LISTS, []) and last.rule.startswith("carried") and not figure.units:
         return "carried"
-    if between in LISTS and last.name and desk.words[last.name.end - 1].endswith("s") and not figure.units:
+    if between in (*LISTS, []) and last.name and desk.words[last.name.end - 1].endswith("s") and not figure.units:
         return "carried"
     at = desk.words[figure.end : figure.end + 3]
     if len(at) == 3 and at[0] in ("on", "for") and at[1] in ("the", "each") and at[2] in SIZES:
@@ -147,6 +148,8 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return desk.take("co2", figure, None, "unit") if desk.recent(("co", "co-ratio"), figure.start) else None
     if unit == "m":
         return desk.take("pipe-length", figure, None, "unit") if desk.recent(["pipe-size"], figure.start, 12) else None
+    if desk.words[figure.end - 2 : figure.end] == ["an", "hour"] and desk.words[figure.end - 3] not in CUBIC:
+        return desk.take("gas-rate", figure, None, "unit") if desk.family(figure.start) == "meter" else None
     if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
         return None
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:

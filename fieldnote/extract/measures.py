@@ -2,7 +2,7 @@
 words around them, each with its place. Decides nothing: which figure belongs to which name is for `readings`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -72,8 +72,18 @@ def lay_out(text: str, tokens: Sequence[Token]) -> Talk:
     names = [_shorter(name) if _is_number_instead(name, line) else name for name in names]
     figures = _figures(_mask(line, names), known)
     names = [name for name in names if name.names[0].strength != "none"]
-    cues = [Said(hit.start, hit.end, cues=hit.values) for at in range(len(line)) if (hit := known.cues.at(line, at))]
-    return Talk(line, origins, texts, figures, names, cues)
+    return Talk(line, origins, texts, figures, names, list(_cues(line, known)))
+
+
+def _cues(line: Sequence[Token], known: Knowledge) -> Iterator[Said]:
+    """Cues at every word, one inside another too; but "I make it" holds no "make it" that would take a figure back."""
+    reach = 0
+    for at in range(len(line)):
+        hit = known.cues.at(line, at)
+        if hit is None or (at < reach and all(cue.kind == "correction" for cue in hit.values)):
+            continue
+        reach = max(reach, hit.end)
+        yield Said(hit.start, hit.end, cues=hit.values)
 
 
 def _shorter(name: Said) -> Said:
@@ -86,7 +96,7 @@ def _mask(line: Sequence[Token], names: Sequence[Said]) -> list[Token]:
     masked = list(line)
     texts = [token.norm for token in line]
     for name in names:
-        if any(numeral_at(texts, at) for at in range(name.start, name.end) if texts[at] not in ("to", "for", "o")):
+        if any(numeral_at(texts, at) for at in range(name.start, name.end) if texts[at] not in ("to", "for")):
             for at in range(name.start, name.end):
                 masked[at] = replace(masked[at], norm="#")
     return masked
@@ -175,7 +185,7 @@ def _with_unit(numeral: Numeral, line: list[Token], masked: list[str], known: Kn
         if hit and units and not _belongs_elsewhere(masked, at, hit.end):
             numeral = _last_digit(numeral) if any(unit.id in ("min", "h") for unit in units) else numeral
             return _fraction(Figure(numeral.start, hit.end, numeral, units), masked)
-        if masked[at] not in LINKS:
+        if masked[at] not in LINKS or (masked[at] in ("a", "an") and masked[at - 1] != "of"):
             break
         at += 1
     return Figure(numeral.start, numeral.end, numeral)

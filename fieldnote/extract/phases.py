@@ -16,6 +16,7 @@ PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left",
 UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
 ROW = 10
 AT_ONCE = 5
+DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
 WORKED = 30
 
 
@@ -85,6 +86,8 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
     if cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before") and not _trails(talk, cue):
         return
     before = bound[index - 1] if index else None
+    if talk.words[cue.end - 1] in DOER and not (before and _touches(talk, before, cue)):
+        return
     if before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
         _backwards(talk, bound, index - 1, phase, whole=talk.words[cue.start - 1] == SOFT)
     elif index < len(bound):

@@ -19,7 +19,7 @@ ROOMS = frozenset(
 LINKS = (["and"], ["then"], ["/"], ["and", "then"], [","])
 BORES = frozenset((6, 8, 10, 12, 15, 22, 28, 35, 42, 54))
 OF = (["of"], ["in"], ["run", "in"], ["run", "of"], ["of", "the"])
-FOR = (["for"], ["about"], ["for", "about"], [","], ["of", "about"], ["roughly"])
+FOR = (["for"], ["about"], ["for", "about"], [","], [",", "about"], ["of", "about"], ["roughly"])
 PIPES = frozenset("pipe pipework gas riser fed feed run copper carcass tee supply comes meter tail off".split())
 PAIR_REACH = 40
 
@@ -80,7 +80,8 @@ def _pipe(desk: Desk, index: int) -> list[Bound] | None:
         size = desk.take("pipe-size", second, None, "of")
         return _all([desk.take("pipe-length", first, None, "of"), size])
     piped = PIPES & set(desk.words[max(0, first.start - 10) : first.start]) or desk.recent(["pipe-size"], first.start)
-    if between in FOR and _is_bore(first) and piped and (_is_length(second) or not second.units):
+    sure = bool(piped) or (bool(first.units) and _is_length(second))
+    if between in FOR and _is_bore(first) and sure and (_is_length(second) or not second.units):
         return _all([desk.take("pipe-size", first, None, "for"), desk.take("pipe-length", second, None, "for")])
     return None
 

@@ -22,7 +22,7 @@ AGAIN = 25
 def end_of_test(desk: Desk, figure: Figure) -> Bound | None:
     """ "down to nineteen eight", "rose to eight and a half": the drop or rise from the start pressure."""
     kinds, value = desk.kinds_before(figure.start), _pressure(desk, figure)
-    if desk.start is None or value is None or value < LOWEST or not kinds & {"down", "up"}:
+    if desk.start is None or value is None or value < LOWEST or _falls_next(desk, figure) or not kinds & {"down", "up"}:
         return None
     return _difference(desk, figure, value, kinds)
 
