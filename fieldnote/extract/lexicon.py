@@ -64,6 +64,18 @@ def lexicon() -> Phrases[Sense]:
     return tree
 
 
+@functools.cache
+def mishearings() -> Phrases[Sense]:
+    """What a recogniser writes for a name; the note of each sense says what must stand around it."""
+    words = spoken()
+    tree: Phrases[Sense] = Phrases(SKIP)
+    for kind, table in (("component", words.components), ("appliance", words.appliances)):
+        for id_, names in table.items():
+            for phrase, around in names.misheard:
+                tree.add(phrase, Sense(kind, id_, None, around))
+    return tree
+
+
 def _harms(phrase: str, done: set[str], said: set[str]) -> bool:
     """Whether a near miss would swallow a plain wording: "cracked on" that of "cracked on the left"."""
     content = [word for word in spell(phrase) if word not in FUNCTION]
@@ -106,8 +118,6 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
             elif not phrase.endswith("s"):
                 yield phrase + "s", Sense(owner, target, None, note + inner)  # "front right's fine"
-    for phrase, around in names.misheard:
-        yield phrase, Sense(kind, id_, None, "misheard " + around)
     yield from ((phrase, Sense("nothing", id_)) for phrase in names.not_)
 
 

@@ -56,6 +56,7 @@ class Statement:
     past_tense: bool = False
     pronoun: bool = False
     head: int = 0
+    words: int = 1
     own: bool = False
     again: bool = False
     left_out: list[Target] = field(default_factory=list)
@@ -263,7 +264,15 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
 def _statement(
     head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
 ) -> Statement:
-    out = Statement(head.senses, head.start, head.end, head=head.start, now="now" in kinds, past_tense="be" in kinds)
+    out = Statement(
+        head.senses,
+        head.start,
+        head.end,
+        head=head.start,
+        words=head.end - head.start,
+        now="now" in kinds,
+        past_tense="be" in kinds,
+    )
     out.denied = _denied(head, flags) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
@@ -394,8 +403,8 @@ def goes_with(topic: Sequence[Target], statement: Statement) -> bool:
 
 
 def implied(statement: Statement) -> list[Target]:
-    """The target of a condition that needs no part named."""
-    return [Target()] if statement.condition_ids & IMPLIED.keys() else []
+    """The target of a condition that needs no part named: "won't light", "no spark", but not a bare "yellow"."""
+    return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
 
 
 def elliptical(topic: Sequence[Target], statement: Statement) -> bool:

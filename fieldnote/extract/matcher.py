@@ -54,13 +54,13 @@ class Phrases(Generic[T]):
         if value not in values:
             values.append(value)
 
-    def at(self, tokens: Sequence[Token], at: int) -> Hit[T] | None:
-        """The longest phrase that starts at token `at`."""
+    def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
+        """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
         if tokens[at].norm not in self._root:
             return None
         best: Hit[T] | None = None
         for hit in self._reach(tokens, at, at, self._root, None):
-            if best is None or hit.end > best.end:
+            if (best is None or hit.end > best.end) and (limit is None or hit.end <= limit):
                 best = hit
         return best
 
@@ -96,8 +96,8 @@ class Phrases(Generic[T]):
     def within(self, tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[T]]:
         """Hits that start between two tokens; what stands in the slot of one is searched as well."""
         while at < end:
-            hit = self.at(tokens, at)
-            if hit and hit.end <= end:
+            hit = self.at(tokens, at, end)
+            if hit:
                 yield hit
                 if hit.slot:
                     yield from self.within(tokens, *hit.slot)

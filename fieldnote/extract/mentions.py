@@ -5,7 +5,7 @@ Not allowed to know: what was said before in the talk.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fieldnote.extract.draft import Draft
@@ -79,10 +79,9 @@ class Mention:
 def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
-    hits = lexicon().find(tokens)
+    hits = list(_hits(tokens, 0, len(tokens)))
     found: list[Mention] = []
-    for at, hit in enumerate(hits):
-        kind = _settled(hit, at, hits, draft)
+    for hit, kind in _taken(hits, draft):
         if kind:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
@@ -93,6 +92,32 @@ def run(draft: Draft) -> None:
     draft.mentions = _possible(found)
 
 
+def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
+    """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
+    while at < end:
+        hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
+            hit = misheard
+        if hit:
+            yield hit
+            if hit.slot:
+                yield from _hits(tokens, *hit.slot)
+        at = hit.end if hit else at + 1
+
+
+def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
+    """Each phrase with the kind it is taken as; where a phrase means nothing here, the shorter ones inside it are tried."""
+    for at, hit in enumerate(hits):
+        kind = _settled(hit, at, hits, draft)
+        if kind is None and hit.end - hit.start > 1 and not any(sense.kind == "nothing" for sense in hit.values):
+            inner = list(_hits(draft.tokens, hit.start, hit.end - 1))
+            row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
+            first = min(at, 2)
+            yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
+        else:
+            yield hit, kind
+
+
 def _possible(found: list[Mention]) -> list[Mention]:
     """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
     parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
@@ -101,7 +126,12 @@ def _possible(found: list[Mention]) -> list[Mention]:
         while at < len(parts) and parts[at][0] < i:
             at += 1
         near = {id_ for _, ids in parts[max(0, at - 5) : at + 2] for id_ in ids} | {"burner", "appliance"}
-        if mention.kind != "condition" or any(sense.of is None or sense.of & near for sense in mention.senses):
+        said = found[i - 1 - (i > 1 and found[i - 1].kind in ("be", "not"))] if i else None
+        if (
+            (said is not None and said.kind == "component" and said.strong and not mention.pause)
+            or mention.kind != "condition"
+            or any(sense.of is None or sense.of & near for sense in mention.senses)
+        ):
             kept.append(mention)
     return kept
 
@@ -175,8 +205,7 @@ def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
 
 
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
-    values = heard(hit, tokens)
-    mine = tuple(sense for sense in values if sense.kind == kind) or values
+    mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)
     pause = max(

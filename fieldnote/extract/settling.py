@@ -8,7 +8,7 @@ import functools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.lexicon import Sense, mishearings
 from fieldnote.extract.matcher import Hit, spell
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.spoken import spoken
@@ -91,7 +91,6 @@ class Spot:
 
 def kind_of(spot: Spot) -> str | None:
     """The kind that a phrase is taken as; None when it means nothing here."""
-    spot = replace(spot, hit=replace(spot.hit, values=heard(spot.hit, spot.tokens)))
     kinds = {sense.kind for sense in spot.hit.values}
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
@@ -101,16 +100,13 @@ def kind_of(spot: Spot) -> str | None:
     return None
 
 
-def heard(hit: Hit[Sense], tokens: Sequence[Token]) -> tuple[Sense, ...]:
-    """A mis-hearing whose neighbourhood is there stands before everything else that the words can mean."""
-    if not any(sense.note.startswith("misheard") for sense in hit.values):
-        return hit.values
-    found = tuple(
-        sense._replace(note="strong")
-        for sense in hit.values
-        if sense.note.startswith("misheard ") and _around(sense.note[9:], hit, tokens)
-    )
-    return found or tuple(sense for sense in hit.values if not sense.note.startswith("misheard"))
+def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
+    """The mis-hearing that starts at a token, when what must stand around it is there."""
+    hit = mishearings().at(tokens, at)
+    if hit is None:
+        return None
+    values = tuple(sense._replace(note="strong") for sense in hit.values if _around(sense.note, hit, tokens))
+    return replace(hit, values=values) if values else None
 
 
 def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

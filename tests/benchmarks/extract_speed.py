@@ -1,0 +1,54 @@
+"""How fast words become findings, beside a plain spaCy tokenizer on the same text; and how cost grows with length.
+
+Run: python tests/benchmarks/extract_speed.py
+"""
+
+import resource
+import sys
+import time
+from pathlib import Path
+
+BEGUN = time.perf_counter()
+
+
+def words(count: int) -> str:
+    """So many words of dictation, from the practice texts."""
+    import json
+
+    rows = (Path(__file__).parents[1] / "cases/dev.jsonl").read_text("utf-8").splitlines()
+    said = " ".join(json.loads(row)["text"] for row in rows).split()
+    return " ".join((said * (count // len(said) + 1))[:count])
+
+
+def seconds(work: object, text: str) -> float:
+    """Time of one call."""
+    start = time.perf_counter()
+    work(text)  # type: ignore[operator]
+    return time.perf_counter() - start
+
+
+def main() -> None:
+    """Print start, rate, growth and memory, each as a ratio to a named alternative where there is one."""
+    from fieldnote.extract import build
+
+    extractor = build()
+    extractor.read("front left electrode cracked")
+    print(f"start to first result: {time.perf_counter() - BEGUN:.2f} s")
+
+    import spacy
+
+    plain = spacy.blank("en")
+    plain.max_length = 20_000_000
+    text = words(20_000)
+    extractor.read(text)
+    ours, theirs = seconds(extractor.read, text), seconds(plain, text)
+    print(f"20,000 words: {20_000 / ours:,.0f} words/s, {ours / theirs:.1f} times a plain spaCy tokenizer")
+    costs = [(count, seconds(extractor.read, words(count))) for count in (12_500, 25_000, 50_000, 100_000)]
+    for (count, cost), (_, before) in zip(costs[1:], costs, strict=False):
+        print(f"{count:,} words: {cost:.2f} s, {cost / before:.2f} times half the text")
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(f"peak memory: {peak:.0f} MB", file=sys.stdout)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,117 @@
+"""Findings: golden cases that anybody can add, talk that says nothing, properties, and what the learnt sets must keep.
+
+The cases and the labelled sets are the findings contract's worked examples; the lines of idle talk are our own.
+"""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldnote.extract import Extractor, extract, plain
+from fieldnote.records import Finding
+from fieldnote.trade.vocabulary import vocabulary
+
+CASES = Path(__file__).parents[1] / "cases"
+GOLDEN = sorted((CASES / "findings").glob("*.txt"))
+# F1 that a learnt set must keep: findings, without status, actions
+FLOORS = {"dev": (0.96, 0.96, 0.95), "dev-2": (0.70, 0.74, 0.92)}
+
+
+def row(finding: Finding) -> str:
+    """A finding as a golden case writes it."""
+    cells = [finding.component, finding.position, finding.condition, finding.status]
+    actions = " ".join(f"{action.kind}/{action.state}" for action in finding.actions)
+    return " | ".join([*(cell or "-" for cell in cells), *([actions] if actions else [])])
+
+
+@pytest.mark.parametrize("path", GOLDEN, ids=lambda path: path.stem)
+def test_a_golden_case_gives_what_stands_below_its_line(path: Path, extractor: Extractor) -> None:
+    """The text above the line gives exactly the findings below it; without a line, none."""
+    text, _, wanted = path.read_text("utf-8").partition("---\n")
+    found = [row(finding) for finding in extractor.read(text.strip()).findings]
+    assert sorted(found) == sorted(line for line in wanted.splitlines() if line)
+
+
+def test_idle_talk_says_nothing(extractor: Extractor) -> None:
+    """200 and more lines of talk about anything else give no finding, no reading and no class."""
+    lines = (CASES / "idle.txt").read_text("utf-8").splitlines()
+    assert len(lines) >= 200
+    for line in lines:
+        said = extractor.read(line)
+        assert (said.findings, said.readings, said.declared) == ((), (), ()), line
+
+
+@pytest.mark.parametrize("text", ["", " ", "\n\n", "...", "um er um", "12345", "🙂 ¿?", "a" * 10_000])
+def test_nothing_is_made_of_nothing(text: str, extractor: Extractor) -> None:
+    """Silence, hesitation and signs give no finding."""
+    assert extractor.read(text).findings == ()
+
+
+words = st.sampled_from(
+    "front left rear right both the other three burner electrode cap tap injector hose cracked blocked stiff fine no not "
+    "isnt might be was cleaned it replaced needs new one customer says and or but now last year , . \n".split(" ")
+)
+
+
+@given(st.lists(words, max_size=30).map(" ".join))
+def test_any_talk_is_read_and_its_evidence_is_exact(text: str) -> None:
+    """Whatever is said, nothing raises, evidence is the very characters of the text, and ids are the vocabulary's."""
+    known = vocabulary()
+    for finding in extract(text).findings:
+        assert text[finding.evidence.start : finding.evidence.end] == finding.evidence.text
+        assert finding.component in known.components
+        assert finding.condition is None or finding.condition in known.conditions
+        assert finding.status in known.statuses
+        assert all(action.kind in known.actions for action in finding.actions)
+        assert 0 <= finding.confidence <= 1
+
+
+@pytest.mark.parametrize("condition", ["cracked", "chipped", "perished", "blocked", "leaking", "loose", "worn"])
+@pytest.mark.parametrize("part", ["hose", "burner cap", "thermocouple", "door seal"])
+def test_a_denial_changes_the_status_and_nothing_else(part: str, condition: str, extractor: Extractor) -> None:
+    """ "The cap isn't cracked" and "the cap is cracked" differ in their status only."""
+    (said,) = extractor.read(f"the {part} is {condition}").findings
+    (denied,) = extractor.read(f"the {part} isn't {condition}").findings
+    assert (said.component, said.condition, said.status) == (denied.component, denied.condition, "present")
+    assert denied.status == "absent"
+
+
+def test_findings_stand_in_the_order_in_which_they_were_said(extractor: Extractor) -> None:
+    """Two statements exchanged give their findings exchanged."""
+    first, second = "front left electrode is cracked.", "The hose is perished."
+    there = [row(f) for f in extractor.read(f"{first} {second}").findings]
+    back = [row(f) for f in extractor.read(f"{second} {first}").findings]
+    assert there == back[::-1]
+
+
+def test_every_field_of_a_finding_says_why(extractor: Extractor) -> None:
+    """Component, position, condition, status and each action name the words and the rule that decided them."""
+    (finding,) = extractor.read("front left injector was blocked, cleaned it").findings
+    assert {why.field for why in finding.why} == {"component", "position", "condition", "status", "action"}
+    assert all(why.rule and why.evidence for why in finding.why)
+
+
+def score(name: str, extractor: Extractor, folder: Path) -> dict[str, Any]:
+    """The scorer's table for one set."""
+    gold, out = CASES / f"{name}.jsonl", folder / "out.jsonl"
+    rows = [json.loads(line) for line in gold.read_text("utf-8").splitlines()]
+    out.write_text("\n".join(json.dumps({"id": r["id"], **plain.extraction(extractor.read(r["text"]))}) for r in rows))
+    done = subprocess.run(
+        [sys.executable, str(CASES.parent / "score.py"), str(gold), str(out), "--json"], capture_output=True, check=True
+    )
+    table: dict[str, Any] = json.loads(done.stdout)
+    return table
+
+
+@pytest.mark.parametrize("name", FLOORS)
+def test_a_learnt_set_keeps_its_score(name: str, extractor: Extractor, tmp_path: Path) -> None:
+    """What was learnt once is not lost: the F1 of findings, findings without status and actions stay above their floors."""
+    table = score(name, extractor, tmp_path)
+    got = tuple(table[row]["f1"] for row in ("findings", "findings-without-status", "actions"))
+    assert all(value >= floor for value, floor in zip(got, FLOORS[name], strict=True)), got

@@ -1,0 +1,116 @@
+"""Words, phrases, forms, the list of steps, and the data behind them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fieldnote.errors import InputProblem
+from fieldnote.extract import forms, mentions, pipeline, plain
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.lexicon import cues
+from fieldnote.extract.matcher import Phrases, spell
+from fieldnote.extract.tokens import language, tokens
+from fieldnote.trade import spoken
+
+NLP = language()
+EXAMPLES = [cue for cue in cues() if "yes" in cue]
+
+
+def kinds(text: str) -> set[str]:
+    """The ids of all cues that are found in a text."""
+    draft = Draft(text, tokens(NLP.make_doc(text)))
+    mentions.run(draft)
+    return {sense.id for mention in draft.mentions for sense in (*mention.senses, *mention.other)}
+
+
+@pytest.mark.parametrize("cue", EXAMPLES, ids=lambda cue: cue["id"])
+def test_a_cue_is_found_in_its_example_and_not_in_the_other(cue: dict[str, str]) -> None:
+    """Each cue's own "yes" holds it, its "no" does not."""
+    assert cue["id"] in kinds(cue["yes"])
+    assert cue["id"] not in kinds(cue["no"])
+
+
+@given(st.text())
+def test_a_doc_gives_its_text_back(text: str) -> None:
+    """No character is lost or moved: the tokens spell the text, and each word's offsets are exact."""
+    doc = NLP.make_doc(text)
+    assert doc.text == text
+    for token in tokens(doc):
+        assert text[token.start : token.end].replace("'", "").lower().startswith(token.norm[:1])
+
+
+def test_pauses_hyphens_and_apostrophes() -> None:
+    """Punctuation becomes the pause behind a word; hyphens part words; apostrophes vanish; figures part from units."""
+    said = tokens(NLP.make_doc("Hob. The electrode's yellow-tipping, won't spark: 20.5mbar, CO2 9.1%"))
+    assert [token.norm for token in said] == (
+        ["hob", "the", "electrodes", "yellow", "tipping", "wont", "spark", "20.5", "mbar", "co2", "9.1", "%"]
+    )
+    assert [token.pause for token in said][:8] == [".", "", "", "", ",", "", ",", ""]
+
+
+def test_the_longest_phrase_wins_and_a_star_stands_for_words_between() -> None:
+    """ "Put the cap back on" is one phrase with its object free; the longer of two phrases is taken."""
+    phrases: Phrases[str] = Phrases()
+    for phrase in ("put", "put * back on", "back"):
+        phrases.add(phrase, phrase)
+    (hit,) = phrases.find(tokens(NLP.make_doc("put the cap back on")))
+    assert hit.values == ("put * back on",)
+    assert hit.slot == (1, 3)
+
+
+# Regular English spelling: common practice, no source.
+@pytest.mark.parametrize(
+    ("base", "past", "ing", "plural"),
+    [
+        ("clean", "cleaned", "cleaning", "cleans"),
+        ("dry", "dried", "drying", "dries"),
+        ("replace", "replaced", "replacing", "replaces"),
+        ("tag", "tagged", "tagging", "tags"),
+        ("flush", "flushed", "flushing", "flushes"),
+        ("free", "freed", "freeing", "frees"),
+        ("tighten", "tightened", "tightening", "tightens"),
+    ],
+)
+def test_forms_are_made_by_rule(base: str, past: str, ing: str, plural: str) -> None:
+    """Past, -ing and s-form follow from the base."""
+    assert (forms.past(base, {}), forms.ing(base), forms.third(base)) == (past, ing, plural)
+
+
+def test_phrases_are_spelt_as_words_are_normalised() -> None:
+    """A phrase of a data file and the same words in a talk meet."""
+    said = tokens(NLP.make_doc("Won't hold-in"))
+    assert spell("won't hold in") == tuple(token.norm for token in said)
+
+
+def test_each_step_finds_what_it_needs() -> None:
+    """Every field that a step reads is filled by a step before it, and a list in the wrong order is noticed."""
+    assert pipeline.problems(pipeline.STEPS) == []
+    assert pipeline.problems(pipeline.STEPS[::-1]) != []
+
+
+def test_the_spoken_tables_name_only_ids_of_the_vocabulary(tmp_path: object) -> None:
+    """Everything that is wrong with the tables is said at once: an unknown condition, a twin, an unknown part."""
+    found = spoken.spoken()
+    wrong = found.model_copy(
+        update={
+            "conditions": {
+                **found.conditions,
+                "haunted": found.conditions["cracked"],
+                "cracked": found.conditions["cracked"].model_copy(update={"says": ["cracked", "cracked"]}),
+            }
+        }
+    )
+    said = list(spoken._problems(wrong))
+    assert any("haunted" in line for line in said)
+    assert any("twice" in line for line in said)
+    assert list(spoken._problems(found)) == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    [b"not json", b"[1]", b'{"id": 1, "text": "x"}', b'{"id": "a", "text": 5}', b'{"id": "a", "text": "\\u0001"}'],
+)
+def test_a_line_that_cannot_be_used_is_named(line: bytes) -> None:
+    """A broken line is refused with its number and a reason."""
+    with pytest.raises(InputProblem, match="line 7"):
+        plain.case(line, "cases.jsonl", 7)
