@@ -1,7 +1,7 @@
 """Declared classes, follow-ups, steps of an unsafe situation, a smell of gas: said and meant. Common practice, no source."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldnote.extract import extract
@@ -117,6 +117,7 @@ def test_gas_and_meter_when_they_are_said() -> None:
     assert extract("changed it from natural gas to propane").gas is None
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from("at risk not id back in a fortnight order one told the customer no . , ? if".split())))
 def test_any_heap_of_words_is_read(words: list[str]) -> None:
     """No talk stops the reading, and each announcement holds exactly the words it came from."""

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from num2words import num2words
 
@@ -93,6 +93,7 @@ def _spoken(text: str) -> list[str]:
     return text.replace("-", " ").replace(",", "").split()
 
 
+@settings(deadline=None)
 @given(st.integers(min_value=0, max_value=999_999))
 def test_whole_numbers_read_back(value: int) -> None:
     """What num2words says for a whole number is read back as that number."""
@@ -102,6 +103,7 @@ def test_whole_numbers_read_back(value: int) -> None:
     assert numeral.options[0].value == value
 
 
+@settings(deadline=None)
 @given(st.decimals(min_value=0, max_value=999, places=3))
 def test_decimals_read_back(value: Decimal) -> None:
     """What num2words says for a decimal is read back exactly, with every decimal said kept."""
@@ -111,6 +113,7 @@ def test_decimals_read_back(value: Decimal) -> None:
     assert numeral.options[0].value == value
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789", min_size=2, max_size=9))
 def test_digits_one_by_one_read_back(digits: str) -> None:
     """Digits said one after another keep their order and their noughts."""
@@ -119,6 +122,7 @@ def test_digits_one_by_one_read_back(digits: str) -> None:
     assert numeral.whole == digits
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from("twenty five and a half point oh double hundred to for mil minus 20 0.5 ,".split())))
 def test_any_heap_of_words_is_read(words: list[str]) -> None:
     """No heap of words stops the grammar, and numerals never overlap."""

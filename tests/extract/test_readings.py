@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldnote.extract import extract
@@ -154,6 +154,7 @@ WORDS = (
 ).split()
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(WORDS), max_size=40))
 def test_any_talk_gives_readings_of_the_vocabulary_with_exact_words(words: list[str]) -> None:
     """Whatever is said: known quantities, their units, evidence that is exactly in the text, confidence between 0 and 1."""
@@ -167,6 +168,7 @@ def test_any_talk_gives_readings_of_the_vocabulary_with_exact_words(words: list[
         assert all(why.evidence is None or text[why.evidence.start : why.evidence.end] for why in reading.why)
 
 
+@settings(deadline=None)
 @given(st.integers(min_value=1, max_value=99), st.integers(min_value=0, max_value=9))
 def test_a_pressure_in_words_is_read_as_it_was_said(whole: int, tenth: int) -> None:
     """Any pressure in tenths, said in words, is that pressure."""
