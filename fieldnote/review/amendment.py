@@ -44,7 +44,8 @@ def changes_of(said: Said, words: str, read: Callable[[str], Extraction]) -> dic
 
 
 def _help(said: Said) -> str:
-    return f"nothing new was understood; say it, or FIELD: VALUE with one of {', '.join(name.rstrip('_') for name in fields_of(said))}"
+    names = ", ".join(name.rstrip("_") for name in fields_of(said))
+    return f"nothing new was understood; say it, or FIELD: VALUE with one of {names}"
 
 
 def _text(value: object) -> str:
