@@ -19,11 +19,14 @@ if TYPE_CHECKING:
     from fieldnote.audit.gather import Progress
     from fieldnote.audit.together import Audit
     from fieldnote.bundle import Bundle, Keyring, Written
+    from fieldnote.capture.microphone import Source
     from fieldnote.export.due import Month, Row
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.export.report import Report
     from fieldnote.extract import Extractor
+    from fieldnote.flow.live import Ear, Event, Front, Live
+    from fieldnote.flow.window import Window
     from fieldnote.notebook import Notebook
     from fieldnote.records import Check, Decision, Extraction, Item, Visit, VisitView
     from fieldnote.review.desk import Desk
@@ -357,3 +360,96 @@ def audit(
 
     with Index(audit_index(settings)) as index:
         yield audit(paths, index, keyring(settings), now_here(), afresh=afresh, progress=progress)
+
+
+def sound_source(path: Path | None, pace: float, device: str | None) -> Source:
+    """What is listened to: a recording, or the microphone. Raises InputProblem when the file cannot be used, MachineLacks FN-402
+    or FN-404 without what a microphone needs."""
+    from fieldnote.capture.microphone import Microphone, Played, now_here
+
+    if path is None:
+        return Microphone(int(device) if device and device.isdigit() else device)
+    from fieldnote.capture import look
+    from fieldnote.speech.sound import Sound
+
+    seen = look(path)
+    return Played(Sound(path), (seen.at or now_here()).astimezone(), pace)
+
+
+def listening(
+    settings: Settings,
+    book: Notebook,
+    visit: Visit,
+    show: Callable[[Event], None],
+    photos: Sequence[Path],
+    *,
+    speak: bool = False,
+    quiet: bool = False,
+) -> Live:
+    """The live loop of one visit, its parts made when first needed so that recording begins at once."""
+    from fieldnote.capture.loudspeaker import Loudspeaker
+    from fieldnote.flow.commands import commands
+    from fieldnote.flow.live import Live, Outward, Parts
+    from fieldnote.review.player import play
+
+    def ear() -> Ear:
+        from fieldnote.speech import phrases
+
+        return phrases.Ear(recogniser(settings))
+
+    def window() -> Window:
+        from fieldnote.export import wording
+        from fieldnote.flow.check import day_of
+        from fieldnote.flow.talk import talk
+        from fieldnote.flow.window import Window
+
+        made = checker(settings)
+        return Window(
+            extractor(),
+            lambda said: made(said, visit, day_of(book, visit)),
+            wording.line,
+            lambda: talk(book, visit.id).text,
+        )
+
+    out = Loudspeaker(play, quiet=quiet, speaks=speak)
+    front = Outward(show, out.tone, out.speak)
+    landed = photo_folders(book, visit, photos, front)
+    return Live(Parts(book, visit.id, ear, window, front, commands(), settings.engineer, landed))
+
+
+def photo_folders(book: Notebook, visit: Visit, folders: Sequence[Path], front: Front) -> Callable[[], None]:
+    """Looks into folders when called; takes in the photos that came to rest and says at once what is wrong with one."""
+    from fieldnote.capture import Watch
+    from fieldnote.flow.live import Event
+    from fieldnote.flow.take_in import take_in
+
+    watches = [Watch(folder, rest=1.0) for folder in folders]
+
+    def look() -> None:
+        for receipt in take_in(book, [path for watch in watches for path in watch.look()], visit.id):
+            flags = book.item(receipt.id).flags if receipt.id else ()
+            bad = receipt.status == "refused" or bool(flags)
+            said = receipt.reason or ", ".join(flags).replace("-", " ") or "taken in"
+            front.show(Event("trouble" if bad else "photo", f"photo {Path(receipt.path).name}: {said}"))
+            front.tone("doubtful" if bad else "understood")
+
+    return look
+
+
+def recover(settings: Settings, book: Notebook) -> int:
+    """File recordings that a kill left open; how many there were. Their unheard rest waits for `process`."""
+    from fieldnote.flow import taped
+
+    return sum(1 for _ in taped.recover(book))
+
+
+def after_listening(settings: Settings, book: Notebook, visit: Visit) -> None:
+    """Read and check the visit as a whole, and reject the lines that were struck out by voice."""
+    from fieldnote.flow import taped
+    from fieldnote.flow.process import read_and_check, recheck
+    from fieldnote.notebook.book import now_here
+
+    read_and_check(book, extractor(), checker(settings), visit)
+    struck = [taped.strike(book, item.id, visit.id, settings.engineer, now_here) for item in book.items(visit.id)]
+    if any(struck):
+        recheck(book, checker(settings), visit)
