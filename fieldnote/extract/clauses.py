@@ -84,6 +84,12 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return any(m.kind == "report" for m in clause.mentions)
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
+    if mention.kind in ("confirm", "deny"):
+        return True
+    if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):
+        return True
+    if mention.kind in NOMINAL and _nothing_there(clause) and _followed_by_predicate(at, mentions):
+        return True
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return clause.said or clause.named
     if not clause.said:
@@ -129,6 +135,17 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
+
+
+def _nothing_there(clause: Clause) -> bool:
+    """Whether the clause says that a part is not there ("no stability bracket on it")."""
+    return (
+        any(
+            first.kind == "no" and second.kind == "component"
+            for first, second in zip(clause.mentions, clause.mentions[1:], strict=False)
+        )
+        and not clause.said
+    )
 
 
 def _fronted(clause: Clause) -> bool:
@@ -241,6 +258,8 @@ def _denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
         if mentions[i].kind == "prep":
             after = [m.kind for m in mentions[i + 1 : i + 3] if m.kind != "det"]
             return bool(after) and after[0] in NOMINAL
+        if mentions[i].led and mentions[i - 1].kind == "condition":
+            return True
         if mentions[i].kind not in ("condition", "or", "and", "no", "det") or mentions[i].pause == ".":
             return False
     return False

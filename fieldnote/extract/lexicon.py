@@ -25,6 +25,7 @@ FUNCTION = frozenset(
     "a an the it its them that this in on at of to by up off out down and or is was are were be been i he she we they you "
     "has have had do did for with from behind".split()
 )
+_DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
@@ -56,12 +57,19 @@ def lexicon() -> Phrases[Sense]:
     rows = [
         (phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE
     ]
-    done = {phrase for phrase, sense in rows if sense.note == "done"}
+    done = {phrase for phrase, sense in rows if sense.kind == "work" and sense.note in ("done", "needed")}
     said = {phrase for phrase, sense in rows if sense.kind == "condition"}
     for phrase, sense in rows:
         if sense.kind != "nothing" or sense.id == "nothing" or not _harms(phrase, done, said):
             tree.add(phrase, sense)
+            if sense.kind in ("group", "place") and (digits := _in_digits(phrase)) != phrase:
+                tree.add(digits, sense)
     return tree
+
+
+def _in_digits(phrase: str) -> str:
+    """ "All four" as a recogniser may write it: "all 4"."""
+    return " ".join(_DIGITS.get(word, word) for word in phrase.split())
 
 
 @functools.cache
@@ -81,7 +89,9 @@ def _harms(phrase: str, done: set[str], said: set[str]) -> bool:
     content = [word for word in spell(phrase) if word not in FUNCTION]
     if not content or content[0] in done or (len(content) == 1 and content[0] in said):
         return True
-    return len(content) > 1 and content[-1] in ("left", "right")
+    first, _, rest = phrase.partition(" ")
+    owned = first in _OWNERS and any(rest in names.says for names in spoken().components.values())
+    return owned or (len(content) > 1 and content[-1] in ("left", "right"))
 
 
 def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
@@ -147,6 +157,9 @@ def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str])
     owner = names.get(first) or names.get(first.removesuffix("s"))
     if owner and (" " in rest or (len(rest) > 4 and rest not in names)):
         return rest, frozenset({owner}) if of is None else of | {owner}
+    front, _, last = phrase.rpartition(" ")
+    if last in names and front and set(front.split()) - FUNCTION and not front.startswith(("no ", "not ")):
+        return front, frozenset({names[last]})  # "blue flame" is "blue", said of flames
     return phrase, of
 
 

@@ -55,6 +55,7 @@ class Statement:
     now: bool = False
     past_tense: bool = False
     pronoun: bool = False
+    listing: bool = False
     head: int = 0
     words: int = 1
     own: bool = False
@@ -93,6 +94,8 @@ class Said:
     cured: bool = False
     still: bool = False
     declined: bool = False
+    reading: bool = False
+    led: bool = False
     start: int = 0
     end: int = 0
 
@@ -121,12 +124,16 @@ def parse(clause: Clause) -> Said:
     """What a clause says."""
     said = Said(start=clause.mentions[0].start, end=clause.mentions[-1].end)
     lead, chunks = _chunks(clause)
-    said.subject = targets(lead)
-    kinds = clause.kinds()
+    bar = next((i for i, mention in enumerate(lead) if mention.kind == "except"), None)
+    left_out = targets(lead[bar + 1 :]) if bar is not None else []
+    said.subject = [_all_but(target, left_out) for target in targets(lead[:bar])]
+    kinds = clause.kinds() | _contrast(clause)
     said.cured = "cured" in kinds
-    said.still = "still" in kinds
+    said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks)
     said.cured = said.cured or _better_now(clause)
     said.declined = "decline" in kinds
+    said.reading = "reading" in kinds
+    said.led = bool(lead) and lead[0].kind == "prep"
     hedge_after = "hedge-after" in kinds
     for head, flags, tail in chunks:
         if head.kind == "condition":
@@ -135,6 +142,8 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
             said.works.append(_job(head, flags, tail, kinds))
+    if left_out and said.statements:
+        said.statements[-1].left_out = left_out
     _coordinate(said, chunks)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
@@ -145,6 +154,16 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _contrast(clause: Clause) -> set[str]:
+    """Whether a bare place stands for the part that was just spoken of: "right one's fine", "front right's fine"."""
+    for mention, after in zip(clause.mentions, [*clause.mentions[1:], None], strict=True):
+        if mention.kind in ("place", "group", "size") and (
+            mention.last in ("one", "ones", "un", "uns") or mention.clitic or (after is not None and after.kind == "be")
+        ):
+            return {"listing"}
+    return set()
 
 
 def _better_now(clause: Clause) -> bool:
@@ -276,11 +295,12 @@ def _statement(
     out.denied = _denied(head, flags) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
+    out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     tail = tail[:bar] if bar is not None else tail
-    behind = targets(tail)
+    behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
     if out.pronoun and not subject:
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
@@ -362,6 +382,8 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
     if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
+    if head.senses[0].id == "monitor" and state == "done":
+        state = "needed"
     job = Job(head.senses[0].id, state, head.start, head.end)
     objects = list(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
@@ -407,11 +429,14 @@ def implied(statement: Statement) -> list[Target]:
     return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
 
 
-def elliptical(topic: Sequence[Target], statement: Statement) -> bool:
+def elliptical(target: Target, topic: Sequence[Target], statement: Statement) -> bool:
     """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized")."""
     names = topic[-1].names
     if not names:
         return False
+    several = topic[-1].many or target.group is not None or "others" in (target.places or ())
+    if statement.condition_ids == {"ok"} and not statement.listing and not several:
+        return False  # "front right no problems" says it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
@@ -435,7 +460,7 @@ def fitting(
             for name in names:
                 if name.note.startswith("weak") != weak:
                     continue
-                for sense in statement.senses:
+                for sense in sorted(statement.senses, key=lambda sense: sense.id == "ok"):
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
     strong = [name for name in names if not name.note.startswith("weak")]

@@ -30,7 +30,7 @@ class Mention:
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
     `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i" or "we"
-    stands before.
+    stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end.
     """
 
     kind: str
@@ -44,6 +44,8 @@ class Mention:
     last: str = ""
     first: str = ""
     owned: bool = False
+    many: bool = False
+    clitic: bool = False
 
     @property
     def id(self) -> str:
@@ -143,9 +145,17 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"
     if kind == "correct" and _numeric(hit, draft):
         return None
+    if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first == "dead":
+        return None  # "twenty dead"
     if kind and kind not in ("place", "work") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
+    if kind == "condition" and (spot.first == "dead" and hit.start - 1 in draft.measured or _in_figure(hit, draft)):
+        return None  # "in two minutes dead": part of the figure
     return kind
+
+
+def _in_figure(hit: Hit[Sense], draft: Draft) -> bool:
+    return hit.end - 1 in draft.measured and hit.end in draft.measured
 
 
 def _determines(spot: Spot) -> bool:
@@ -197,6 +207,17 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return hit.start > 0 and tokens[hit.start - 1].norm in ("i", "we")
+
+
+def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
+    if not any(sense.note.endswith("s") for sense in hit.values) or tokens[hit.end - 1].clitic:
+        return False
+    around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
+    nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
+    return bool(around & {"are", "were", "both", "all", "these", "those", "arent", "have"}) or any(
+        t.clitic for t in nearby
+    )
 
 
 def _numeric(hit: Hit[Sense], draft: Draft) -> bool:

@@ -34,6 +34,8 @@ RELATIVE = {
 
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
+FORGET = 25  # words after which "it" no longer means the part last spoken of
+
 
 @dataclass(slots=True)
 class State:
@@ -55,6 +57,7 @@ class Reader:
         self.draft = draft
         self.story = Story()
         self.state = State(appliance=draft.appliance)
+        self.spoken_at = 0
         self.sizes: dict[str, str] = {}
         self.recent: list[str] = []
         self.last: tuple[Sense, ...] = ()
@@ -77,11 +80,21 @@ class Reader:
         if mode.silent:
             self._remember(clause)
             return
+        self._answered(clause)
         said = self._settled(linking.parse(clause))
         if mode.corrects and self._correct(said, clause, mode):
             return
         self._note_places(said)
         self._facts(said, mode)
+        if clause.named or self.story.facts and self.story.facts[-1].clause == self.state.clause:
+            self.spoken_at = clause.mentions[-1].end
+
+    def _answered(self, clause: Clause) -> None:
+        """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
+        kinds = clause.kinds()
+        for fact in self.state.focus if kinds & {"confirm", "deny"} else ():
+            if fact.status in ("reported", "possible"):
+                fact.turn("present" if "confirm" in kinds else "absent", "own-check")
 
     def _settled(self, said: Said) -> Said:
         """Places that are said from the place in talk ("the one behind it") become places."""
@@ -163,8 +176,10 @@ class Reader:
             made += self._statement(statement, mode)
         if said.guessed:
             made += self._guesses(said, mode)
-        if not said.statements and not said.works and any(t.component or t.places or t.appliance for t in said.subject):
+        if not said.statements and not said.led and any(t.component or t.places or t.appliance for t in said.subject):
             self.state.topic = tuple(said.subject)
+            if said.reading and not said.works:
+                self.state.focus = ()
         for work in said.works:
             made += self._work(work, said, [fact for fact in made if fact not in ended], mode)
         if said.cured and not ended:
@@ -187,7 +202,7 @@ class Reader:
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
         if statement.again:
-            if not self.last:
+            if not self.last or self._forgotten(statement):
                 return []
             statement.senses, statement.denied = self.last, statement.denied or self.last_denied
         for target in self._resolved(statement, mode):
@@ -212,19 +227,23 @@ class Reader:
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
         """The targets of a statement; what was left out is taken from the statement before."""
         if not statement.targets:
-            if not self.state.topic or not linking.goes_with(self.state.topic, statement):
+            if self._forgotten(statement) or not self.state.topic or not linking.goes_with(self.state.topic, statement):
                 return linking.implied(statement)
             return list(self.state.topic)
         out: list[Target] = []
         for target in statement.targets:
             if target.names or linking.only_said_of(target, statement, self.state.topic):
                 out.append(target)
-            elif self.state.topic and linking.elliptical(self.state.topic, statement):
-                names = self.state.topic[-1].names
-                out.append(replace(target, names=names))
+            elif self.state.topic and linking.elliptical(target, self.state.topic, statement):
+                topic = self.state.topic[-1]
+                out.append(replace(target, names=topic.names, many=topic.many))
             else:
                 out.append(target)
         return out
+
+    def _forgotten(self, part: linking.Statement | linking.Job) -> bool:
+        """Whether the part last spoken of lies too far back to be meant without its name."""
+        return part.start - self.spoken_at > FORGET
 
     def _places(self, target: Target, component: str) -> list[str | None]:
         if target.group == "rest":
@@ -235,7 +254,7 @@ class Reader:
             return [None]  # "at the back" says where a hose is, not which one
         if target.places:
             return list(target.places)
-        if component in AT_BURNER and self.state.places and len(self.state.places) == 1:
+        if component in AT_BURNER and not target.many and self.state.places and len(self.state.places) == 1:
             return list(self.state.places)
         return [None]
 
@@ -282,6 +301,13 @@ class Reader:
                     return fact
                 if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                     return fact
+        if (
+            component == "fuse"
+            and isinstance(statement, linking.Job)
+            and statement.kind == "replace"
+            and status == "resolved"
+        ):
+            condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
         fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
         fact.explicit = bool(target.places or target.group)
         fact.clause = self.state.clause
@@ -445,6 +471,8 @@ class Reader:
             and self.state.topic[-1].names
         ):
             named = [replace(target, names=self.state.topic[-1].names) for target in targets]
+        if not named and not made and self._forgotten(job):
+            return []
         if not named:
             pool = made or list(self.state.focus)
             faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
@@ -458,9 +486,17 @@ class Reader:
     def _share(self, job: linking.Job, faults: list[Fact]) -> list[Fact]:
         """Work without an object goes to the last part spoken of, at all its places."""
         last = faults[-1]
+        beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
+            fact
+            for fact in self.story.facts[-6:]
+            if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
+            and fact.status == "present"
+            and fact.condition not in (None, "ok")
+            and fact.clause >= self.state.clause - 2
+        ]
         return [
             fact
-            for fact in faults
+            for fact in dict.fromkeys([*faults, *beside])
             if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
             and fact.status not in ("historical", "absent")
         ]
@@ -523,10 +559,11 @@ class Reader:
             return False
         places = [place for target in said.subject for place in target.places or ()]
         names = [target for target in said.subject if target.names]
-        if places and not names and not said.statements and not said.works:
+        if places and not names and not said.statements:
             self._move_facts(focus, places)
             self._note_places(said)
-            return True
+            said.subject = []
+            return not (said.works or said.cured)
         if said.statements or names:
             self._replace_facts(focus, said)
             if names and not said.statements and self.state.topic:

@@ -5,7 +5,7 @@ allowed to know: what was said before in the talk.
 """
 
 import functools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from fieldnote.extract.lexicon import Sense, mishearings
@@ -15,7 +15,7 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
-    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report but own if "
+    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny but own if "
     "general past today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one "
     "now mark except and or prep be det nothing"
 ).split()
@@ -129,9 +129,20 @@ def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -
     if where == "next":
         return hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in words
     if where == "near":
-        around = [*range(max(0, hit.start - 6), hit.start), *range(hit.end, min(len(tokens), hit.end + 6))]
-        return any(tokens[i].norm in words for i in around)
+        return any(tokens[i].norm in words for i in _near(hit, tokens))
     return where == "with"  # the appliance in hand: a cooker or hob in nearly every talk
+
+
+def _near(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[int]:
+    """The six words on either side within the sentence."""
+    for i in range(hit.start - 1, max(hit.start - 7, -1), -1):
+        if tokens[i].pause == ".":
+            break
+        yield i
+    for i in range(hit.end, min(hit.end + 6, len(tokens))):
+        if tokens[i - 1].pause == ".":
+            break
+        yield i
 
 
 @functools.cache

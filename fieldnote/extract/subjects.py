@@ -44,7 +44,8 @@ _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 class Target:
     """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
 
-    `group` holds how to find places that were not said by name: rest, last-two, listed.
+    `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
+    single place is carried to it.
     """
 
     names: tuple[Sense, ...] = ()
@@ -54,6 +55,7 @@ class Target:
     appliance: str | None = None
     start: int = 0
     end: int = 0
+    many: bool = False
 
     @property
     def component(self) -> str | None:
@@ -122,7 +124,7 @@ class _Builder:
         if len(said) == 1 and self.places and self.joint != "and" and (both := _corner(self.places[-1], said[0])):
             self.places[-1] = both
         else:
-            self.places += said
+            self.places += [place for place in said if place not in self.places]
 
     def _size(self, mention: Mention) -> None:
         if self.parts and self.leads is not False:
@@ -148,7 +150,9 @@ class _Builder:
             max(self.span[0] - 1, 0),
             self.span[1],
         )
-        self.done += [replace(shared, names=part.senses) for part in self.parts] or [shared]
+        self.done += [
+            replace(shared, names=part.senses, many=part.many) for part in self.parts
+        ] or [shared]
         self.parts, self.places, self.size, self.group = [], [], None, None
         self.span = (0, 0)
 
