@@ -295,11 +295,16 @@ class Reader:
                 if (
                     fact.condition not in (None, "ok", "passed")
                     and fact.status in OPEN
-                    and (fact.worked or statement.now)
+                    and (fact.worked or statement.now or self._mended_at(place, fact))
                 ):
                     fact.turn("resolved", "ok-after-work")
                     return fact
                 if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
+                    return fact
+        elif condition is not None and status == "present":
+            for fact in same[:1]:
+                if fact.condition is None and fact.worked and fact.clause >= self.state.clause - 1:
+                    fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                     return fact
         if (
             component == "fuse"
@@ -313,6 +318,13 @@ class Reader:
         fact.clause = self.state.clause
         fact.cues += [*mode.cues, *statement.cues, *self._doubts(component, place, target)]
         return self.story.add(fact)
+
+    def _mended_at(self, place: str | None, symptom: Fact) -> bool:
+        """Whether, since a symptom was told, work was done on another part at its place."""
+        return any(
+            fact.worked and fact.position == place and fact.number > symptom.number and fact.component != symptom.component
+            for fact in self.story.facts[-4:]
+        )
 
     def _doubts(self, component: str, place: str | None, target: Target) -> list[str]:
         """What makes the reading of a part or place less sure."""

@@ -102,6 +102,7 @@ class _Builder:
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
+            self._compound(mention)
             return  # "emergency control handle": part of what was just named
         if self.parts and self.joint != "and" and _modifies(self.parts[-1], mention) and len(self.parts) == 1:
             self.parts.pop()
@@ -110,6 +111,15 @@ class _Builder:
         self.leads = False if self.leads is None else self.leads
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
         self.parts.append(mention)
+
+    def _compound(self, mention: Mention) -> None:
+        """ "Oven door" and "seal" are the seal of the door."""
+        whole = self.parts[-1].id
+        for kin in KIN.get(whole, ()):
+            for sense in mention.senses:
+                if sense.id == kin != whole:
+                    self.parts[-1] = replace(mention, senses=(sense._replace(note="strong"),))
+                    return
 
     def _place(self, mention: Mention) -> None:
         self.leads = not self.parts if self.leads is None else self.leads
