@@ -5,6 +5,7 @@ opens whatever has become of today's limits. It is the only room that knows SQL.
 """
 
 import contextlib
+import os
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -82,6 +83,8 @@ class Notebook:
                 _prepare(path)
             if not (path / schema.FILE).is_file():
                 raise NotebookProblem("FN-503", path=path, reason="there is none here")
+            if write and not (os.access(path, os.W_OK) and os.access(path / schema.FILE, os.W_OK)):
+                raise NotebookProblem("FN-502", path=path, reason="it can only be read from here")
             with contextlib.ExitStack() as stack:
                 db = _connect(path, write, stack)
                 if write:

@@ -12,7 +12,7 @@ from sqlite_utils import Database
 from fieldnote.errors import InputProblem, NotebookProblem, UsageProblem
 from fieldnote.notebook import disk, erasure, log, media, schema
 from fieldnote.notebook.checking import Report, verify
-from fieldnote.notebook.snapshot import readable
+from fieldnote.notebook.snapshot import holding_still, readable
 from fieldnote.notebook.state import State
 from fieldnote.notebook.troubles import told
 from fieldnote.records import Incoming, Item
@@ -63,8 +63,8 @@ def _refuse_mixing(source: Path, target: Path) -> None:
         if not target.is_dir() or {path.name for path in target.iterdir()} - {"media", "drafts"}:
             raise UsageProblem("FN-201", what=what, reason="something else is there")
         return
-    with told(target), readable(target) as there, readable(source) as here:
-        newest = log.last(there)
+    with told(target), readable(source) as here:
+        newest = holding_still(target, log.last)
         same = newest and here.execute("select 1 from record where hash = ?", [newest.hash]).fetchone()
     if not same:
         raise UsageProblem("FN-201", what=what, reason="it is no older copy of this notebook")
