@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from fieldnote.review.desk import Desk
     from fieldnote.review.page import Parts
     from fieldnote.review.terminal import Terminal
-    from fieldnote.speech import Recogniser
+    from fieldnote.speech.hearing import Recogniser
 
 
 def notebook(settings: Settings, *, write: bool = True, create: bool = False) -> Notebook:
@@ -436,7 +436,7 @@ def photo_folders(book: Notebook, visit: Visit, folders: Sequence[Path], front: 
     return look
 
 
-def recover(settings: Settings, book: Notebook) -> int:
+def recover(book: Notebook) -> int:
     """File recordings that a kill left open; how many there were. Their unheard rest waits for `process`."""
     from fieldnote.flow import taped
 

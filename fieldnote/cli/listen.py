@@ -59,7 +59,7 @@ def command(
             from fieldnote.errors import UsageProblem
 
             raise UsageProblem("FN-204")
-        if left := bootstrap.recover(chosen, book):
+        if left := bootstrap.recover(book):
             output.note(f"{left} recordings that were cut off are safe now (fieldnote process hears the rest)")
         sound = bootstrap.sound_source(source, pace, device)
         live = bootstrap.listening(chosen, book, visit, _show(as_json), photos, speak=speak, quiet=quiet)

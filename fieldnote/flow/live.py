@@ -2,7 +2,7 @@
 
 Two sides that share one queue of tapes. `Live.take` is the recording side: it writes and never waits for anything but the disk.
 `Live.work` is the listening side: it reads the tapes back, cuts phrases, hears and reads them, obeys commands, asks. With sound
-that cannot wait the two run in threads of their own, else one after the other. Not allowed to know: terminals, sound devices, engines.
+that cannot wait the two run in threads of their own, else one after the other. It knows no terminal, device or engine.
 """
 
 import threading
@@ -35,9 +35,14 @@ Floats = NDArray[np.float32]
 class Span(Protocol):
     """A phrase: its first and last sample, and the seconds of voice in it."""
 
-    first: int
-    last: int
-    voiced: float
+    @property
+    def first(self) -> int: ...
+
+    @property
+    def last(self) -> int: ...
+
+    @property
+    def voiced(self) -> float: ...
 
 
 class Cuts(Protocol):
@@ -149,6 +154,7 @@ class Live:
     _wish: Wish | None = None
     _next: datetime | None = None
     _trouble: str = ""
+    _lost: bool = False
     _ear: Ear | None = None
     _window: Window | None = None
     _work: threading.Lock = field(default_factory=threading.Lock)
@@ -171,12 +177,11 @@ class Live:
         self.parts.front.tone("stopped")
 
     def _record(self, source: Source, wait: Callable[[float], Any]) -> None:
-        lost = False
-        while not self.done:
+        while True:
             try:
                 for block in source.blocks():
-                    if lost:
-                        lost = False
+                    if self._lost:
+                        self._lost = False
                         self._say("state", "the sound device answers again; recording")
                     self.take(block)
                     if not source.live:
@@ -185,11 +190,11 @@ class Live:
                         return
                 return
             except DeviceLost as problem:
-                if not lost:
+                if not self._lost:
                     self._close()
                     self._say("trouble", f"no sound comes in: {problem}. What was recorded is safe; trying again")
                     self.parts.front.tone("trouble")
-                lost, self._next = True, None
+                self._lost, self._next = True, None
                 wait(RETRY)
 
     def take(self, block: Block) -> None:

@@ -1,13 +1,16 @@
-"""Photos on the talk: by the moment they were taken. In: items and lines of a visit. Out: placements and photos at lines."""
+"""Photos on the talk: by the moment they were taken and by words such as "photo of that". In: items, lines and words of a visit.
+Out: placements and photos at lines."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from fieldnote.records import Item, Line, Placement
+from fieldnote.flow.cues import Cue, cues_in, near
+from fieldnote.records import Item, Line, Placement, Transcript
 
 # A photo belongs to what was being said: a statement that ended up to this long before, or begins this soon after.
 BEFORE, AFTER = 20.0, 8.0
+NAMED = 60.0  # seconds between a statement and the words that name its part for a photo
 NEAR = timedelta(minutes=2)  # a photo between two clips goes to the end of the one that ended this recently
 
 
@@ -38,13 +41,38 @@ def _after_talk(photo: Item, taken: datetime, recordings: Sequence[Item]) -> Pla
     return Placement(photo.id, recording.id, recording.seconds, "just after")
 
 
-def at_lines(lines: Sequence[Line], placements: Sequence[Placement]) -> list[Line]:
-    """Lines with the photos that were taken while they were being said: each photo goes to the nearest statement."""
+def at_lines(
+    lines: Sequence[Line], placements: Sequence[Placement], transcripts: Mapping[str, Transcript] | None = None
+) -> list[Line]:
+    """Lines with their photos: words such as "photo of the hose" near the moment decide, else the nearest statement."""
+    cues = {recording: cues_in(transcript) for recording, transcript in (transcripts or {}).items()}
     photos: dict[str, list[str]] = {}
     for placement in placements:
-        if (line := _nearest(lines, placement)) is not None:
+        cue = near(cues.get(placement.recording or "", []), placement.second)
+        line = _of(cue, lines, placement) if cue else _nearest(lines, placement)
+        if line is not None:
             photos.setdefault(line.id, []).append(placement.photo)
     return [_with(line, photos) for line in lines]
+
+
+def _of(cue: Cue, lines: Sequence[Line], placement: Placement) -> Line | None:
+    """The line that the words of a cue speak of: what they name, nearby; without a name what was said just before."""
+    here = [line for line in lines if line.trace.item == placement.recording and line.trace.from_second is not None]
+    if cue.names:
+        named = [(_away(line, cue.start), n) for n, line in enumerate(here) if cue.speaks_of(line)]
+        close = [one for one in named if one[0] <= NAMED]
+        return here[min(close)[1]] if close else None
+    before = [
+        line for line in here if line.kind in ("finding", "reading") and (line.trace.from_second or 0) <= cue.start
+    ]
+    last = max(before, key=lambda line: line.trace.to_second or 0, default=None)
+    return last if last and _away(last, cue.start) <= BEFORE else None
+
+
+def _away(line: Line, second: float) -> float:
+    """Seconds between a line and a moment; what is said after it counts double, since people name what they have spoken of."""
+    start, end = line.trace.from_second or 0.0, line.trace.to_second or 0.0
+    return second - end if second > end else max(0.0, 2 * (start - second))
 
 
 def _nearest(lines: Sequence[Line], placement: Placement) -> Line | None:

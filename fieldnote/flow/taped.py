@@ -65,7 +65,7 @@ def file(notebook: Notebook, path: Path, hears: Callable[[], HearsFiles] | None 
         whole = joined(phrases, seconds)
         notebook.append("transcript", to_plain(whole), visit=visit, item=item, texts=[(item, whole.text)])
     if not _has(notebook, "live", item):
-        said = [line for line in lines if "phrase" not in line and "visit" not in line]
+        said = [line for line in lines if "visit" not in line and not (complete and "phrase" in line)]
         notebook.append("live", {"lines": said}, visit=visit, item=item)
     tape.remove(path)
     return Kept(item, complete)
