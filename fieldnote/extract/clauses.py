@@ -179,7 +179,12 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     mention = mentions[at]
     if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
         return False
-    return behind.takes_object and not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
+    if not behind.takes_object:
+        return False
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is not None and mention.kind == after.kind == "component" and not after.gap:
+        return True  # "wants a new fan, diverter was stuck": the second name is the subject
+    return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
 
 
 def _object_run(at: int, mentions: Sequence[Mention]) -> bool:

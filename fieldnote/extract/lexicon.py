@@ -33,6 +33,8 @@ _NOUNS = {
     "adjust": ("set", "setting", "setting up"),
     "replace": ("new one", "new ones", "replacement", "changing over", "replacement part"),
 }
+# forms that say something else than the word they come from: sparks crack and snap, gauges drop
+_MISLEADING = frozenset("cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -175,7 +177,7 @@ def _condition_forms(id_: str, phrase: str) -> set[str]:
     if id_ == "blocked" and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     if id_ not in _STEADY and not phrase.startswith("not "):
-        found.update(forms.variants(phrase))
+        found.update(form for form in forms.variants(phrase) if not _MISLEADING & set(form.split()))
         if " " not in phrase and not phrase.endswith(("ed", "ing", "y", "s")):
             found.add(forms.plural(phrase))
     return found

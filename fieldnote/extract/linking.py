@@ -4,6 +4,7 @@ A condition looks for its part among the names before it, then behind it; which 
 Not allowed to know: earlier clauses.
 """
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -206,7 +207,9 @@ def _not_there(clause: Clause) -> Statement | None:
             if noun.id in _ALWAYS_THERE:
                 return None
             sense = Sense("condition", "missing")
-            run = [m for m in clause.mentions[at + 1 :] if m.kind in NOMINAL or m.kind in ("and", "or")]
+            run = list(
+                itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), clause.mentions[at + 1 :])
+            )
             return Statement((sense,), mention.start, noun.end, targets(run), head=mention.start, own=True, cues=["no"])
     return None
 
@@ -440,12 +443,14 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
-def _ranked(target: Target, kin: Sequence[str]) -> list[Sense]:
+def _ranked(target: Target, kin: Sequence[str], ids: set[str]) -> list[Sense]:
     """The names of a target, those first whose neighbours were spoken of ("the seal" after the door)."""
     if target.size in ("oven", "grill"):
         kin = ["door", *kin]
+    fault = bool(ids - IMPLIED.keys() - {"ok"})
     near = {relative for name in kin[:3] for relative in KIN.get(name, ())}
-    return sorted(target.names, key=lambda name: name.id not in near)
+    # "ring" is the burner when it won't light, the crown when it is cracked
+    return sorted(target.names, key=lambda name: (name.id not in near, fault and name.id == "burner"))
 
 
 def fitting(
@@ -454,7 +459,7 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement)
-    names = _ranked(target, kin)
+    names = _ranked(target, kin, statement.condition_ids)
     for weak in (False, True):
         for limited in (True, False):
             for name in names:

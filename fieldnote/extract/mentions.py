@@ -18,6 +18,7 @@ _COMPLETE = frozenset("van fitted now time one ones order needed required clean 
 _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 }
+_CORNERS |= {(row, "centre"): "centre" for row in ("front", "rear")}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
@@ -147,6 +148,8 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None
     if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first == "dead":
         return None  # "twenty dead"
+    if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
+        return kind  # "tightness test": a figure's name, and what has passed
     if kind and kind not in ("place", "work") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
     if kind == "condition" and (spot.first == "dead" and hit.start - 1 in draft.measured or _in_figure(hit, draft)):

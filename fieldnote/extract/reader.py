@@ -34,6 +34,8 @@ RELATIVE = {
 
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
+TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
+TEST_REACH = 45  # words between the name of a test and its verdict, readings among them
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 
 
@@ -201,6 +203,8 @@ class Reader:
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
+        if statement.denied and statement.condition_ids == {"ok"}:
+            return []  # "not right": a fault, but nobody said which
         if statement.again:
             if not self.last or self._forgotten(statement):
                 return []
@@ -226,6 +230,8 @@ class Reader:
 
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
         """The targets of a statement; what was left out is taken from the statement before."""
+        if statement.condition_ids & {"passed", "failed"} and (tested := self._tested(statement)):
+            return [tested]
         if not statement.targets:
             if self._forgotten(statement) or not self.state.topic or not linking.goes_with(self.state.topic, statement):
                 return linking.implied(statement)
@@ -240,6 +246,15 @@ class Reader:
             else:
                 out.append(target)
         return out
+
+    def _tested(self, statement: linking.Statement) -> Target | None:
+        """What a test that was spoken of tries, unless the part was named before the verdict."""
+        if any(t.names and t.end <= statement.head for t in statement.targets):
+            return None
+        for token in reversed(self.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
+            if token.norm in TESTED:
+                return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+        return None
 
     def _forgotten(self, part: linking.Statement | linking.Job) -> bool:
         """Whether the part last spoken of lies too far back to be meant without its name."""
@@ -322,7 +337,10 @@ class Reader:
     def _mended_at(self, place: str | None, symptom: Fact) -> bool:
         """Whether, since a symptom was told, work was done on another part at its place."""
         return any(
-            fact.worked and fact.position == place and fact.number > symptom.number and fact.component != symptom.component
+            fact.worked
+            and fact.position == place
+            and fact.number > symptom.number
+            and fact.component != symptom.component
             for fact in self.story.facts[-4:]
         )
 

@@ -240,6 +240,9 @@ def _condition(spot: Spot) -> bool:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
+    if spot.single and spot.first in ("light", "spark"):
+        behind = spot.behind()
+        return behind is not None and any(sense.note.endswith("s") for sense in behind.senses("component"))
     if not spot.means("mark"):
         return True
     # "ok", "okay": a finding when something is spoken of right before

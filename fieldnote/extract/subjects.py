@@ -20,7 +20,8 @@ KIN = {
     "door": ("door-seal", "door"),
     "door-seal": ("door-seal",),
     "knob": ("tap-seal", "knob"),
-    "gas-tap": ("tap-seal", "tap-spindle"),
+    "gas-tap": ("tap-seal", "tap-spindle", "gas-tap"),
+    "lid": ("lid",),
     "tap-seal": ("tap-seal",),
     "heat-exchanger": ("case-seal",),
     "fan": ("case-seal",),
@@ -160,9 +161,7 @@ class _Builder:
             max(self.span[0] - 1, 0),
             self.span[1],
         )
-        self.done += [
-            replace(shared, names=part.senses, many=part.many) for part in self.parts
-        ] or [shared]
+        self.done += [replace(shared, names=part.senses, many=part.many) for part in self.parts] or [shared]
         self.parts, self.places, self.size, self.group = [], [], None, None
         self.span = (0, 0)
 
