@@ -84,6 +84,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return any(m.kind == "report" for m in clause.mentions)
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
+    if mention.kind == "no" and _nothing_there(clause):
+        return True
     if mention.kind in ("confirm", "deny"):
         return True
     if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):

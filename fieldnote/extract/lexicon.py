@@ -147,7 +147,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for says, of in [(condition.says, None), *limited]:
             for whole in says:
                 phrase, of = _without_name(whole, of, names)
-                made = (form for form in _condition_forms(id_, phrase) if form == phrase or form not in called)
+                made = (form for form in _condition_forms(id_, phrase, of) if form == phrase or form not in called)
                 yield from ((form, Sense("condition", id_, of)) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
@@ -171,10 +171,10 @@ def _bases(id_: str, phrase: str) -> set[str]:
     return {base} if base else set()
 
 
-def _condition_forms(id_: str, phrase: str) -> set[str]:
+def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
     first, _, rest = phrase.partition(" ")
-    if id_ == "blocked" and rest in ("up", "solid") and first.endswith("ed"):
+    if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(form for form in forms.variants(phrase) if not _MISLEADING & set(form.split()))

@@ -40,6 +40,8 @@ _SAID_OF = {
 _ALWAYS_THERE = frozenset(
     "flame burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
+# of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
+_LAST = {"ok": 1, "passed": 2}
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -201,7 +203,7 @@ def _not_there(clause: Clause) -> Statement | None:
             mention.kind == "no"
             and noun is not None
             and noun.kind == "component"
-            and noun.strong
+            and (noun.strong or len(noun.senses) == 1)
             and noun.start - mention.end <= 2
         ):
             if noun.id in _ALWAYS_THERE:
@@ -398,7 +400,10 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
 def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
     first = next((m for m in tail if m.kind != "det"), None)
     articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)
-    return first is not None and first.kind in NOMINAL and first.start - head.end <= 1 + articles
+    if first is None or first.kind not in NOMINAL:
+        return False
+    between = first.start - head.end - articles
+    return between <= min(1, sum(m.gap for m in tail[: list(tail).index(first) + 1]))  # a pronoun between is the object
 
 
 def _guessed(clause: Clause) -> list[Target]:
@@ -465,7 +470,7 @@ def fitting(
             for name in names:
                 if name.note.startswith("weak") != weak:
                     continue
-                for sense in sorted(statement.senses, key=lambda sense: sense.id == "ok"):
+                for sense in sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0)):
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
     strong = [name for name in names if not name.note.startswith("weak")]

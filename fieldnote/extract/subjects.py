@@ -105,8 +105,8 @@ class _Builder:
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             self._compound(mention)
             return  # "emergency control handle": part of what was just named
-        if self.parts and self.joint != "and" and _modifies(self.parts[-1], mention) and len(self.parts) == 1:
-            self.parts.pop()
+        if self.parts and self.joint != "and" and all(_modifies(part, mention) for part in self.parts):
+            self.parts.clear()
         elif self.parts and self.places and self.leads is False:
             self._flush()
         self.leads = False if self.leads is None else self.leads
@@ -184,7 +184,9 @@ def _of(part: Mention, whole: Mention) -> Mention:
 
 def _modifies(first: Mention, second: Mention) -> bool:
     """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
-    return first.id in ("burner", "appliance") or (first.id == "pilot" and second.gap == 0 and not second.pause)
+    return first.id in ("burner", "appliance") or (
+        first.id in ("pilot", "hotplate") and second.gap == 0 and not second.pause
+    )
 
 
 def _corner(first: str, second: str) -> str | None:
