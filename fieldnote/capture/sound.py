@@ -3,6 +3,7 @@
 The reader is given a file handle, not a name, so that nothing a file refers to is ever opened.
 """
 
+import os
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, BinaryIO
@@ -46,13 +47,30 @@ class Levels:
 def facts(file: BinaryIO, reader: str) -> dict[str, Any]:
     """Length in seconds, the file's own time, flags and facts. Raises Refusal when there is no sound in it to be had."""
     try:
+        unfinished = reader == "wav" and _unfinished(file)
         with av.open(file, mode="r", format=reader, metadata_errors="replace") as container:
-            return _facts(container)
+            return _facts(container, unfinished)
     except (av.error.FFmpegError, IndexError, ValueError, EOFError) as problem:
         raise Refusal(_plainly(problem)) from None
 
 
-def _facts(container: Any) -> dict[str, Any]:
+def _unfinished(file: BinaryIO) -> bool:
+    """Whether a WAV file promises more sound than it holds, or was never told how much (RIFF, "data" chunk)."""
+    end = file.seek(0, os.SEEK_END)
+    file.seek(0)
+    plain = file.read(12)[:4] == b"RIFF"  # RF64 (EBU Tech 3306) keeps its sizes elsewhere
+    while plain and len(header := file.read(8)) == 8:
+        size = int.from_bytes(header[4:], "little")
+        if header[:4] == b"data":
+            short = file.tell() + size > end or (not size and file.tell() < end)
+            file.seek(0)
+            return short
+        file.seek(size + size % 2, os.SEEK_CUR)
+    file.seek(0)
+    return False
+
+
+def _facts(container: Any, unfinished: bool) -> dict[str, Any]:
     if not container.streams.audio:
         raise Refusal("there is no sound in it")
     if any(not _cover(stream) for stream in container.streams.video):
@@ -63,7 +81,7 @@ def _facts(container: Any) -> dict[str, Any]:
     if not levels.samples:
         raise Refusal("it is cut short or damaged: no sound can be read from it")
     said = _length(container, stream)
-    short = said is not None and seconds < said - max(0.5, said / 50)
+    short = unfinished or (said is not None and seconds < said - max(0.5, said / 50))
     return {
         "seconds": round(seconds, 3),
         "at": _time(container, stream),
