@@ -436,6 +436,16 @@ def photo_folders(book: Notebook, visit: Visit, folders: Sequence[Path], front: 
     return look
 
 
+def camera_offset(book: Notebook, visit: Visit, given: str, photo: Path | None) -> float:
+    """Keep the camera's clock difference for a visit, given in seconds or as the time to be read on a photo. Returns seconds."""
+    from fieldnote.capture import look
+    from fieldnote.flow import camera
+
+    seconds = camera.parsed(given, look(photo).at if photo else None)
+    camera.keep(book, visit.id, seconds)
+    return seconds
+
+
 def recover(book: Notebook) -> int:
     """File recordings that a kill left open; how many there were. Their unheard rest waits for `process`."""
     from fieldnote.flow import taped

@@ -27,6 +27,15 @@ import click
     metavar="DIR",
     help="A folder in which photos land; may be given several times.",
 )
+@click.option(
+    "--camera-offset", type=float, metavar="SECONDS", help="This machine's clock minus the camera's, once a visit."
+)
+@click.option(
+    "--clock-photo",
+    type=(click.Path(path_type=Path), str),
+    metavar="FILE HH:MM:SS",
+    help="Measures that difference: a photo of this machine's time, and the time to be read on it.",
+)
 @click.option("--speak", is_flag=True, help="Speak answers and questions, where espeak-ng is installed.")
 @click.option("--quiet", is_flag=True, help="No tones.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
@@ -38,6 +47,8 @@ def command(
     source: Path | None,
     pace: float,
     photos: tuple[Path, ...],
+    camera_offset: float | None,
+    clock_photo: tuple[Path, str] | None,
     speak: bool,
     quiet: bool,
     as_json: bool,
@@ -59,11 +70,16 @@ def command(
             from fieldnote.errors import UsageProblem
 
             raise UsageProblem("FN-204")
+        if camera_offset is not None:
+            bootstrap.camera_offset(book, visit, str(camera_offset), None)
+        if clock_photo is not None:
+            seconds = bootstrap.camera_offset(book, visit, clock_photo[1], clock_photo[0])
+            output.note(f"this machine's clock is {seconds:+.0f} s against the camera's; kept for this visit")
         if left := bootstrap.recover(book):
             output.note(f"{left} recordings that were cut off are safe now (fieldnote process hears the rest)")
         sound = bootstrap.sound_source(source, pace, device)
         live = bootstrap.listening(chosen, book, visit, _show(as_json), photos, speak=speak, quiet=quiet)
-        output.note(NOTICE)
+        output.note(f"{NOTICE} It is {time.strftime('%H:%M:%S')} by this machine.")
         live.run(sound, time.sleep)
         bootstrap.after_listening(chosen, book, visit)
     return 0

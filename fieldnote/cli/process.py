@@ -25,6 +25,7 @@ def command(ctx: click.Context, ref: str | None, model: str | None) -> int:
     chosen = settings.load(ctx.obj)
     chosen = replace(chosen, model=model) if model else chosen
     with bootstrap.notebook(chosen) as book:
+        bootstrap.recover(book)
         return run(chosen, book, book.visit(ref).id if ref else None)
 
 
