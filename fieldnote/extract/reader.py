@@ -557,7 +557,7 @@ class Reader:
             if same:
                 latest = same[0].clause
                 out += [fact for fact in same if fact.clause == latest]
-            elif job.kind not in ("test", "advise", "monitor"):
+            elif job.kind not in ("test", "advise", "monitor", "label", "isolate", "disconnect"):
                 status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
                 out.append(self._file(component, None, place, target, status, job, mode))
         return out

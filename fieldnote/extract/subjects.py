@@ -102,6 +102,8 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
+        if self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
+            self.parts.clear()
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             self._compound(mention)
             return  # "emergency control handle": part of what was just named
@@ -121,6 +123,10 @@ class _Builder:
                 if sense.id == kin != whole:
                     self.parts[-1] = replace(mention, senses=(sense._replace(note="strong"),))
                     return
+
+    def _unsaid(self, mention: Mention) -> bool:
+        """Whether words that nobody knows were said of the part before ("pump's making a racket, fan's fine")."""
+        return mention.gap >= 2 or (mention.gap == 1 and self.parts[-1].clitic)
 
     def _place(self, mention: Mention) -> None:
         self.leads = not self.parts if self.leads is None else self.leads
