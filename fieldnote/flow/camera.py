@@ -1,6 +1,6 @@
 """The difference between a camera's clock and this machine's, measured once and kept. In: seconds, or a photo of a clock.
 
-The measuring photo shows this machine's time, with its seconds: what can be read on it is set against what the photo says of itself.
+The measuring photo shows this machine's time with its seconds: that is set against what the photo says of itself.
 """
 
 from datetime import datetime, time, timedelta
