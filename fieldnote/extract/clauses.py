@@ -52,7 +52,27 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
         clause.mentions.append(mention)
     if clause.mentions:
         done.append(clause)
-    return [clause for clause in done if clause.mentions]
+    return _denials_together([clause for clause in done if clause.mentions])
+
+
+_BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
+
+
+def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
+    """ "No cracks, no chips, nothing missing on the caps": the part is named once, behind the last denial."""
+    done: list[Clause] = []
+    for clause in clauses:
+        before = done[-1] if done else None
+        if before and clause.joint != "." and _bare_denial(before) and clause.mentions[0].kind == "no" and clause.said:
+            before.mentions.extend(clause.mentions)
+        else:
+            done.append(clause)
+    return done
+
+
+def _bare_denial(clause: Clause) -> bool:
+    kinds = clause.kinds()
+    return {"no", "condition"} <= kinds <= _BARE
 
 
 def _trailing_joints(clause: Clause) -> list[Mention]:

@@ -237,12 +237,13 @@ def _copy(
 
 def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> None:
     """ "No cracks or chips in the caps": what joins two conditions carries the denial on and the noun back."""
-    rows = [(flags, tail) for head, flags, tail in chunks if head.kind not in ("work",)]
+    rows = [(flags, tail, head.gap) for head, flags, tail in chunks if head.kind not in ("work",)]
     for at in range(1, min(len(said.statements), len(rows))):
         first, second = said.statements[at - 1], said.statements[at]
-        flags, tail = rows[at][0], rows[at - 1][1]
+        flags, tail, apart = rows[at][0], rows[at - 1][1], rows[at][2]
         joined = {m.kind for m in tail} | {m.kind for m in flags}
-        if first.denied and not second.denied and (joined & {"or"} or not joined & {"be", "pronoun", "but"}):
+        goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
+        if first.denied and not second.denied and (joined & {"or"} or goes_on):
             second.denied = "ok" not in second.condition_ids
         if first.hedged and not second.hedged:
             second.hedged = True

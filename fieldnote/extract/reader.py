@@ -242,7 +242,7 @@ class Reader:
                 out.append(target)
             elif self.state.topic and linking.elliptical(target, self.state.topic, statement):
                 topic = self.state.topic[-1]
-                out.append(replace(target, names=topic.names, many=topic.many))
+                out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
             else:
                 out.append(target)
         return out
