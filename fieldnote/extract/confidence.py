@@ -5,6 +5,7 @@ were right on texts nobody had learnt from (the table `calibration` there). Not 
 """
 
 import functools
+import math
 import tomllib
 from collections.abc import Sequence
 from importlib import resources
@@ -19,18 +20,23 @@ def _tables() -> dict[str, Any]:
     return tomllib.loads(raw)
 
 
-def score(fact: Fact) -> float:
+def score(fact: Fact, punctuated: bool = True) -> float:
     """The product of the factors of everything that is doubtful about a fact, before calibration."""
     factors = _tables()["doubts"]
-    result = 1.0
-    for cue in {*fact.cues, f"status-{fact.status}", *(["condition-unsaid"] if fact.condition is None else [])}:
-        result *= factors.get(cue, 1.0)
-    return result
+    doubts = {*fact.cues, f"status-{fact.status}", _span(fact.end - fact.start)}
+    doubts |= {"condition-unsaid"} if fact.condition is None else set()
+    doubts |= set() if punctuated else {"unpunctuated"}
+    return math.prod(factors.get(doubt, 1.0) for doubt in doubts)
 
 
-def confidence(fact: Fact) -> float:
+def _span(words: int) -> str:
+    """How close together the words of a finding stand."""
+    return "one-word" if words == 1 else "wide-span" if words > 7 else "middling-span" if words > 5 else "close-span"
+
+
+def confidence(fact: Fact, punctuated: bool = True) -> float:
     """The calibrated score: the table's points are joined by straight lines."""
-    return round(_between(score(fact), _tables()["calibration"]), 3)
+    return round(_between(score(fact, punctuated), _tables()["calibration"]), 3)
 
 
 def _between(value: float, points: Sequence[Sequence[float]]) -> float:

@@ -17,10 +17,12 @@ def run(draft: Draft) -> None:
     facts = reader.read()
     here = Context(reader.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
-    draft.findings = [_finding(fact, draft) for fact in facts]
+    pauses = sum(token.pause != "" for token in draft.tokens)
+    punctuated = pauses * 20 >= len(draft.tokens)
+    draft.findings = [_finding(fact, draft, punctuated) for fact in facts]
 
 
-def _finding(fact: Fact, draft: Draft) -> Finding:
+def _finding(fact: Fact, draft: Draft, punctuated: bool) -> Finding:
     return Finding(
         appliance=fact.appliance,
         component=fact.component,
@@ -29,7 +31,7 @@ def _finding(fact: Fact, draft: Draft) -> Finding:
         condition=fact.condition,
         status=fact.status,
         actions=tuple(fact.actions),
-        confidence=confidence(fact),
+        confidence=confidence(fact, punctuated),
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,

@@ -502,7 +502,11 @@ class Reader:
         ):
             named = [replace(target, names=self.state.topic[-1].names) for target in targets]
         pool = made or list(self.state.focus)
-        if named and all(n.note.startswith("weak") for t in named for n in t.names) and not any(t.places for t in named):
+        if (
+            named
+            and all(n.note.startswith("weak") for t in named for n in t.names)
+            and not any(t.places for t in named)
+        ):
             if any(fact.status in OPEN and fact.condition not in (None, "ok", "passed") for fact in pool):
                 named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
         if not named and not made and self._forgotten(job):
