@@ -414,7 +414,7 @@ def listening(
     out = Loudspeaker(play, quiet=quiet, speaks=speak)
     front = Outward(show, out.tone, out.speak)
     landed = photo_folders(book, visit, photos, front)
-    return Live(Parts(book, visit.id, ear, window, front, commands(), settings.engineer, landed))
+    return Live(Parts(book, visit.id, ear, window, front, commands(), settings.engineer, landed, speak))
 
 
 def photo_folders(book: Notebook, visit: Visit, folders: Sequence[Path], front: Front) -> Callable[[], None]:

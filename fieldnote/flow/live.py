@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from fieldnote.capture.microphone import Block, DeviceLost, Source
 from fieldnote.capture.tape import RATE, Holds, Loop, Tape
 from fieldnote.flow import taped
-from fieldnote.flow.commands import Commands
+from fieldnote.flow.commands import Commands, plain
 from fieldnote.flow.window import Window
 from fieldnote.notebook import Notebook
 from fieldnote.records import Transcript, to_plain
@@ -27,6 +27,11 @@ from fieldnote.records import Transcript, to_plain
 GRACE = 30.0  # seconds that go on being recorded after a heard stop or pause
 LONGEST = 600.0  # seconds of one recording; the next pause then begins another
 GAP = 2.0  # seconds of clock without sound that are said and begin another recording
+ALOUD = ("answer", "question", "trouble", "emergency")
+ECHO_WORDS, ECHO = (
+    5,
+    0.8,
+)  # words, and the share of them in the last spoken answer, that make a phrase the machine's own voice
 RETRY = 2.0  # seconds between two attempts to find a lost device
 
 Floats = NDArray[np.float32]
@@ -102,7 +107,7 @@ class Outward:
     def show(self, event: Event) -> None:
         """Show an event; answers, questions and troubles are spoken too."""
         self.screen(event)
-        if event.kind in ("answer", "question", "trouble", "emergency"):
+        if event.kind in ALOUD:
             self.speak(". ".join((event.text, *event.steps)))
 
 
@@ -139,6 +144,7 @@ class Parts:
     commands: Commands
     by: str = ""
     photos: Callable[[], None] = lambda: None
+    speaks: bool = False
 
 
 @dataclass
@@ -154,6 +160,7 @@ class Live:
     _wish: Wish | None = None
     _next: datetime | None = None
     _trouble: str = ""
+    _spoken: set[str] = field(default_factory=set)
     _lost: bool = False
     _ear: Ear | None = None
     _window: Window | None = None
@@ -269,6 +276,8 @@ class Live:
             self.reels[-1].closed = True
 
     def _say(self, kind: str, text: str, second: float | None = None, steps: tuple[str, ...] = ()) -> None:
+        if self.parts.speaks and kind in ALOUD:
+            self._spoken = set(plain(" ".join((text, *steps))).split())
         self.parts.front.show(Event(kind, text, second, steps))
 
     # ---- the listening side
@@ -323,6 +332,9 @@ class Live:
             if span.voiced > 0.7:
                 self.parts.front.tone("not-understood")
             return
+        if self._echo(words.text):
+            self._keep(reel, {"echo": to_plain(words)})
+            return
         note: dict[str, Any] = {"phrase": to_plain(words)}
         if command:
             note |= {"command": command}
@@ -332,6 +344,11 @@ class Live:
         else:
             reel.last = (start, span.last / RATE)
             self._read(words, start)
+
+    def _echo(self, text: str) -> bool:
+        """Whether a phrase is what was just spoken aloud: kept in the record, not read."""
+        heard = plain(text).split()
+        return len(heard) >= ECHO_WORDS and sum(word in self._spoken for word in heard) >= ECHO * len(heard)
 
     def _keep(self, reel: Reel, line: dict[str, Any]) -> None:
         assert isinstance(reel.tape, Tape)

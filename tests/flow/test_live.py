@@ -154,6 +154,7 @@ def run(tmp_path):
             parts = Parts(
                 book, visit.id, lambda: ScriptedEar(script), lambda: window, screen, commands(), "A. Engineer"
             )
+            parts.speaks = options.pop("speaks", False)
             live = Live(parts, grace=options.pop("grace", 30.0), longest=options.pop("longest", 600.0))
             live.run(Speech(script, **options), lambda _: None)
             from fieldnote.flow.process import read_and_check
@@ -223,6 +224,15 @@ def test_an_unlikely_number_is_asked_about_once(run):
     """And never again; no answer is needed."""
     screen, _ = run(["pressure 210", "one cracked", "pressure 21", "what is left"])
     assert screen.of("question") == ["210 mbar: heard right?"]
+
+
+def test_what_the_machine_said_aloud_is_not_dictation(run):
+    """Heard back through the microphone it is kept beside the words, and not read."""
+    script = ["one cracked", "pressure 210", "210 mbar heard right 210"]
+    _, book = run(script, speaks=True)
+    assert texts(book) == ["one cracked pressure 210"]
+    (live,) = book.entries(kind="live")
+    assert [line["echo"]["text"] for line in live.payload["lines"] if "echo" in line] == [script[2]]
 
 
 def test_a_correction_that_found_no_place_is_asked_about(run):
