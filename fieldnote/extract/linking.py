@@ -475,9 +475,10 @@ def fitting(
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
     strong = [name for name in names if not name.note.startswith("weak")]
-    if strong and "ok" not in statement.condition_ids:
-        return _told(strong[0].id, statement.senses[0].id)
-    return None
+    if not strong:
+        return None
+    free = next((sense for sense in statement.senses if sense.of is None or sense.id == "ok"), statement.senses[0])
+    return _told(strong[0].id, free.id)
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:
