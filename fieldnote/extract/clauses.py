@@ -131,7 +131,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind == "condition":
         return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
     if mention.kind in ("no", "not"):
-        return _denies_ahead(at, mentions)
+        return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
         behind = _behind(at, mentions)
         return not _is_object(at, mentions) and not (behind is not None and behind.kind == "prep")

@@ -26,7 +26,7 @@ def score(fact: Fact, punctuated: bool = True) -> float:
     doubts = {*fact.cues, f"status-{fact.status}", _span(fact.end - fact.start)}
     doubts |= {"condition-unsaid"} if fact.condition is None else set()
     doubts |= set() if punctuated else {"unpunctuated"}
-    return math.prod(factors.get(doubt, 1.0) for doubt in doubts)
+    return float(math.prod(factors.get(doubt, 1.0) for doubt in doubts))
 
 
 def _span(words: int) -> str:

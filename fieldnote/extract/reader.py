@@ -32,6 +32,8 @@ RELATIVE = {
     },
 }
 
+# appliances without a row of burners: a side said of a radiant is no place of the thermocouple
+NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
@@ -88,7 +90,7 @@ class Reader:
             return
         self._note_places(said)
         self._facts(said, mode)
-        if clause.named or self.story.facts and self.story.facts[-1].clause == self.state.clause:
+        if clause.named or (self.story.facts and self.story.facts[-1].clause == self.state.clause):
             self.spoken_at = clause.mentions[-1].end
 
     def _answered(self, clause: Clause) -> None:
@@ -269,6 +271,8 @@ class Reader:
             return [None]  # "at the back" says where a hose is, not which one
         if target.places:
             return list(target.places)
+        if self.state.appliance in NO_BURNERS:
+            return [None]
         if component in AT_BURNER and not target.many and self.state.places and len(self.state.places) == 1:
             return list(self.state.places)
         return [None]
@@ -506,11 +510,12 @@ class Reader:
             named
             and all(n.note.startswith("weak") for t in named for n in t.names)
             and not any(t.places for t in named)
-        ):
-            if any(fact.status in OPEN and fact.condition not in (None, "ok", "passed") for fact in pool):
-                named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+        ) and any(fact.status in OPEN and fact.condition not in (None, "ok", "passed") for fact in pool):
+            named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
         if not named and not made and self._forgotten(job):
             return []
+        if not named and job.kind == "test":
+            return pool[-1:]
         if not named:
             faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
             if faults:
