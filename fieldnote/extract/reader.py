@@ -36,6 +36,8 @@ RELATIVE = {
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
+LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
+
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 45  # words between the name of a test and its verdict, readings among them
 FORGET = 25  # words after which "it" no longer means the part last spoken of
@@ -267,7 +269,7 @@ class Reader:
             return list(self._rest(component))
         if target.group in ("last-two", "listed") and not target.places:
             return self._last_places(component)
-        if target.places and component not in AT_BURNER | SIDED and set(target.places) <= {"front", "rear"}:
+        if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
             return [None]  # "at the back" says where a hose is, not which one
         if target.places:
             return list(target.places)
