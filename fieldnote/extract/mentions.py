@@ -150,7 +150,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None  # "twenty dead"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
         return kind  # "tightness test": a figure's name, and what has passed
-    if kind and kind not in ("place", "work") and draft.measured.issuperset(range(hit.start, hit.end)):
+    if kind and kind not in ("place", "work", "component") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
     if kind == "condition" and ((spot.first == "dead" and hit.start - 1 in draft.measured) or _in_figure(hit, draft)):
         return None  # "in two minutes dead": part of the figure
