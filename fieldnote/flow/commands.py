@@ -43,7 +43,7 @@ class Commands:
     """Recognises commands by a table of whole phrases."""
 
     def __init__(self, table: Table) -> None:
-        self._phrases = {said: row.id for row in table.command for said in row.says}
+        self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in row.says}
         self._before = tuple(f"{one} " for one in table.courtesies.before)
         self._behind = tuple(f" {one}" for one in table.courtesies.behind)
         self.titles = {row.id: row.title for row in table.command}
@@ -54,8 +54,8 @@ class Commands:
 
     def _match(self, words: str) -> str | None:
         """Also with courtesies taken off, at either end and one after the other."""
-        if words in self._phrases:
-            return self._phrases[words]
+        if (whole := words.replace(" ", "")) in self._phrases:  # "carryon": where a word ends is the recogniser's guess
+            return self._phrases[whole]
         shorter = [words.removeprefix(one) for one in self._before if words.startswith(one)]
         shorter += [words.removesuffix(one) for one in self._behind if words.endswith(one)]
         return next((found for one in shorter if (found := self._match(one))), None)

@@ -12,7 +12,7 @@ from fieldnote.flow.commands import commands
 
 CASES = sorted((Path(__file__).parents[1] / "cases").glob("*.jsonl"))
 SAID = {
-    "start": ["Start", "start recording", "Carry on.", "Resume, please.", "OK, start again."],
+    "start": ["Start", "start recording", "Carry on.", "Resume, please.", "Carryon.", "OK, start again."],
     "pause": ["Pause", "pause recording", "Okay pause.", "Pause for a moment."],
     "stop": ["STOP!", "Stop recording.", "Stop listening please.", "Right, stop.", "End of recording."],
     "photo": ["Photo", "Picture.", "Taking a photo.", "Photo of this."],
