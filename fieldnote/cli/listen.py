@@ -80,9 +80,15 @@ def command(
         sound = bootstrap.sound_source(source, pace, device)
         live = bootstrap.listening(chosen, book, visit, _show(as_json), photos, speak=speak, quiet=quiet)
         output.note(f"{NOTICE} It is {time.strftime('%H:%M:%S')} by this machine.")
-        live.run(sound, time.sleep)
+        live.parts.front.tone("listening")
+        status = 0
+        try:
+            live.run(sound, time.sleep)
+        except KeyboardInterrupt:
+            output.complain("stopped; what was recorded is kept")
+            status = 130
         bootstrap.after_listening(chosen, book, visit)
-    return 0
+    return status
 
 
 NOTICE = (

@@ -162,6 +162,7 @@ class Live:
     _trouble: str = ""
     _spoken: set[str] = field(default_factory=set)
     _lost: bool = False
+    _failed: str = ""
     _ear: Ear | None = None
     _window: Window | None = None
     _work: threading.Lock = field(default_factory=threading.Lock)
@@ -296,11 +297,22 @@ class Live:
             while self.reels:
                 reel = self.reels[0]
                 closed = reel.closed
-                self._listen(reel, closed)
+                self._try(reel, closed)
                 if not closed:
                     return
                 self._file(reel)
                 self.reels.popleft()
+
+    def _try(self, reel: Reel, closed: bool) -> None:
+        """Listen; whatever goes wrong is said, the recording goes on, and `process` hears it whole later."""
+        try:
+            self._listen(reel, closed)
+        except Exception as problem:
+            reel.incomplete, reel.heard = True, reel.tape.frames
+            if str(problem) != self._failed:
+                self._failed = str(problem)
+                self._say("trouble", f"recorded, but not understood: {problem}")
+                self.parts.front.tone("trouble")
 
     def _listen(self, reel: Reel, closed: bool) -> None:
         self._ear = self._ear or self.parts.ear()

@@ -48,8 +48,10 @@ def recover(notebook: Notebook, hears: Callable[[], HearsFiles] | None = None) -
             yield file(notebook, path, hears)
 
 
-def file(notebook: Notebook, path: Path, hears: Callable[[], HearsFiles] | None = None, complete: bool = False) -> Kept:
-    """File one recording with what its journal says. `complete`: every phrase of it was heard."""
+def file(
+    notebook: Notebook, path: Path, hears: Callable[[], HearsFiles] | None = None, complete: bool | None = None
+) -> Kept:
+    """File one recording with what its journal says. `complete`: whether every phrase of it was heard, if known."""
     lines = tape.journal(path)
     visit = next((line["visit"] for line in lines if "visit" in line), None)
     with Looker() as looker:
@@ -58,9 +60,10 @@ def file(notebook: Notebook, path: Path, hears: Callable[[], HearsFiles] | None 
     assert item is not None
     phrases = [from_plain(Transcript, line["phrase"]) for line in lines if "phrase" in line]
     seconds = tape.frames_of(path) / tape.RATE
-    if not complete and hears is not None and phrases:
+    if complete is None and hears is not None and phrases:
         phrases, complete = _with_tail(phrases, path, seconds, hears), True
-    complete = complete or (bool(phrases) and seconds - _end(phrases[-1]) < TAIL)
+    if complete is None:
+        complete = bool(phrases) and seconds - _end(phrases[-1]) < TAIL
     if complete and not _has(notebook, "transcript", item):
         whole = joined(phrases, seconds)
         notebook.append("transcript", to_plain(whole), visit=visit, item=item, texts=[(item, whole.text)])

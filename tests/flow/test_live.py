@@ -257,6 +257,14 @@ def test_a_lost_device_loses_nothing_that_was_said(run):
     assert any("unplugged" in text for text in screen.of("trouble"))
 
 
+def test_a_fault_of_the_reader_costs_no_sound(run, monkeypatch):
+    """It is said, the recording is filed whole, and its words wait for `process`."""
+    monkeypatch.setattr(Reader, "read", lambda *_, **__: 1 / 0)
+    screen, book = run(["one cracked", "pressure 21"])
+    assert len(screen.of("trouble")) == 1
+    assert (texts(book), [item.seconds for item in book.items()]) == ([], [4.0])
+
+
 def test_a_long_talk_becomes_several_recordings(run):
     """Cut in pauses: no word is lost between them."""
     _, book = run(script := [f"part {n} cracked" for n in range(24)], longest=12.0)
