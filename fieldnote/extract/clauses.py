@@ -142,7 +142,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     behind = _behind(at, mentions)
     if ((behind is not None and behind.kind in ("prep", "except")) or mention.led) and not mention.pause:
         return False
-    if _is_object(at, mentions):
+    if _is_object(at, mentions) or _test_taken(at, mentions):
         return False
     if behind is not None and behind.kind in NOMINAL and not mention.pause and _object_run(at, mentions):
         return False
@@ -207,6 +207,13 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
+
+
+def _test_taken(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Passed the spillage test": the test that was passed."""
+    behind = _behind(at, mentions)
+    verdict = behind is not None and any(sense.id in ("passed", "failed") for sense in behind.senses)
+    return verdict and mentions[at - 1].kind == "det" and not mentions[at].pause
 
 
 def _object_run(at: int, mentions: Sequence[Mention]) -> bool:

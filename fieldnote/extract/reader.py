@@ -188,6 +188,9 @@ class Reader:
                 self.state.focus = ()
         for work in said.works:
             made += self._work(work, said, [fact for fact in made if fact not in ended], mode)
+        worked_on = [target for job in said.works for target in job.targets if target.names]
+        if worked_on and not said.statements:
+            self.state.topic = tuple(worked_on)
         if said.cured and not ended:
             made += self._cured(said, made)
         if said.declined:
@@ -324,7 +327,8 @@ class Reader:
                     return fact
         elif condition is not None and status == "present":
             for fact in same[:1]:
-                if fact.condition is None and fact.worked and fact.clause >= self.state.clause - 1:
+                done_now = fact.worked and fact.status != "historical"
+                if fact.condition is None and done_now and fact.clause >= self.state.clause - 1:
                     fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                     return fact
         if (

@@ -8,7 +8,7 @@ import functools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from fieldnote.extract.lexicon import Sense, mishearings
+from fieldnote.extract.lexicon import Sense, lexicon, mishearings
 from fieldnote.extract.matcher import Hit, spell
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.spoken import spoken
@@ -16,13 +16,14 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny "
-    "but own if general past today cured still decline hedge hedge-after no not no-after work condition need same also them pronoun one "
-    "now mark except and or prep be det nothing"
+    "but own if general past today cured still decline hedge hedge-after no not no-after work condition need same also them "
+    "pronoun one now mark except and or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 _COPULAS = frozenset("is was are were been all its bit got".split())
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
+_LINKS = frozenset("is was are were had has have got a the been its looks".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -105,8 +106,21 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     hit = mishearings().at(tokens, at)
     if hit is None:
         return None
-    values = tuple(sense._replace(note="strong") for sense in hit.values if _around(sense.note, hit, tokens))
+    odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens)
+    values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
     return replace(hit, values=values) if values else None
+
+
+def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a fault is said right behind ("horse had a split"): then a part is meant, whatever the word."""
+    for i in range(hit.end, min(hit.end + 4, len(tokens))):
+        if tokens[i - 1].pause:
+            return False
+        if tokens[i].norm in _contexts()["fault"]:
+            return True
+        if tokens[i].norm not in _LINKS:
+            return False
+    return False
 
 
 def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
