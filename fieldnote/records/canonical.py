@@ -71,8 +71,8 @@ def _read(kind: Any, value: Any) -> Any:
 
 
 def _read_plain(kind: Any, value: Any) -> Any:
-    if dataclasses.is_dataclass(kind):
-        hints = _hints(kind)  # type: ignore[arg-type]
+    if isinstance(kind, type) and dataclasses.is_dataclass(kind):
+        hints = _hints(kind)
         unknown = value.keys() - hints.keys()
         if unknown:
             raise ValueError(f"unknown fields {sorted(unknown)} for {kind.__name__}")

@@ -45,6 +45,15 @@ def test_nothing_of_one_machine_is_in_the_pages():
 
 def test_the_top_level_holds_what_it_should():
     """README.md, DEVELOPERS.md, pyproject.toml, fieldnote, models, tests, demo_recordings; besides LICENSE, .ci, dot files."""
-    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "fieldnote", "models", "tests", "demo_recordings", "LICENSE"}
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "fieldnote",
+        "models",
+        "tests",
+        "demo_recordings",
+        "LICENSE",
+    }
     made = {"pytest.log", "home"}  # what the check script itself leaves in its copy
     assert {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - made <= allowed
