@@ -3,6 +3,7 @@
 from fieldnote.notebook.book import ANY, Hit, Notebook
 from fieldnote.notebook.checking import Damage, Report, verify
 from fieldnote.notebook.copies import backup, restore
+from fieldnote.notebook.media import Draft
 from fieldnote.records.chain import Entry
 
-__all__ = ["ANY", "Damage", "Entry", "Hit", "Notebook", "Report", "backup", "restore", "verify"]
+__all__ = ["ANY", "Damage", "Draft", "Entry", "Hit", "Notebook", "Report", "backup", "restore", "verify"]

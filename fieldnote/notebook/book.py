@@ -18,6 +18,7 @@ from sqlite_utils import Database
 
 from fieldnote.errors import NotebookProblem, UsageProblem
 from fieldnote.notebook import disk, erasure, log, media, schema
+from fieldnote.notebook.media import Draft
 from fieldnote.notebook.snapshot import readable
 from fieldnote.notebook.state import KINDS, State
 from fieldnote.notebook.troubles import told
@@ -168,15 +169,31 @@ class Notebook:
 
         Raises InputProblem FN-301 when the file is no longer the one that was looked at.
         """
-        with told(self.path), media.drafted(self.path, incoming) as place, self._writing():
-            state = self._now()
-            if known := state.by_hash.get(incoming.sha256):
-                place()
-                return _receipt(incoming, known, state.items[known].kind, "already-here")
-            place()
-            item = log.new_id()
-            entry = self._append("item", _particulars(incoming), visit, item, self._words(incoming, item))
-            return _receipt(incoming, entry.id, incoming.kind, "added")
+        return self.file_all([self.draft(incoming)], visit)[0]
+
+    def draft(self, incoming: Incoming) -> Draft:
+        """The slow half of filing, for any thread: a synced copy that `file_all` then puts in its place. Raises as `file`."""
+        if not self._writable:
+            raise NotebookProblem("FN-502", path=self.path, reason="it was opened to be read")
+        with told(self.path):
+            return Draft(self.path, incoming)
+
+    def file_all(self, drafts: Sequence[Draft], visit: str | None) -> list[Receipt]:
+        """The quick half, for several at once: all of them are durable before it returns, or none is filed."""
+        with told(self.path), contextlib.ExitStack() as stack:
+            for draft in drafts:
+                stack.enter_context(draft)
+            with self._writing():
+                return [self._file(draft, visit) for draft in drafts]
+
+    def _file(self, draft: Draft, visit: str | None) -> Receipt:
+        state, incoming = self._now(), draft.incoming
+        draft.put()
+        if known := state.by_hash.get(incoming.sha256):
+            return _receipt(incoming, known, state.items[known].kind, "already-here")
+        item = log.new_id()
+        self._append("item", _particulars(incoming), visit, item, self._words(incoming, item))
+        return _receipt(incoming, item, incoming.kind, "added")
 
     def _words(self, incoming: Incoming, item: str) -> list[tuple[str, str]]:
         """A written note is found by its words."""

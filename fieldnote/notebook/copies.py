@@ -92,8 +92,8 @@ def _copy_medium(source: Path, target: Path, item: Item) -> None:
     place = media.place_of(source, item.sha256, item.facts)
     incoming = Incoming(place, item.kind, item.sha256, item.size, facts=item.facts)
     try:
-        with media.drafted(target, incoming) as put:
-            put()
+        with media.Draft(target, incoming) as draft:
+            draft.put()
     except InputProblem as problem:
         raise NotebookProblem(
             "FN-505", path=source, reason=f"the medium of {item.id}: {problem.fields['reason']}"

@@ -50,7 +50,8 @@ def draft(folder: Path, purpose: str = "file") -> Iterator[tuple[Path, BinaryIO]
         with file:
             yield path, file
     finally:
-        path.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # the next start clears it up
+            path.unlink()
 
 
 @contextlib.contextmanager

@@ -5,8 +5,10 @@ In: a file that was looked at. Out: a copy that is whole, synced, and never writ
 
 import contextlib
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from types import TracebackType
+from typing import Self
 
 from fieldnote.errors import InputProblem
 from fieldnote.notebook import disk
@@ -20,31 +22,44 @@ def place_of(notebook: Path, sha256: str, facts: Mapping[str, str]) -> Path:
     return notebook / "media" / sha256[:2] / f"{sha256}.{ending}"
 
 
-@contextlib.contextmanager
-def drafted(notebook: Path, incoming: Incoming) -> Iterator[Callable[[], None]]:
-    """A synced copy of the incoming file, and a function that puts it in its place unless the bytes are there already.
+class Draft:
+    """A file on its way in: a synced copy of it beside the media, to be put in its place under the notebook's lock.
 
-    From then to the end, a mark in the drafts says that a medium may be in its place before a record speaks of it.
-    Raises InputProblem FN-301 when the bytes are not those that were looked at.
+    A context manager: at its end the copy is gone unless it was put. From `put` to that end a mark says that a medium may be
+    in its place before a record speaks of it; when something failed in between the mark stays, and the next start clears up.
     """
-    place = place_of(notebook, incoming.sha256, incoming.facts)
-    with contextlib.ExitStack() as stack:
-        copy = None if _whole(place, incoming.size) else stack.enter_context(_copy(notebook, incoming))
 
-        def put() -> None:
-            if _whole(place, incoming.size):
-                return
-            stack.enter_context(disk.mark(notebook / "drafts", "medium"))
-            # between looking and this moment an erasure may have taken away what was there
-            disk.make_folder(place.parent)
-            (copy or stack.enter_context(_copy(notebook, incoming))).replace(place)
-            disk.sync_folder(place.parent)
+    def __init__(self, notebook: Path, incoming: Incoming) -> None:
+        """Copy, unless the bytes are there already. Raises InputProblem FN-301 when they are not those that were looked at."""
+        self.incoming = incoming
+        self._notebook = notebook
+        self._place = place_of(notebook, incoming.sha256, incoming.facts)
+        self._held = contextlib.ExitStack()
+        self._copy = None if self._whole() else self._copied()
 
-        yield put
+    def __enter__(self) -> Self:
+        return self
 
+    def __exit__(
+        self, kind: type[BaseException] | None, problem: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._held.__exit__(kind, problem, trace)
 
-def _whole(place: Path, size: int) -> bool:
-    return place.is_file() and place.stat().st_size == size
+    def put(self) -> None:
+        """Let the medium be in its place, durably."""
+        if self._whole():
+            return
+        self._held.enter_context(disk.mark(self._notebook / "drafts", "medium"))
+        disk.make_folder(self._place.parent)
+        # between copying and this moment an erasure may have taken away what was there
+        (self._copy or self._copied()).replace(self._place)
+        disk.sync_folder(self._place.parent)
+
+    def _whole(self) -> bool:
+        return self._place.is_file() and self._place.stat().st_size == self.incoming.size
+
+    def _copied(self) -> Path:
+        return self._held.enter_context(_copy(self._notebook, self.incoming))
 
 
 @contextlib.contextmanager

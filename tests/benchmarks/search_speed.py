@@ -20,8 +20,8 @@ ASKED = ("cracked", "burner cracked", "thermocouple seized rear", "perish*", "ra
 
 
 def line(chance: random.Random, number: int) -> str:
-    words = f"{chance.choice(PARTS)} {chance.choice(STATES)} {chance.choice(('front', 'rear'))} {chance.choice(('left', 'right'))}"
-    return f"{words} {number} mbar" + (" rare" if number % 100_000 == 7 else "")
+    words = [chance.choice(some) for some in (PARTS, STATES, ("front", "rear"), ("left", "right"))]
+    return f"{' '.join(words)} {number} mbar" + (" rare" if number % 100_000 == 7 else "")
 
 
 def main() -> None:
@@ -43,9 +43,7 @@ def main() -> None:
                     hits = book.search(asked, 20)
                     times.append(time.perf_counter() - began)
                 worst = max(worst, max(times))
-                print(
-                    f"{asked!r}: {len(hits)} hits, median {1000 * statistics.median(times):.1f} ms, first {1000 * times[0]:.1f} ms"
-                )
+                print(f"{asked!r}: {len(hits)} hits, median {1000 * statistics.median(times):.1f} ms")
         began = time.perf_counter()
         subprocess.run(["grep", "-m", "20", "rare", plain], stdout=subprocess.DEVNULL, check=True)
         beside = time.perf_counter() - began
