@@ -29,7 +29,7 @@ def lines_of(view: VisitView) -> Iterator[str]:
     """Everything of a visit, most urgent first."""
     visit = view.visit
     known = [visit.work, *visit.appliances, visit.gas, visit.meter, visit.region]
-    yield f"Visit {visit.ref}  {wording.moment(visit.opened_at)}  {', '.join(k for k in known if k)}".rstrip()
+    yield f"Visit {visit.ref}  {wording.day(view):%-d %B %Y}  {', '.join(k for k in known if k)}".rstrip()
     yield from _points(view, "emergency")
     for kind, heading in LISTS.items():
         yield from _list(view, kind, heading)
