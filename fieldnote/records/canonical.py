@@ -10,12 +10,13 @@ import hashlib
 import json
 import types
 import typing
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
 
 T = TypeVar("T")
+Reader = Callable[[Any], Any]
 
 
 def canonical(value: Any) -> bytes:
@@ -31,8 +32,9 @@ def digest(value: Any) -> str:
 
 def to_plain(value: Any) -> Any:
     """A record as plain JSON values: dataclass to object, tuple to array, Decimal and dates to text."""
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {name: to_plain(getattr(value, name)) for name in _hints(type(value))}
+    names = _names(type(value))  # type: ignore[arg-type]
+    if names is not None:
+        return {name: to_plain(getattr(value, name)) for name in names}
     if isinstance(value, Mapping):
         return {str(key): to_plain(inner) for key, inner in value.items()}
     if isinstance(value, (list, tuple)):
@@ -46,57 +48,71 @@ def to_plain(value: Any) -> Any:
 
 def from_plain(kind: type[T], value: Any) -> T:
     """A record of type `kind` out of what `to_plain` made. Raises ValueError or TypeError when it does not fit."""
-    return typing.cast(T, _read(kind, value))
+    return typing.cast(T, _reader(kind)(value))  # type: ignore[arg-type]
 
 
 @functools.cache
-def _hints(kind: type) -> dict[str, Any]:
-    hints = typing.get_type_hints(kind)
-    return {field.name: hints[field.name] for field in dataclasses.fields(kind)}
+def _names(kind: type) -> tuple[str, ...] | None:
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else None
 
 
-def _read(kind: Any, value: Any) -> Any:
+@functools.cache
+def _reader(kind: Any) -> Reader:
+    """How a value of one type is read: made once for each type, since a visit holds thousands of values."""
     origin = typing.get_origin(kind)
     if origin in (typing.Union, types.UnionType):
-        return _read_union(kind, value)
-    if origin is tuple:
-        inner = typing.get_args(kind)[0]
-        return tuple(_read(inner, item) for item in value)
-    if origin is not None and issubclass(origin, Mapping):
-        inner = typing.get_args(kind)[1]
-        return {key: _read(inner, item) for key, item in value.items()}
-    if origin is not None and issubclass(origin, Sequence):
-        return [_read(typing.get_args(kind)[0], item) for item in value]
-    return _read_plain(kind, value)
-
-
-def _read_plain(kind: Any, value: Any) -> Any:
+        return _union([option for option in typing.get_args(kind) if option is not type(None)])
+    if origin is not None:
+        inner = _reader(typing.get_args(kind)[1 if issubclass(origin, Mapping) else 0])
+        if issubclass(origin, Mapping):
+            return lambda value: {key: inner(item) for key, item in value.items()}
+        return lambda value: origin(inner(item) for item in value)
     if isinstance(kind, type) and dataclasses.is_dataclass(kind):
-        hints = _hints(kind)
-        unknown = value.keys() - hints.keys()
-        if unknown:
-            raise ValueError(f"unknown fields {sorted(unknown)} for {kind.__name__}")
-        return kind(**{name: _read(hints[name], inner) for name, inner in value.items()})
-    if kind is Decimal:
-        return Decimal(value)
-    if kind in (datetime, date):
-        return kind.fromisoformat(value)
-    if kind is float and isinstance(value, int):
-        return float(value)
-    if kind is not Any and not isinstance(value, kind):
-        raise TypeError(f"{value!r} is no {kind.__name__}")
-    return value
+        return _record(kind)
+    return _simple(kind)
 
 
-def _read_union(kind: Any, value: Any) -> Any:
-    options = [option for option in typing.get_args(kind) if option is not type(None)]
-    if value is None:
-        return None
-    if len(options) == 1:
-        return _read(options[0], value)
-    for option in options:
+def _union(options: list[Any]) -> Reader:
+    readers = [_reader(option) for option in options]
+
+    def read(value: Any) -> Any:
+        if value is None:
+            return None
+        for reader in readers[:-1]:
+            try:
+                return reader(value)
+            except (TypeError, ValueError, AttributeError):
+                continue
+        return readers[-1](value)
+
+    return read
+
+
+def _record(kind: Any) -> Reader:
+    hints = typing.get_type_hints(kind)
+    readers = {field.name: _reader(hints[field.name]) for field in dataclasses.fields(kind)}
+
+    def read(value: Any) -> Any:
         try:
-            return _read(option, value)
-        except (TypeError, ValueError, AttributeError):
-            continue
-    raise TypeError(f"{value!r} fits none of {options}")
+            return kind(**{name: readers[name](inner) for name, inner in value.items()})
+        except KeyError as unknown:
+            raise ValueError(f"unknown field {unknown} for {kind.__name__}") from None
+
+    return read
+
+
+def _simple(kind: Any) -> Reader:
+    if kind is Any:
+        return lambda value: value
+    if kind is Decimal:
+        return Decimal
+    if kind in (datetime, date):
+        return lambda value: kind.fromisoformat(value)
+    allowed = (int, float) if kind is float else kind
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, allowed):
+            raise TypeError(f"{value!r} is no {kind.__name__}")
+        return float(value) if kind is float else value
+
+    return read
