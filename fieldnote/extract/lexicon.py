@@ -160,7 +160,8 @@ def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str])
     if owner and (" " in rest or (len(rest) > 4 and rest not in names)):
         return rest, frozenset({owner}) if of is None else of | {owner}
     front, _, last = phrase.rpartition(" ")
-    if last in names and front and set(front.split()) - FUNCTION and not front.startswith(("no ", "not ")):
+    spoken_of = front and set(front.split()) - FUNCTION and front.split()[-1] not in ("a", "the", "an", "like")
+    if last in names and spoken_of and not front.startswith(("no ", "not ", "like ")):
         return front, frozenset({names[last]})  # "blue flame" is "blue", said of flames
     return phrase, of
 
