@@ -1,6 +1,6 @@
 """Facts become findings. In: the mentions of a draft. Out: `contexts` and `findings`."""
 
-from fieldnote.extract.confidence import confidence
+from fieldnote.extract.confidence import Doubter, table
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.reader import Reader
 from fieldnote.extract.story import Fact
@@ -17,12 +17,11 @@ def run(draft: Draft) -> None:
     facts = reader.read()
     here = Context(reader.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
-    pauses = sum(token.pause != "" for token in draft.tokens)
-    punctuated = pauses * 20 >= len(draft.tokens)
-    draft.findings = [_finding(fact, draft, punctuated) for fact in facts]
+    doubter = Doubter(draft, facts)
+    draft.findings = [_finding(fact, draft, doubter.doubts(fact)) for fact in facts]
 
 
-def _finding(fact: Fact, draft: Draft, punctuated: bool) -> Finding:
+def _finding(fact: Fact, draft: Draft, doubts: list[str]) -> Finding:
     return Finding(
         appliance=fact.appliance,
         component=fact.component,
@@ -31,7 +30,7 @@ def _finding(fact: Fact, draft: Draft, punctuated: bool) -> Finding:
         condition=fact.condition,
         status=fact.status,
         actions=tuple(fact.actions),
-        confidence=confidence(fact, punctuated),
+        confidence=table().sure(doubts),
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
