@@ -34,7 +34,7 @@ def _finding(fact: Fact, draft: Draft, doubts: list[str]) -> Finding:
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
-        why=_why(fact, draft),
+        why=(*_why(fact, draft), _doubts(fact, draft, doubts)),
     )
 
 
@@ -51,4 +51,16 @@ def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
         Why("condition", fact.condition, "wording" if fact.condition else "work-without-condition", here),
         Why("status", fact.status, status, here),
         *(Why("action", f"{action.kind}/{action.state}", f"work-{action.state}", here) for action in fact.actions),
+    )
+
+
+def _doubts(fact: Fact, draft: Draft, doubts: list[str]) -> Why:
+    """How sure, and what lowered it, the dearest first."""
+    points = table().points
+    lowered = sorted((doubt for doubt in doubts if points.get(doubt)), key=points.__getitem__)
+    return Why(
+        "confidence",
+        f"{table().sure(doubts):.2f}",
+        " ".join(lowered) or "no-doubt",
+        draft.evidence(fact.start, fact.end),
     )

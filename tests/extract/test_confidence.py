@@ -1,4 +1,4 @@
-"""Confidence: the table is strictly checked and rising, and doubts lower it.
+"""Confidence: the table is strictly checked and rising, doubts lower it, and the reasons are told.
 
 The texts are our own; that a doubt never raises a probability is what the word means, no source needed.
 """
@@ -50,3 +50,12 @@ def test_one_more_doubt_never_makes_surer(doubts: list[str], more: str) -> None:
 def test_a_doubtful_finding_is_less_sure_than_a_plain_one(plain: str, doubtful: str) -> None:
     """A guess, a part that is not named, or words nobody knows between part and condition make a finding less sure."""
     assert extract(doubtful).findings[0].confidence < extract(plain).findings[0].confidence
+
+
+def test_the_reasons_are_told() -> None:
+    """Each finding says how sure it is and which doubts of the table lowered it."""
+    finding = extract("Front left electrode might be cracked.").findings[0]
+    told = next(why for why in finding.why if why.field == "confidence")
+    assert told.value == f"{finding.confidence:.2f}"
+    assert "status-possible" in told.rule.split()
+    assert set(told.rule.split()) <= table().points.keys()
