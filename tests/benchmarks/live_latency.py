@@ -2,8 +2,9 @@
 
     python tests/benchmarks/live_latency.py [ROUNDS]
 
-Phrases of about 3, 6 and 12 s are cut out of the demo recordings by the live cutter itself. "wait" is the pause that ends a phrase,
-"text" the first text (one decode), "words" the compared words that are kept, "plain" faster-whisper as it comes (beam 5, 30 s window).
+Phrases of about 3, 6 and 12 s are cut out of the demo recordings by the live cutter itself. "wait" is the pause that ends a
+phrase, "text" the first text (one decode), "words" the compared words that are kept, "plain" faster-whisper as it comes
+(beam 5, 30 s window).
 """
 
 import statistics
