@@ -42,12 +42,14 @@ class Facts:
 
     visits: id, ref, engineer, opened, closed, work, no access, lines, open, put off, waiting, last recording, last decision,
     hours from the one to the other, risk, stale, checklist. looks: visit, section, key, appliance, text, detail, more, due day.
-    changes: engineer, kind, field, condition, tenth of confidence -> decided, changed.
+    fields: engineer, kind, field -> lines decided, lines in which people changed it. changes: engineer, kind, condition, tenth of
+    confidence -> lines decided, lines in which people changed anything.
     pairs: engineer, field, proposed, held -> lines. faults: appliance, component, condition -> findings, visits.
     """
 
     visits: list[tuple[Cell, ...]] = field(default_factory=list)
     looks: list[tuple[Cell, ...]] = field(default_factory=list)
+    fields: dict[tuple[Cell, ...], list[int]] = field(default_factory=dict)
     changes: dict[tuple[Cell, ...], list[int]] = field(default_factory=dict)
     pairs: Counter[tuple[str, str, str, str]] = field(default_factory=Counter)
     faults: dict[tuple[Cell, ...], list[int]] = field(default_factory=dict)
@@ -56,9 +58,9 @@ class Facts:
 
 def facts_of(source: Source) -> Facts:
     """Everything of one source. Raises ValueError, KeyError, TypeError when its records do not fit together."""
-    facts = Facts()
-    for visit in fold(source.rows):
-        engineer = source.engineer or _decider(visit) or _folder(source)
+    facts, visits = Facts(), list(fold(source.rows))
+    engineer = source.engineer or _decider(visits) or _folder(source)
+    for visit in visits:
         facts.visits.append(_visit(visit, engineer))
         facts.looks += ((visit.id, *look) for look in looks(visit))
         _faults(visit, facts)
@@ -67,8 +69,9 @@ def facts_of(source: Source) -> Facts:
     return facts
 
 
-def _decider(visit: Standing) -> str:
-    names = Counter(line.by for line in visit.lines.values() if line.by)
+def _decider(visits: list[Standing]) -> str:
+    """Who made most of the decisions of a notebook: nobody else is named in it."""
+    names = Counter(line.by for visit in visits for line in visit.lines.values() if line.by)
     return names.most_common(1)[0][0] if names else ""
 
 
@@ -203,13 +206,24 @@ def _agreement(line: Held, by: str, facts: Facts) -> None:
     tenth = None if sure is None else min(9, int(sure * 10))
     condition = (proposed or held or {}).get("condition")
     facts.together[by] += line.together
-    same = proposed is held
+    changed = [name for name in FIELDS[line.kind] if _differs(proposed, held, name)]
     for name in FIELDS[line.kind]:
-        tally = facts.changes.setdefault((by, line.kind, name, condition, tenth), [0, 0])
-        tally[0] += 1
-        tally[1] += not same and (proposed is None or held is None or proposed[name] != held[name])
+        _count(facts.fields, (by, line.kind, name), name in changed)
+    _count(facts.changes, (by, line.kind, condition, tenth), bool(changed))
     for name in NAMED.get(line.kind, ()):
         facts.pairs[by, name, _named(proposed, name, NOTHING), _named(held, name, STRUCK)] += 1
+
+
+def _differs(proposed: Plain | None, held: Plain | None, name: str) -> bool:
+    if proposed is held:
+        return False
+    return proposed is None or held is None or proposed[name] != held[name]
+
+
+def _count(tallies: dict[tuple[Cell, ...], list[int]], key: tuple[Cell, ...], changed: bool) -> None:
+    tally = tallies.setdefault(key, [0, 0])
+    tally[0] += 1
+    tally[1] += changed
 
 
 def _named(one: Plain | None, name: str, absent: str) -> str:

@@ -16,12 +16,13 @@ from fieldnote.audit.facts import Facts
 from fieldnote.audit.raw import Source
 from fieldnote.records import to_plain
 
-FORM = 1
+FORM = 2
 TABLES = {
     "visit": "id, ref, engineer, opened, closed, work, no_access, lines, open, deferred, waiting, recorded, decided, hours, "
     "risk, stale, checklist",
     "look": "visit, section, key, appliance, text, detail, more, due",
-    "change": "engineer, kind, field, condition, tenth, decided, changed",
+    "field": "engineer, kind, field, decided, changed",
+    "change": "engineer, kind, condition, tenth, decided, changed",
     "pair": "engineer, field, proposed, held, lines",
     "fault": "appliance, component, condition, findings, visits",
     "together": "engineer, lines",
@@ -131,6 +132,7 @@ def _make(db: sqlite3.Connection) -> None:
 def _rows(facts: Facts) -> Iterator[tuple[str, Iterable[tuple[Any, ...]]]]:
     yield "visit", facts.visits
     yield "look", facts.looks
+    yield "field", [(*key, *held) for key, held in facts.fields.items()]
     yield "change", [(*key, *held) for key, held in facts.changes.items()]
     yield "pair", [(*key, held) for key, held in facts.pairs.items()]
     yield "fault", [(*key, *held) for key, held in facts.faults.items()]

@@ -25,6 +25,7 @@ from fieldnote.records.chain import ROOT
 USED = ("notebook", "visit", "visit-closed", "item", "move", "extraction", "decision", "check", "erased")
 SERIES = ("gap", "number-jump", "older-than-seen", "fork")  # judged over all bundles together, not one by one
 COLUMNS = "seq, id, kind, visit, item, at, content, parent, hash, salt"
+WHOLE_OR_ERASED = (0, 3)  # of payload, texts and salt, how many may be missing
 quoted = json.encoder.encode_basestring
 
 
@@ -80,8 +81,12 @@ def _notebook(path: Path) -> Source:
 
 def _from_database(db: sqlite3.Connection, path: Path) -> Source:
     chain, used = Chain(), ", ".join(map(repr, USED))
-    asked = f"select {COLUMNS}, iif(kind in ({used}), payload, null), iif(kind in ({used}), texts, null) from record order by seq"
+    asked = (
+        f"select {COLUMNS}, (payload is null) + (texts is null) + (salt is null), iif(kind in ({used}), payload, null), "
+        f"iif(kind in ({used}), texts, null) from record order by seq"
+    )
     rows = tuple(chain.row(*found) for found in db.execute(asked))
+    chain.erasures()
     for (kept,) in db.execute("select seq from sqlite_sequence where name = 'record'"):
         if kept != chain.last:
             chain.wrong("record-dropped", kept, f"{kept} records were kept, the last one here is {chain.last}")
@@ -98,6 +103,8 @@ class Chain:
     def __init__(self) -> None:
         self.head, self.last = ROOT, 0
         self.problems: list[Problem] = []
+        self.gone: dict[str, int] = {}
+        self.named: dict[str, int] = {}
 
     def wrong(self, code: str, seq: int, detail: str) -> None:
         """Note one thing."""
@@ -115,20 +122,39 @@ class Chain:
         parent: str,
         own: str,
         salt: str | None,
+        missing: int,
         payload: str | None,
         texts: str | None,
     ) -> Row:
-        """One more record, checked as far as it was read."""
+        """One more record, checked as far as it was read. `missing` counts what is not there of payload, texts and salt."""
         if seq != self.last + 1:
             self.wrong("record-dropped", self.last + 1, f"number {self.last + 1} is missing")
         if parent != self.head:
             self.wrong("record-unlinked", seq, "it does not follow the record before it")
         if own != header_hash(seq, id_, kind, visit, item, at, content, parent):
             self.wrong("record-redated", seq, "its date, number or owner is not what its hash says")
-        if salt and payload is not None and texts is not None and content_of(salt, payload, texts) != content:
+        if missing not in WHOLE_OR_ERASED or not _holds(salt, payload, texts, content):
             self.wrong("record-altered", seq, "its content is not what its hash says")
+        if missing:
+            self.gone[id_] = seq
+        if kind == "erased" and payload:
+            self.named |= dict.fromkeys(json.loads(payload)["records"], seq)
         self.head, self.last = own, seq
         return Row(seq, id_, kind, visit, item, at, payload)
+
+    def erasures(self) -> None:
+        """Content may be gone where an erasure on record says so, and must be gone there; called after the last record."""
+        for id_ in self.gone.keys() - self.named.keys():
+            self.wrong("content-gone", self.gone[id_], "its content is gone without an erasure on record")
+        for id_ in self.named.keys() - self.gone.keys():
+            self.wrong("content-gone", self.named[id_], f"it tells of an erasure of {id_}, which was not done")
+
+
+def _holds(salt: str | None, payload: str | None, texts: str | None, content: str) -> bool:
+    """Whether content is what its hash says; content that was not read or is gone is judged elsewhere."""
+    if salt is None or payload is None or texts is None:
+        return True
+    return content_of(salt, payload, texts) == content
 
 
 def header_hash(

@@ -57,12 +57,12 @@ def _share(one: Share) -> tuple[int, int, float | None, float, float]:
     return one.part, one.total, one.part / one.total if one.total else None, one.low, one.high
 
 
-def _changed(by: str) -> Callable[[Asking], Rows]:
+def _changed(by: str, table: str = "change") -> Callable[[Asking], Rows]:
     """How often people changed what the machine proposed, by one thing."""
 
     def make(asking: Asking) -> Rows:
         found = asking.rows(
-            f"select {by}, sum(changed), sum(decided) from change where source in chosen and {by.split(',')[0]} is not null "
+            f"select {by}, sum(changed), sum(decided) from {table} where source in chosen and {by.split(',')[0]} is not null "
             f"group by {by} order by {by}"
         )
         return [(*names, *_share(share(changed, decided))) for *names, changed, decided in found]
@@ -206,7 +206,7 @@ KINDS = (
         ),
         attention=True,
     ),
-    Kind("by-field", "Changed by people, by field", f"kind, field, {SHARE}", _changed("kind, field")),
+    Kind("by-field", "Changed by people, by field", f"kind, field, {SHARE}", _changed("kind, field", "field")),
     Kind("by-engineer", "Changed by people, by engineer", f"engineer, {SHARE}", _changed("engineer")),
     Kind("by-condition", "Changed by people, by condition", f"condition, {SHARE}", _changed("condition")),
     Kind("by-confidence", "Changed by people, by how sure the machine was", f"confidence, {SHARE}", _by_confidence),
