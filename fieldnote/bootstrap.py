@@ -73,6 +73,7 @@ def checker(settings: Settings) -> Callable[[Extraction, Visit, date], Check]:
             edition=visit.edition,
             on=day,
             limits=limits.load(settings.limits),
+            emergency_number=settings.emergency_number.strip() or None,
         )
 
     return check

@@ -12,6 +12,8 @@ from typing import Any
 from fieldnote.errors import InputProblem
 
 PROJECT = Path(__file__).resolve().parent.parent
+PATHS = ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars")
+MOST_THREADS = 1024
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,22 +31,26 @@ class Settings:
     manifest: Path = PROJECT / "models" / "manifest.toml"
     threads: int = 2
     particulars: Path = Path("engineer.toml")
+    emergency_number: str = (
+        ""  # to be called about a smell of gas, as the user confirmed it for the place; never assumed
+    )
 
 
 def load(notebook: Path | None = None, environment: dict[str, str] | None = None) -> Settings:
     """Settings from option, environment and `config.toml` in the per-user folder.
 
-    Raises InputProblem FN-304 when the file is not valid or holds an unknown key.
+    Raises InputProblem FN-304 when the file is not valid or holds an unknown key, or a value is none that it can have.
     """
     env = dict(os.environ) if environment is None else environment
     data, config = _user_folders(env)
-    values = _from_file(config / "config.toml") | _from_environment(env)
+    file = config / "config.toml"
+    values = _typed(_from_file(file), file) | _typed(_from_environment(env), "the environment")
     if notebook is not None:
-        values["notebook"] = str(notebook)
+        values |= _typed({"notebook": str(notebook)}, "--notebook")
     base = Settings(
         notebook=data / "notebook", models=data / "models", keys=data / "keys", particulars=config / "engineer.toml"
     )
-    return replace(base, **{name: _typed(name, value) for name, value in values.items()})
+    return replace(base, **values)
 
 
 def _user_folders(env: dict[str, str]) -> tuple[Path, Path]:
@@ -68,16 +74,34 @@ def _from_file(path: Path) -> dict[str, object]:
         return {}
     try:
         values = tomllib.loads(path.read_text("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as problem:
         raise InputProblem("FN-304", path=path, reason=problem) from None
     if unknown := values.keys() - _names():
         raise InputProblem("FN-304", path=path, reason=f"unknown keys {', '.join(sorted(unknown))}")
     return values
 
 
-def _typed(name: str, value: object) -> Any:
-    if name in ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars"):
-        return Path(str(value)).expanduser().absolute()
+def _typed(values: dict[str, object], where: object) -> dict[str, Any]:
+    typed = {}
+    for name, value in values.items():
+        try:
+            typed[name] = _value(name, value)
+        except (ValueError, RuntimeError) as problem:  # RuntimeError: ~ of nobody who has a home here
+            raise InputProblem("FN-304", path=where, reason=f"{name}: {problem}") from None
+    return typed
+
+
+def _value(name: str, value: object) -> Any:
     if name == "threads":
-        return max(1, int(str(value)))
-    return str(value)
+        return _whole(value)
+    if not isinstance(value, str) or "\0" in value:
+        raise ValueError(f"{value!r} is no text")
+    return Path(value).expanduser().absolute() if name in PATHS else value
+
+
+def _whole(value: object) -> int:
+    """A whole number from 1 on, also written as text, as the environment does."""
+    text = str(value)
+    if isinstance(value, bool) or not (text.isascii() and text.isdecimal() and 1 <= int(text) <= MOST_THREADS):
+        raise ValueError(f"{value!r} is no whole number from 1 to {MOST_THREADS}")
+    return int(text)
