@@ -27,6 +27,8 @@ IMPLIED = {
     "not-lighting": "burner",
     "not-holding": "burner",
 }
+# the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
+_USUAL = {"stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
     "lifting": frozenset({"flame"}),
     "yellow-tipping": frozenset({"flame", "pilot"}),
@@ -497,6 +499,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
     for sense in statement.senses:
         if sense.id in IMPLIED:
             return IMPLIED[sense.id], sense.id
+    for sense in statement.senses:
+        if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
+            return _USUAL[sense.id], sense.id
     for sense in statement.senses:
         if sense.of is None or "burner" in sense.of:
             return "burner", sense.id

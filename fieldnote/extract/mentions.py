@@ -102,10 +102,23 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
+            hit = _corner_at_end(hit, tokens)
             yield hit
             if hit.slot:
                 yield from _hits(tokens, *hit.slot)
         at = hit.end if hit else at + 1
+
+
+def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """ "At the rear left the", "going back left": where a corner begins in the last word, the corner is meant."""
+    preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
+        return hit
+    whole = lexicon().at(tokens, hit.end - 1)
+    if whole is None or whole.end <= hit.end:
+        return hit
+    places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
+    return Hit(hit.start if preposed else whole.start, whole.end, places) if places else hit
 
 
 def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:

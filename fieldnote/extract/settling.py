@@ -281,6 +281,11 @@ def _need(spot: Spot) -> bool:
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
 
 
+def _same(spot: Spot) -> bool:
+    """ "Same again" says something; "that same ring" only points."""
+    return spot.before not in ("that", "this", "them", "those") or not spot.followed_by("component", "size", "place", "one")
+
+
 _FITS: dict[str, Callable[[Spot], bool]] = {
     "place": _place,
     "size": _size,
@@ -289,6 +294,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "condition": _condition,
     "work": _work,
     "need": _need,
+    "same": _same,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})

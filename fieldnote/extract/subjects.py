@@ -98,7 +98,7 @@ class _Builder:
 
     def _component(self, mention: Mention) -> None:
         if self.parts and self.joint == "prep":
-            if mention.gap == 0:
+            if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
@@ -158,6 +158,8 @@ class _Builder:
     def _flush(self) -> None:
         if self.group == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES:
             self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
+        elif self.group == "last-two" and len(self.parts) > 1:
+            self.group = None  # "crown and injector both fine"
         shared = Target(
             (),
             tuple(self.places) or None,
