@@ -14,6 +14,7 @@ PREDICATES = frozenset({"condition", "work", "cured", "reading", "same", "past"}
 _OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
+_AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -114,6 +115,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return clause.said or clause.named
+    if mention.kind in ("place", "group", "size") and stands_for_verb(clause):
+        return True
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
     if mention.kind in ("mark", "but"):
@@ -157,6 +160,14 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
+
+
+def stands_for_verb(clause: Clause) -> bool:
+    """Whether all that a clause says of a place is "does" or "doesn't": what was said before, or its opposite."""
+    names = [m for m in clause.mentions if m.kind in NOMINAL]
+    last = clause.mentions[-1]
+    auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
+    return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
 
 
 def _nothing_there(clause: Clause) -> bool:

@@ -8,7 +8,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clauses import Clause, stands_for_verb
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.subjects import FOUR, KIN, Target, targets
@@ -26,6 +26,12 @@ IMPLIED = {
     "constant-spark": "spark-generator",
     "not-lighting": "burner",
     "not-holding": "burner",
+}
+# what is wrong where the verb is denied ("front left lights, rear left doesn't")
+OPPOSITES = {
+    "not-lighting": frozenset("light lights lit lighting catches catch".split()),
+    "no-spark": frozenset("spark sparks sparking".split()),
+    "not-holding": frozenset("hold holds holding stay stays".split()),
 }
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
@@ -65,6 +71,7 @@ class Statement:
     words: int = 1
     own: bool = False
     again: bool = False
+    verb: str = ""
     left_out: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
 
@@ -152,6 +159,8 @@ def parse(clause: Clause) -> Said:
     _coordinate(said, chunks)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
+    if not chunks and "hedge" not in kinds and said.subject and (like := _like_before(clause, said.subject)):
+        said.statements.append(like)
     if not said.statements and (absent := _not_there(clause)):
         said.statements.append(absent)
     if "hedge" in kinds and not said.statements:
@@ -159,6 +168,19 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _like_before(clause: Clause, subject: list[Target]) -> Statement | None:
+    """ "The knob behind it too", "rear left doesn't": the condition said last, or its opposite, of another part or place."""
+    last = clause.mentions[-1]
+    if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
+        out = _copy(last, [], [], subject, clause.kinds())
+    elif stands_for_verb(clause):
+        out = _copy(last, [], [], subject, clause.kinds() - {"no-after"})
+        out.verb = "does" if last.kind == "does" else "does-not"
+    else:
+        return None
+    return out
 
 
 def _contrast(clause: Clause) -> set[str]:
@@ -445,7 +467,7 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     names = topic[-1].names
     if not names:
         return False
-    several = topic[-1].many or target.group is not None or "others" in (target.places or ())
+    several = statement.again or topic[-1].many or target.group is not None or "others" in (target.places or ())
     if statement.condition_ids == {"ok"} and not statement.listing and not several:
         return False  # "front right no problems" says it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)

@@ -68,6 +68,7 @@ class Reader:
         self.recent: list[str] = []
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
+        self.last_words: frozenset[str] = frozenset()
 
     def read(self) -> list[Fact]:
         """All facts of the talk, in the order in which they were said."""
@@ -215,7 +216,7 @@ class Reader:
         if statement.again:
             if not self.last or self._forgotten(statement):
                 return []
-            statement.senses, statement.denied = self.last, statement.denied or self.last_denied
+            statement.senses, statement.denied = self._meant_again(statement)
         for target in self._resolved(statement, mode):
             kin = [name.id for t in reversed(self.state.topic) for name in t.names if not name.note.startswith("weak")]
             found = linking.fitting(target, statement, self.state.appliance, [*kin, *self.recent])
@@ -224,6 +225,9 @@ class Reader:
             component, condition = found
             self.last = tuple(sense for sense in statement.senses if sense.id == condition)
             self.last_denied = statement.denied
+            if not statement.again:
+                said = self.draft.tokens[statement.head : statement.head + statement.words]
+                self.last_words = frozenset(token.norm for token in said)
             self.recent = [component, *self.recent[:3]]
             status = mode.status_of(statement)
             for place in self._places(target, component):
@@ -234,6 +238,18 @@ class Reader:
             self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group),)
             self.state.places = out.places
         return [fact for fact in facts if fact is not None]
+
+    def _meant_again(self, statement: linking.Statement) -> tuple[tuple[Sense, ...], bool]:
+        """The condition said last and whether it is denied: "same", "doesn't", "does"."""
+        if not statement.verb:
+            return self.last, statement.denied or self.last_denied
+        ids, does = {sense.id for sense in self.last}, statement.verb == "does"
+        if ids & linking.OPPOSITES.keys():  # "won't light": what does, lights
+            return (self.last, False) if not does else ((Sense("condition", "ok"),), False)
+        if ids == {"ok"} and not does:
+            wrong = next((id_ for id_, words in linking.OPPOSITES.items() if words & self.last_words), None)
+            return ((Sense("condition", wrong),) if wrong else self.last), not wrong
+        return self.last, not does
 
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
         """The targets of a statement; what was left out is taken from the statement before."""

@@ -16,7 +16,7 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny "
-    "but own if general past today cured still decline hedge hedge-after no not no-after work condition need same also them "
+    "but own if general does past today cured still decline hedge hedge-after no not no-after work condition need same also them "
     "pronoun one now mark except and or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
@@ -256,7 +256,11 @@ def _condition(spot: Spot) -> bool:
         return spot.followed_by("component")
     if spot.single and spot.first in ("light", "spark"):
         behind = spot.behind()
-        return behind is not None and any(sense.note.endswith("s") for sense in behind.senses("component"))
+        return behind is not None and (
+            behind.means("group")
+            or any(sense.id == "all" for sense in behind.senses("place"))
+            or any(sense.note.endswith("s") for sense in behind.senses("component"))
+        )
     if not spot.means("mark"):
         return True
     # "ok", "okay": a finding when something is spoken of right before
