@@ -108,6 +108,7 @@ class Said:
     declined: bool = False
     reading: bool = False
     led: bool = False
+    earlier: bool = False
     start: int = 0
     end: int = 0
 
@@ -140,6 +141,7 @@ def parse(clause: Clause) -> Said:
     left_out = targets(lead[bar + 1 :]) if bar is not None else []
     said.subject = [_all_but(target, left_out) for target in targets(lead[:bar])]
     kinds = clause.kinds() | _contrast(clause)
+    said.earlier = "earlier" in kinds
     said.cured = "cured" in kinds
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks)
     said.cured = said.cured or _better_now(clause)
@@ -148,6 +150,8 @@ def parse(clause: Clause) -> Said:
     said.led = bool(lead) and lead[0].kind == "prep"
     hedge_after = "hedge-after" in kinds
     for head, flags, tail in chunks:
+        if head.kind == "condition" and flags and flags[-1].kind == "earlier" and head.start == flags[-1].end:
+            continue  # "the cap I said was cracked": which cap
         if head.kind == "condition":
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
         elif head.kind in ("same", "no-after"):

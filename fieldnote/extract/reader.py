@@ -14,23 +14,11 @@ from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.linking import Said
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact, Story
-from fieldnote.extract.subjects import FOUR, Target
+from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
 
 INSTALLATION = frozenset(
     "pipework emergency-control meter bonding ventilation window co-alarm".split()
 )  # parts of the house rather than of an appliance
-
-_SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
-# places that are said from the place in talk
-RELATIVE = {
-    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
-    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
-    "beside": {f"{row}-{side}": f"{row}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
-    | {"left": "right", "right": "left"},
-    "diagonal": {
-        f"{row}-{side}": f"{_SIDE[row]}-{_SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
-    },
-}
 
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
@@ -104,17 +92,30 @@ class Reader:
                 fact.turn("present" if "confirm" in kinds else "absent", "own-check")
 
     def _settled(self, said: Said) -> Said:
-        """Places that are said from the place in talk ("the one behind it") become places."""
+        """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
+        here = self._one_place() or ""
 
         def settle(target: Target) -> Target:
-            place = RELATIVE.get(target.group or "", {}).get(self._one_place() or "")
-            return replace(target, places=(place,), group=None) if place and not target.places else target
+            nonlocal here
+            if target.places:
+                here = target.places[-1]
+                return target
+            place = RELATIVE.get(target.group or "", {}).get(here)
+            if said.earlier and not target.group:
+                place = self._said_before(target) or place
+            return replace(target, places=(place,), group=None) if place else target
 
         said.subject = [settle(target) for target in said.subject]
         parts: list[linking.Statement | linking.Job] = [*said.statements, *said.works]
         for part in parts:
             part.targets = [settle(target) for target in part.targets]
         return said
+
+    def _said_before(self, target: Target) -> str | None:
+        """The place at which a part, or a burner of this size, was spoken of last."""
+        if target.size and not target.names:
+            return next((place for place, size in self.sizes.items() if size == target.size), None)
+        return next((fact.position for fact in self.story.named(target.component)), None)
 
     def _remember(self, clause: Clause) -> None:
         """A part that was spoken of in general may be meant by what follows ("this one's fine")."""
@@ -290,8 +291,12 @@ class Reader:
             return self._last_places(component)
         if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
             return [None]  # "at the back" says where a hose is, not which one
+        if target.places == ("others",) and self._one_place() in SIDE and not target.many:
+            return [SIDE[self._one_place() or ""]]  # "the other one" of two
         if target.places:
             return list(target.places)
+        if target.size and component in AT_BURNER and (sized := [p for p, s in self.sizes.items() if s == target.size]):
+            return list(sized[:1]) if len(sized) == 1 else [None]
         if self.state.appliance in NO_BURNERS:
             return [None]
         if component in AT_BURNER and not target.many and self.state.places and len(self.state.places) == 1:
@@ -304,7 +309,7 @@ class Reader:
         known = [fact for fact in self.story.named(component) if fact.position in FOUR and fact.clause < now]
         if not known:
             here = self._one_place()
-            return [_SIDE[here]] if here in ("left", "right") else ["others"]
+            return [SIDE[here]] if here in ("left", "right") else ["others"]
         latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
         rest = [place for place in FOUR if place not in latest]
         return rest if rest and len(rest) < 4 else ["others"]
@@ -354,11 +359,19 @@ class Reader:
             and status == "resolved"
         ):
             condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
+        if condition is not None and status == "present":
+            self._drop_denied(same)
         fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
         fact.explicit = bool(target.places or target.group)
         fact.clause = self.state.clause
         fact.cues += [*mode.cues, *statement.cues, *self._doubts(component, place, target)]
         return self.story.add(fact)
+
+    def _drop_denied(self, same: list[Fact]) -> None:
+        """ "It's not cracked, it's only dirty": what was said first is taken back, not looked for in vain."""
+        for fact in same[:1]:
+            if fact.status == "absent" and fact.superseded and fact.clause >= self.state.clause - 1 and not fact.actions:
+                self.story.drop(fact)
 
     def _mended_at(self, place: str | None, symptom: Fact) -> bool:
         """Whether, since a symptom was told, work was done on another part at its place."""

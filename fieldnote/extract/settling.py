@@ -16,7 +16,7 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny "
-    "but own if general does past today cured still decline hedge hedge-after no not no-after work condition need same also them "
+    "but own if general does earlier past today cured still decline hedge hedge-after no not no-after work condition need same also them "
     "pronoun one now mark except and or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}

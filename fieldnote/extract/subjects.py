@@ -15,6 +15,17 @@ OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "be
 _SIDES = {
     side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
 }
+SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
+# places that are said from the place in talk
+RELATIVE = {
+    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
+    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
+    "beside": {f"{row}-{side}": f"{row}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
+    | {"left": "right", "right": "left"},
+    "diagonal": {
+        f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
+    },
+}
 # a weak name is first taken for the part that belongs to what was just spoken of
 KIN = {
     "door": ("door-seal", "door"),
@@ -133,6 +144,9 @@ class _Builder:
         if self.parts and self.leads:
             self._flush()
             self.leads = True
+        if mention.kind == "group" and self.places and (place := RELATIVE.get(mention.id, {}).get(self.places[-1])):
+            self.places.append(place)  # "front left and the one behind it"
+            return
         if mention.kind == "group" and mention.id in OPEN_GROUPS:
             self.group = mention.id
             return
