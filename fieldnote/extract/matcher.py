@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
+from fieldnote.extract.dialect import plain
 from fieldnote.extract.tokens import Token
 
 T = TypeVar("T")
@@ -19,7 +20,8 @@ _END, _ANY = "", "*"  # no word is empty, none is a star
 
 def spell(phrase: str) -> tuple[str, ...]:
     """A phrase of a data file as norms: "Won't hold-in" is ("wont", "hold", "in")."""
-    return tuple(phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split())
+    words = phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split()
+    return tuple(plain(word) for word in words)
 
 
 @dataclass(frozen=True, slots=True)

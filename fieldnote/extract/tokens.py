@@ -1,6 +1,7 @@
 """The words of a talk. In: text as a recogniser or a person leaves it. Out: normalised words with exact offsets and pauses.
 
-A word's `norm` is lower case without apostrophes ("won't" is "wont", "electrode's" is "electrodes"); hyphens part words.
+A word's `norm` is lower case without apostrophes ("won't" is "wont", "electrode's" is "electrodes"); hyphens part words, and
+so does a verb that hangs on a noun ("pilot'll" is "pilot", "ll"); regional words are read as plain ones.
 Punctuation is no word: it is the pause behind one. Not allowed to know: what any word means.
 """
 
@@ -9,14 +10,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from fieldnote.extract.dialect import plain
+
 if TYPE_CHECKING:
     from spacy.language import Language
     from spacy.tokens import Doc
     from spacy.vocab import Vocab
 
+# a noun that carries a verb ("pilot'll") and that verb; but "it'll", "i've", "could've" are single words
+_CARRIED = (
+    r"(?=['’`´](?:ll|ve|re|d)\b)"
+    + "".join(rf"(?<!\b{word})" for word in "i it you he she we they that there who".split())
+    + "(?<!ould)"
+)
 # a written number, an ordinal, a word (apostrophes inside, digits behind as in CO2), a sign that is read aloud, or anything else
 _PIECE = re.compile(
     r"\d+(?:st|nd|rd|th)\b|(?<![\d.])\.\d+|\d+(?:[.,]\d+)*"
+    rf"|[^\W\d_]+?{_CARRIED}|['’`´](?:ll|ve|re|d)\b"
     r"|[^\W\d_]+(?:['’`´][^\W\d_]+)*\d*|[%°£€<>½¼¾²³]|[-−](?=\.?\d)|\s+|[^\w\s]|_",
     re.IGNORECASE,
 )
@@ -96,7 +106,7 @@ def _is_word(text: str, after_space: bool, apart: bool) -> bool:
 
 def _word(text: str, start: int) -> Token:
     norm = _APOSTROPHES.sub("", text).lower().replace("−", "-")
-    return Token(norm, start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
+    return Token(plain(norm), start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
 
 
 def _pause(text: str, apart: bool) -> str:

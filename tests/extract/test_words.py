@@ -82,6 +82,16 @@ def test_phrases_are_spelt_as_words_are_normalised() -> None:
     assert spell("won't hold in") == tuple(token.norm for token in said)
 
 
+def test_regional_words_are_read_as_plain_ones_where_they_stand() -> None:
+    """ "Wouldnae" is "wouldn't", "deid" is "dead", a verb on a noun parts from it; the characters stay those of the text."""
+    text = "pilot'll no stay in, the sparker's deid noo an it wouldnae light"
+    said = tokens(NLP.make_doc(text))
+    norms = [token.norm for token in said]
+    assert norms[:5] == ["pilot", "ll", "no", "stay", "in"]
+    assert norms[7:] == ["dead", "now", "an", "it", "wouldnt", "light"]
+    assert [text[token.start : token.end] for token in said[7:9]] == ["deid", "noo"]
+
+
 def test_each_step_finds_what_it_needs() -> None:
     """Every field that a step reads is filled by a step before it, and a list in the wrong order is noticed."""
     assert pipeline.problems(pipeline.STEPS) == []

@@ -1,0 +1,17 @@
+"""Regional speech as plain words. In: one normalised word. Out: the plain word for it. Knows no part and no condition."""
+
+import functools
+import tomllib
+from importlib import resources
+
+
+def plain(word: str) -> str:
+    """The plain word for a word of regional speech ("wouldnae" is "wouldnt"); any other word as it is."""
+    return _words().get(word, word)
+
+
+@functools.cache
+def _words() -> dict[str, str]:
+    text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
+    table: dict[str, list[str]] = tomllib.loads(text)["words"]
+    return {said.replace("'", ""): plain for plain, forms in table.items() for said in forms}
