@@ -11,7 +11,7 @@ from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "reading", "same", "past"})
-_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "idle"})
+_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
@@ -108,6 +108,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind == "no" and _nothing_there(clause):
         return True
     if mention.kind in ("confirm", "deny"):
+        return True
+    if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
     if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):
         return True

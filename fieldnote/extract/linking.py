@@ -161,6 +161,8 @@ def parse(clause: Clause) -> Said:
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     _coordinate(said, chunks)
+    if "in-order" in kinds or len(said.statements) > 2:
+        _in_order(said)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
     if not chunks and "hedge" not in kinds and said.subject and (like := _like_before(clause, said.subject)):
@@ -279,6 +281,16 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
         first, second = said.statements[at], said.statements[at + 1]
         if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
             first.targets = second.targets
+
+
+def _in_order(said: Said) -> None:
+    """ "Front left, front right, rear left: stiff, fine, seized": as many conditions as places belong to them one by one."""
+    placed = [place for target in said.subject for place in target.places or ()]
+    if len(placed) != len(said.statements) or len(placed) < 2 or len({t.names for t in said.subject if t.names}) > 1:
+        return
+    names = next((t for t in said.subject if t.names), said.subject[0])
+    for place, statement in zip(placed, said.statements, strict=True):
+        statement.targets = [replace(names, places=(place,), group=None)]
 
 
 def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
@@ -412,7 +424,7 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
 
 def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
     note = head.senses[0].note
-    wanted = any(flag.kind == "need" for flag in flags) or note == "needed"
+    wanted = _wanted(flags) or note == "needed"
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
     if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
@@ -422,8 +434,18 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
     objects = list(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
-    job.targets = [t for t in targets(objects) if t.names or t.places or t.group] if _direct(head, objects) else []
+    job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which] if _direct(head, objects) else []
     return job
+
+
+def _wanted(flags: Sequence[Mention]) -> bool:
+    """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
+    for flag in reversed(flags):
+        if flag.kind in ("reading", "but", "mark"):
+            return False
+        if flag.kind == "need":
+            return True
+    return False
 
 
 def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
