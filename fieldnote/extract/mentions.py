@@ -21,7 +21,7 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
 _CORNERS |= {(row, "centre"): "centre" for row in ("front", "rear")}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
-NOMINAL = frozenset({"component", "place", "size", "group", "appliance"})
+NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 

@@ -79,6 +79,8 @@ class Reader:
         said = self._settled(linking.parse(clause))
         if mode.corrects and self._correct(said, clause, mode):
             return
+        if "swap" in clause.kinds():
+            self._swap()
         self._note_places(said)
         self._facts(said, mode)
         if clause.named or (self.story.facts and self.story.facts[-1].clause == self.state.clause):
@@ -97,6 +99,8 @@ class Reader:
 
         def settle(target: Target) -> Target:
             nonlocal here
+            if target.which and not target.places:
+                return self._told_by(target)
             if target.places:
                 here = target.places[-1]
                 return target
@@ -110,6 +114,16 @@ class Reader:
         for part in parts:
             part.targets = [settle(target) for target in part.targets]
         return said
+
+    def _told_by(self, target: Target) -> Target:
+        """ "The stiff one": the part of which that was said."""
+        told = [fact for fact in self.story.facts[-16:] if fact.condition in target.which and fact.status in OPEN]
+        told = [fact for fact in told if fact.component == told[-1].component]
+        if not told:
+            return target
+        places = tuple(dict.fromkeys(fact.position for fact in told if fact.position))
+        names = target.names or (Sense("component", told[-1].component or "", None, "strong"),)
+        return replace(target, names=names, places=places or None)
 
     def _said_before(self, target: Target) -> str | None:
         """The place at which a part, or a burner of this size, was spoken of last."""
@@ -653,6 +667,17 @@ class Reader:
             self.state.focus = ()
             return True
         return False
+
+    def _swap(self) -> None:
+        """ "No, other way round": the last two facts of one part change places."""
+        facts = [fact for fact in self.story.facts[-6:] if fact.position]
+        for first in reversed(facts[:-1]):
+            last = facts[-1]
+            if first.component == last.component and first.position != last.position:
+                first.position, last.position = last.position, first.position
+                for fact in (first, last):
+                    fact.cues.append("corrected")
+                return
 
     def _move_facts(self, focus: list[Fact], places: list[str]) -> None:
         last = [fact for fact in focus if fact.position == focus[-1].position]

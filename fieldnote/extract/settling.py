@@ -16,7 +16,7 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny "
-    "but own if general does earlier past today cured still decline hedge hedge-after no not no-after work condition need same also them "
+    "but own if general does earlier in-order swap past today cured still decline hedge hedge-after no not no-after work condition need same also them "
     "pronoun one now mark except and or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
@@ -93,6 +93,8 @@ class Spot:
 def kind_of(spot: Spot) -> str | None:
     """The kind that a phrase is taken as; None when it means nothing here."""
     kinds = {sense.kind for sense in spot.hit.values}
+    if "condition" in kinds and _which(spot):
+        return "which"
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
             return None
@@ -283,6 +285,17 @@ def _work(spot: Spot) -> bool:
 
 def _need(spot: Spot) -> bool:
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
+
+
+def _which(spot: Spot) -> bool:
+    """ "The stiff one", "them two dirty ones" say which part is meant, unless that is what is said ("that's the stiff one")."""
+    if spot.before not in ("the", "that", "them", "those", "two", "three") or not spot.followed_by("one"):
+        return False
+    if all(sense.id == "ok" for sense in spot.senses("condition")):
+        return False
+    article = spot.hit.start - 1 - (spot.before in ("two", "three"))
+    told = spot.tokens[article - 1] if article else None
+    return told is None or bool(told.pause) or not (told.norm in _BEING or told.clitic)
 
 
 def _same(spot: Spot) -> bool:

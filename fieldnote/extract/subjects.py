@@ -57,7 +57,7 @@ class Target:
     """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
 
     `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
-    single place is carried to it.
+    single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
     """
 
     names: tuple[Sense, ...] = ()
@@ -68,6 +68,7 @@ class Target:
     start: int = 0
     end: int = 0
     many: bool = False
+    which: frozenset[str] = frozenset()
 
     @property
     def component(self) -> str | None:
@@ -86,6 +87,7 @@ class _Builder:
         self.size: str | None = None
         self.group: str | None = None
         self.appliance: str | None = None
+        self.which: frozenset[str] = frozenset()
         self.leads: bool | None = None
         self.joint = ""
         self.span = (0, 0)
@@ -97,6 +99,8 @@ class _Builder:
             self._place(mention)
         elif mention.kind == "size":
             self._size(mention)
+        elif mention.kind == "which":
+            self.which = frozenset(sense.id for sense in mention.senses if sense.kind == "condition")
         elif mention.kind == "appliance":
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
@@ -182,14 +186,15 @@ class _Builder:
             self.appliance,
             max(self.span[0] - 1, 0),
             self.span[1],
+            which=self.which,
         )
         self.done += [replace(shared, names=part.senses, many=part.many) for part in self.parts] or [shared]
-        self.parts, self.places, self.size, self.group = [], [], None, None
+        self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
         self.span = (0, 0)
 
     def finish(self) -> list[Target]:
-        if self.parts or self.places or self.size or self.group or self.appliance:
-            if not (self.parts or self.places or self.size or self.group) and self.done:
+        if self.parts or self.places or self.size or self.group or self.which or self.appliance:
+            if not (self.parts or self.places or self.size or self.group or self.which) and self.done:
                 return self.done
             self._flush()
         return self.done
