@@ -10,11 +10,15 @@ import click
 def command(ctx: click.Context, id_: str, reason: str) -> int:
     from fieldnote import bootstrap, settings
     from fieldnote.cli import output
+    from fieldnote.flow import taped
     from fieldnote.flow.forget import forget
 
     chosen = settings.load(ctx.obj)
     with bootstrap.notebook(chosen) as book:
         stone = forget(book, id_, reason=reason, by=chosen.engineer)
+        growing = any(taped.folder_of(book).glob("listen-*.wav"))
     output.say(f"erased  {id_}  records emptied: {len(stone.payload['records'])}")
+    if growing:
+        output.note("what is being recorded right now is not reached by this")
     output.note("copies made before (backups, bundles, reports) are not reached by this")
     return 0

@@ -42,6 +42,8 @@ def tell(report: Report) -> None:
         output.say(output.one_line(damage.line()))
     output.say(f"notebook {report.notebook}: {report.records} records, {report.media} media, {report.size} bytes")
     output.say(f"last record {report.head}")
+    if report.unfiled:
+        output.say(f"not checked, for they are not filed yet (fieldnote process does it): {report.unfiled} recordings")
     output.say(f"not checked, for they hold no evidence: {', '.join(report.left_out)}")
     output.say(f"{len(report.damage)} things disagree" if report.damage else "everything agrees")
 

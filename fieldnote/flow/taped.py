@@ -12,10 +12,9 @@ from typing import Any, Protocol
 
 from fieldnote.capture import Looker, tape
 from fieldnote.flow.view import lines_now
-from fieldnote.notebook import Notebook
+from fieldnote.notebook import UNFILED, Notebook
 from fieldnote.records import Decision, Segment, Transcript, from_plain, to_plain
 
-FOLDER = "listening"
 TAIL = 0.4  # seconds of sound behind the last phrase that are worth listening to again
 Journal = list[dict[str, Any]]
 
@@ -36,7 +35,7 @@ class Kept:
 
 def folder_of(notebook: Notebook) -> Path:
     """Where recordings are while they grow."""
-    return notebook.path / FOLDER
+    return notebook.path / UNFILED
 
 
 def recover(notebook: Notebook, hears: Callable[[], HearsFiles] | None = None) -> Iterator[Kept]:

@@ -4,6 +4,7 @@ from fieldnote.notebook.book import ANY, Hit, Notebook
 from fieldnote.notebook.checking import Damage, Report, verify
 from fieldnote.notebook.copies import backup, restore
 from fieldnote.notebook.media import Draft
+from fieldnote.notebook.unfiled import FOLDER as UNFILED
 from fieldnote.records.chain import Entry
 
-__all__ = ["ANY", "Damage", "Draft", "Entry", "Hit", "Notebook", "Report", "backup", "restore", "verify"]
+__all__ = ["ANY", "UNFILED", "Damage", "Draft", "Entry", "Hit", "Notebook", "Report", "backup", "restore", "verify"]

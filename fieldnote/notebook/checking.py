@@ -15,7 +15,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from fieldnote.errors import NotebookProblem
-from fieldnote.notebook import disk, log, media, schema
+from fieldnote.notebook import disk, log, media, schema, unfiled
 from fieldnote.notebook.snapshot import holding_still
 from fieldnote.notebook.state import State
 from fieldnote.notebook.troubles import told
@@ -54,7 +54,8 @@ class Damage:
 class Report:
     """What was checked and what disagrees. `head` is the hash of the last record: whoever noted it can compare.
 
-    `left_out` names the tables that hold no evidence and were not checked.
+    `left_out` names the tables that hold no evidence and were not checked, `unfiled` counts recordings that no record speaks of
+    yet, because they still grow or a kill left them: they cannot be checked.
     """
 
     notebook: str
@@ -64,6 +65,7 @@ class Report:
     size: int
     damage: tuple[Damage, ...]
     left_out: tuple[str, ...]
+    unfiled: int = 0
 
     @property
     def sound(self) -> bool:
@@ -95,7 +97,8 @@ def verify(path: Path) -> Report:
         found = holding_still(path, lambda db: _database(db, path))
         count, size = _media(found, path)
     ordered = tuple(sorted(found.damage, key=lambda one: (one.code, one.where, one.what)))
-    return Report(found.notebook, found.head, found.records, count, size, ordered, found.left_out)
+    waiting = len(unfiled.names(path))
+    return Report(found.notebook, found.head, found.records, count, size, ordered, found.left_out, waiting)
 
 
 def _database(db: Database, path: Path) -> _Findings:

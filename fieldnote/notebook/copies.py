@@ -10,9 +10,9 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from fieldnote.errors import InputProblem, NotebookProblem, UsageProblem
-from fieldnote.notebook import disk, erasure, log, media, schema
+from fieldnote.notebook import disk, erasure, log, media, schema, unfiled
 from fieldnote.notebook.checking import Report, verify
-from fieldnote.notebook.snapshot import holding_still, readable
+from fieldnote.notebook.snapshot import TRIES, holding_still, readable
 from fieldnote.notebook.state import State
 from fieldnote.notebook.troubles import told
 from fieldnote.records import Incoming, Item
@@ -31,13 +31,13 @@ def backup(source: Path, target: Path) -> Report:
         for folder in (target, target / "media", target / "drafts"):
             disk.make_folder(folder)
         with disk.draft(target / "drafts") as (draft, _):
-            _copy_database(source, draft)
-            state = _state(draft)
+            state, waiting = _moment(source, target, draft)
             for item in state.items.values():
                 _copy_medium(source, target, item)
             _put(draft, target)
         with contextlib.closing(schema.connect(target, write=True)) as db:
             erasure.remove_strays(db, target, state)
+        unfiled.keep_only(target, waiting)
     return _sound(target)
 
 
@@ -60,7 +60,7 @@ def _refuse_mixing(source: Path, target: Path) -> None:
     if not target.exists() or (target.is_dir() and not any(target.iterdir())):
         return
     if not (target / schema.FILE).exists():
-        if not target.is_dir() or {path.name for path in target.iterdir()} - {"media", "drafts"}:
+        if not target.is_dir() or {path.name for path in target.iterdir()} - {"media", "drafts", unfiled.FOLDER}:
             raise UsageProblem("FN-201", what=what, reason="something else is there")
         return
     with told(target), readable(source) as here:
@@ -68,6 +68,19 @@ def _refuse_mixing(source: Path, target: Path) -> None:
         same = newest and here.execute("select 1 from record where hash = ?", [newest.hash]).fetchone()
     if not same:
         raise UsageProblem("FN-201", what=what, reason="it is no older copy of this notebook")
+
+
+def _moment(source: Path, target: Path, draft: Path) -> tuple[State, set[str]]:
+    """The database as it is at one moment, with the recordings that were not filed then. Returns its state and their names."""
+    for _ in range(TRIES):
+        due = unfiled.names(source)
+        _copy_database(source, draft)
+        state = _state(draft)
+        copied = unfiled.copy(source, target)
+        filed = {item.name for item in state.items.values()}
+        if copied | filed >= set(due):  # else one was filed between the database and its copy
+            return state, copied
+    raise NotebookProblem("FN-501", path=source)
 
 
 def _copy_database(source: Path, draft: Path) -> None:
