@@ -54,6 +54,25 @@ def variants(phrase: str) -> Iterator[str]:
             yield " ".join([*words[:at], form, *words[at + 1 :]])
 
 
+_UNABLE = (
+    "won't", "wouldn't", "will not", "would not", "ll not", "ll no", "doesn't", "does not", "didn't", "did not", "don't",
+    "do not", "can't", "couldn't", "refuses to", "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
+)  # fmt: skip
+_NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
+
+
+def refusals(phrase: str) -> Iterator[str]:
+    """ "Won't turn" as others say it: "wouldn't turn", "refuses to turn", "not turning", "never turns"."""
+    first, _, rest = phrase.partition(" ")
+    if first != "won't" or not rest:
+        return
+    verb, _, tail = rest.partition(" ")
+    tail = " " + tail if tail else ""
+    yield from (f"{frame} {rest}" for frame in _UNABLE)
+    yield from (f"{frame} {ing(verb)}{tail}" for frame in _NOT_DOING)
+    yield f"never {third(verb)}{tail}"
+
+
 def base_of(word: str) -> str | None:
     """The likely base of an -ing or -ed form of five letters or more; None when it is none."""
     stem = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""

@@ -35,6 +35,11 @@ _NOUNS = {
 }
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
 _MISLEADING = frozenset("cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())
+# participles that a learner's bare verb stands for ("is break in two")
+_BARE = {
+    "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
+    "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss",
+}  # fmt: skip
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -142,12 +147,22 @@ def _owned(phrase: str, names: Names) -> bool:
 def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
     names = {name: id_ for id_, table in words.components.items() for name in table.says if " " not in name}
     called = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
+    listed = {
+        spell(says): id_
+        for id_, condition in words.conditions.items()
+        for said in (condition, *condition.limits)
+        for says in said.says
+    }
     for id_, condition in words.conditions.items():
         limited = [(limit.says, words.members(limit.of)) for limit in condition.limits]
         for says, of in [(condition.says, None), *limited]:
             for whole in says:
                 phrase, of = _without_name(whole, of, names)
-                made = (form for form in _condition_forms(id_, phrase, of) if form == phrase or form not in called)
+                made = (
+                    form
+                    for form in _condition_forms(id_, phrase, of)
+                    if form == phrase or (form not in called and listed.get(spell(form), id_) == id_)
+                )
                 yield from ((form, Sense("condition", id_, of)) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
@@ -168,8 +183,11 @@ def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str])
 
 def _bases(id_: str, phrase: str) -> set[str]:
     """ "Was block with paper": the bare verb, taken for the condition only behind a form of "be"."""
-    base = forms.base_of(phrase) if " " not in phrase and phrase.endswith("ed") and id_ not in _STEADY else None
-    return {base} if base else set()
+    first, _, rest = phrase.partition(" ")
+    if id_ in _STEADY and id_ not in ("burnt", "failed"):
+        return set()
+    base = _BARE.get(first) or (forms.base_of(first) if first.endswith("ed") else None)
+    return {f"{base} {rest}".strip()} if base else set()
 
 
 def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:
@@ -177,6 +195,8 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
     first, _, rest = phrase.partition(" ")
     if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
+    if id_ not in _STEADY:
+        found.update(forms.refusals(phrase))
     if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(form for form in forms.variants(phrase) if not _MISLEADING & set(form.split()))
         if " " not in phrase and not phrase.endswith(("ed", "ing", "y", "s")):

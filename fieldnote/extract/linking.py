@@ -527,7 +527,10 @@ def fitting(
     strong = [name for name in names if not name.note.startswith("weak")]
     if not strong:
         return None
-    free = next((sense for sense in statement.senses if sense.of is None or sense.id == "ok"), statement.senses[0])
+    free = next((sense for sense in statement.senses if sense.of is None or sense.id == "ok"), None)
+    if free is None and statement.words < 3:
+        return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
+    free = free or statement.senses[0]
     return _told(strong[0].id, free.id)
 
 

@@ -76,6 +76,13 @@ def test_forms_are_made_by_rule(base: str, past: str, ing: str, plural: str) -> 
     assert (forms.past(base, {}), forms.ing(base), forms.third(base)) == (past, ing, plural)
 
 
+def test_a_refusal_is_known_in_all_its_frames() -> None:
+    """ "Won't turn" brings "refuses to turn", "not turning", "never turns"; nothing else does."""
+    found = set(forms.refusals("won't turn over"))
+    assert {"refused to turn over", "isn't turning over", "never turns over", "ll not turn over"} <= found
+    assert not set(forms.refusals("turns over"))
+
+
 def test_phrases_are_spelt_as_words_are_normalised() -> None:
     """A phrase of a data file and the same words in a talk meet."""
     said = tokens(NLP.make_doc("Won't hold-in"))
