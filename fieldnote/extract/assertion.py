@@ -61,7 +61,10 @@ def _ends_silence(clause: Clause) -> bool:
     kinds = clause.kinds()
     if kinds & {"own", "next-burner", "next-appliance", "back-to", "close"}:
         return True
-    return clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds
+    if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds:
+        return True
+    told = any(m.kind == "component" and m.strong for m in clause.mentions)
+    return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
 
 
 def _still_past(clause: Clause) -> bool:

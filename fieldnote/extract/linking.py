@@ -72,6 +72,7 @@ class Statement:
     own: bool = False
     again: bool = False
     verb: str = ""
+    pointed: bool = False
     left_out: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
 
@@ -150,10 +151,12 @@ def parse(clause: Clause) -> Said:
     said.led = bool(lead) and lead[0].kind == "prep"
     hedge_after = "hedge-after" in kinds
     for head, flags, tail in chunks:
-        if head.kind == "condition" and flags and flags[-1].kind == "earlier" and head.start == flags[-1].end:
-            continue  # "the cap I said was cracked": which cap
         if head.kind == "condition":
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
+            if left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags):
+                _of_the_excepted(said, left_out)
+            pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
+            said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
@@ -283,6 +286,12 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
             first.targets = second.targets
 
 
+def _of_the_excepted(said: Said, left_out: Sequence[Target]) -> None:
+    """ "All the taps bar the rear left, which is stiff": what is said behind is said of that one."""
+    names = next((t.names for t in reversed(said.subject) if t.names), ())
+    said.statements[-1].targets = [replace(out, names=out.names or names) for out in left_out]
+
+
 def _in_order(said: Said) -> None:
     """ "Front left, front right, rear left: stiff, fine, seized": as many conditions as places belong to them one by one."""
     placed = [place for target in said.subject for place in target.places or ()]
@@ -338,7 +347,7 @@ def _statement(
         now="now" in kinds,
         past_tense="be" in kinds,
     )
-    out.denied = _denied(head, flags) or "no-after" in kinds
+    out.denied = _denied(head, flags, subject) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
@@ -354,7 +363,9 @@ def _statement(
     out.own = any(t.names for t in behind)
     out.targets = _joined(subject, behind)
     if left_out:
-        out.targets = [_all_but(t, left_out) for t in out.targets or [Target()]]
+        listed = out.targets or [Target()]
+        wide = listed if not any(m.kind == "or" for m in tail) else listed[-1:]  # "nor the caps bar the rear left"
+        out.targets = [_all_but(t, left_out) if t in wide else t for t in listed]
         out.left_out = left_out
     if out.targets:
         spans = [t for t in out.targets if t.end]
@@ -377,10 +388,12 @@ def _undone(head: Mention, flags: Sequence[Mention]) -> bool:
     return bool(near) and not head.pause
 
 
-def _denied(head: Mention, flags: Sequence[Mention]) -> bool:
-    """Whether a denial reaches the condition: close before it, with no pronoun or moment between."""
+def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     for flag in reversed(flags):
         if flag.kind in ("pronoun", "them", "mark", "but"):
+            return False
+        if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end < head.start for t in subject):
             return False
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= 3
@@ -493,7 +506,9 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     names = topic[-1].names
     if not names:
         return False
-    several = statement.again or topic[-1].many or target.group is not None or "others" in (target.places or ())
+    open_group = target.group is not None and not target.places
+    pairs = len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1  # "both right knobs cracked, left pair fine"
+    several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
     if statement.condition_ids == {"ok"} and not statement.listing and not several:
         return False  # "front right no problems" says it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)

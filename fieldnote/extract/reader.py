@@ -190,7 +190,7 @@ class Reader:
         made += ended
         over = {fact.condition for fact in ended}
         for statement in said.statements:
-            if statement.condition_ids & over:
+            if statement.condition_ids & over or (statement.pointed and self._pointed(statement)):
                 continue
             if self._after_work(statement, said):
                 said.cured = True  # "brushed it clean"
@@ -215,6 +215,14 @@ class Reader:
             self._still(made)
         if made:
             self.state.focus = tuple(dict.fromkeys(made))
+
+    def _pointed(self, statement: linking.Statement) -> bool:
+        """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
+        names = {name.id for target in statement.targets for name in target.names}
+        facts = [fact for fact in self.story.facts if fact.component in names and fact.condition in statement.condition_ids]
+        if facts:
+            self.state.focus, self.state.topic = (facts[-1],), tuple(statement.targets)
+        return bool(facts)
 
     def _after_work(self, statement: linking.Statement, said: Said) -> bool:
         """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""

@@ -224,6 +224,8 @@ def _opens_talk(spot: Spot) -> bool:
 def _size(spot: Spot) -> bool:
     if any(sense.note.startswith("strong") for sense in spot.senses("size")):
         return True
+    if spot.single and spot.first in ("mediums", "smalls", "bigs", "larges", "simmers"):
+        return True
     if spot.means("appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
     if spot.followed_by("component", "one", "place"):
@@ -287,6 +289,15 @@ def _need(spot: Spot) -> bool:
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
 
 
+def _no(spot: Spot) -> bool:
+    """ "Nor any cracks" denies; "nor any of the taps" only goes on with the list."""
+    if not spot.means("or"):
+        return True
+    nouns = (Spot(hit, 0, (), spot.tokens) for hit in spot.hits[spot.at + 1 : spot.at + 4])
+    noun = next((noun for noun in nouns if not noun.means("det", "prep")), None)
+    return noun is None or not noun.means("component")
+
+
 def _which(spot: Spot) -> bool:
     """ "The stiff one", "them two dirty ones" say which part is meant, unless that is what is said ("that's the stiff one")."""
     if spot.before not in ("the", "that", "them", "those", "two", "three") or not spot.followed_by("one"):
@@ -312,6 +323,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "work": _work,
     "need": _need,
     "same": _same,
+    "no": _no,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
