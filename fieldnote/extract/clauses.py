@@ -133,6 +133,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         and any(m.kind in ("work", "condition") for m in clause.mentions)
     ):
         return True
+    if mention.kind == "condition" and worked_on(at, mentions):
+        return False
     if mention.kind == "condition":
         return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
     if mention.kind in ("no", "not"):
@@ -159,6 +161,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if mention.kind in ("place", "group", "size"):
         return not _closes(at, mentions)
+    if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
+        return False
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
@@ -217,6 +221,8 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if not behind.takes_object:
         return False
     after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
+        return True  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
@@ -287,6 +293,14 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if behind is not None and behind.kind == "det" and behind.id == "det":
         return True
     return not _followed_by_predicate(at + 1, mentions)
+
+
+def worked_on(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a condition says which part the work before it was done on ("replaced the cracked cap")."""
+    behind = _behind(at, mentions)
+    if behind is None or behind.kind != "work" or not behind.takes_object or not _attributive(at, mentions):
+        return False
+    return not any(mention.pause or mention.gap for mention in (mentions[at], mentions[at + 1]))
 
 
 def _pending(clause: Clause) -> bool:

@@ -3,13 +3,17 @@
 from collections.abc import Iterator, Mapping
 
 _VOWELS = frozenset("aeiou")
+_PREFIXES = ("re", "un", "de")
 _NEVER_DOUBLED = ("en", "er", "en", "on", "el", "or", "ow", "aw", "ey", "ay", "oy")
 
 
 def past(base: str, irregular: Mapping[str, str]) -> str:
-    """The past form: clean, cleaned; dry, dried; tag, tagged."""
-    if base in irregular:
-        return irregular[base]
+    """The past form: clean, cleaned; dry, dried; tag, tagged; chip away, chipped away."""
+    verb, gap, particle = base.partition(" ")
+    if verb in irregular:
+        return irregular[verb] + gap + particle
+    if particle:
+        return past(verb, irregular) + gap + particle
     if base.endswith("e"):
         return base + "d"
     if base.endswith("y") and base[-2] not in _VOWELS:
@@ -19,6 +23,9 @@ def past(base: str, irregular: Mapping[str, str]) -> str:
 
 def ing(base: str) -> str:
     """The -ing form: clean, cleaning; free, freeing; replace, replacing; tag, tagging."""
+    verb, gap, particle = base.partition(" ")
+    if particle:
+        return ing(verb) + gap + particle
     if base.endswith("e") and not base.endswith("ee"):
         return base[:-1] + "ing"
     return _doubled(base) + "ing"
@@ -32,7 +39,7 @@ def third(base: str) -> str:
 def _doubled(base: str) -> str:
     last = base[-3:]
     if len(last) == 3 and last[1] in _VOWELS and not ({last[0], last[2]} & _VOWELS) and last[2] not in "wxy":
-        short = len(base) <= 4 or base.startswith(("re", "un"))
+        short = len(base) <= 4 or not _VOWELS & set(base[:-2]) or base.startswith(_PREFIXES)
         return base + base[-1] if short and not base.endswith(_NEVER_DOUBLED) else base
     return base
 

@@ -8,7 +8,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from fieldnote.extract.clauses import Clause, stands_for_verb
+from fieldnote.extract.clauses import Clause, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.subjects import FOUR, KIN, Target, targets
@@ -92,6 +92,8 @@ class Job:
     end: int
     targets: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
+    many: bool = False
+    points_at: Statement | None = None
     now: bool = False
     past_tense: bool = False
 
@@ -152,6 +154,9 @@ def parse(clause: Clause) -> Said:
     hedge_after = "hedge-after" in kinds
     for head, flags, tail in chunks:
         if head.kind == "condition":
+            if said.works and worked_on(clause.mentions.index(head), clause.mentions):
+                said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
+                continue
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
             if left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags):
                 _of_the_excepted(said, left_out)
@@ -161,6 +166,7 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
             said.works.append(_job(head, flags, tail, kinds))
+            said.works[-1].many = _several(head, clause)
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     _coordinate(said, chunks)
@@ -449,6 +455,13 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
         objects = []
     job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which] if _direct(head, objects) else []
     return job
+
+
+def _several(head: Mention, clause: Clause) -> bool:
+    """ "Greased them both", "cleaned the three of them": work on all that was told, whatever parts they are."""
+    at = clause.mentions.index(head) + 1
+    after = next((m for m in clause.mentions[at : at + 2] if m.kind != "det"), None)
+    return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
 
 
 def _wanted(flags: Sequence[Mention]) -> bool:

@@ -15,6 +15,7 @@ T = TypeVar("T")
 SLOT = 4
 # words that a star never reaches over
 _BARRIERS = frozenset("and but so then on in at is was its are were no not to for of seconds minutes".split())
+_COUNTED = frozenset("them those these".split())
 _END, _ANY = "", "*"  # no word is empty, none is a star
 
 
@@ -88,7 +89,7 @@ class Phrases(Generic[T]):
             if tokens[stop].norm in node:
                 yield from self._reach(tokens, start, stop, node, (i, stop) if stop > i else None)
                 return
-            if tokens[stop].pause or tokens[stop].norm in _BARRIERS:
+            if tokens[stop].pause or (tokens[stop].norm in _BARRIERS and not _of_them(tokens, stop)):
                 return
 
     def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:
@@ -106,3 +107,8 @@ class Phrases(Generic[T]):
                 at = hit.end
             else:
                 at += 1
+
+
+def _of_them(tokens: Sequence[Token], at: int) -> bool:
+    """ "Gave the two of them a scrub": what is counted is one thing."""
+    return tokens[at].norm == "of" and at + 1 < len(tokens) and tokens[at + 1].norm in _COUNTED

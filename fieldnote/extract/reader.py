@@ -274,6 +274,19 @@ class Reader:
             return ((Sense("condition", wrong),) if wrong else self.last), not wrong
         return self.last, not does
 
+    def _pointed_at(self, statement: linking.Statement) -> list[Fact]:
+        """ "Replaced the cracked cap": the fault that was told before, and no new one."""
+        target = statement.targets[-1] if statement.targets else Target()
+        told = [
+            fact
+            for fact in self.story.facts[-16:]
+            if fact.condition in statement.condition_ids
+            and fact.component in {name.id for name in target.names}
+            and fact.status in OPEN
+            and (not target.places or fact.position in target.places)
+        ]
+        return told if target.many else told[-1:]
+
     def _resolved(self, statement: linking.Statement, mode: Mode) -> list[Target]:
         """The targets of a statement; what was left out is taken from the statement before."""
         if statement.condition_ids & {"passed", "failed"} and (tested := self._tested(statement)):
@@ -541,7 +554,10 @@ class Reader:
             return []
         if mode.past and state == "done":
             return self._past_work(job, said, mode)
-        facts = self._worked_on(job, said, made, mode)
+        if job.points_at:
+            facts = self._pointed_at(job.points_at) or self._statement(job.points_at, mode)
+        else:
+            facts = self._worked_on(job, said, made, mode)
         for fact in facts:
             fact.act(job.kind, state)
             fact.cues.append(f"work-{state}")
@@ -554,6 +570,8 @@ class Reader:
     def _worked_on(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
         targets = job.targets or ([] if made else said.subject)
         named = [target for target in targets if target.names]
+        if job.many and not named and (together := self._told_together(targets)):
+            return together
         if (
             not named
             and targets
@@ -575,12 +593,35 @@ class Reader:
             return pool[-1:]
         if not named:
             faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
+            faults = faults or [fault for fact in pool for fault in self._faults_beside(fact)]
             if faults:
                 return self._share(job, faults)
             if made or self.state.focus:
                 return []
             named = [target for target in self.state.topic if target.names]
         return [fact for target in named for fact in self._facts_for(target, job, mode)]
+
+    def _told_together(self, targets: Sequence[Target]) -> list[Fact]:
+        """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
+        out: list[Fact] = []
+        if any(target.places and target.places != ("all",) for target in targets):
+            return out
+        for fact in reversed(self.story.facts[-12:]):
+            if fact.condition in (None, "ok", "passed") or fact.status == "absent":
+                continue
+            alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
+            if fact.status not in OPEN or not alike or fact.clause < self.state.clause - 8:
+                break
+            out.append(fact)
+        return out[::-1]
+
+    def _faults_beside(self, fit: Fact) -> list[Fact]:
+        """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
+        return [
+            fact
+            for fact in self.story.of(fit.component, fit.position, fit.burner, fit.appliance)
+            if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
+        ]
 
     def _share(self, job: linking.Job, faults: list[Fact]) -> list[Fact]:
         """Work without an object goes to the last part spoken of, at all its places."""

@@ -69,6 +69,8 @@ def test_the_longest_phrase_wins_and_a_star_stands_for_words_between() -> None:
         ("flush", "flushed", "flushing", "flushes"),
         ("free", "freed", "freeing", "frees"),
         ("tighten", "tightened", "tightening", "tightens"),
+        ("scrub", "scrubbed", "scrubbing", "scrubs"),
+        ("unclog", "unclogged", "unclogging", "unclogs"),
     ],
 )
 def test_forms_are_made_by_rule(base: str, past: str, ing: str, plural: str) -> None:
