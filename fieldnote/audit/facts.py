@@ -3,11 +3,12 @@
 This runs in worker processes. Everything that depends on the day of the audit or on other sources is left to `picture`.
 """
 
-from collections import Counter
-from collections.abc import Iterator
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import cache
+from operator import itemgetter
 
 from fieldnote.audit.fold import Held, Plain, Standing, fold
 from fieldnote.audit.raw import Source
@@ -64,8 +65,7 @@ def facts_of(source: Source) -> Facts:
         facts.visits.append(_visit(visit, engineer))
         facts.looks += ((visit.id, *look) for look in looks(visit))
         _faults(visit, facts)
-        for line in visit.lines.values():
-            _agreement(line, line.by or engineer, facts)
+    _agreements(((line.by or engineer, line) for visit in visits for line in visit.lines.values()), facts)
     return facts
 
 
@@ -167,22 +167,23 @@ def _appliance(visit: Standing, point: Plain) -> str | None:
 
 
 def _due(visit: Standing) -> Iterator[tuple[Cell, ...]]:
-    opened = datetime.fromisoformat(visit.opened).date()
-    for one in visit.kept("followup"):
-        due = None if one["due_days"] is None else (opened + timedelta(days=one["due_days"])).isoformat()
-        yield "followup", one["kind"], None, _words(one), "", "", due
-    for one in visit.kept("finding"):
-        for act in one["actions"]:
-            if state := PARTS.get((act["kind"], act["state"])):
-                yield (
-                    "part",
-                    one["component"] or "",
-                    one["appliance"],
-                    one["position"] or "",
-                    state,
-                    "",
-                    opened.isoformat(),
-                )
+    """Follow-ups and parts that nobody closed."""
+    day = visit.day
+    for id_, line in visit.lines.items():
+        if line.current is None or line.state == "rejected" or id_ in visit.shut:
+            continue
+        if line.kind == "followup":
+            days = line.current["due_days"]
+            due = None if days is None else (day + timedelta(days=days)).isoformat()
+            yield "followup", line.current["kind"], None, _words(line.current), "", "", due
+        elif line.kind == "finding":
+            yield from _parts(line.current, day)
+
+
+def _parts(one: Plain, day: date) -> Iterator[tuple[Cell, ...]]:
+    for act in one["actions"]:
+        if state := PARTS.get((act["kind"], act["state"])):
+            yield "part", one["component"] or "", one["appliance"], one["position"] or "", state, "", day.isoformat()
 
 
 def _faults(visit: Standing, facts: Facts) -> None:
@@ -197,32 +198,55 @@ def _faults(visit: Standing, facts: Facts) -> None:
         held[1] += 1
 
 
-def _agreement(line: Held, by: str, facts: Facts) -> None:
-    """What the machine proposed against what people decided; lines that nobody decided say nothing."""
-    if line.state in ("open", "deferred"):
-        return
-    proposed, held = line.proposed, line.current if line.state != "rejected" else None
-    sure = proposed.get("confidence") if proposed else None
-    tenth = None if sure is None else min(9, int(sure * 10))
-    condition = (proposed or held or {}).get("condition")
-    facts.together[by] += line.together
+def _agreements(lines: Iterable[tuple[str, Held]], facts: Facts) -> None:
+    """What the machine proposed against what people decided; lines that nobody decided say nothing.
+
+    Most lines were left as proposed: these are counted column by column, which is several times as fast as line by line.
+    """
+    left: dict[tuple[str, str], list[Plain]] = defaultdict(list)
+    for by, line in lines:
+        if line.state in ("open", "deferred"):
+            continue
+        held = line.current if line.state != "rejected" else None
+        facts.together[by] += line.together
+        if held is not None and held is line.proposed:
+            left[by, line.kind].append(held)
+        else:
+            _changed(line, held, by, facts)
+    for (by, kind), ones in left.items():
+        for name in FIELDS[kind]:
+            _count(facts.fields, (by, kind, name), len(ones), 0)
+        for (condition, sure), times in Counter((one.get("condition"), _tenth(one)) for one in ones).items():
+            _count(facts.changes, (by, kind, condition, sure), times, 0)
+        for name in NAMED.get(kind, ()):
+            for value, times in Counter(map(itemgetter(name), ones)).items():
+                facts.pairs[by, name, str(value or "none"), str(value or "none")] += times
+
+
+def _changed(line: Held, held: Plain | None, by: str, facts: Facts) -> None:
+    proposed = line.proposed
     changed = [name for name in FIELDS[line.kind] if _differs(proposed, held, name)]
     for name in FIELDS[line.kind]:
-        _count(facts.fields, (by, line.kind, name), name in changed)
-    _count(facts.changes, (by, line.kind, condition, tenth), bool(changed))
+        _count(facts.fields, (by, line.kind, name), 1, name in changed)
+    condition = (proposed or held or {}).get("condition")
+    _count(facts.changes, (by, line.kind, condition, _tenth(proposed or {})), 1, bool(changed))
     for name in NAMED.get(line.kind, ()):
         facts.pairs[by, name, _named(proposed, name, NOTHING), _named(held, name, STRUCK)] += 1
 
 
+def _tenth(proposed: Plain) -> int | None:
+    """How sure the machine was, in tenths, rounded down; None where it said nothing."""
+    sure = proposed.get("confidence")
+    return None if sure is None else min(9, int(sure * 10))
+
+
 def _differs(proposed: Plain | None, held: Plain | None, name: str) -> bool:
-    if proposed is held:
-        return False
     return proposed is None or held is None or proposed[name] != held[name]
 
 
-def _count(tallies: dict[tuple[Cell, ...], list[int]], key: tuple[Cell, ...], changed: bool) -> None:
+def _count(tallies: dict[tuple[Cell, ...], list[int]], key: tuple[Cell, ...], lines: int, changed: int) -> None:
     tally = tallies.setdefault(key, [0, 0])
-    tally[0] += 1
+    tally[0] += lines
     tally[1] += changed
 
 

@@ -8,8 +8,13 @@ import json
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
+from operator import itemgetter
 from typing import Any, NamedTuple
+
+from pydantic_core import from_json
 
 from fieldnote.audit.raw import Row, quoted
 from fieldnote.flow.lines import IDENTITY, STATE_AFTER
@@ -25,6 +30,8 @@ KINDS = {
     "procedure": "procedure",
 }
 
+IDENTIFYING = {kind: itemgetter(*names) for kind, names in IDENTITY.items()}
+SMALL = ("visit", "visit-closed", "item", "move", "closing", "erased")
 _NOTHING = Evidence("", 0, 0)
 BLANKS: dict[str, Plain] = {
     "finding": to_plain(Finding(None, None, None, None, None, "present", (), 1.0, _NOTHING)),
@@ -33,6 +40,15 @@ BLANKS: dict[str, Plain] = {
     "followup": to_plain(FollowUp("", None, _NOTHING)),
     "procedure": to_plain(ProcedureStep("", None, _NOTHING)),
 }
+
+
+def parsed(text: str) -> Any:
+    """JSON text as plain values. The quick reader refuses lone surrogates, which names of files may hold; the slow one does
+    not."""
+    try:
+        return from_json(text, cache_strings="keys")
+    except ValueError:
+        return json.loads(text)
 
 
 class Held(NamedTuple):
@@ -52,7 +68,8 @@ class Standing:
     """One visit as it stands.
 
     `items` maps item id to its record's payload, `answers` what a point is filed under to the decision about it. `check` is the
-    newest check (its lines' ids and what it found); `stale` says that it speaks of something else than what holds now.
+    newest check (its lines' ids and what it found); `stale` says that it speaks of something else than what holds now. `shut`
+    holds the ids of lines of the whole notebook that a person closed.
     """
 
     id: str
@@ -68,6 +85,13 @@ class Standing:
     stale: bool = False
     answers: dict[str, Plain] = field(default_factory=dict)
     decided: list[str] = field(default_factory=list)
+    shut: frozenset[str] = frozenset()
+
+    @property
+    def day(self) -> date:
+        """The day whose limits hold, as `flow.check.day_of` has it."""
+        spoken = [one["at"] for one in self.items.values() if one["kind"] == "recording" and one["at"]]
+        return min(map(datetime.fromisoformat, spoken), default=datetime.fromisoformat(self.opened)).date()
 
     def kept(self, kind: str) -> list[Plain]:
         """What holds of one kind, in order: what the check's indexes speak of."""
@@ -96,6 +120,7 @@ class _Gathering:
     extractions: dict[str | None, tuple[int, str]] = field(default_factory=dict)
     checks: dict[str | None, tuple[int, str]] = field(default_factory=dict)
     decisions: dict[str | None, list[tuple[int, str, str]]] = field(default_factory=dict)
+    shut: dict[str, bool] = field(default_factory=dict)
 
     def take(self, row: Row) -> None:
         """One more record."""
@@ -109,10 +134,10 @@ class _Gathering:
             self.extractions[row.visit] = (row.seq, row.payload)
         elif row.kind == "check":
             self.checks[row.visit] = (row.seq, row.payload)
-        else:
-            self._other(row, json.loads(row.payload))
+        elif row.kind in SMALL:
+            self._small(row, parsed(row.payload))
 
-    def _other(self, row: Row, payload: Plain) -> None:
+    def _small(self, row: Row, payload: Plain) -> None:
         if row.kind == "visit":
             self.visits[row.id] = Standing(row.id, row.at, payload)
         elif row.kind == "visit-closed" and row.visit in self.visits:
@@ -121,6 +146,8 @@ class _Gathering:
             self.items[row.id], self.owners[row.id] = {**payload, "added": row.at}, row.visit
         elif row.kind == "move" and row.item in self.owners:
             self.owners[row.item] = row.visit
+        elif row.kind == "closing":
+            self.shut[payload["line"]] = payload["closed"]
         elif row.kind == "erased":
             for gone in payload["records"]:
                 self.visits.pop(gone, None)
@@ -136,7 +163,9 @@ def fold(rows: Iterable[Row]) -> Iterator[Standing]:
         owner = found.owners[item]
         if owner in found.visits:
             found.visits[owner].items[item] = payload
+    shut = frozenset(line for line, closed in found.shut.items() if closed)
     for visit in found.visits.values():
+        visit.shut = shut
         _stand(visit, found)
         yield visit
 
@@ -145,13 +174,13 @@ def _stand(visit: Standing, found: _Gathering) -> None:
     visit.waiting = sum(one["kind"] == "recording" and item not in found.heard for item, one in visit.items.items())
     read_at, text = found.extractions.get(visit.id, (0, ""))
     if text:
-        read = json.loads(text)
+        read = parsed(text)
         visit.said = read["extraction"]
         visit.lines = dict(proposed(visit.said, read["sources"]))
     checked_at, text = found.checks.get(visit.id, (0, ""))
     if text:
-        visit.check = json.loads(text)
-    decisions = [(seq, id_, json.loads(one)) for seq, id_, one in found.decisions.get(visit.id, ())]
+        visit.check = parsed(text)
+    decisions = [(seq, id_, parsed(one)) for seq, id_, one in found.decisions.get(visit.id, ())]
     visit.decided = [one["at"] for _, _, one in decisions]
     decide(visit, [(id_, one) for _, id_, one in decisions])
     changing = [seq for seq, _, one in decisions if one["kind"] in ("amend", "reject", "add", "undo")]
@@ -165,7 +194,8 @@ def basis(visit: Standing) -> str:
     rest = {name: visit.said.get(name) for name in ("smell_of_gas", "gas", "meter")}
     names = ("ref", "work", "appliances", "gas", "meter", "region", "edition")
     known = {name: visit.known[name] for name in names} | {"id": visit.id, "opened_at": visit.opened}
-    return digest([{**said, **rest}, {**known, "closed_at": None, "no_access": visit.no_access}])
+    of_visit = {**known, "closed_at": None, "no_access": visit.no_access}
+    return digest([{**said, **rest}, of_visit, visit.day.isoformat()])
 
 
 def proposed(said: Plain, sources: list[Plain]) -> Iterator[tuple[str, Held]]:
@@ -183,9 +213,15 @@ def proposed(said: Plain, sources: list[Plain]) -> Iterator[tuple[str, Held]]:
 def line_id(kind: str, one: Plain, item: str | None, start: int, end: int) -> str:
     """The id that `flow.lines.line_id` gives the same line."""
     owner = quoted(item) if item is not None else "null"
-    identity = ",".join(quoted(str(one[name])) for name in IDENTITY[kind])
-    text = f"[{quoted(kind)},{owner},{start},{end},{identity}]"
+    text = f"[{quoted(kind)},{owner},{start},{end},{_identity(IDENTIFYING[kind](one))}]"
     return f"{kind[0]}-{hashlib.sha256(text.encode('utf-8', 'surrogatepass')).hexdigest()[:10]}"
+
+
+@lru_cache(10_000)
+def _identity(values: tuple[str | None, ...] | str | None) -> str:
+    """What a line was first read as, in canonical form; the same few thousand over and over."""
+    named = values if isinstance(values, tuple) else (values,)
+    return ",".join(quoted(str(value)) for value in named)
 
 
 def decide(visit: Standing, decisions: list[tuple[str, Plain]]) -> None:

@@ -1,7 +1,7 @@
 """A notebook or a bundle as raw records. In: a path. Out: rows with their payloads still text, and what is wrong with them.
 
 For speed the hashes are worked out from the bytes as they are stored. Every record's header and link is derived anew, and the
-content of every record whose content is used; transcripts and media are left to `fieldnote verify`, and the output says so.
+content of every record but transcripts; these and media are left to `fieldnote verify`, and the output says so.
 """
 
 import hashlib
@@ -22,7 +22,7 @@ from fieldnote.notebook.snapshot import holding_still
 from fieldnote.records import canonical
 from fieldnote.records.chain import ROOT
 
-USED = ("notebook", "visit", "visit-closed", "item", "move", "extraction", "decision", "check", "erased")
+UNREAD = "transcript"  # two thirds of a notebook, and nothing in it is counted
 SERIES = ("gap", "number-jump", "older-than-seen", "fork")  # judged over all bundles together, not one by one
 COLUMNS = "seq, id, kind, visit, item, at, content, parent, hash, salt"
 WHOLE_OR_ERASED = (0, 3)  # of payload, texts and salt, how many may be missing
@@ -80,10 +80,10 @@ def _notebook(path: Path) -> Source:
 
 
 def _from_database(db: sqlite3.Connection, path: Path) -> Source:
-    chain, used = Chain(), ", ".join(map(repr, USED))
+    chain = Chain()
     asked = (
-        f"select {COLUMNS}, (payload is null) + (texts is null) + (salt is null), iif(kind in ({used}), payload, null), "
-        f"iif(kind in ({used}), texts, null) from record order by seq"
+        f"select {COLUMNS}, (payload is null) + (texts is null) + (salt is null), iif(kind = '{UNREAD}', null, payload), "
+        f"iif(kind = '{UNREAD}', null, texts) from record order by seq"
     )
     rows = tuple(chain.row(*found) for found in db.execute(asked))
     chain.erasures()
@@ -193,6 +193,5 @@ def _bundle(path: Path, keyring: Keyring, now: datetime) -> Source:
 def _lines(path: Path) -> Iterator[Row]:
     for line in b"".join(open_container(path).blocks(RECORDS)).splitlines():
         one = json.loads(line)
-        used = one["kind"] in USED and one["payload"] is not None
-        payload = json.dumps(one["payload"]) if used else None
+        payload = None if one["kind"] == UNREAD or one["payload"] is None else json.dumps(one["payload"])
         yield Row(one["seq"], one["id"], one["kind"], one["visit"], one["item"], one["at"], payload)
