@@ -125,7 +125,7 @@ def looks(visit: Standing) -> Iterator[tuple[Cell, ...]]:
     for point in check.get("points", ()):
         if point["kind"] in POINTS:
             answer = visit.answers.get(visit.target(point))
-            state = f"{answer['kind']} by {answer['by']}" if answer else ""
+            state = f"{answer['kind']} by {answer['by']}" if answer and answer["kind"] != "defer" else ""
             yield point["kind"], point["id"], _appliance(visit, point), point["text"], state, "", None
     yield from _due(visit)
 

@@ -111,7 +111,10 @@ class Standing:
 
 @dataclass
 class _Gathering:
-    """Rows sorted by what they are for; of extractions and checks only the newest of each visit."""
+    """Rows sorted by what they are for; of extractions and checks only the newest of each visit.
+
+    `touched` is the number of the last record that may have changed a visit's day or access, on which its check depends.
+    """
 
     visits: dict[str, Standing] = field(default_factory=dict)
     items: dict[str, Plain] = field(default_factory=dict)
@@ -121,6 +124,7 @@ class _Gathering:
     checks: dict[str | None, tuple[int, str]] = field(default_factory=dict)
     decisions: dict[str | None, list[tuple[int, str, str]]] = field(default_factory=dict)
     shut: dict[str, bool] = field(default_factory=dict)
+    touched: dict[str | None, int] = field(default_factory=dict)
 
     def take(self, row: Row) -> None:
         """One more record."""
@@ -142,13 +146,17 @@ class _Gathering:
             self.visits[row.id] = Standing(row.id, row.at, payload)
         elif row.kind == "visit-closed" and row.visit in self.visits:
             self.visits[row.visit].closed, self.visits[row.visit].no_access = row.at, bool(payload["no_access"])
+            self.touched |= {row.visit: row.seq} if payload["no_access"] else {}
         elif row.kind == "item":
             self.items[row.id], self.owners[row.id] = {**payload, "added": row.at}, row.visit
+            self.touched[row.visit] = row.seq
         elif row.kind == "move" and row.item in self.owners:
+            self.touched |= {self.owners[row.item]: row.seq, row.visit: row.seq}
             self.owners[row.item] = row.visit
         elif row.kind == "closing":
             self.shut[payload["line"]] = payload["closed"]
         elif row.kind == "erased":
+            self.touched |= dict.fromkeys(self.visits, row.seq)
             for gone in payload["records"]:
                 self.visits.pop(gone, None)
                 self.items.pop(gone, None)
@@ -184,7 +192,7 @@ def _stand(visit: Standing, found: _Gathering) -> None:
     visit.decided = [one["at"] for _, _, one in decisions]
     decide(visit, [(id_, one) for _, id_, one in decisions])
     changing = [seq for seq, _, one in decisions if one["kind"] in ("amend", "reject", "add", "undo")]
-    if checked_at < max([read_at, *changing]):
+    if checked_at < max([read_at, found.touched.get(visit.id, 0), *changing]):
         visit.stale = not visit.check or visit.check["basis"] != basis(visit)
 
 
