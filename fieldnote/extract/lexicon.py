@@ -4,6 +4,7 @@ Forms (plural, tense) are made by rule. Not allowed to know: what stands around 
 """
 
 import functools
+import itertools
 import tomllib
 from collections.abc import Iterator
 from importlib import resources
@@ -135,7 +136,7 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
             elif not phrase.endswith("s"):
                 yield phrase + "s", Sense(owner, target, None, note + inner)  # "front right's fine"
-    yield from ((phrase, Sense("nothing", id_)) for phrase in names.not_)
+    yield from ((form, Sense("nothing", id_)) for phrase in names.not_ for form in (phrase, f"{phrase}s"))  # "front room's"
 
 
 def _owned(phrase: str, names: Names) -> bool:
@@ -148,16 +149,15 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
     names = {name: id_ for id_, table in words.components.items() for name in table.says if " " not in name}
     called = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
     listed = {
-        spell(says): id_
+        spell(said): id_
         for id_, condition in words.conditions.items()
-        for said in (condition, *condition.limits)
-        for says in said.says
+        for said in itertools.chain(condition.says, *(limit.says for limit in condition.limits))
     }
     for id_, condition in words.conditions.items():
         limited = [(limit.says, words.members(limit.of)) for limit in condition.limits]
-        for says, of in [(condition.says, None), *limited]:
+        for says, limit in [(condition.says, None), *limited]:
             for whole in says:
-                phrase, of = _without_name(whole, of, names)
+                phrase, of = _without_name(whole, limit, names)
                 made = (
                     form
                     for form in _condition_forms(id_, phrase, of)

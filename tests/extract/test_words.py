@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from fieldnote.errors import InputProblem
 from fieldnote.extract import forms, mentions, pipeline, plain
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.lexicon import cues
+from fieldnote.extract.lexicon import cues, lexicon
 from fieldnote.extract.matcher import Phrases, spell
 from fieldnote.extract.tokens import language, tokens
 from fieldnote.trade import spoken
@@ -76,6 +76,13 @@ def test_the_longest_phrase_wins_and_a_star_stands_for_words_between() -> None:
 def test_forms_are_made_by_rule(base: str, past: str, ing: str, plural: str) -> None:
     """Past, -ing and s-form follow from the base."""
     assert (forms.past(base, {}), forms.ing(base), forms.third(base)) == (past, ing, plural)
+
+
+def test_a_wording_with_a_name_in_it_limits_no_other() -> None:
+    """ "Good flame" is said of flames only; "spot on", which stands behind it in the same list, of anything."""
+    hit = lexicon().at(tokens(NLP.make_doc("behaving itself")), 0)
+    assert hit is not None
+    assert None in {sense.of for sense in hit.values if sense.id == "ok"}
 
 
 def test_a_refusal_is_known_in_all_its_frames() -> None:
