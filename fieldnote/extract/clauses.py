@@ -149,7 +149,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     behind = _behind(at, mentions)
     if ((behind is not None and behind.kind in ("prep", "except")) or mention.led) and not mention.pause:
         return False
-    if _is_object(at, mentions) or _test_taken(at, mentions):
+    if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
     if behind is not None and behind.kind in NOMINAL and not mention.pause and _object_run(at, mentions):
         return False
@@ -228,6 +228,14 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
 
 
+def _compound(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Burner" and "caps" right behind it are one name."""
+    whole, mention = mentions[at - 1], mentions[at]
+    if at == 0 or mention.kind != "component" or mention.gap or mention.pause:
+        return False
+    return whole.kind == "component" and whole.id == "burner" and not whole.clitic
+
+
 def _test_taken(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Passed the spillage test": the test that was passed."""
     behind = _behind(at, mentions)
@@ -264,7 +272,9 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
-    for mention in mentions[at + 1 :]:
+    for i, mention in enumerate(mentions[at + 1 :], at + 1):
+        if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
+            continue  # "middle and right ones are fine"
         if mention.pause or mention.kind in (
             "mark",
             "and",
@@ -280,6 +290,11 @@ def _closes(at: int, mentions: Sequence[Mention]) -> bool:
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False
     return True
+
+
+def _place_next(at: int, mentions: Sequence[Mention]) -> bool:
+    noun = next((m for m in mentions[at + 1 : at + 3] if m.kind != "det"), None)
+    return noun is not None and noun.kind in ("place", "group", "size") and not noun.pause
 
 
 def _attributive(at: int, mentions: Sequence[Mention]) -> bool:

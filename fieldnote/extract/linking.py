@@ -422,6 +422,11 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
             else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size)
             for t in after
         ]
+    if named and after and all(n.note.startswith("weak") for t in named for n in t.names):
+        wanted = {n.id for t in named for n in t.names}  # "lever missing off the emergency control"
+        owners = [t for t in after if {n.id for n in t.names} & wanted and t.component]
+        if owners:
+            return owners
     if named:
         if places and not any(t.places or t.group for t in named):
             return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]

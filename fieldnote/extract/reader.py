@@ -205,7 +205,7 @@ class Reader:
         for work in said.works:
             made += self._work(work, said, [fact for fact in made if fact not in ended], mode)
         worked_on = [target for job in said.works for target in job.targets if target.names]
-        if worked_on and not said.statements:
+        if worked_on and all(statement.head < said.works[-1].start for statement in said.statements):
             self.state.topic = tuple(worked_on)
         if said.cured and not ended:
             made += self._cured(said, made)

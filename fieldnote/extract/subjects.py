@@ -49,6 +49,8 @@ KIN = {
     "closure-plate": ("closure-plate",),
     "fuel-bed": ("fuel-bed",),
 }
+# what is no part of its own: it stands for what it belongs to
+_PIECES = frozenset("nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle".split())
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -206,6 +208,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
         return part
     wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
+    if not senses and whole.strong and part.last in _PIECES:
+        return whole  # "the nut on the thermocouple"
     return replace(part, senses=senses) if senses else part
 
 
