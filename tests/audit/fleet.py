@@ -14,6 +14,9 @@ from pathlib import Path
 from typing import Any
 
 from fieldnote.audit.fold import line_id
+from fieldnote.bundle import Contents, KeyPair, write_bundle
+from fieldnote.flow.pack import records_of
+from fieldnote.flow.view import view
 from fieldnote.notebook import Notebook, log
 from fieldnote.notebook.schema import connect
 from fieldnote.records import Check, Entry, Limit, Point, Quantity, Result, to_plain
@@ -273,3 +276,20 @@ def _decision(
     return {
         "kind": kind, "target": target, "at": when.isoformat(), "by": by, "changes": changes, "seen": seen, "reason": "",
     }  # fmt: skip
+
+
+def bundles(book: Path, target: Path, key: KeyPair, first: int = 1) -> list[Path]:
+    """One signed bundle for each visit of a notebook, numbered in order from `first`. The recordings were never made, so no
+    sound is in them."""
+    target.mkdir(parents=True, exist_ok=True)
+    made, previous = [], None
+    with Notebook.open(book, write=False) as opened:
+        for number, visit in enumerate(opened.visits(), first):
+            seen = view(opened, visit.id)
+            records = [to_plain(entry) for entry in records_of(opened, seen)]
+            when = START + timedelta(days=60, minutes=number)
+            contents = Contents(visit.id, visit.ref, opened.id, number, previous, when, records, to_plain(seen), [])
+            written = write_bundle(contents, key, target / f"{number:04}.zip")
+            previous = written.statement
+            made.append(written.path)
+    return made
