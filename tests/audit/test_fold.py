@@ -82,7 +82,7 @@ def test_any_decisions_stand_alike(tmp_path, seed):
 
     with sample_book(tmp_path / "notebook") as book:
         visit = book.visits()[0]
-        desk = Desk(book, visit.id, lambda: view(book, visit.id, check), reader, "A. Engineer", lambda: moment)
+        desk = Desk(book, visit.id, lambda *_: view(book, visit.id, check), reader, "A. Engineer", lambda: moment)
         agree(book)
         for _ in range(chance.randint(5, 30)):
             random_decision(desk, chance)
