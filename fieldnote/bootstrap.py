@@ -190,17 +190,17 @@ def desk(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> De
     """Where decisions about one visit are made."""
     from functools import cache
 
-    from fieldnote.flow.view import view
+    from fieldnote.flow.view import Watch
     from fieldnote.notebook.book import now_here
     from fieldnote.review.desk import Desk
 
-    made, reader = checker(settings), cache(extractor)  # the reader is built when the first words are typed
+    watch, reader = Watch(book, visit.id, checker(settings)), cache(extractor)  # built when the first words are typed
 
     def read(text: str) -> Extraction:
         said: Extraction = reader().read(text)
         return said
 
-    return Desk(book, visit.id, lambda: view(book, visit.id, made), read, by or settings.engineer, now_here)
+    return Desk(book, visit.id, watch.look, read, by or settings.engineer, now_here)
 
 
 def review_terminal(settings: Settings, book: Notebook, visit: Visit, by: str | None, say: Say) -> Terminal:

@@ -11,7 +11,7 @@ from datetime import timedelta
 from fieldnote.export import wording
 from fieldnote.export.masking import OPEN, RULE, Mask
 from fieldnote.export.particulars import Particulars
-from fieldnote.flow.points import target_of
+from fieldnote.flow.points import counted, target_of
 from fieldnote.records import (
     Decision,
     Declared,
@@ -148,7 +148,7 @@ def build(
         followups=tuple(_due(line.current, view) for line in kept if isinstance(line.current, FollowUp)),
         sections=_sections(view, rows),
         readings=tuple(row for row in rows if row.kind == "reading"),
-        worked=tuple(_worked(result) for result in view.check.results),
+        worked=tuple(worked(result) for result in view.check.results),
         hints=_points(view, mask, answers, "symptom", "caution"),
         unsaid=_points(view, mask, answers, "unsaid"),
         pictures=tuple(
@@ -224,8 +224,8 @@ def _due(said: FollowUp, view: VisitView) -> str:
 
 
 def _points(view: VisitView, mask: Mask, answers: Mapping[str, Decision], *kinds: str) -> tuple[str, ...]:
-    points = [point for point in view.check.points if point.kind in kinds]
-    return tuple(mask(_point(point) + _answer(answers.get(target_of(point, view)))) for point in points)
+    points, among = [point for point in view.check.points if point.kind in kinds], counted(view)
+    return tuple(mask(_point(point) + _answer(answers.get(target_of(point, among)))) for point in points)
 
 
 def _answer(decision: Decision | None) -> str:
@@ -297,7 +297,8 @@ def _sections(view: VisitView, rows: Sequence[Row]) -> tuple[Section, ...]:
     return tuple(Section(title, tuple(inside)) for title, inside in titles.items())
 
 
-def _worked(result: Result) -> Worked:
+def worked(result: Result) -> Worked:
+    """One calculation in a reader's words."""
     limit = result.limit
     name = wording.spaced(result.name).capitalize()
     return Worked(

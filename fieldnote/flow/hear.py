@@ -3,7 +3,7 @@
 A recording that cannot be heard is kept as a failed step and named; the others go on.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
@@ -30,12 +30,16 @@ class Heard:
     reason: str = ""
 
 
-def waiting(notebook: Notebook, visit: str | None = None) -> list[Item]:
-    """Recordings with no transcript yet, in the order in which they were made."""
-    done = {entry.item for entry in notebook.entries(kind="transcript")}
-    done |= {entry.item for entry in notebook.entries(kind="step-failed")}
+def waiting(notebook: Notebook, visit: str | None = None, heard: Container[str] = ()) -> list[Item]:
+    """Recordings with no transcript yet, in the order in which they were made. `heard` are ids known to have one."""
     items = notebook.items() if visit is None else notebook.items(visit)
-    return sorted((i for i in items if i.kind == "recording" and i.id not in done), key=when)
+    left = [item for item in items if item.kind == "recording" and item.id not in heard]
+    return sorted((item for item in left if not _done(notebook, item)), key=when)
+
+
+def _done(notebook: Notebook, item: Item) -> bool:
+    """Whether a recording was listened to, or could not be."""
+    return any(any(notebook.entries(kind=kind, item=item.id)) for kind in ("transcript", "step-failed"))
 
 
 def when(item: Item) -> tuple[float, str]:

@@ -3,25 +3,29 @@
 A point is named by its kind, its id and the lines it speaks of: when other lines give rise to it, it is a new question.
 """
 
+from collections.abc import Mapping, Sequence
+
 from fieldnote.notebook import Notebook
 from fieldnote.records import Decision, Line, Point, VisitView
 
+Counted = Mapping[str, Sequence[Line]]
 
-def lines_of(point: Point, view: VisitView) -> list[Line]:
+
+def counted(view: VisitView) -> Counted:
+    """The findings and readings that stand, as points count them: made once for a view, since points are many."""
+    stands = [line for line in view.lines if line.current is not None and line.state != "rejected"]
+    return {kind: [line for line in stands if line.kind == kind] for kind in ("finding", "reading")}
+
+
+def lines_of(point: Point, among: Counted) -> list[Line]:
     """The lines that a point speaks of."""
     kinds = (("finding", point.findings), ("reading", point.readings))
-    found = []
-    for kind, indexes in kinds:
-        lines = [
-            line for line in view.lines if line.kind == kind and line.current is not None and line.state != "rejected"
-        ]
-        found += [lines[index] for index in indexes if index < len(lines)]
-    return found
+    return [among[kind][index] for kind, indexes in kinds for index in indexes if index < len(among[kind])]
 
 
-def target_of(point: Point, view: VisitView) -> str:
+def target_of(point: Point, among: Counted) -> str:
     """What decisions about this point name."""
-    return ":".join(("point", point.kind, point.id, *(line.id for line in lines_of(point, view))))
+    return ":".join(("point", point.kind, point.id, *(line.id for line in lines_of(point, among))))
 
 
 def target_of_photo(photo: str) -> str:

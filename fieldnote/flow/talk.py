@@ -87,10 +87,14 @@ def word_places(transcript: Transcript) -> list[Place]:
 
 
 def transcripts(notebook: Notebook, visit: str | None) -> dict[str, Transcript]:
-    """The newest transcript of each recording of a visit."""
-    newest = {entry.item: entry.payload for entry in notebook.entries(kind="transcript")}
-    mine = {item.id for item in notebook.items(visit)}
-    return {item: from_plain(Transcript, payload) for item, payload in newest.items() if item in mine and payload}
+    """The newest transcript of each recording of a visit. Nothing of other visits is read for it."""
+    found = {}
+    for item in notebook.items(visit):
+        kept = notebook.entries(kind="transcript", item=item.id) if item.kind == "recording" else ()
+        payload = next((entry.payload for entry in reversed([*kept])), None)
+        if payload:
+            found[item.id] = from_plain(Transcript, payload)
+    return found
 
 
 def talk(notebook: Notebook, visit: str | None) -> Talk:

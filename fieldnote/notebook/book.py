@@ -236,6 +236,11 @@ class Notebook:
         with told(self.path), self._writing():
             return self._append(kind, payload, visit, item, texts)
 
+    def append_all(self, kind: str, payloads: Sequence[Any], *, visit: str | None = None) -> list[Entry]:
+        """Keep several records in one go: all of them are durable before it returns, or none is kept."""
+        with told(self.path), self._writing():
+            return [self._append(kind, payload, visit, None, ()) for payload in payloads]
+
     def entries(self, *, kind: str | None = None, visit: str | None = None, item: str | None = None) -> Iterator[Entry]:
         """Records in the order in which they were kept, those of erased content included."""
         chosen = {

@@ -4,7 +4,8 @@ In: a notebook, a way to look at a visit, a reader of amendments. Out: decisions
 that nothing is lost when the program is closed at any moment.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 
 from fieldnote.flow.points import answered
@@ -12,10 +13,20 @@ from fieldnote.flow.view import decisions
 from fieldnote.notebook import Notebook
 from fieldnote.records import Decision, Extraction, Finding, Line, Reading, VisitView, to_plain
 from fieldnote.review.amendment import Said, changes_of, fields_of
-from fieldnote.review.queue import CERTAIN, Card, cards
+from fieldnote.review.queue import CERTAIN, Card, all_lines, cards
 
-Look = Callable[[], VisitView]
+Look = Callable[[bool], VisitView]  # told whether to read again what lies under the decisions
 Read = Callable[[str], Extraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A view with what is made from it once: the card of each line, the queue, and what was answered about points."""
+
+    view: VisitView
+    lines: list[Card]
+    queue: list[Card]
+    answered: Mapping[str, Decision]
 
 
 class Desk:
@@ -30,26 +41,34 @@ class Desk:
         self._read = read
         self._by = by
         self._clock = clock
-        self._view: VisitView | None = None
+        self._sight: Sight | None = None
+        self._afresh = True
+
+    @property
+    def sight(self) -> Sight:
+        """What lies on the desk after the last decision made here."""
+        if self._sight is None:
+            view = self._look(self._afresh)
+            lines, said = all_lines(view), answered(self._decisions())
+            self._sight, self._afresh = Sight(view, lines, cards(view, said, lines), said), False
+        return self._sight
 
     @property
     def view(self) -> VisitView:
         """The visit as it stands after the last decision made here."""
-        if self._view is None:
-            self._view = self._look()
-        return self._view
+        return self.sight.view
 
     def refresh(self) -> None:
-        """Look again: another process may have added something."""
-        self._view = None
-
-    def answered(self) -> Mapping[str, Decision]:
-        """What stands about points and loose photos."""
-        return answered(self._decisions())
+        """Look again at everything: another process may have added something."""
+        self._sight, self._afresh = None, True
 
     def queue(self) -> list[Card]:
         """What is still to be decided, in order."""
-        return cards(self.view, self.answered())
+        return self.sight.queue
+
+    def card(self, target: str) -> Card | None:
+        """The card with this target, decided or not."""
+        return next((card for card in (*self.sight.queue, *self.sight.lines) if card.target == target), None)
 
     def sure(self) -> list[Card]:
         """The lines that may be accepted in one go."""
@@ -66,10 +85,7 @@ class Desk:
     def accept_sure(self) -> int:
         """Accept everything that is sure, each line recorded as taken in one go. Returns how many there were."""
         sure, at = self.sure(), self._clock()
-        for card in sure:
-            seen = fields_of(card.line.proposed) if card.line and card.line.proposed else {}
-            self._keep(Decision("accept-sure", card.target, at, self._by, {}, seen))
-        self.refresh()
+        self._keep(Decision("accept-sure", card.target, at, self._by, {}, _seen(card)) for card in sure)
         return len(sure)
 
     def amend(self, target: str, words: str) -> dict[str, str]:
@@ -101,14 +117,15 @@ class Desk:
             ("followup", said.followups),
             ("procedure", said.procedure),
         )
-        added: dict[str, str] = {}
-        for kind, records in groups:
-            for record in records:
-                added = {"line": kind} | {name: text for name, text in fields_of(record).items() if text}
-                self._decide("add", None, changes=added, reason=words)
-        if not added:
+        records = [(kind, record) for kind, some in groups for record in some]
+        changes = [
+            {"line": kind} | {name: text for name, text in fields_of(one).items() if text} for kind, one in records
+        ]
+        if not changes:
             raise UsageProblem("FN-201", what="adding that", reason="no finding or reading was understood in it")
-        return added
+        at = self._clock()
+        self._keep(Decision("add", None, at, self._by, one, {}, words) for one in changes)
+        return changes[-1]
 
     def undo(self) -> str | None:
         """Take back the last decision that stands (all of them, where they were made in one go). Returns its kind."""
@@ -117,8 +134,8 @@ class Desk:
             return None
         last = standing[-1]
         together = [d for d in standing if d.kind == last.kind == "accept-sure" and d.at == last.at] or [last]
-        for decision in together:
-            self._decide("undo", decision.id)
+        at = self._clock()
+        self._keep(Decision("undo", decision.id, at, self._by) for decision in together)
         return last.kind
 
     def _standing(self) -> list[Decision]:
@@ -137,20 +154,22 @@ class Desk:
         changes: Mapping[str, str] | None = None,
         reason: str = "",
     ) -> None:
-        seen = self._seen(target) if target and kind != "undo" else {}
-        self._keep(Decision(kind, target, self._clock(), self._by, changes or {}, seen, reason))
-        self.refresh()
+        seen = _seen(self.card(target)) if target else {}
+        self._keep([Decision(kind, target, self._clock(), self._by, changes or {}, seen, reason)])
 
-    def _keep(self, decision: Decision) -> None:
-        payload = {name: value for name, value in to_plain(decision).items() if name != "id"}
-        self._book.append("decision", payload, visit=self.visit)
+    def _keep(self, decisions: Iterable[Decision]) -> None:
+        """What is decided in one go is kept in one go: all of it or nothing."""
+        plain = [to_plain(decision) for decision in decisions]
+        payloads = [{name: value for name, value in one.items() if name != "id"} for one in plain]
+        self._book.append_all("decision", payloads, visit=self.visit)
+        self._sight = None
 
-    def _seen(self, target: str) -> dict[str, str]:
-        line = self.line(target)
-        if line is not None:
-            return fields_of(line.proposed) if line.proposed is not None else {}
-        card = next((card for card in self.queue() if card.target == target), None)
-        return {"text": card.point.text} if card and card.point else {}
+
+def _seen(card: Card | None) -> dict[str, str]:
+    """What the machine proposed, as a decision keeps it."""
+    if card is not None and card.line is not None:
+        return fields_of(card.line.proposed) if card.line.proposed is not None else {}
+    return {"text": card.point.text} if card and card.point else {}
 
 
 def confidence(line: Line) -> float | None:

@@ -4,10 +4,10 @@ Dangerous first, then what does not add up or is unlikely, then what was hard to
 then photos that stand at no line; what is sure comes last and can be taken in one go.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from fieldnote.flow.points import lines_of, target_of, target_of_photo
+from fieldnote.flow.points import counted, lines_of, target_of, target_of_photo
 from fieldnote.records import Decision, Line, Point, VisitView
 
 SURE = 0.88  # at and above this confidence, with no doubtful word, a line may be taken in one go
@@ -51,9 +51,10 @@ class Card:
         return REASONS[self.rank]
 
 
-def cards(view: VisitView, answered: Mapping[str, Decision]) -> list[Card]:
-    """Everything that is not decided yet, in the order in which to decide it."""
-    open_lines = [card for card in all_lines(view) if card.line and card.line.state not in _DONE]
+def cards(view: VisitView, answered: Mapping[str, Decision], lines: Sequence[Card] | None = None) -> list[Card]:
+    """Everything that is not decided yet, in the order in which to decide it. `lines` are `all_lines`, where known."""
+    known = all_lines(view) if lines is None else lines
+    open_lines = [card for card in known if card.line and card.line.state not in _DONE]
     loose = [card for card in _points(view) + _photos(view) if not _settled(answered.get(card.target))]
     return sorted(open_lines + loose, key=lambda card: card.rank)
 
@@ -61,8 +62,9 @@ def cards(view: VisitView, answered: Mapping[str, Decision]) -> list[Card]:
 def all_lines(view: VisitView) -> list[Card]:
     """Every line of a visit as a card, decided or not, in the order in which it was said."""
     about: dict[str, list[Point]] = {}
+    among = counted(view)
     for point in view.check.points:
-        for line in lines_of(point, view):
+        for line in lines_of(point, among):
             about.setdefault(line.id, []).append(point)
     return [_line_card(line, tuple(about.get(line.id, ()))) for line in view.lines]
 
@@ -79,11 +81,12 @@ def _line_card(line: Line, points: tuple[Point, ...]) -> Card:
 def _points(view: VisitView) -> list[Card]:
     """Points to answer on their own: those of `_ALONE` always, others where no line carries them."""
     cards = []
+    among = counted(view)
     for point in view.check.points:
         rank = _POINT_RANK.get(point.kind)
-        carried = bool(lines_of(point, view)) and point.kind not in _ALONE
+        carried = bool(lines_of(point, among)) and point.kind not in _ALONE
         if rank is not None and not carried:
-            cards.append(Card(target_of(point, view), rank, point=point))
+            cards.append(Card(target_of(point, among), rank, point=point))
     return cards
 
 
