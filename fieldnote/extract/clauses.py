@@ -105,7 +105,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return any(m.kind == "report" for m in clause.mentions)
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
-    if mention.kind == "no" and _nothing_there(clause):
+    if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
         return True
     if mention.kind in ("confirm", "deny"):
         return True
@@ -174,6 +174,15 @@ def stands_for_verb(clause: Clause) -> bool:
     last = clause.mentions[-1]
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
+
+
+def _no_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "No alarm": a denial right before a part that is not followed by anything said of it."""
+    noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    beyond = mentions[at + 2] if at + 2 < len(mentions) else None
+    if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1:
+        return False
+    return beyond is None or bool(beyond.pause) or beyond.kind not in ("condition", "be", "component")
 
 
 def _nothing_there(clause: Clause) -> bool:

@@ -33,6 +33,7 @@ OPPOSITES = {
     "no-spark": frozenset("spark sparks sparking".split()),
     "not-holding": frozenset("hold holds holding stay stays".split()),
 }
+_SPARKS = frozenset({"electrode", "burner"})
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
@@ -75,6 +76,11 @@ class Statement:
     pointed: bool = False
     left_out: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
+
+    @property
+    def is_aside(self) -> bool:
+        """Whether it names no part of its own and says that something goes on in spite of a fault."""
+        return "still" in self.cues
 
     @property
     def condition_ids(self) -> set[str]:
@@ -152,14 +158,17 @@ def parse(clause: Clause) -> Said:
     said.reading = "reading" in kinds
     said.led = bool(lead) and lead[0].kind == "prep"
     hedge_after = "hedge-after" in kinds
-    for head, flags, tail in chunks:
+    for at, (head, flags, tail) in enumerate(chunks):
+        if at and not flags and _goes_on(chunks[at - 1][0], head):
+            continue  # "sparks fine" says it once
         if head.kind == "condition":
             if said.works and worked_on(clause.mentions.index(head), clause.mentions):
                 said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
                 continue
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
-            if left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags):
-                _of_the_excepted(said, left_out)
+            before = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
+            if before or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
+                _of_the_excepted(said, before or left_out)
             pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
@@ -183,6 +192,12 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _goes_on(verb: Mention, adverb: Mention) -> bool:
+    """Whether "fine" stands right behind a verb that says as much."""
+    said = verb.fit and verb.senses[0].of is not None and adverb.fit and adverb.senses[0].of is None
+    return said and not adverb.gap and not adverb.pause
 
 
 def _like_before(clause: Clause, subject: list[Target]) -> Statement | None:
@@ -235,7 +250,13 @@ def _better_now(clause: Clause) -> bool:
 
 
 def _not_there(clause: Clause) -> Statement | None:
-    """ "No stability bracket", "there's no alarm": a part that is not there."""
+    """ "No stability bracket", "there's no alarm", "alarm: none": a part that is not there."""
+    last = clause.mentions[-1]
+    if last.kind == "no-after" and last.first == "none" and len(clause.mentions) > 1:
+        noun = clause.mentions[-2]
+        if noun.kind == "component" and noun.id not in _ALWAYS_THERE and last.gap == 0:
+            missing = (Sense("condition", "missing"),)
+            return Statement(missing, last.start, last.end, targets([noun]), head=last.start, own=True, cues=["no"])
     for at, mention in enumerate(clause.mentions[:-1]):
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
         if (
@@ -357,7 +378,7 @@ def _statement(
     out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
-    out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge"})
+    out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     tail = tail[:bar] if bar is not None else tail
@@ -584,6 +605,8 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
         if sense.id in IMPLIED:
             return IMPLIED[sense.id], sense.id
     for sense in statement.senses:
+        if sense.id == "ok" and sense.of == _SPARKS and target.places:
+            return "electrode", sense.id  # "rear left sparking"
         if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:

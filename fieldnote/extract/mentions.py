@@ -262,4 +262,5 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[hit.end - 1].norm,
         tokens[hit.start].norm,
         _owned(hit, tokens),
+        kind == "component" and _many(hit, tokens),
     )

@@ -381,6 +381,8 @@ class Reader:
                     return fact
                 if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                     return fact
+                if fact.status == "present" and fact.condition not in (None, "ok", "passed") and statement.is_aside:
+                    return fact  # "chipped but still sparking"
         elif condition is not None and status == "present":
             for fact in same[:1]:
                 done_now = fact.worked and fact.status != "historical"
