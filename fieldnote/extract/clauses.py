@@ -176,11 +176,16 @@ def stands_for_verb(clause: Clause) -> bool:
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
 
 
+def in_hand(denial: Mention) -> bool:
+    """ "I've no seal": none on the van, not none on the appliance."""
+    return denial.first in ("ive", "weve", "i", "we") or denial.owned
+
+
 def _no_part(at: int, mentions: Sequence[Mention]) -> bool:
     """ "No alarm": a denial right before a part that is not followed by anything said of it."""
     noun = mentions[at + 1] if at + 1 < len(mentions) else None
     beyond = mentions[at + 2] if at + 2 < len(mentions) else None
-    if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1:
+    if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1 or in_hand(mentions[at]):
         return False
     return beyond is None or bool(beyond.pause) or beyond.kind not in ("condition", "be", "component")
 

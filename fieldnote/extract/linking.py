@@ -8,7 +8,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from fieldnote.extract.clauses import Clause, stands_for_verb, worked_on
+from fieldnote.extract.clauses import Clause, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.subjects import FOUR, KIN, Target, targets
@@ -261,6 +261,7 @@ def _not_there(clause: Clause) -> Statement | None:
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
         if (
             mention.kind == "no"
+            and not in_hand(mention)
             and noun is not None
             and noun.kind == "component"
             and (noun.strong or len(noun.senses) == 1)

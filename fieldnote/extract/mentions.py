@@ -13,6 +13,7 @@ from fieldnote.extract.lexicon import Sense, lexicon
 from fieldnote.extract.matcher import Hit
 from fieldnote.extract.settling import Spot, heard, kind_of
 from fieldnote.extract.tokens import Token
+from fieldnote.trade.spoken import spoken
 
 _COMPLETE = frozenset("van fitted now time one ones order needed required clean wipe replacement it them".split())
 _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
@@ -22,6 +23,7 @@ _CORNERS |= {(row, "centre"): "centre" for row in ("front", "rear")}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
+COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -92,7 +94,7 @@ def run(draft: Draft) -> None:
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
-    draft.mentions = _possible(found)
+    draft.mentions = _possible(_of_what_is_here(found, draft.appliance))
 
 
 def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
@@ -132,6 +134,27 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
             yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
         else:
             yield hit, kind
+
+
+def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
+    """Without the parts that none of the appliances in talk has, where every one is named and none of them cooks."""
+    here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
+    if not here or here & COOKING or _at_a_corner(found):
+        return found
+    here |= {"installation"}
+    kept = []
+    for mention in found:
+        if mention.kind == "component":
+            senses = tuple(s for s in mention.senses if s.id == "appliance" or here & set(spoken().components[s.id].of))
+            if not senses:
+                continue
+            mention = replace(mention, senses=senses)
+        kept.append(mention)
+    return kept
+
+
+def _at_a_corner(found: Sequence[Mention]) -> bool:
+    return any(mention.kind == "place" and "-" in mention.id for mention in found)
 
 
 def _possible(found: list[Mention]) -> list[Mention]:
