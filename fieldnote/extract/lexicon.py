@@ -6,7 +6,7 @@ Forms (plural, tense) are made by rule. Not allowed to know: what stands around 
 import functools
 import itertools
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from importlib import resources
 from typing import Any, NamedTuple
 
@@ -26,6 +26,7 @@ FUNCTION = frozenset(
     "a an the it its them that this in on at of to by up off out down and or is was are were be been i he she we they you "
     "has have had do did for with from behind".split()
 )
+_NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _BURNERS = frozenset("burner burners ring rings".split())
@@ -136,7 +137,9 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
             elif not phrase.endswith("s"):
                 yield phrase + "s", Sense(owner, target, None, note + inner)  # "front right's fine"
-    yield from ((form, Sense("nothing", id_)) for phrase in names.not_ for form in (phrase, f"{phrase}s"))  # "front room's"
+    yield from (
+        (form, Sense("nothing", id_)) for phrase in names.not_ for form in (phrase, f"{phrase}s")
+    )  # "front room's"
 
 
 def _owned(phrase: str, names: Names) -> bool:
@@ -161,11 +164,18 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 made = (
                     form
                     for form in _condition_forms(id_, phrase, of)
-                    if form == phrase or (form not in called and listed.get(spell(form), id_) == id_)
+                    if form == phrase
+                    or (form not in called and listed.get(spell(form), id_) == id_ and not _denies(form, listed))
                 )
                 yield from ((form, Sense("condition", id_, of)) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _denies(form: str, listed: Container[tuple[str, ...]]) -> bool:
+    """ "Not lifting" denies that a flame lifts, though a stuck lid does not lift either."""
+    first, *rest = spell(form)
+    return first in _NOT and tuple(rest) in listed
 
 
 def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str]) -> tuple[str, frozenset[str] | None]:
