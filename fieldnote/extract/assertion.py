@@ -61,7 +61,7 @@ def _ends_silence(clause: Clause) -> bool:
     kinds = clause.kinds()
     if kinds & {"own", "next-burner", "next-appliance", "back-to", "close"}:
         return True
-    if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds:
+    if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds or clause.mentions[0].done:
         return True
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}

@@ -10,11 +10,12 @@ from dataclasses import dataclass, field
 from fieldnote.extract.mentions import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
-PREDICATES = frozenset({"condition", "work", "cured", "reading", "same", "past"})
+PREDICATES = frozenset({"condition", "work", "cured", "outcome", "reading", "same", "past"})
 _OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
+_STANDING = frozenset({"them", "pair", "lot", "em"})
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -111,6 +112,10 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
+    if mention.kind == "work" and mention.done and _figure_of_rule(clause):
+        return True
+    if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions):
+        return True
     if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):
         return True
     if mention.kind in NOMINAL and _nothing_there(clause) and _followed_by_predicate(at, mentions):
@@ -151,11 +156,15 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
+    if behind is not None and behind.kind == "group" and behind.last in _STANDING:
+        return True  # "swapped the pair of them, pipe's fine": whose number was said is named no more
     if behind is not None and behind.kind in NOMINAL and not mention.pause and _object_run(at, mentions):
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
+        return False
+    if mention.kind == "component" and _from_what(behind, mention) and not _followed_by_predicate(at, mentions):
         return False
     if _fronted(clause) and not _followed_by_predicate(at, mentions):
         return False
@@ -174,6 +183,18 @@ def stands_for_verb(clause: Clause) -> bool:
     last = clause.mentions[-1]
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
+
+
+def _figure_of_rule(clause: Clause) -> bool:
+    """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
+    kinds = [m.kind for m in clause.mentions]
+    return "general" in kinds and kinds[-1] == "reading"
+
+
+def _from_what(behind: Mention | None, mention: Mention) -> bool:
+    """ "Had dropped off the electrode": the wording's last word leads to the part."""
+    close = not mention.pause and mention.gap <= 1
+    return behind is not None and behind.kind == "condition" and behind.last in ("off", "from", "to", "of") and close
 
 
 def in_hand(denial: Mention) -> bool:
@@ -279,7 +300,10 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for mention in mentions[at:]:
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
-        if mention.kind not in NOMINAL | {"det", "one"} or (mention.pause and mention is not mentions[at]):
+        on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
+        if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
+            mention.pause and mention is not mentions[at]
+        ):
             return False
     return False
 

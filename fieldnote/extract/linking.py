@@ -17,6 +17,10 @@ from fieldnote.trade.spoken import spoken
 SYMPTOMS = frozenset(
     "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
 )
+# symptoms that "it lights", "it holds" contradicts
+SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
+# symptoms that mostly come from another part
+SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
 # the part that a condition is said of when none was named
 IMPLIED = {
     "lifting": "flame",
@@ -113,6 +117,7 @@ class Said:
     works: list[Job] = field(default_factory=list)
     guessed: list[Target] = field(default_factory=list)
     cured: bool = False
+    outcome: bool = False
     still: bool = False
     declined: bool = False
     reading: bool = False
@@ -152,8 +157,9 @@ def parse(clause: Clause) -> Said:
     kinds = clause.kinds() | _contrast(clause)
     said.earlier = "earlier" in kinds
     said.cured = "cured" in kinds
-    said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks)
-    said.cured = said.cured or _better_now(clause)
+    said.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
+    said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
+    said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
     said.declined = "decline" in kinds
     said.reading = "reading" in kinds
     said.led = bool(lead) and lead[0].kind == "prep"
@@ -192,6 +198,15 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _still_reads(clause: Clause) -> bool:
+    """ "Still at one and a half an hour later": a figure that holds, no fault that stayed."""
+    kinds = [m.kind for m in clause.mentions]
+    if "still" not in kinds:
+        return False
+    after = kinds[kinds.index("still") + 1 :]
+    return "reading" in after or (after[:1] == ["prep"] and "condition" not in after)
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:
@@ -480,8 +495,19 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
     objects = list(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
-    job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which] if _direct(head, objects) else []
+    if _direct(head, objects) or _part_of(head, objects):
+        job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which]
     return job
+
+
+def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:
+    """ "Nipped up the grub screw on that knob": a piece without a name of its own is of the part that is named."""
+    bare = [m for m in tail if m.kind != "det"]
+    if len(bare) < 2 or bare[0].kind != "prep" or bare[1].kind != "component" or bare[0].cause or bare[1].gap:
+        return False
+    articles = sum(m.end - m.start for m in tail[: tail.index(bare[0])])
+    piece = bare[0].start - head.end - articles
+    return 1 <= piece <= 2 and piece == bare[0].gap and not (bare[0].pause or bare[1].pause)
 
 
 def _several(head: Mention, clause: Clause) -> bool:
@@ -547,7 +573,9 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     if not names:
         return False
     open_group = target.group is not None and not target.places
-    pairs = len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1  # "both right knobs cracked, left pair fine"
+    pairs = (
+        len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
+    )  # "both right knobs cracked, left pair fine"
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
     if statement.condition_ids == {"ok"} and not statement.listing and not several:
         return False  # "front right no problems" says it of the burner

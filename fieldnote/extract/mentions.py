@@ -71,6 +71,11 @@ class Mention:
         return self.kind == "condition" and self.senses[0].id == "ok"
 
     @property
+    def done(self) -> bool:
+        """Whether it says that work has been done."""
+        return self.kind == "work" and self.senses[0].note == "done"
+
+    @property
     def strong(self) -> bool:
         """Whether the name is enough by itself."""
         return any(not sense.note.startswith("weak") for sense in self.senses)
@@ -168,6 +173,7 @@ def _possible(found: list[Mention]) -> list[Mention]:
         said = found[i - 1 - (i > 1 and found[i - 1].kind in ("be", "not"))] if i else None
         if (
             (said is not None and said.kind == "component" and said.strong and not mention.pause)
+            or (said is not None and said.kind in ("pronoun", "them") and mention.fit)  # "and it holds"
             or mention.kind != "condition"
             or any(sense.of is None or sense.of & near for sense in mention.senses)
         ):

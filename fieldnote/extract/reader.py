@@ -29,6 +29,7 @@ LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all r
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 45  # words between the name of a test and its verdict, readings among them
 FORGET = 25  # words after which "it" no longer means the part last spoken of
+_SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
 @dataclass(slots=True)
@@ -207,6 +208,8 @@ class Reader:
         worked_on = [target for job in said.works for target in job.targets if target.names]
         if worked_on and all(statement.head < said.works[-1].start for statement in said.statements):
             self.state.topic = tuple(worked_on)
+        if said.outcome and not said.cured:
+            said.cured = self._comes_of_work(said, made)
         if said.cured and not ended:
             made += self._cured(said, made)
         if said.declined:
@@ -219,10 +222,22 @@ class Reader:
     def _pointed(self, statement: linking.Statement) -> bool:
         """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
         names = {name.id for target in statement.targets for name in target.names}
-        facts = [fact for fact in self.story.facts if fact.component in names and fact.condition in statement.condition_ids]
+        facts = [
+            fact for fact in self.story.facts if fact.component in names and fact.condition in statement.condition_ids
+        ]
         if facts:
             self.state.focus, self.state.topic = (facts[-1],), tuple(statement.targets)
         return bool(facts)
+
+    def _comes_of_work(self, said: Said, made: Sequence[Fact]) -> bool:
+        """Whether "it sparks" follows work, or a fault that it contradicts."""
+        if said.works:
+            return True
+        return any(
+            (fact.worked and fact.status == "resolved")
+            or (fact.condition in linking.SILENT and fact.status == "present")
+            for fact in [*made, *self.state.focus]
+        )
 
     def _after_work(self, statement: linking.Statement, said: Said) -> bool:
         """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
@@ -370,6 +385,10 @@ class Reader:
         for fact in same:
             if fact.condition == condition and fact.status != "historical" and status != "historical":
                 return self._again(fact, status, statement)
+        if (guess := self._guessed_before(same)) and condition is not None and status in ("present", "absent"):
+            guess.condition = condition  # "I thought it was the fan, but the fan's fine"
+            guess.turn(status, "own-check")
+            return guess
         if condition == "ok" and status == "present":
             for fact in same:
                 if (
@@ -404,17 +423,27 @@ class Reader:
         fact.cues += [*mode.cues, *statement.cues, *self._doubts(component, place, target)]
         return self.story.add(fact)
 
+    def _guessed_before(self, same: list[Fact]) -> Fact | None:
+        """The bare suspicion of this part that was told just before."""
+        now = self.state.clause
+        return next((f for f in same if f.condition is None and f.status == "possible" and now - f.clause <= 4), None)
+
     def _drop_denied(self, same: list[Fact]) -> None:
         """ "It's not cracked, it's only dirty": what was said first is taken back, not looked for in vain."""
         for fact in same[:1]:
-            if fact.status == "absent" and fact.superseded and fact.clause >= self.state.clause - 1 and not fact.actions:
+            if (
+                fact.status == "absent"
+                and fact.superseded
+                and fact.clause >= self.state.clause - 1
+                and not fact.actions
+            ):
                 self.story.drop(fact)
 
     def _mended_at(self, place: str | None, symptom: Fact) -> bool:
         """Whether, since a symptom was told, work was done on another part at its place."""
         return any(
             fact.worked
-            and fact.position == place
+            and fact.position in (place, None)
             and fact.number > symptom.number
             and fact.component != symptom.component
             for fact in self.story.facts[-4:]
@@ -510,8 +539,8 @@ class Reader:
         return [
             fact
             for fact in self.story.facts[-8:]
-            if fact.condition in linking.SYMPTOMS
-            and fact.status in OPEN
+            if (fact.condition in linking.SHOWING or (fact.condition in linking.SYMPTOMS and fact.component in _SHOWS))
+            and fact.status in ("present", "reported")
             and (fact.position in places or fact.position is None)
             and fact.clause >= self.state.clause - 6
         ]

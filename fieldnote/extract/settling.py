@@ -15,15 +15,19 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
-    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm deny "
-    "but own if general does earlier in-order swap past today cured still decline hedge hedge-after no not no-after work condition need same also them "
-    "pronoun one now mark except and or prep be det nothing"
+    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
+    "deny but own if general does earlier in-order swap past today cured outcome still decline hedge hedge-after no not "
+    "no-after work condition need same also them pronoun one now mark except and or prep be det nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 _COPULAS = frozenset("is was are were been all its bit got".split())
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
 _LINKS = frozenset("is was are were had has have got a the been its looks".split())
+_PARTICLES = frozenset(
+    "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
+)
+_ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -311,7 +315,26 @@ def _which(spot: Spot) -> bool:
 
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
-    return spot.before not in ("that", "this", "them", "those") or not spot.followed_by("component", "size", "place", "one")
+    return spot.before not in ("that", "this", "them", "those") or not spot.followed_by(
+        "component", "size", "place", "one"
+    )
+
+
+def _if(spot: Spot) -> bool:
+    """ "If it leaks" is a condition, "four millivolts, if that" is none."""
+    after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
+    return not (spot.beyond == "that" and after is not None and (after.pause or _joins(spot.tokens, spot.hit.end + 1)))
+
+
+def _joins(tokens: Sequence[Token], at: int) -> bool:
+    return at >= len(tokens) or tokens[at].norm in ("so", "and", "but")
+
+
+def _outcome(spot: Spot) -> bool:
+    """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
+    if spot.before in _ASKING:
+        return False
+    return bool(spot.pause) or (spot.beyond not in _PARTICLES and not spot.followed_by("condition"))
 
 
 _FITS: dict[str, Callable[[Spot], bool]] = {
@@ -323,6 +346,8 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "work": _work,
     "need": _need,
     "same": _same,
+    "if": _if,
+    "outcome": _outcome,
     "no": _no,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible
