@@ -106,6 +106,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return any(m.kind == "report" for m in clause.mentions)
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
+    if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):
+        return True  # "no cracked electrodes"
     if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
         return True
     if mention.kind in ("confirm", "deny"):
@@ -169,7 +171,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if _fronted(clause) and not _followed_by_predicate(at, mentions):
         return False
     if mention.kind in ("place", "group", "size"):
-        return not _closes(at, mentions)
+        return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
         return False
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
@@ -209,6 +211,16 @@ def _no_part(at: int, mentions: Sequence[Mention]) -> bool:
     if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1 or in_hand(mentions[at]):
         return False
     return beyond is None or bool(beyond.pause) or beyond.kind not in ("condition", "be", "component")
+
+
+def _placed(clause: Clause) -> bool:
+    """Whether the clause has begun with its place: then another place is that of the next one."""
+    for mention in clause.mentions:
+        if mention.kind in PREDICATES:
+            return False
+        if mention.kind in ("place", "group"):
+            return True
+    return False
 
 
 def _nothing_there(clause: Clause) -> bool:
@@ -297,7 +309,9 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
 
 
 def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
-    for mention in mentions[at:]:
+    for i, mention in enumerate(mentions[at:], at):
+        if _of_it(i, mentions):
+            continue  # "the seal on it isn't"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
@@ -306,6 +320,14 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "on it", "round it" stands here: it says no more than whose part is meant."""
+    first, last = (at, at + 1) if mentions[at].kind == "prep" else (at - 1, at)
+    if first < 0 or last >= len(mentions) or mentions[first].kind != "prep" or mentions[last].kind != "pronoun":
+        return False
+    return mentions[last].first in ("it", "that", "this") and not mentions[last].pause and not mentions[last].gap
 
 
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:

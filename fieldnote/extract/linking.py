@@ -5,7 +5,7 @@ Not allowed to know: earlier clauses.
 """
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from fieldnote.extract.clauses import Clause, in_hand, stands_for_verb, worked_on
@@ -582,14 +582,18 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
-def _ranked(target: Target, kin: Sequence[str], ids: set[str]) -> list[Sense]:
-    """The names of a target, those first whose neighbours were spoken of ("the seal" after the door)."""
+def _tiers(target: Target, kin: Sequence[str], ids: set[str]) -> Iterator[list[Sense]]:
+    """The names of a target, strong ones first, and of each those whose neighbours were spoken of ("the seal" after the door)."""
     if target.size in ("oven", "grill"):
         kin = ["door", *kin]
+    near = [relative for name in kin[:3] for relative in KIN.get(name, ())]
     fault = bool(ids - IMPLIED.keys() - {"ok"})
-    near = {relative for name in kin[:3] for relative in KIN.get(name, ())}
     # "ring" is the burner when it won't light, the crown when it is cracked
-    return sorted(target.names, key=lambda name: (name.id not in near, fault and name.id == "burner"))
+    names = sorted(target.names, key=lambda name: fault and name.id == "burner")
+    for weak in (False, True):
+        row = [name for name in names if name.note.startswith("weak") == weak]
+        yield from ([name for name in row if name.id == relative] for relative in near)
+        yield [name for name in row if name.id not in near]
 
 
 def fitting(
@@ -598,16 +602,14 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement)
-    names = _ranked(target, kin, statement.condition_ids)
-    for weak in (False, True):
+    senses = sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0))
+    for names in _tiers(target, kin, statement.condition_ids):
         for limited in (True, False):
             for name in names:
-                if name.note.startswith("weak") != weak:
-                    continue
-                for sense in sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0)):
+                for sense in senses:
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
-    strong = [name for name in names if not name.note.startswith("weak")]
+    strong = [name for name in target.names if not name.note.startswith("weak")]
     if not strong:
         return None
     free = next((sense for sense in statement.senses if sense.of is None or sense.id == "ok"), None)

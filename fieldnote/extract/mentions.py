@@ -96,6 +96,7 @@ def run(draft: Draft) -> None:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
             _join_corner(found)
+            _once(found)
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
@@ -134,6 +135,7 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
         kind = _settled(hit, at, hits, draft)
         if kind is None and hit.end - hit.start > 1 and not any(sense.kind == "nothing" for sense in hit.values):
             inner = list(_hits(draft.tokens, hit.start, hit.end - 1))
+            inner += _hits(draft.tokens, inner[-1].end if inner else hit.start + 1, hit.end)
             row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
             first = min(at, 2)
             yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
@@ -237,6 +239,14 @@ def _join_corner(found: list[Mention]) -> None:
         first, second = found[-2], found.pop()
         sense = Sense("place", corner, None, "strong" + ("+burner" if "+burner" in second.senses[0].note else ""))
         found[-1] = replace(first, end=second.end, senses=(sense,))
+
+
+def _once(found: list[Mention]) -> None:
+    """ "Rear left, um, rear left": a place that is only said again is said once."""
+    if len(found) < 3 or found[-1].kind != "place" or found[-2].kind != "mark" or found[-2].id != "pause":
+        return
+    if found[-3].kind == "place" and found[-3].id == found[-1].id and not found[-1].gap and not found[-2].gap:
+        del found[-2:]
 
 
 def _year(tokens: Sequence[Token], at: int) -> int | None:

@@ -274,6 +274,9 @@ def _condition(spot: Spot) -> bool:
     # "ok", "okay": a finding when something is spoken of right before
     behind = spot.behind()
     nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
+    if behind is not None and behind.means("pronoun"):
+        owner = behind.behind()
+        return owner is not None and owner.means("prep")  # "lead to it okay"
     return behind is not None and behind.pause != "." and behind.means(*nouns)
 
 
@@ -291,6 +294,11 @@ def _work(spot: Spot) -> bool:
 
 def _need(spot: Spot) -> bool:
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
+
+
+def _deny(spot: Spot) -> bool:
+    """ "But it isn't" answers what was said; "but it isn't burnt" says something itself."""
+    return not spot.followed_by("condition", "work", "component", "det")
 
 
 def _no(spot: Spot) -> bool:
@@ -349,6 +357,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "if": _if,
     "outcome": _outcome,
     "no": _no,
+    "deny": _deny,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
