@@ -126,6 +126,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return clause.said or clause.named
     if mention.kind in ("place", "group", "size") and stands_for_verb(clause):
         return True
+    if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
+        return True
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
     if mention.kind in ("mark", "but"):
@@ -386,6 +388,13 @@ def _pending(clause: Clause) -> bool:
         if mention.kind == "component":
             return True
     return False
+
+
+def _denies_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "No leaks on any joint": denial, condition and part in one."""
+    run = [m for m in mentions[at + 1 : at + 5] if m.kind != "det"]
+    kinds = [m.kind for m in run[:3]]
+    return kinds == ["condition", "prep", "component"] and not any(m.pause for m in run[:3])
 
 
 def _denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:

@@ -22,6 +22,7 @@ INSTALLATION = frozenset(
 
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
+BURNER = Target((Sense("component", "burner", None, "strong"),))
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
@@ -142,7 +143,7 @@ class Reader:
         """Places and appliances that the clause moves to."""
         for mention in clause.mentions:
             if mention.kind == "next-burner":
-                self.state.places, self.state.size, self.state.topic = None, None, ()
+                self.state.places, self.state.size, self.state.topic = None, None, (BURNER,)
             elif mention.kind == "next-appliance":
                 self._go_to(None)
             elif mention.kind == "appliance" and linking.moves(mention, clause):
