@@ -38,9 +38,8 @@ def share(count: int, total: int, z: float = Z95) -> Share:
     p, zz = count / total, z * z
     middle = (p + zz / (2 * total)) / (1 + zz / total)
     half = z / (1 + zz / total) * math.sqrt(p * (1 - p) / total + zz / (4 * total * total))
-    return Share(
-        count, total, max(0.0, middle - half) if count else 0.0, min(1.0, middle + half) if count < total else 1.0
-    )
+    low, high = max(0.0, middle - half), min(1.0, middle + half)
+    return Share(count, total, low if count else 0.0, high if count < total else 1.0)
 
 
 def kappa(pairs: Mapping[tuple[str, str], int], z: float = Z95) -> Kappa:

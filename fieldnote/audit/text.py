@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 
 from fieldnote.audit.picture import Cell, Picture, Table
+from fieldnote.audit.plans import STANDARD, Plan
+from fieldnote.audit.worklist import Outcome, Worklist, outcomes
 
 WIDEST = 44  # characters of a cell in a long table; records of damage and danger are written out in full
 IN_FULL = ("bad", "dangers")
@@ -55,3 +57,55 @@ def shown_as(cell: Cell) -> str:
 
 def _cut(text: str) -> str:
     return text if len(text) <= WIDEST else f"{text[: WIDEST - 3]}..."
+
+
+def worklist_lines(worklist: Worklist) -> Iterator[str]:
+    """A work list with what was decided, and where each lot stands."""
+    rows = [
+        (
+            one.number, one.candidate.day, one.candidate.engineer, one.candidate.ref, one.candidate.risk,
+            _answer(worklist, one.number), one.candidate.path,
+        )
+        for one in worklist.sample.drawn
+    ]  # fmt: skip
+    columns = ("number", "day", "engineer", "visit", "risk", "decided", "where")
+    yield from _table(Table("work-list", "Look at", columns, tuple(rows), len(rows)), len(rows))
+    yield ""
+    sample = worklist.sample
+    yield f"Seed {sample.seed}: the same seed and the same visits give the same list."
+    for lot, plan in sample.plans.items():
+        yield plan_line(lot, plan, sample.sizes[lot])
+    if any(sample.plans.values()):
+        yield f"Plans: {STANDARD}."
+    if worklist.decided:
+        yield from map(outcome_line, outcomes(worklist))
+    if worklist.id:
+        yield f"Kept as {worklist.id[:8]} in your own notebook; fieldnote audit decide NUMBER right, wrong or unclear."
+
+
+def plan_line(lot: str, plan: Plan | None, size: int) -> str:
+    """What is drawn from a lot, in words."""
+    if plan is None:
+        return f"{lot}: spread over the risks and engineers of {size} visits."
+    return (
+        f"{lot}: {plan.size} of {plan.lot} visits (AQL {plan.aql}, level {plan.level}, letter {plan.letter}); "
+        f"accepted with at most {plan.accept} wrong, not accepted from {plan.reject}."
+    )
+
+
+def _answer(worklist: Worklist, number: int) -> str:
+    decided = worklist.decided.get(number)
+    if decided is None:
+        return ""
+    return f"{decided.answer} ({decided.by})" + (f": {decided.note}" if decided.note else "")
+
+
+def outcome_line(one: Outcome) -> str:
+    """Where a lot stands, in words."""
+    answers = ", ".join(f"{count} {name}" for name, count in sorted(one.answers.items())) or "nothing decided"
+    share = (
+        f"; wrong {one.wrong.part} of {one.wrong.total}, 95 % from {one.wrong.low:.3f} to {one.wrong.high:.3f}"
+        if one.wrong
+        else ""
+    )
+    return f"{one.lot}: {answers}, {one.left} left{share}" + (f"; {one.verdict}" if one.verdict else "")

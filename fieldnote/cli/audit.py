@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from fieldnote.audit.gather import Progress
+    from fieldnote.audit.worklist import Worklist
 
 TABLES = (
     "bad gaps dangers questions outside contradictions unsaid unsaid-visits overdue parts unreviewed by-field by-engineer "
@@ -63,6 +66,104 @@ def picture(ctx: click.Context, paths: tuple[Path, ...], as_json: bool, most: in
         for line in text.lines(drawn, most):
             output.say(output.one_line(line))
     return INPUT if made.gathered.missing else NO if drawn.attention else DONE
+
+
+@command.command(help="Draw a fair sample of visits to look at, spread over engineers and risks.")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
+@click.option("--size", type=click.IntRange(1), default=20, show_default=True, help="How many visits.")
+@click.option(
+    "--aql", metavar="PERCENT", help="Draw by an acceptance plan for this quality level (ISO 2859-1) instead."
+)
+@click.option("--level", default="II", show_default=True, help="General inspection level of the plan: I, II, III.")
+@click.option("--each-engineer", is_flag=True, help="With --aql: each engineer's visits are a lot of their own.")
+@click.option("--seed", type=click.IntRange(0), help="Draw as this number says; without it, by chance.")
+@click.option("--since", type=click.DateTime(["%Y-%m-%d"]), help="Visits from this day on.")
+@click.option("--until", type=click.DateTime(["%Y-%m-%d"]), help="Visits up to and with this day.")
+@click.option("--keep", is_flag=True, help="Keep the list in your own notebook, so that decisions can be made on it.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object.")
+@click.pass_context
+def sample(
+    ctx: click.Context,
+    paths: tuple[Path, ...],
+    size: int,
+    aql: str | None,
+    level: str,
+    each_engineer: bool,
+    seed: int | None,
+    since: datetime | None,
+    until: datetime | None,
+    keep: bool,
+    as_json: bool,
+) -> int:
+    import secrets
+
+    from fieldnote import bootstrap, settings
+    from fieldnote.audit import sample, worklist
+
+    chosen, seed = settings.load(ctx.obj), secrets.randbelow(10**9) if seed is None else seed
+    with bootstrap.audit(chosen, paths, progress=_progress()) as made:
+        days = (since.date() if since else None, until.date() if until else None)
+        visits = sample.candidates(made.asking(), *days)
+        if aql is None:
+            drawn = sample.draw_size(visits, size, seed)
+        else:
+            drawn = sample.draw_plan(visits, aql, level, seed, each_engineer=each_engineer)
+        audited = [one.path for one in made.gathered.found]
+    listed = worklist.Worklist("", "", drawn, {})
+    if keep:
+        worklist.not_among(chosen.notebook, audited)
+        with bootstrap.notebook(chosen, create=True) as own:
+            listed = worklist.keep(own, drawn)
+    return _list(listed, as_json)
+
+
+@command.command(help="The sample that was kept last, with what was decided.")
+@click.option("--sample", "wanted", metavar="ID", help="An earlier sample; the beginning of its id is enough.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object.")
+@click.pass_context
+def worklist(ctx: click.Context, wanted: str | None, as_json: bool) -> int:
+    from fieldnote import bootstrap, settings
+    from fieldnote.audit.worklist import newest
+
+    with bootstrap.notebook(settings.load(ctx.obj), write=False) as own:
+        return _list(newest(own, wanted), as_json)
+
+
+@command.command(
+    help="Decide about one visit of a sample: its record is right, wrong or unclear. Kept in your own notebook."
+)
+@click.argument("number", type=int)
+@click.argument("answer", type=click.Choice(["right", "wrong", "unclear"]))
+@click.option("--note", default="", help="Why.")
+@click.option("--by", help="Who decides; your name in the settings when not given.")
+@click.option("--sample", "wanted", metavar="ID", help="An earlier sample; the beginning of its id is enough.")
+@click.pass_context
+def decide(ctx: click.Context, number: int, answer: str, note: str, by: str | None, wanted: str | None) -> int:
+    from fieldnote import bootstrap, settings
+    from fieldnote.audit import text
+    from fieldnote.audit.worklist import decide, newest, outcomes
+    from fieldnote.cli import output
+
+    chosen = settings.load(ctx.obj)
+    with bootstrap.notebook(chosen) as own:
+        listed = decide(own, newest(own, wanted), number, answer, by or chosen.engineer, note)
+    for one in outcomes(listed):
+        output.say(text.outcome_line(one))
+    return 0
+
+
+def _list(listed: Worklist, as_json: bool) -> int:
+    from fieldnote.audit import text
+    from fieldnote.audit.worklist import outcomes
+    from fieldnote.cli import output
+    from fieldnote.records import to_plain
+
+    if as_json:
+        output.data(to_plain(listed) | {"outcomes": to_plain(outcomes(listed))})
+        return 0
+    for line in text.worklist_lines(listed):
+        output.say(output.one_line(line))
+    return 0
 
 
 def _progress() -> Progress | None:
