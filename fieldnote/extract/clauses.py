@@ -134,7 +134,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in NOMINAL:
         return _opens_nominal(mention, at, mentions, clause)
-    if mention.kind == "same":
+    if mention.kind == "same" or (mention.kind == "one" and _the_one(at, mentions)):
         return True
     if (
         mention.kind == "condition"
@@ -223,6 +223,13 @@ def _placed(clause: Clause) -> bool:
         if mention.kind in ("place", "group"):
             return True
     return False
+
+
+def _the_one(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "The one in the middle": a subject of its own, led by its article."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    article = at > 0 and mentions[at - 1].kind == "det" and mentions[at - 1].first == "the"
+    return article and after is not None and after.kind == "place" and after.led and not after.pause
 
 
 def _nothing_there(clause: Clause) -> bool:

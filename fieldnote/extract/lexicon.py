@@ -113,7 +113,9 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for id_, names in table.items():
             yield from _names(kind, id_, names)
     for group in words.places.group.values():
-        yield from ((phrase, Sense("group", " ".join(group.gives))) for phrase in group.says)
+        # "the one behind it's stiff": it's is it with a verb
+        says = [*group.says, *(f"{phrase}s" for phrase in group.says if phrase.endswith(" it"))]
+        yield from ((phrase, Sense("group", " ".join(group.gives))) for phrase in says)
     yield from _conditions(words)
     yield from _works(words)
     for cue in cues():

@@ -326,6 +326,10 @@ class Reader:
         """What a test that was spoken of tries, unless the part was named before the verdict."""
         if any(t.names and t.end <= statement.head for t in statement.targets):
             return None
+        behind = self.draft.tokens[statement.head + statement.words : statement.head + statement.words + 3]
+        for token in behind:  # "passed spillage"
+            if token.norm in TESTED:
+                return Target((Sense("component", TESTED[token.norm], None, "strong"),))
         for token in reversed(self.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
             if token.norm in TESTED:
                 return Target((Sense("component", TESTED[token.norm], None, "strong"),))
