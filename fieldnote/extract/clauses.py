@@ -130,6 +130,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
+    if mention.kind == "be" and mention.first in ("theres", "there"):
+        return True
     if mention.kind in ("mark", "but"):
         return True
     if mention.kind in NOMINAL:
@@ -150,7 +152,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
         behind = _behind(at, mentions)
-        return not _is_object(at, mentions) and not (behind is not None and behind.kind == "prep")
+        return not _is_object(at, mentions) and not (behind is not None and behind.kind == "prep" and not mention.gap)
     return False
 
 
@@ -166,6 +168,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
+    if clause.kinds() & {"outcome"}:
+        return True
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
         return False
     if mention.kind == "component" and _from_what(behind, mention) and not _followed_by_predicate(at, mentions):

@@ -33,7 +33,17 @@ _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
     "adjust": ("set", "setting", "setting up"),
-    "replace": ("new one", "new ones", "replacement", "changing over", "replacement part"),
+    "replace": (
+        "new one",
+        "new ones",
+        "new un",
+        "new uns",
+        "new yin",
+        "another one",
+        "replacement",
+        "changing over",
+        "replacement part",
+    ),
 }
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
 _MISLEADING = frozenset("cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())

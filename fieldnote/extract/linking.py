@@ -254,6 +254,8 @@ def _better_now(clause: Clause) -> bool:
         "back-to",
     }:
         return False
+    if any(m.kind == "work" and m.senses[0].note != "done" for m in clause.mentions):
+        return False  # "must be changed, I come again"
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "now")
     now, rest = clause.mentions[at], clause.mentions[at + 1 :]
     words = now.start - (clause.mentions[at - 1].end if at else now.start)
@@ -487,7 +489,8 @@ def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[st
     note = head.senses[0].note
     wanted = _wanted(flags) or note == "needed"
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
-    if "decline" in kinds and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
+    refused = note != "done" or wanted or any(flag.kind == "decline" for flag in flags)
+    if "decline" in kinds and refused and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
     if head.senses[0].id == "monitor" and state == "done":
         state = "needed"

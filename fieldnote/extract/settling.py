@@ -28,6 +28,9 @@ _PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
 )
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
+_TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
+_UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
+_OURS = frozenset("i ive we weve ill".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -260,8 +263,12 @@ def _condition(spot: Spot) -> bool:
         return spot.before in _COPULAS
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
+        return False  # "back in two weeks"
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
+    if spot.first.endswith("ed") and spot.before in _OURS:
+        return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):
         behind = spot.behind()
         return behind is not None and (
@@ -281,6 +288,8 @@ def _condition(spot: Spot) -> bool:
 
 
 def _work(spot: Spot) -> bool:
+    if all(sense.note == "ing" for sense in spot.senses("work")) and spot.before in _UNDER_WAY:
+        return False  # "it's been rubbing on the back", "beyond mending"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
     if spot.before in ("i", "we", "ive"):
@@ -289,7 +298,8 @@ def _work(spot: Spot) -> bool:
     if behind is None:
         return False
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
-    return wanted or behind.means("need", "decline", "not", "hedge")
+    asked = behind.behind(1) if behind.means("det") else behind
+    return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
 
 
 def _need(spot: Spot) -> bool:

@@ -100,7 +100,14 @@ def test_findings_stand_in_the_order_in_which_they_were_said(extractor: Extracto
 def test_every_field_of_a_finding_says_why(extractor: Extractor) -> None:
     """Component, position, condition, status and each action name the words and the rule that decided them."""
     (finding,) = extractor.read("front left injector was blocked, cleaned it").findings
-    assert {why.field for why in finding.why} == {"component", "position", "condition", "status", "action", "confidence"}
+    assert {why.field for why in finding.why} == {
+        "component",
+        "position",
+        "condition",
+        "status",
+        "action",
+        "confidence",
+    }
     assert all(why.rule and why.evidence for why in finding.why)
 
 
