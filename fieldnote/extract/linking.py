@@ -104,6 +104,7 @@ class Job:
     cues: list[str] = field(default_factory=list)
     many: bool = False
     points_at: Statement | None = None
+    to_figure: bool = False
     now: bool = False
     past_tense: bool = False
 
@@ -167,6 +168,8 @@ def parse(clause: Clause) -> Said:
     for at, (head, flags, tail) in enumerate(chunks):
         if at and not flags and _goes_on(chunks[at - 1][0], head):
             continue  # "sparks fine" says it once
+        if head.fit and _of_a_figure(head, clause, said.subject):
+            continue  # "twenty millibar bang on"
         if head.kind == "condition":
             if said.works and worked_on(clause.mentions.index(head), clause.mentions):
                 said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
@@ -181,6 +184,7 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
             said.works.append(_job(head, flags, tail, kinds))
+            said.works[-1].to_figure = _to_a_figure(head, clause)
             said.works[-1].many = _several(head, clause)
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
@@ -207,6 +211,20 @@ def _still_reads(clause: Clause) -> bool:
         return False
     after = kinds[kinds.index("still") + 1 :]
     return "reading" in after or (after[:1] == ["prep"] and "condition" not in after)
+
+
+def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bool:
+    """Whether "bang on" is said of the figure right before, and no part is named."""
+    at = clause.mentions.index(head)
+    figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
+    return figure and not any(t.names or t.places for t in subject)
+
+
+def _to_a_figure(head: Mention, clause: Clause) -> bool:
+    """Whether work is done to a figure ("set to 18.5"): what was adjusted is a reading."""
+    at = clause.mentions.index(head)
+    after = clause.mentions[at + 1] if at + 1 < len(clause.mentions) else None
+    return after is not None and after.kind == "reading" and after.gap <= 1 and not after.pause
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:

@@ -107,6 +107,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     while at < end:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and hit.slot and _corner_at(hit.end - 1, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
@@ -122,11 +124,17 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
     if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
         return hit
-    whole = lexicon().at(tokens, hit.end - 1)
-    if whole is None or whole.end <= hit.end:
-        return hit
+    corner = _corner_at(hit.end - 1, tokens)
+    return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """The corner of a hob ("back left") that begins at a word and goes on behind it."""
+    whole = lexicon().at(tokens, at)
+    if whole is None or whole.end == at + 1:
+        return None
     places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
-    return Hit(hit.start if preposed else whole.start, whole.end, places) if places else hit
+    return Hit(at, whole.end, places) if places else None
 
 
 def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:

@@ -28,7 +28,7 @@ SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "app
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
-TEST_REACH = 45  # words between the name of a test and its verdict, readings among them
+TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
@@ -632,7 +632,7 @@ class Reader:
             faults = faults or [fault for fact in pool for fault in self._faults_beside(fact)]
             if faults:
                 return self._share(job, faults)
-            if made or self.state.focus:
+            if made or self.state.focus or job.to_figure:
                 return []
             named = [target for target in self.state.topic if target.names]
         return [fact for target in named for fact in self._facts_for(target, job, mode)]
