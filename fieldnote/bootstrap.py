@@ -17,6 +17,7 @@ Say = Callable[[object], None]
 
 if TYPE_CHECKING:
     from fieldnote.audit.gather import Progress
+    from fieldnote.audit.picture import Picture
     from fieldnote.audit.together import Audit
     from fieldnote.bundle import Bundle, Keyring, Written
     from fieldnote.capture.microphone import Source
@@ -357,6 +358,14 @@ def audit(
     """Many notebooks and bundles, read: the way to their picture and tables."""
     from fieldnote.audit.index import Index
     from fieldnote.audit.together import audit
+def audit_compare(settings: Settings, old: Path, new: Path | None, progress: Progress | None = None) -> Picture:
+    """Two runs of the machine: those in two places, or the first and the last in one."""
+    from fieldnote.audit.compare import compared
+    from fieldnote.notebook.book import now_here
+
+    return compared([old], [new] if new else [], keyring(settings), now_here(), progress)
+
+
     from fieldnote.notebook.book import now_here
 
     with Index(audit_index(settings)) as index:

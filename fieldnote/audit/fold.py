@@ -67,6 +67,7 @@ class Held(NamedTuple):
 class Standing:
     """One visit as it stands.
 
+    `program` and `sources` say what read it (program and knowledge) and from which items.
     `items` maps item id to its record's payload, `answers` what a point is filed under to the decision about it. `check` is the
     newest check (its lines' ids and what it found); `stale` says that it speaks of something else than what holds now. `shut`
     holds the ids of lines of the whole notebook that a person closed.
@@ -80,6 +81,8 @@ class Standing:
     items: dict[str, Plain] = field(default_factory=dict)
     waiting: int = 0
     said: Plain = field(default_factory=dict)
+    program: str = ""
+    sources: tuple[str, ...] = ()
     lines: dict[str, Held] = field(default_factory=dict)
     check: Plain = field(default_factory=dict)
     stale: bool = False
@@ -111,11 +114,12 @@ class Standing:
 
 @dataclass
 class _Gathering:
-    """Rows sorted by what they are for; of extractions and checks only the newest of each visit.
+    """Rows sorted by what they are for; of extractions (with `earliest`, the first) and checks only the newest of each visit.
 
     `touched` is the number of the last record that may have changed a visit's day or access, on which its check depends.
     """
 
+    earliest: bool = False
     visits: dict[str, Standing] = field(default_factory=dict)
     items: dict[str, Plain] = field(default_factory=dict)
     owners: dict[str, str | None] = field(default_factory=dict)
@@ -135,6 +139,8 @@ class _Gathering:
         elif row.kind == "decision":
             self.decisions.setdefault(row.visit, []).append((row.seq, row.id, row.payload))
         elif row.kind == "extraction":
+            if self.earliest and row.visit in self.extractions:
+                return
             self.extractions[row.visit] = (row.seq, row.payload)
         elif row.kind == "check":
             self.checks[row.visit] = (row.seq, row.payload)
@@ -162,9 +168,12 @@ class _Gathering:
                 self.items.pop(gone, None)
 
 
-def fold(rows: Iterable[Row]) -> Iterator[Standing]:
-    """Every visit of one source, in the order of opening. Raises ValueError, KeyError, TypeError when rows do not fit."""
-    found = _Gathering()
+def fold(rows: Iterable[Row], *, earliest: bool = False) -> Iterator[Standing]:
+    """Every visit of one source, in the order of opening; with `earliest`, as the machine read it the first time.
+
+    Raises ValueError, KeyError, TypeError when rows do not fit.
+    """
+    found = _Gathering(earliest)
     for row in rows:
         found.take(row)
     for item, payload in found.items.items():
@@ -184,6 +193,8 @@ def _stand(visit: Standing, found: _Gathering) -> None:
     if text:
         read = parsed(text)
         visit.said = read["extraction"]
+        visit.program = f"{read.get('program', '')} {read.get('knowledge', '')}".strip()
+        visit.sources = tuple(source["item"] for source in read["sources"])
         visit.lines = dict(proposed(visit.said, read["sources"]))
     checked_at, text = found.checks.get(visit.id, (0, ""))
     if text:

@@ -78,6 +78,13 @@ def _error(
     return math.sqrt(max(0.0, variance))
 
 
+def mcnemar(one: int, other: int) -> float:
+    """How likely so uneven a split of discordant pairs is by chance: McNemar's test in its exact, two-sided form (Q. McNemar,
+    Psychometrika 12, 1947): the binomial distribution at one half. 1 when there are none."""
+    total, few = one + other, min(one, other)
+    return min(1.0, 2 * sum(math.comb(total, n) for n in range(few + 1)) / (1 << total))
+
+
 def quartiles(values: Sequence[float]) -> tuple[float, float, float] | None:
     """Lower quartile, median, upper quartile by linear interpolation (type 7, Hyndman and Fan, Am. Stat. 50, 1996)."""
     if not values:

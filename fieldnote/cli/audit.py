@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from fieldnote.audit.gather import Progress
+    from fieldnote.audit.picture import Picture
     from fieldnote.audit.worklist import Worklist
 
 TABLES = (
@@ -51,21 +52,29 @@ def command() -> None:
 @click.pass_context
 def picture(ctx: click.Context, paths: tuple[Path, ...], as_json: bool, most: int, afresh: bool) -> int:
     from fieldnote import bootstrap, settings
-    from fieldnote.audit import text
     from fieldnote.cli import output
-    from fieldnote.errors import DONE, INPUT, NO
-    from fieldnote.records import to_plain
+    from fieldnote.errors import INPUT
 
     with bootstrap.audit(settings.load(ctx.obj), paths, afresh=afresh, progress=_progress()) as made:
         drawn = made.picture(max(most, 200))
         for path in made.gathered.missing:
             output.complain(f"FN-301: {path}: there is no notebook and no bundle")
+    status = _show(drawn, most, as_json)
+    return INPUT if made.gathered.missing else status
+
+
+def _show(drawn: Picture, most: int, as_json: bool) -> int:
+    from fieldnote.audit import text
+    from fieldnote.cli import output
+    from fieldnote.errors import DONE, NO
+    from fieldnote.records import to_plain
+
     if as_json:
         output.data(to_plain(drawn))
     else:
         for line in text.lines(drawn, most):
             output.say(output.one_line(line))
-    return INPUT if made.gathered.missing else NO if drawn.attention else DONE
+    return NO if drawn.attention else DONE
 
 
 @command.command(help="Draw a fair sample of visits to look at, spread over engineers and risks.")
@@ -150,6 +159,24 @@ def decide(ctx: click.Context, number: int, answer: str, note: str, by: str | No
     for one in outcomes(listed):
         output.say(text.outcome_line(one))
     return 0
+
+
+@command.command(
+    help="Two runs of the machine on the same recordings: what changed, finding by finding. Without NEW, the first reading of "
+    "each visit in OLD is held beside its last."
+)
+@click.argument("old", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
+@click.option(
+    "--with", "new", multiple=True, metavar="PATH", type=click.Path(path_type=Path), help="Where the new run is."
+)
+@click.option("--most", type=click.IntRange(1), default=20, show_default=True, help="Rows of a long table.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON object, with every row.")
+@click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Write it as one page for a browser.")
+@click.pass_context
+def compare(ctx: click.Context, old: Path, new: Path | None, most: int, as_json: bool) -> int:
+    from fieldnote import bootstrap, settings
+
+    return _show(bootstrap.audit_compare(settings.load(ctx.obj), old, new, _progress()), most, as_json)
 
 
 def _list(listed: Worklist, as_json: bool) -> int:
