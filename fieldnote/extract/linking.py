@@ -103,6 +103,7 @@ class Job:
     targets: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
     many: bool = False
+    figure: bool = False
     points_at: Statement | None = None
     to_figure: bool = False
     now: bool = False
@@ -186,6 +187,7 @@ def parse(clause: Clause) -> Said:
             said.works.append(_job(head, flags, tail, kinds))
             said.works[-1].to_figure = _to_a_figure(head, clause)
             said.works[-1].many = _several(head, clause)
+            said.works[-1].figure = "reading" in kinds
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     _coordinate(said, chunks)

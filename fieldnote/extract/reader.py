@@ -13,7 +13,7 @@ from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.linking import Said
-from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact, Story
+from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact, Story
 from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
 
 INSTALLATION = frozenset(
@@ -31,6 +31,7 @@ TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"} 
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
+_SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
 @dataclass(slots=True)
@@ -244,8 +245,9 @@ class Reader:
         """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
         if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
             return False
-        if said.works:
-            return statement.head > said.works[0].start
+        mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
+        if mended or said.works:
+            return mended is not None and statement.head > mended.start
         return not said.subject and any(fact.worked and fact.status == "resolved" for fact in self.state.focus)
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
@@ -619,9 +621,9 @@ class Reader:
         pool = made or list(self.state.focus)
         if (
             named
-            and all(n.note.startswith("weak") for t in named for n in t.names)
+            and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
             and not any(t.places for t in named)
-        ) and any(fact.status in OPEN and fact.condition not in (None, "ok", "passed") for fact in pool):
+        ) and any(self._faulty(fact) for fact in pool):
             named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
         if not named and not made and self._forgotten(job):
             return []
@@ -630,12 +632,17 @@ class Reader:
         if not named:
             faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
             faults = faults or [fault for fact in pool for fault in self._faults_beside(fact)]
+            faults = faults or (self._last_fault() if job.kind in SAFETY else [])
             if faults:
                 return self._share(job, faults)
             if made or self.state.focus or job.to_figure:
                 return []
             named = [target for target in self.state.topic if target.names]
         return [fact for target in named for fact in self._facts_for(target, job, mode)]
+
+    @staticmethod
+    def _faulty(fact: Fact) -> bool:
+        return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
 
     def _told_together(self, targets: Sequence[Target]) -> list[Fact]:
         """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
@@ -650,6 +657,11 @@ class Reader:
                 break
             out.append(fact)
         return out[::-1]
+
+    def _last_fault(self) -> list[Fact]:
+        """The fault that was told last of this appliance: what is made safe."""
+        told = [f for f in self.story.facts[-10:] if f.status == "present" and self._faulty(f)]
+        return [f for f in told if f.appliance == self.state.appliance][-1:]
 
     def _faults_beside(self, fit: Fact) -> list[Fact]:
         """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
@@ -700,6 +712,8 @@ class Reader:
             if same:
                 latest = same[0].clause
                 out += [fact for fact in same if fact.clause == latest]
+            elif job.kind == "adjust" and job.figure and component in _SET:
+                continue  # "burner pressure seventeen, set to eighteen": a reading, no finding
             elif job.kind not in ("test", "advise", "monitor", "label", "isolate", "disconnect"):
                 status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
                 out.append(self._file(component, None, place, target, status, job, mode))

@@ -70,6 +70,11 @@ class Spot:
         """The word behind it."""
         return self.tokens[self.hit.end].norm if self.hit.end < len(self.tokens) else ""
 
+    @property
+    def owned(self) -> bool:
+        """Whether the word before it ends in apostrophe and s ("the fan's rubbing")."""
+        return bool(self.before) and self.tokens[self.hit.start - 1].clitic
+
     def senses(self, kind: str) -> list[Sense]:
         """Its meanings of one kind."""
         return [sense for sense in self.hit.values if sense.kind == kind]
@@ -288,7 +293,7 @@ def _condition(spot: Spot) -> bool:
 
 
 def _work(spot: Spot) -> bool:
-    if all(sense.note == "ing" for sense in spot.senses("work")) and spot.before in _UNDER_WAY:
+    if all(sense.note == "ing" for sense in spot.senses("work")) and (spot.before in _UNDER_WAY or spot.owned):
         return False  # "it's been rubbing on the back", "beyond mending"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True

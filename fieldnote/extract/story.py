@@ -13,6 +13,8 @@ AT_BURNER = frozenset(
 )
 # work that puts a fault right
 MENDING = frozenset("clean regrease replace repair adjust tighten dry refit remove".split())
+# work that makes safe and mends nothing
+SAFETY = frozenset("isolate disconnect label".split())
 OPEN = frozenset({"present", "possible", "reported"})
 
 
