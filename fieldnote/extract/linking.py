@@ -105,7 +105,6 @@ class Job:
     many: bool = False
     figure: bool = False
     points_at: Statement | None = None
-    to_figure: bool = False
     now: bool = False
     past_tense: bool = False
 
@@ -185,7 +184,6 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags):
             said.works.append(_job(head, flags, tail, kinds))
-            said.works[-1].to_figure = _to_a_figure(head, clause)
             said.works[-1].many = _several(head, clause)
             said.works[-1].figure = "reading" in kinds
     if left_out and said.statements:
@@ -220,13 +218,6 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
     at = clause.mentions.index(head)
     figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
     return figure and not any(t.names or t.places for t in subject)
-
-
-def _to_a_figure(head: Mention, clause: Clause) -> bool:
-    """Whether work is done to a figure ("set to 18.5"): what was adjusted is a reading."""
-    at = clause.mentions.index(head)
-    after = clause.mentions[at + 1] if at + 1 < len(clause.mentions) else None
-    return after is not None and after.kind == "reading" and after.gap <= 1 and not after.pause
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:

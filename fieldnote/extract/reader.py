@@ -11,7 +11,7 @@ from fieldnote.extract import linking
 from fieldnote.extract.assertion import Mode, assess
 from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Context, Draft
-from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.lexicon import FUNCTION, SKIP, Sense
 from fieldnote.extract.linking import Said
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact, Story
 from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
@@ -29,6 +29,9 @@ LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all r
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
+NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
+UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
@@ -635,7 +638,7 @@ class Reader:
             faults = faults or (self._last_fault() if job.kind in SAFETY else [])
             if faults:
                 return self._share(job, faults)
-            if made or self.state.focus or job.to_figure:
+            if made or self.state.focus:
                 return []
             named = [target for target in self.state.topic if target.names]
         return [fact for target in named for fact in self._facts_for(target, job, mode)]
@@ -701,10 +704,6 @@ class Reader:
                 for fact in self.story.of(component, place, burner, self._appliance(component, target))
                 if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
             ]
-            if not same and not target.places and component not in AT_BURNER:
-                same = [
-                    f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")
-                ][:1]
             if not same and not target.places:
                 same = [
                     f for f in self.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")
@@ -714,10 +713,21 @@ class Reader:
                 out += [fact for fact in same if fact.clause == latest]
             elif job.kind == "adjust" and job.figure and component in _SET:
                 continue  # "burner pressure seventeen, set to eighteen": a reading, no finding
-            elif job.kind not in ("test", "advise", "monitor", "label", "isolate", "disconnect"):
+            elif job.kind not in NO_FINDING and self._says_enough(target, job):
                 status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
                 out.append(self._file(component, None, place, target, status, job, mode))
         return out
+
+    def _says_enough(self, target: Target, job: linking.Job) -> bool:
+        """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
+        a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
+        if all(name.note.startswith("weak") for name in target.names):
+            return False
+        if target.component == "fuse":
+            return True  # what is wrong with a fuse is its figure
+        between = range(target.end, job.start)
+        untold = [i for i in between if i not in self.draft.measured and self.draft.tokens[i].norm not in SMALL]
+        return len(untold) <= UNTOLD
 
     def _spoken_of(self, target: Target) -> str | None:
         """Of the parts that a weak name can mean, the one that was just spoken of."""
