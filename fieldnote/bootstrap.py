@@ -172,13 +172,11 @@ def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Writte
     from datetime import datetime
 
     from fieldnote.bundle import KeyPair
-    from fieldnote.errors import NotebookProblem, UsageProblem
+    from fieldnote.errors import NotebookProblem
     from fieldnote.flow.pack import pack
     from fieldnote.notebook import verify
 
     key = KeyPair.load(settings.keys)
-    if target.exists():
-        raise UsageProblem("FN-201", what=f"writing {target}", reason="there is something of that name already")
     report = verify(settings.notebook)
     if not report.sound:
         raise NotebookProblem("FN-505", path=settings.notebook, reason=f"{len(report.damage)} things disagree")

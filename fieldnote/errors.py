@@ -54,6 +54,9 @@ CATALOGUE: dict[str, Row] = {
     "FN-503": Row("{path} is not a notebook: {reason}", "fieldnote --notebook DIR visit new REF makes one"),
     "FN-504": Row("the notebook {path} was made by a newer fieldnote (schema {schema})", "update fieldnote"),
     "FN-505": Row("the notebook {path} is damaged: {reason}", "fieldnote verify names what disagrees"),
+    "FN-506": Row(
+        "the notebook {path} was made by an older fieldnote", "whatever writes to it brings it up to date: visit, add"
+    ),
 }
 
 

@@ -250,8 +250,13 @@ class Notebook:
             yield from log.read(self._db, " and ".join(f"{name} = :{name}" for name in chosen) or "1", chosen)
 
     def search(self, words: str, limit: int = 20) -> list[Hit]:
-        """Lines that hold all the words, the newest first; a word may end in `*`."""
+        """Lines that hold all the words, the newest first; a word may end in `*`.
+
+        Raises NotebookProblem FN-506 in an older notebook that was opened to be read.
+        """
         wanted = _query(words)
+        if schema.first_pending(self._db):
+            raise NotebookProblem("FN-506", path=self.path)
         if not wanted:
             return []
         found = """select r.id, r.kind, r.visit, r.item, l.name, l.words, r.at

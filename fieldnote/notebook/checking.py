@@ -116,10 +116,10 @@ def _database(db: Database, path: Path) -> _Findings:
 
 
 def _structure(db: Database, found: _Findings) -> None:
-    """Compare with a database made anew."""
+    """Compare with a database made anew, by the migrations that this one had."""
     asked = "select type || ' ' || name, sql from sqlite_master where sql is not null"
     fresh = Database(memory=True, execute_plugins=False)
-    schema.migrations.apply(fresh)
+    schema.migrations.apply(fresh, stop_before=schema.first_pending(db))
     made, here = dict(fresh.execute(asked).fetchall()), dict(db.execute(asked).fetchall())
     for name in sorted(made.keys() | here.keys()):
         if made.get(name) != here.get(name):

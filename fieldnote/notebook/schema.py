@@ -110,6 +110,11 @@ def transaction(db: Database) -> Iterator[None]:
         raise
 
 
+def first_pending(db: Database) -> str | None:
+    """The first migration that an older notebook has not had yet."""
+    return next((migration.name for migration in migrations.pending(db)), None)
+
+
 def refuse_unmade(db: Database, folder: Path) -> None:
     """Raises NotebookProblem FN-503 when the making of this notebook was cut off, or was never begun."""
     if not migrations.applied(db):

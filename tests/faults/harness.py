@@ -1,10 +1,14 @@
-"""Faults on purpose: the shim built and loaded, commands run under it, and what must hold afterwards."""
+"""Faults on purpose: the shim built and loaded, commands run under it, and what must hold afterwards.
+
+`FAULTS=full` in the environment means every point and every round; without it a fixed slice of them is run.
+"""
 
 import json
 import os
 import shutil
 import subprocess
 import sys
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +17,8 @@ from typing import Any
 from fieldnote.notebook import Notebook, verify
 
 HERE = Path(__file__).parent
-FULL = os.environ.get("FAULTS") == "full"  # every point and every round; else a fixed slice of them
+FULL = os.environ.get("FAULTS") == "full"
+TALLY: Counter[str] = Counter()  # what was done, for the summary at the end of a run
 
 
 @dataclass(frozen=True)
@@ -23,6 +28,7 @@ class Ended:
     status: int
     out: str
     err: str
+    seconds: float = 0.0
 
     @property
     def told(self) -> list[dict[str, Any]]:
@@ -63,23 +69,30 @@ class Shim:
         kind: object = "",
         lasts: bool = False,
         log: Path | None = None,
+        keys: str = "",
+        kill_after: float | None = None,
     ) -> Ended:
-        """Run one command; the fault, if any, meets the `at`-th file operation under the folder `under`."""
+        """Run one command; the fault, if any, meets the `at`-th file operation under the folder `under`.
+
+        `keys` is what stands on its standard input; after `kill_after` seconds it is killed.
+        """
         settings = {
             "FAULT_UNDER": str(under),
             "FAULT_AT": str(at),
             "FAULT_KIND": str(kind),
             "FAULT_LASTS": "1" if lasts else "0",
             "FAULT_LOG": str(log or ""),
+            "FIELDNOTE_HOME": os.environ["FIELDNOTE_HOME"],
         }
+        asked = {"argv": [str(a) for a in argv], "settings": settings, "keys": keys, "kill_after": kill_after}
         assert self._runner.stdin and self._runner.stdout
-        print(json.dumps({"argv": [str(a) for a in argv], "settings": settings}), file=self._runner.stdin, flush=True)
+        print(json.dumps(asked), file=self._runner.stdin, flush=True)
         return Ended(**json.loads(self._runner.stdout.readline()))
 
 
-def points(shim: Shim, argv: Sequence[object], folder: Path, log: Path, stride: int) -> range:
+def points(shim: Shim, argv: Sequence[object], folder: Path, log: Path, stride: int, keys: str = "") -> range:
     """The numbers of the file operations of a command, all of them in a full run, else every `stride`-th."""
-    ended = shim.run(argv, folder, log=log)
+    ended = shim.run(argv, folder, log=log, keys=keys)
     assert ended.status == 0, ended.err
     count = sum(1 for line in log.read_text().splitlines() if not line.startswith("told"))
     assert count > 5

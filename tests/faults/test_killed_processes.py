@@ -3,6 +3,7 @@
 import json
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -12,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from fieldnote.notebook import Notebook
-from tests.faults.harness import FULL, Ended, holds
+from tests.faults.desk import again, decided_in, kept
+from tests.faults.harness import FULL, TALLY, Ended, holds
 
 ROUNDS = 200 if FULL else 6
 PROGRAM = "from fieldnote.cli import main; main()"
@@ -22,11 +24,11 @@ SLOW = [sys.executable, "-c", PROGRAM]
 def start(book: Path, *words: object) -> subprocess.Popen[str]:
     pipe = subprocess.PIPE
     command = [*SLOW, "--notebook", str(book), *(str(word) for word in words)]
-    return subprocess.Popen(command, stdout=pipe, stderr=pipe, text=True)
+    return subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True)
 
 
-def ended(process: subprocess.Popen[str]) -> Ended:
-    out, err = process.communicate(timeout=120)
+def ended(process: subprocess.Popen[str], keys: str = "") -> Ended:
+    out, err = process.communicate(keys, timeout=120)
     return Ended(process.returncode, out, err)
 
 
@@ -67,30 +69,73 @@ def test_kills_at_random_moments_lose_nothing(tmp_path, notes):
             assert again.status == 0 and len(again.told) == len(notes), again.err
             with Notebook.open(book, write=False) as kept:
                 assert len(kept.items()) == len(notes)
+    TALLY["kill -9 at a random moment of a process that adds"] += hits
     assert hits * 2 >= ROUNDS
 
 
-@pytest.mark.parametrize("other", ["add", "backup"])
-def test_two_at_once_lose_nothing(tmp_path, notes, other):
+@pytest.mark.skipif(shutil.which("cc") is None, reason="needs a C compiler")
+@pytest.mark.parametrize(
+    ("command", "begin"),
+    [
+        ("process", "waiting"),
+        ("review", "base"),
+        ("json", "base"),
+        ("zip", "base"),
+        ("backup", None),
+        ("audit", "base"),
+    ],
+)
+def test_kills_at_random_moments_of_other_work_lose_nothing(shim, place, command, begin):
+    """kill -9 at random moments of hearing, review, export, backup and audit: as above, and the same command makes it good."""
+    chance = random.Random(command)
+    seconds = min(place.once(shim, command, begin).seconds for _ in range(3))
+    hits = rounds = 0
+    while rounds < ROUNDS or hits * 2 < ROUNDS:
+        rounds += 1
+        assert rounds <= 10 * ROUNDS
+        place.fresh(begin)
+        result = place.run(shim, command, kill_after=chance.uniform(0, 0.9 * seconds))
+        hits += result.status == -signal.SIGKILL
+        holds(place.work, result.told)
+        kept(place, command, result)
+        again(shim, place, command)
+    TALLY[f"kill -9 at a random moment of {command}"] += hits
+
+
+BESIDE = {
+    "add": ["add", "--json", "NOTES"],
+    "backup": ["backup", "OUT/copy"],
+    "review": ["review", "--by", "A. Engineer"],
+    "export": ["export", "J-1", "--to", "json", "--output", "OUT/a.json"],
+}
+
+
+@pytest.mark.parametrize("other", BESIDE)
+def test_two_at_once_lose_nothing(bases, tmp_path, notes, other):
     """Two processes on one notebook, one of them killed: nothing told is lost, none sees a locked database as a defect."""
     chance = random.Random(2)
     for number in range(100 if FULL else 2):
-        book = tmp_path / f"book-{number}"
-        with Notebook.open(book, create=True) as made:
-            made.open_visit("J-1")
+        out = tmp_path / f"out-{number}"
+        book = shutil.copytree(bases / "base", out / "book")
         mine = start(book, "add", "--json", *notes)
-        words = ["add", "--json", *notes[::-1]] if other == "add" else ["backup", tmp_path / f"copy-{number}"]
-        theirs = start(book, *words)
+        words = [word.replace("OUT", str(out)) for word in BESIDE[other]]
+        theirs = start(book, *(words[:-1] + notes[::-1] if words[-1] == "NOTES" else words))
         if number % 2:
             time.sleep(chance.uniform(0.5, 1.5))
             theirs.kill()
-        told, beside = ended(mine), ended(theirs)
+        beside = ended(theirs, "a" * 40 if other == "review" else "")
+        told = ended(mine)
         assert told.status == 0, told.err
         assert beside.status in (0, -9), beside.err
         assert "Traceback" not in told.err + beside.err
         holds(book, [*told.told, *beside.told])
-        with Notebook.open(book, write=False) as kept:
-            assert len(kept.items()) == len(notes)
+        with Notebook.open(book, write=False) as after:
+            assert len(after.items()) == len(notes) + 2
+        if other == "export" and (out / "a.json").exists():
+            assert json.loads((out / "a.json").read_bytes())
+        if other == "review":
+            assert decided_in(book) >= beside.out.count(" to go.") - 1
+        TALLY[f"two at once: add and {other}, " + ("one killed" if beside.status else "both to their end")] += 1
 
 
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGINT", "SIGHUP"])

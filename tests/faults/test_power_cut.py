@@ -5,8 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from tests.faults.harness import Shim
-
 pytestmark = pytest.mark.skipif(shutil.which("cc") is None, reason="needs a C compiler")
 
 
@@ -42,13 +40,6 @@ class Disk:
         """All but drafts, which nobody was told of, SQLite's shared index, which is made anew, and its log while it is empty."""
         risk = {path for path in self.bytes | self.names if "/drafts/" not in path and not path.endswith("-shm")}
         return {path for path in risk if not (path.endswith("-wal") and path in self.empty)}
-
-
-@pytest.fixture
-def shim(tmp_path):
-    made = Shim(tmp_path)
-    yield made
-    made.close()
 
 
 def told(log: Path) -> list[set[str]]:

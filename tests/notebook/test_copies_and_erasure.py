@@ -161,6 +161,11 @@ def test_damage_is_not_copied_in_silence(filled, tmp_path):
 # ---- upgrades
 
 
+def hashes(folder: Path) -> dict[str, str]:
+    """What is in the files of a folder, SQLite's shared memory left out."""
+    return {name: marks[0] for name, marks in tree(folder).items() if marks[0] and not name.endswith(("-shm", "-wal"))}
+
+
 @pytest.fixture
 def first_schema(tmp_path, filled):
     """A notebook as the first migration alone made it, with records in it."""
@@ -181,6 +186,18 @@ def test_an_older_notebook_is_brought_up_to_date(first_schema, filled):
     with Notebook.open(first_schema) as book:
         assert [hit.words for hit in book.search("cracked")] == ["cap cracked"]
     assert verify(first_schema) == verify(filled)
+
+
+def test_an_older_notebook_that_is_only_read_is_no_damaged_one(first_schema, filled):
+    """Before it is brought up to date an older notebook is listed and checked as it is, and what it lacks is said."""
+    hashes_before = hashes(first_schema)
+    report = verify(first_schema)
+    assert report.sound and report.head == verify(filled).head
+    with Notebook.open(first_schema, write=False) as book:
+        assert len(book.items()) == 3
+        with pytest.raises(NotebookProblem, match="FN-506"):
+            book.search("cracked")
+    assert hashes(first_schema) == hashes_before
 
 
 def test_an_upgrade_is_whole_or_not_there(first_schema, monkeypatch):
