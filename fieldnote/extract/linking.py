@@ -53,6 +53,8 @@ _SAID_OF = {
 _ALWAYS_THERE = frozenset(
     "flame burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
+# what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
+_OF_APPLIANCES = frozenset("ok unstable leaking damaged sooted noisy passed failed".split())
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
@@ -642,13 +644,15 @@ def _told(component: str, condition: str) -> tuple[str, str]:
 def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
     if target.appliance and not (target.places or target.group):
         for sense in statement.senses:
-            if _allows(sense, "appliance") and sense.id not in IMPLIED and target.appliance != "installation":
+            if _allows(sense, "appliance") and sense.id in _OF_APPLIANCES and target.appliance != "installation":
                 return (
                     "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
                 ), sense.id
     for sense in statement.senses:
         if sense.id in IMPLIED:
             return IMPLIED[sense.id], sense.id
+    if target.appliance and not (target.places or target.group or target.size):
+        return None
     for sense in statement.senses:
         if sense.id == "ok" and sense.of == _SPARKS and target.places:
             return "electrode", sense.id  # "rear left sparking"

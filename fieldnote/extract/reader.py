@@ -264,7 +264,11 @@ class Reader:
         for target in self._resolved(statement, mode):
             kin = [name.id for t in reversed(self.state.topic) for name in t.names if not name.note.startswith("weak")]
             found = linking.fitting(target, statement, self.state.appliance, [*kin, *self.recent])
-            if found is None:
+            if found is None or (
+                found[0] == "appliance"
+                and found[1] != "leaking"
+                and self._untold(target.end, statement.head) > UNTOLD + 2
+            ):
                 continue
             component, condition = found
             self.last = tuple(sense for sense in statement.senses if sense.id == condition)
@@ -725,9 +729,12 @@ class Reader:
             return False
         if target.component == "fuse":
             return True  # what is wrong with a fuse is its figure
-        between = range(target.end, job.start)
-        untold = [i for i in between if i not in self.draft.measured and self.draft.tokens[i].norm not in SMALL]
-        return len(untold) <= UNTOLD
+        return self._untold(target.end, job.start) <= UNTOLD
+
+    def _untold(self, start: int, end: int) -> int:
+        """How many words of weight stand between two tokens."""
+        between = range(start, end)
+        return sum(i not in self.draft.measured and self.draft.tokens[i].norm not in SMALL for i in between)
 
     def _spoken_of(self, target: Target) -> str | None:
         """Of the parts that a weak name can mean, the one that was just spoken of."""

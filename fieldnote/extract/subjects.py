@@ -50,7 +50,9 @@ KIN = {
     "fuel-bed": ("fuel-bed",),
 }
 # what is no part of its own: it stands for what it belongs to
-_PIECES = frozenset("nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle".split())
+_PIECES = frozenset(
+    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle".split()
+)
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
