@@ -33,6 +33,7 @@ NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
 FORGET = 25  # words after which "it" no longer means the part last spoken of
+_SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
@@ -316,6 +317,8 @@ class Reader:
         """The targets of a statement; what was left out is taken from the statement before."""
         if statement.condition_ids & {"passed", "failed"} and (tested := self._tested(statement)):
             return [tested]
+        if not any(target.names for target in statement.targets) and self._comes_of_topic(statement):
+            return statement.targets or linking.implied(statement)
         if not statement.targets:
             if self._forgotten(statement) or not self.state.topic or not linking.goes_with(self.state.topic, statement):
                 return linking.implied(statement)
@@ -330,6 +333,15 @@ class Reader:
             else:
                 out.append(target)
         return out
+
+    def _comes_of_topic(self, statement: linking.Statement) -> bool:
+        """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
+        if not statement.condition_ids & {"no-spark", "weak-spark"} or statement.denied:
+            return False
+        return any(
+            fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
+            for fact in self.state.focus
+        )
 
     def _tested(self, statement: linking.Statement) -> Target | None:
         """What a test that was spoken of tries, unless the part was named before the verdict."""
@@ -641,7 +653,7 @@ class Reader:
             faults = faults or [fault for fact in pool for fault in self._faults_beside(fact)]
             faults = faults or (self._last_fault() if job.kind in SAFETY else [])
             if faults:
-                return self._share(job, faults)
+                return self._share(job, self._causes(faults) or faults)
             if made or self.state.focus:
                 return []
             named = [target for target in self.state.topic if target.names]
@@ -664,6 +676,20 @@ class Reader:
                 break
             out.append(fact)
         return out[::-1]
+
+    def _causes(self, faults: Sequence[Fact]) -> list[Fact]:
+        """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
+        if any(fact.condition not in linking.SHOWING for fact in faults):
+            return []
+        places = {fact.position for fact in faults}
+        return [
+            fact
+            for fact in self.story.facts[-6:]
+            if self._faulty(fact)
+            and fact.condition not in linking.SHOWING
+            and fact.position in places | {None}
+            and fact.clause >= self.state.clause - 1
+        ][-1:]
 
     def _last_fault(self) -> list[Fact]:
         """The fault that was told last of this appliance: what is made safe."""
