@@ -120,6 +120,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):
         return True
+    if mention.kind == "but" and any(m.kind == "component" for m in clause.mentions) and _part_told(at, mentions):
+        return True  # "left the flue as it was but the terminal's been knocked"
     if mention.kind in NOMINAL and _nothing_there(clause) and _followed_by_predicate(at, mentions):
         return True
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
@@ -190,6 +192,7 @@ def stands_for_verb(clause: Clause) -> bool:
     names = [m for m in clause.mentions if m.kind in NOMINAL]
     last = clause.mentions[-1]
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
+    auxiliary = auxiliary or (last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but")
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
 
 
@@ -325,6 +328,8 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at:], at):
         if _of_it(i, mentions):
             continue  # "the seal on it isn't"
+        if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
+            return True  # "lid's coming down on the knobs"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
@@ -333,6 +338,11 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _unknown_next(at: int, mentions: Sequence[Mention]) -> bool:
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.gap > 0 and not after.pause
 
 
 def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
@@ -399,6 +409,13 @@ def _pending(clause: Clause) -> bool:
         if mention.kind == "component":
             return True
     return False
+
+
+def _part_told(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a part with something said of it follows."""
+    first = next((i for i in range(at + 1, min(at + 3, len(mentions))) if mentions[i].kind != "det"), None)
+    named = first is not None and mentions[first].kind in ("component", "place")
+    return named and first is not None and _followed_by_predicate(first, mentions)
 
 
 def _denies_a_part(at: int, mentions: Sequence[Mention]) -> bool:

@@ -235,20 +235,17 @@ def _like_before(clause: Clause, subject: list[Target]) -> Statement | None:
         out = _copy(last, [], [], subject, clause.kinds())
     elif stands_for_verb(clause):
         out = _copy(last, [], [], subject, clause.kinds() - {"no-after"})
-        out.verb = "does" if last.kind == "does" else "does-not"
+        out.verb = "does-not" if last.kind == "not" else "does"
     else:
         return None
     return out
 
 
 def _contrast(clause: Clause) -> set[str]:
-    """Whether a bare place stands for the part that was just spoken of: "right one's fine", "front right's fine"."""
-    for mention, after in zip(clause.mentions, [*clause.mentions[1:], None], strict=True):
-        if mention.kind in ("place", "group", "size") and (
-            mention.last in ("one", "ones", "un", "uns") or mention.clitic or (after is not None and after.kind == "be")
-        ):
-            return {"listing"}
-    return set()
+    """Whether a bare place stands for the part that was just spoken of: "right one's fine"."""
+    ones = ("one", "ones", "un", "uns")
+    said = any(mention.kind in ("place", "group", "size") and mention.last in ones for mention in clause.mentions)
+    return {"listing"} if said else set()
 
 
 def _better_now(clause: Clause) -> bool:

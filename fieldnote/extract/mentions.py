@@ -310,4 +310,5 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[hit.start].norm,
         _owned(hit, tokens),
         kind == "component" and _many(hit, tokens),
+        tokens[hit.end - 1].clitic and not hit.slot,
     )

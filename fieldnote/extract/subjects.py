@@ -94,6 +94,7 @@ class _Builder:
         self.which: frozenset[str] = frozenset()
         self.leads: bool | None = None
         self.joint = ""
+        self.led = False
         self.span = (0, 0)
 
     def add(self, mention: Mention) -> None:
@@ -123,6 +124,8 @@ class _Builder:
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
             self.parts.clear()
+        elif self.parts and (mention.start - self.parts[-1].end > 4 or (self.led and not self.joint and not mention.pause and mention.strong)):
+            self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             self._compound(mention)
             return  # "emergency control handle": part of what was just named
@@ -130,6 +133,7 @@ class _Builder:
             self.parts.clear()
         elif self.parts and self.places and self.leads is False:
             self._flush()
+        self.led = not self.parts and self.joint == "prep"
         self.leads = False if self.leads is None else self.leads
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
         self.parts.append(mention)
