@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from fieldnote.export.due import Month, Row
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
-    from fieldnote.export.report import Report
     from fieldnote.extract import Extractor
     from fieldnote.flow.live import Ear, Event, Front, Live
     from fieldnote.flow.window import Window
@@ -281,6 +280,7 @@ def review_page(settings: Settings, book: Notebook, visit: Visit, by: str | None
     server = Server(port)
     guard = Guard(server.port)
     parts = page_parts(settings, book, visit, by)
+    parts.desk.queue()  # read before the first page is asked for, which then is there at once
     say(f"Open this on this machine; it works once started and until Ctrl-C:\n{guard.address}")
     server.prepare(build(parts, guard))
     try:
@@ -294,7 +294,7 @@ def review_page(settings: Settings, book: Notebook, visit: Visit, by: str | None
 def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> Parts:
     """What the review page is given: the desk, and ways to sound, pictures and the report."""
     from fieldnote.export import html, photos, wording
-    from fieldnote.export import report as content
+    from fieldnote.export.report import worked
     from fieldnote.flow.handover import hand_over, handover
     from fieldnote.review.page import Parts
     from fieldnote.review.page.media import Sounds
@@ -302,13 +302,10 @@ def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None)
     own = desk(settings, book, visit, by)
     pictures = {item.id: book.media(item.sha256) for item in book.items(visit.id) if item.kind == "photo"}
 
-    def made(seen: VisitView) -> Report:
-        return content.build(seen, particulars(settings, book, visit.id), answers=answers(book, visit.id))
-
     return Parts(
         desk=own,
         describe=lambda line: wording.line(said) if (said := line.current or line.proposed) else line.id,
-        content=made,
+        work=worked,
         preview=lambda: report(settings, book, visit.id, "html", mask=True).decode("utf-8"),
         preview_style=html.style_source(),
         picture=lambda photo, side: photos.copy(pictures[photo], side) if photo in pictures else None,

@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from fieldnote.flow.cues import Cue, cues_in, near
-from fieldnote.records import Item, Line, Placement, Transcript
+from fieldnote.flow.cues import Cue, near
+from fieldnote.records import Item, Line, Placement
 
 # A photo belongs to what was being said: a statement that ended up to this long before, or begins this soon after.
 BEFORE, AFTER = 20.0, 8.0
@@ -41,11 +41,11 @@ def _after_talk(photo: Item, taken: datetime, recordings: Sequence[Item]) -> Pla
     return Placement(photo.id, recording.id, recording.seconds, "just after")
 
 
-def at_lines(
-    lines: Sequence[Line], placements: Sequence[Placement], transcripts: Mapping[str, Transcript] | None = None
-) -> list[Line]:
-    """Lines with their photos: words such as "photo of the hose" near the moment decide, else the nearest statement."""
-    cues = {recording: cues_in(transcript) for recording, transcript in (transcripts or {}).items()}
+def at_lines(lines: Sequence[Line], placements: Sequence[Placement], cues: Mapping[str, Sequence[Cue]]) -> list[Line]:
+    """Lines with their photos: words such as "photo of the hose" near the moment decide, else the nearest statement.
+
+    `cues` are those of each recording.
+    """
     photos: dict[str, list[str]] = {}
     for placement in placements:
         cue = near(cues.get(placement.recording or "", []), placement.second)

@@ -16,6 +16,7 @@ Place = tuple[int, int, Word]
 OVERLAP = (
     16  # words that a repair replaced share its place: how many of them may begin before a character and reach over it
 )
+NEXT = 80  # characters within which the next word has to stand
 PART = "\n\n"  # between two sources: no statement may run across
 
 
@@ -77,8 +78,8 @@ def word_places(transcript: Transcript) -> list[Place]:
     for segment in transcript.segments:
         for word in segment.words:
             bare = word.text.strip()
-            found = transcript.text.find(bare, cursor) if bare else -1
-            if found < 0 or found > cursor + 80:
+            found = transcript.text.find(bare, cursor, cursor + NEXT + len(bare)) if bare else -1
+            if found < 0:
                 places.append((cursor, cursor + max(1, len(bare)), word))
                 continue
             places.append((found, found + len(bare), word))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from fieldnote.flow.check import Checker, day_of, question, stored
+from fieldnote.flow.cues import Cue, cues_in
 from fieldnote.flow.hear import waiting
 from fieldnote.flow.lines import decided, proposed
 from fieldnote.flow.photos import at_lines, place
@@ -24,6 +25,7 @@ from fieldnote.records import (
     from_plain,
 )
 
+ON_TOP = frozenset({"decision", "handover", "check"})  # kinds of records that change nothing under the decisions
 OUTDATED = "the results were worked out before the last decisions"
 
 
@@ -46,6 +48,7 @@ class Ground:
     extraction: Extraction
     proposed: tuple[Line, ...]
     placements: tuple[Placement, ...]
+    cues: Mapping[str, Sequence[Cue]]
     waiting: tuple[str, ...]
     failed: tuple[str, ...]
     day: date
@@ -61,19 +64,21 @@ class Worked:
 
 
 class Watch:
-    """One visit, looked at after each decision: what lies under the decisions is read once, what follows from the lines
-    is worked out when a line has changed. With `afresh` everything is read again, as another process may have added to it."""
+    """One visit, looked at after each decision: what lies under the decisions is read again only when something else than
+    decisions was added to the notebook, by whichever process; what follows from the lines only when a line has changed."""
 
     def __init__(self, notebook: Notebook, visit_id: str, checker: Checker | None = None) -> None:
         self._notebook = notebook
         self._visit = notebook.visit(visit_id).id
         self._checker = checker
+        self._newest = 0
         self._ground: Ground | None = None
         self._worked: Worked | None = None
 
-    def look(self, afresh: bool = False) -> VisitView:
+    def look(self) -> VisitView:
         """The visit as it stands now."""
-        if self._ground is None or afresh:
+        self._newest, kinds = self._notebook.since(self._newest)
+        if self._ground is None or kinds - ON_TOP:
             self._ground, self._worked = ground(self._notebook, self._visit), None
         under = self._ground
         lines, lost = decided(under.proposed, decisions(self._notebook, self._visit))
@@ -93,7 +98,7 @@ class Watch:
         )
 
     def _work_out(self, under: Ground, lines: list[Line]) -> Worked:
-        placed = tuple(at_lines(lines, under.placements, under.transcripts))
+        placed = tuple(at_lines(lines, under.placements, under.cues))
         if self._checker is None or self._worked is None:  # later, a line has changed since what was kept
             kept = stored(self._notebook, under.visit, lines, under.extraction)
             if kept.fresh or self._checker is None:
@@ -119,6 +124,7 @@ def ground(notebook: Notebook, visit_id: str) -> Ground:
         extraction=extraction,
         proposed=tuple(lines),
         placements=place(items, camera_offset(notebook, visit.id)),
+        cues={recording: cues_in(transcript) for recording, transcript in heard.items()},
         waiting=tuple(item.id for item in waiting(notebook, visit.id, heard)),
         failed=tuple(_failed(notebook, visit.id)),
         day=day_of(notebook, visit),

@@ -15,7 +15,7 @@ from fieldnote.records import Decision, Extraction, Finding, Line, Reading, Visi
 from fieldnote.review.amendment import Said, changes_of, fields_of
 from fieldnote.review.queue import CERTAIN, Card, all_lines, cards
 
-Look = Callable[[bool], VisitView]  # told whether to read again what lies under the decisions
+Look = Callable[[], VisitView]
 Read = Callable[[str], Extraction]
 
 
@@ -42,15 +42,14 @@ class Desk:
         self._by = by
         self._clock = clock
         self._sight: Sight | None = None
-        self._afresh = True
 
     @property
     def sight(self) -> Sight:
         """What lies on the desk after the last decision made here."""
         if self._sight is None:
-            view = self._look(self._afresh)
+            view = self._look()
             lines, said = all_lines(view), answered(self._decisions())
-            self._sight, self._afresh = Sight(view, lines, cards(view, said, lines), said), False
+            self._sight = Sight(view, lines, cards(view, said, lines), said)
         return self._sight
 
     @property
@@ -59,8 +58,8 @@ class Desk:
         return self.sight.view
 
     def refresh(self) -> None:
-        """Look again at everything: another process may have added something."""
-        self._sight, self._afresh = None, True
+        """Look again: another process may have added something."""
+        self._sight = None
 
     def queue(self) -> list[Card]:
         """What is still to be decided, in order."""

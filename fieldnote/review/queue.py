@@ -36,7 +36,8 @@ _DONE = ("accepted", "amended", "added", "rejected")
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One thing to decide: a line with the points that speak of it, a point on its own, or a photo at no line."""
+    """One thing to decide: a line with the points that speak of it, a point on its own with the lines that it is about, or a
+    photo at no line."""
 
     target: str
     rank: int
@@ -44,6 +45,7 @@ class Card:
     point: Point | None = None
     photo: str | None = None
     points: tuple[Point, ...] = ()
+    about: tuple[Line, ...] = ()
 
     @property
     def reason(self) -> str:
@@ -84,9 +86,9 @@ def _points(view: VisitView) -> list[Card]:
     among = counted(view)
     for point in view.check.points:
         rank = _POINT_RANK.get(point.kind)
-        carried = bool(lines_of(point, among)) and point.kind not in _ALONE
-        if rank is not None and not carried:
-            cards.append(Card(target_of(point, among), rank, point=point))
+        about = lines_of(point, among)
+        if rank is not None and (not about or point.kind in _ALONE):
+            cards.append(Card(target_of(point, among), rank, point=point, about=tuple(about)))
     return cards
 
 

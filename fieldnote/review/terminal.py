@@ -16,7 +16,7 @@ from fieldnote.flow.handover import SIGNATURES, Handover
 from fieldnote.records import Item, Line, Point
 from fieldnote.review.desk import Desk, confidence
 from fieldnote.review.queue import CERTAIN, Card
-from fieldnote.review.words import marked
+from fieldnote.review.words import doubts, marked
 
 KEYS = ", ".join(
     "a accept|c change|r reject|d later|n new|p play|w why|s accept all that is sure|u undo|h hand over|q leave|? keys".split(
@@ -104,12 +104,15 @@ class Terminal:
         if card.line is not None:
             return [*self._line_lines(card.line), *(f"  {point.kind}: {_told(point)}" for point in card.points)]
         if card.point is not None:
-            return [f"{card.point.kind.capitalize()}: {_told(card.point)}"]
+            about = [f"  about: {self.describe(line)}, from {self._where(line)}" for line in card.about]
+            return [f"{card.point.kind.capitalize()}: {_told(card.point)}", *about]
         return [f"Photo {self._name(card.photo or '')} stands at no line."]
 
     def _line_lines(self, line: Line) -> list[str]:
         said, sure = [self.describe(line), f"  words: {marked(line, self.desk.view)}"], confidence(line)
         said[1] += f"  (confidence {sure:.2f})" if sure is not None else ""
+        if line.state in ("open", "deferred") and (less := doubts(line)):
+            said.append(f"  less sure because {'; '.join(less)}")
         said.append(f"  from: {self._where(line)}")
         said += [f"  photo: {self._name(photo)}" for photo in line.photos]
         return said

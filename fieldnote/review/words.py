@@ -3,8 +3,11 @@
 In: a view, a line. Out: text without layout, the same for the terminal and the page.
 """
 
+import functools
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from importlib import resources
 
 from fieldnote.flow.talk import word_places
 from fieldnote.records import Line, VisitView
@@ -33,6 +36,18 @@ def heard(line: Line, view: VisitView) -> list[Heard]:
     first, last = inside[0], inside[-1]
     around = range(max(0, first - AROUND), min(len(places), last + 1 + AROUND))
     return [Heard(places[n][2].text.strip(), first <= n <= last, places[n][2].doubt) for n in around]
+
+
+def doubts(line: Line) -> list[str]:
+    """Why the machine was less sure of a line, what weighs most first; empty where it was sure or does not say."""
+    whys = getattr(line.proposed, "why", ()) if line.proposed else ()
+    names = " ".join(why.rule for why in whys if why.field == "confidence").split()
+    return [_doubts().get(name, name.replace("-", " ")) for name in names if name != "no-doubt"]
+
+
+@functools.cache
+def _doubts() -> dict[str, str]:
+    return tomllib.loads(resources.files("fieldnote.review").joinpath("doubts.toml").read_text("utf-8"))
 
 
 def marked(line: Line, view: VisitView) -> str:

@@ -54,7 +54,7 @@ def tied():
         places = [Placement(photo, name, second + 0.8) for photo, second in photos]
         for photo, _ in photos:
             found[photo] = None
-        for line in at_lines(lines, places, {name: transcript}):
+        for line in at_lines(lines, places, {name: cues_in(transcript)}):
             said = line.current
             what = (
                 said.component
@@ -115,7 +115,7 @@ def test_of_thirty_photos_with_a_wrong_clock_29_are_right(error):
     places = [Placement(photo, "r", second + measured) for photo, second in taken.items()]
     got = {
         photo: (line.current.component, line.current.condition)
-        for line in at_lines(lines, places, {"r": transcript})
+        for line in at_lines(lines, places, {"r": cues_in(transcript)})
         for photo in line.photos
     }
     assert sum(got.get(photo) == part for photo, part in wanted.items()) >= 29, {

@@ -39,16 +39,27 @@ def test_a_watched_visit_is_a_fresh_one(tmp_path_factory, choices):
 
 
 def test_what_came_in_meanwhile_is_seen_afresh(tmp_path):
-    """A recording that another process added is there when the watch is asked to read everything again."""
+    """A recording or a transcript that another process added is there at the next look."""
     book = sample_book(tmp_path / "book")
     watch = Watch(book, "KITCHEN-1", check)
     before = watch.look()
     late = file(book, "recording", "late.wav", tone(2), before.visit.id, seconds=2.0)
-    assert watch.look().items == before.items
-    assert watch.look(afresh=True).waiting == (late,)
+    assert watch.look().waiting == (late,)
     book.append("transcript", to_plain(transcript("Late words.")), visit=before.visit.id, item=late)
-    after = watch.look(afresh=True)
+    after = watch.look()
     assert after.transcripts[late].text == "Late words." and after.waiting == ()
+
+
+def test_what_lies_under_the_decisions_is_read_once(tmp_path, monkeypatch):
+    """After a decision no transcript and no extraction is read again."""
+    book = sample_book(tmp_path / "book")
+    watch = Watch(book, "KITCHEN-1", check)
+    line = watch.look().lines[0]
+    asked, entries = [], book.entries
+    monkeypatch.setattr(book, "entries", lambda **chosen: (asked.append(chosen["kind"]), entries(**chosen))[1])
+    keep(book, watch.look().visit.id, Decision("accept", line.id, START, "A. Person"))
+    assert watch.look().lines[0].state == "accepted"
+    assert set(asked) == {"decision"}
 
 
 def test_results_older_than_the_decisions_say_so(tmp_path):

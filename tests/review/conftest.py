@@ -31,7 +31,7 @@ def read(text: str) -> Extraction:
 
 def desk_of(book: Notebook, reader: Callable[[str], Extraction] = read) -> Desk:
     """A desk over a notebook, looking at the sample visit with the sample check."""
-    return Desk(book, book.visit("KITCHEN-1").id, lambda _: sample_view(book), reader, "A. Person", Clock())
+    return Desk(book, book.visit("KITCHEN-1").id, lambda: sample_view(book), reader, "A. Person", Clock())
 
 
 @pytest.fixture

@@ -33,7 +33,7 @@ def parts(book: Notebook, desk: Desk) -> Parts:
     return Parts(
         desk=desk,
         describe=lambda line: wording.line(line.current or line.proposed),
-        content=made,
+        work=report.worked,
         preview=lambda: html.render(made(desk.view), lambda photo: photos.copy(paths[photo])),
         preview_style=html.style_source(),
         picture=lambda photo, side: photos.copy(paths[photo], side) if photo in paths else None,

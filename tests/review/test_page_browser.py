@@ -6,6 +6,7 @@ from importlib import resources, util
 import pytest
 
 from fieldnote.flow.handover import handover
+from fieldnote.review.page import pieces
 from tests.review.conftest import by_component, desk_of
 from tests.review.serving import serving
 from tests.sample_visit import sample_book
@@ -122,6 +123,15 @@ def test_a_change_is_typed_as_it_is_said(open_page, served):
     assert page.locator("#told.wrong").count() == 1
 
 
+def test_words_that_are_not_understood_stay_in_their_field(open_page, served):
+    """What could not be taken is answered, and what was typed is still there to be put right."""
+    page = open_page()
+    page.get_by_label("Change: say it").fill("rear left flibbertigibbet")
+    page.get_by_role("button", name="Change").click()
+    told(page, "FN-201")
+    assert page.get_by_label("Change: say it").input_value() == "rear left flibbertigibbet"
+
+
 def test_something_new_is_added(open_page, served):
     """Words typed under "New" become a line of the visit."""
     page = open_page()
@@ -186,6 +196,42 @@ def test_results_show_their_working(open_page):
 def test_what_is_unsaid_is_listed(open_page):
     """What nobody spoke of is on the page."""
     assert "Tightness test" in open_page().locator("#rest").inner_text()
+
+
+def test_a_long_list_is_drawn_when_it_is_asked_for(open_page, monkeypatch):
+    """Of a long list the first points are drawn; one button draws the rest, and a decision does not fold it again."""
+    monkeypatch.setattr(pieces, "FIRST", 1)
+    page = open_page()
+    items = page.locator("#points-unsaid li")
+    assert items.count() == 1
+    page.get_by_role("button", name="Show 1 more").last.click()
+    page.wait_for_function("() => document.querySelectorAll('#points-unsaid li').length === 2")
+    page.keyboard.press("a")
+    told(page, "Accepted.")
+    assert items.count() == 2
+
+
+def test_an_answered_point_says_so_in_its_list(open_page):
+    """What a person said to a point of the checklist stands beside it."""
+    page = open_page()
+    while page.locator("#desk-title").inner_text() != "Still unsaid":
+        seen = page.locator("#told").get_attribute("data-seen")
+        page.keyboard.press("d")
+        page.wait_for_function("t => document.getElementById('told').dataset.seen !== t", arg=seen)
+    page.keyboard.press("r")
+    told(page, "Rejected.")
+    assert "does not apply here, says a person" in page.locator("#points-unsaid").inner_text()
+
+
+def test_two_windows_show_the_same(open_page, served):
+    """A decision in one window is seen in the other with its next answer, whatever that one showed."""
+    first, second = open_page(), open_page()
+    first.get_by_role("button", name="Accept a", exact=True).click()
+    told(first, "Accepted.")
+    line = by_component(served.desk, "hose")
+    assert "open" in second.locator(f"#line-{line}").inner_text()
+    second.keyboard.press("j")
+    second.wait_for_function("id => document.getElementById(id).innerText.includes('accepted')", arg=f"line-{line}")
 
 
 def test_handing_over_is_kept(open_page, served):

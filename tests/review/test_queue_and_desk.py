@@ -6,6 +6,7 @@ from fieldnote.errors import UsageProblem
 from fieldnote.flow.view import decisions
 from fieldnote.review import queue
 from fieldnote.review.amendment import changes_of
+from fieldnote.review.words import doubts
 from tests.review.conftest import by_component, desk_of, kinds, read
 
 
@@ -88,6 +89,34 @@ def test_adding_needs_words_that_are_understood(desk):
     with pytest.raises(UsageProblem):
         desk.add("nothing of the kind")
     assert len(desk.view.lines) == lines + 1
+
+
+def test_a_question_says_what_it_is_about(desk):
+    """A question card names the lines that gave rise to it: of two hoses, which one."""
+    card = next(card for card in desk.queue() if card.point and card.point.kind == "question")
+    assert [line.id for line in card.about] == [by_component(desk, "hose")]
+
+
+def test_each_doubt_of_the_reader_has_words():
+    """Every name in the reader's table of confidence is put into words, and the words name nothing that is not in it."""
+    from fieldnote.extract.confidence import table
+    from fieldnote.review.words import _doubts
+
+    assert set(_doubts()) == set(table().points)
+
+
+def test_why_a_finding_is_less_sure_is_said():
+    """What lowered the confidence of a finding is told in words, the heaviest first; a sure one has nothing to tell."""
+    from fieldnote.bootstrap import extractor
+    from fieldnote.records import Line, Trace
+
+    talk = "Hob in the kitchen. The front left injector is blocked. Might be the electrode as well."
+    told = {}
+    for said in extractor().read(talk).findings:
+        told[said.component] = (said.confidence, doubts(Line("f", "finding", said, said, "open", Trace(None, 0, 0))))
+    assert "it was said as a possibility" in told["electrode"][1]
+    assert told["electrode"][0] < told["injector"][0]
+    assert len(told["injector"][1]) < len(told["electrode"][1])
 
 
 AMENDMENTS = [

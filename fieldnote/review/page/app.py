@@ -1,6 +1,7 @@
 """The page's answers. In: requests that the guard let through. Out: one page, sound, pictures, the report preview; decisions.
 
-A GET changes nothing. Every form goes to /decide and is answered with the page as it then stands.
+A GET changes no record. Every form goes to /decide and is answered with the next card and the parts of the page that the
+decision changed, so that an answer is as quick in a long visit as in a short one.
 """
 
 import threading
@@ -16,13 +17,14 @@ from werkzeug.exceptions import HTTPException
 
 from fieldnote.errors import FieldnoteError, UsageProblem
 from fieldnote.flow.handover import SIGNATURES, Handover
-from fieldnote.records import Item, Line, VisitView
+from fieldnote.records import Item, Line, Result
 from fieldnote.review.desk import Desk, confidence
 from fieldnote.review.page import timeline
 from fieldnote.review.page.guard import HEADERS, Guard, Refused
 from fieldnote.review.page.media import Sounds
-from fieldnote.review.queue import CERTAIN, Card, all_lines
-from fieldnote.review.words import heard, marked
+from fieldnote.review.page.pieces import Piece, changed, chips, groups, pieces
+from fieldnote.review.queue import Card
+from fieldnote.review.words import doubts, heard, marked
 
 SIZES = {"small": 240, "large": 1600}
 STATIC = {
@@ -36,12 +38,12 @@ LONGEST = 2000  # characters of one amendment
 
 @dataclass(frozen=True)
 class Parts:
-    """What the page is given. `content` makes the report's content (results with their working), `preview` its page, and
+    """What the page is given. `work` puts a result with its working into words, `preview` makes the report's page, and
     `preview_style` is that page's style as a content security policy names it. `picture` is given item id and longer side."""
 
     desk: Desk
     describe: Callable[[Line], str]
-    content: Callable[[VisitView], Any]
+    work: Callable[[Result], Any]
     preview: Callable[[], str]
     preview_style: str
     picture: Callable[[str, int], bytes | None]
@@ -62,6 +64,7 @@ def build(parts: Parts, guard: Guard) -> Flask:
     picture = lru_cache(maxsize=512)(parts.picture)
     app.add_url_rule("/enter", "enter", lambda: _enter(guard), provide_automatic_options=False)
     app.add_url_rule("/", "page", page.show, provide_automatic_options=False)
+    app.add_url_rule("/card", "card", page.card, provide_automatic_options=False)
     app.add_url_rule("/decide", "decide", page.decide, methods=["POST"], provide_automatic_options=False)
     app.add_url_rule("/report", "report", page.report, provide_automatic_options=False)
     app.add_url_rule("/sound/<item>", "sound", page.sound, provide_automatic_options=False)
@@ -125,11 +128,15 @@ class _Page:
     def __init__(self, parts: Parts, guard: Guard) -> None:
         self.parts = parts
         self.guard = guard
+        self.darkroom = threading.Lock()
+        self.whole: set[str] = set()  # lists that somebody asked to see whole
+        self.seen = 0  # counts answers, so that a browser can say which one it shows
+        self.shown: dict[str, Any] = {}  # the key of each part as the browser was last given it
 
     def show(self) -> str:
         with self.parts.lock:
             self.parts.desk.refresh()
-            return self._rendered(request.args.get("at", ""))
+            return self._whole(request.args.get("at", ""))
 
     def report(self) -> Response:
         with self.parts.lock:
@@ -148,6 +155,7 @@ class _Page:
             abort(404)
         with self.parts.lock:
             found = self._item(item, "photo")
+        with self.darkroom:  # one at a time, and not under the lock of the desk: no decision waits for pictures
             content = picture(found.id, SIZES[size])
         if content is None:
             abort(404)
@@ -165,14 +173,13 @@ class _Page:
             try:
                 told, at = self._decided(form)
             except FieldnoteError as problem:
-                return self._rendered(form.get("target", ""), problem.line(), wrong=True), 422
-            return self._rendered(at, told), 200
+                return self._answer(form.get("target", ""), problem.line(), wrong=True), 422
+            return self._answer(at, told), 200
 
     def _decided(self, form: Mapping[str, str]) -> tuple[str, str]:
         """Do what a form asks for. Returns what to tell, and the target to show next ("" for the first of the queue)."""
         desk, target, action = self.parts.desk, form.get("target", ""), form.get("action", "")
-        known = {card.target for card in [*desk.queue(), *all_lines(desk.view)]}
-        if action in ("accept", "reject", "defer", "amend") and target not in known:
+        if action in ("accept", "reject", "defer", "amend") and desk.card(target) is None:
             raise UsageProblem("FN-201", what=f"{action} of that", reason="it is not on the desk any more")
         if action == "accept":
             desk.accept(target)
@@ -204,36 +211,61 @@ class _Page:
 
     # ---- showing
 
-    def _rendered(self, at: str, told: str = "", wrong: bool = False) -> str:
-        desk, view = self.parts.desk, self.parts.desk.view
-        queue = desk.queue()
-        lines = all_lines(view)
-        return render_template(
-            "page.html.j2",
-            view=view,
-            queue=queue,
-            card=self._card(at, queue, lines),
-            sure=sum(card.rank == CERTAIN for card in queue),
-            tracks=timeline.tracks(view),
-            ranks={card.target: card for card in queue},
-            content=self.parts.content(view),
-            describe=self.parts.describe,
-            confidence=confidence,
-            heard=lambda line: heard(line, view),
-            marked=lambda line: marked(line, view),
-            items={item.id: item for item in view.items},
-            handover=self.parts.handover(),
-            signatures=SIGNATURES,
-            form=self.guard.form,
-            told=told,
-            wrong=wrong,
-        )
+    def card(self) -> str:
+        """One card (with `all`, every point of one list too), and what else is no longer as the browser shows it."""
+        with self.parts.lock:
+            self.whole.add(request.args.get("all", ""))
+            return self._answer(request.args.get("at", ""))
 
-    def _card(self, at: str, queue: list[Card], lines: list[Card]) -> Card | None:
+    def _whole(self, at: str) -> str:
+        """The page, which from now on is what the browser shows."""
+        about = self._about(at)
+        self._remember(about["pieces"])
+        return render_template("page.html.j2", **about, seen=self.seen)
+
+    def _answer(self, at: str, told: str = "", wrong: bool = False) -> str:
+        """What has changed since the browser was last answered; all of it where it shows something older than that."""
+        about = self._about(at, told, wrong)
+        known = self.shown if request.values.get("seen") == str(self.seen) else {}
+        other = changed(known, about["pieces"])
+        self._remember(about["pieces"])
+        return render_template("answer.html.j2", **about, seen=self.seen, changed=other)
+
+    def _remember(self, now: list[Piece]) -> None:
+        self.shown = {piece.id: piece.key for piece in now}
+        self.seen += 1
+
+    def _about(self, at: str, told: str = "", wrong: bool = False) -> dict[str, Any]:
+        desk, view, kept = self.parts.desk, self.parts.desk.view, self.parts.handover()
+        tracks, lists = timeline.tracks(view), groups(desk.sight, self.whole)
+        return {
+            "view": view,
+            "left": len(desk.queue()),
+            "sure": len(desk.sure()),
+            "card": self._card(at),
+            "tracks": tracks,
+            "chips": chips(desk.sight),
+            "groups": lists,
+            "pieces": pieces(desk.sight, tracks, lists, kept),
+            "work": self.parts.work,
+            "describe": self.parts.describe,
+            "confidence": confidence,
+            "doubts": doubts,
+            "heard": lambda line: heard(line, view),
+            "marked": lambda line: marked(line, view),
+            "items": {item.id: item for item in view.items},
+            "handover": kept,
+            "signatures": SIGNATURES,
+            "form": self.guard.form,
+            "said": told,
+            "wrong": wrong,
+        }
+
+    def _card(self, at: str) -> Card | None:
         """The card to show: the one asked for, else the first of the queue that was not left for later."""
-        asked = next((card for card in [*queue, *lines] if card.target == at), None)
+        queue = self.parts.desk.queue()
         waiting = next((card for card in queue if card.target not in self.parts.later), None)
-        return asked or waiting or next(iter(queue), None)
+        return self.parts.desk.card(at) or waiting or next(iter(queue), None)
 
 
 def _listed(changes: Mapping[str, str]) -> str:

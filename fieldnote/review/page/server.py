@@ -4,6 +4,7 @@ Limits are small because the page is: heads of 16 kB, bodies of 64 kB, and a con
 half-open connections cost no thread, so that they cannot keep the page from answering.
 """
 
+import logging
 import socket
 from collections.abc import Callable
 from typing import Any
@@ -32,11 +33,12 @@ class Server:
         """Take the application. `patience` is how many seconds a silent connection is kept."""
         import waitress
 
+        logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that a picture waits is nothing to tell a person
         self._server = waitress.create_server(
             application,
             map=self._open,
             sockets=[self._socket],
-            threads=6,
+            threads=12,
             connection_limit=300,
             channel_timeout=patience,
             cleanup_interval=min(5, patience),

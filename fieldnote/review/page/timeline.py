@@ -25,6 +25,11 @@ class Track:
     title: str
     moments: list[Moment]
 
+    @property
+    def id(self) -> str:
+        """The id of its element on the page."""
+        return f"track-{self.item.id}" if self.item else "track-elsewhere"
+
 
 def tracks(view: VisitView) -> list[Track]:
     """Recordings and notes in the order in which they were made, then what stands at none of them."""
@@ -41,7 +46,7 @@ def tracks(view: VisitView) -> list[Track]:
     for photo in photos.values():
         if photo.id not in placed:
             _place_photo(photo, None, None, elsewhere)
-    return [*made, elsewhere] if elsewhere.moments else made
+    return [*made, elsewhere]
 
 
 def _moments(item: Item, view: VisitView) -> list[Moment]:

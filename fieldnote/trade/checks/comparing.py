@@ -106,11 +106,13 @@ def differing_readings(case: Case) -> Iterator[Point]:
 
 def fit_and_faulty(case: Case) -> Iterator[Point]:
     """One part at one place called satisfactory and faulty at once."""
-    standing = list(case.findings("present"))
-    for (i, one), (j, other) in combinations(standing, 2):
-        if _part(one) == _part(other) and one.component and (one.condition in FIT) != (other.condition in FIT):
-            if None in (one.condition, other.condition):
-                continue
+    parts: dict[tuple[str | None, ...], list[tuple[int, Finding]]] = defaultdict(list)
+    for index, finding in case.findings("present"):
+        if finding.component and finding.condition is not None:
+            parts[_part(finding)].append((index, finding))
+    pairs = [pair for part in parts.values() for pair in combinations(part, 2)]
+    for (i, one), (j, other) in sorted(pairs, key=lambda pair: (pair[0][0], pair[1][0])):
+        if (one.condition in FIT) != (other.condition in FIT):
             words = vocabulary()
             text = f"{words.label(one.component)}: {words.label(one.condition)} and {words.label(other.condition)} were both said"
             yield Point("contradiction", "fit-and-faulty", text, findings=(i, j), evidence=other.evidence)

@@ -17,37 +17,42 @@ function play(button) {
   player.load();
 }
 
+// An answer holds parts of the page, each with the id of the one whose place it takes.
 function swap(html, focus) {
-  const next = new DOMParser().parseFromString(html, "text/html");
-  if (!next.getElementById("desk")) { status(html.trim().slice(0, 200) || "No answer."); return; }
+  const parts = new DOMParser().parseFromString(html, "text/html").body.children;
+  const told = [...parts].find((part) => part.id === "told");
+  if (!told) { status(html.trim().slice(0, 200) || "No answer."); return; }
   const time = document.getElementById("time"), top = time.scrollTop;
-  for (const id of ["desk", "time", "rest", "count"]) document.getElementById(id).replaceWith(next.getElementById(id));
-  const acts = document.querySelector("#top .acts"), fresh = next.querySelector("#top .acts");
-  if (fresh) acts.replaceWith(fresh);
-  document.title = next.title;
-  document.getElementById("told").className = next.getElementById("told").className;
-  status(next.getElementById("told").textContent);
-  document.getElementById("time").scrollTop = top;
+  for (const part of [...parts]) if (part !== told) document.getElementById(part.id)?.replaceWith(part);
+  document.title = told.dataset.title;
+  const line = document.getElementById("told");
+  line.className = told.className;
+  line.dataset.seen = told.dataset.seen;
+  status(told.textContent);
+  if (document.getElementById("time") !== time) document.getElementById("time").scrollTop = top;
   ready();
-  if (focus) document.getElementById("desk-title").focus();
+  if (focus && !told.classList.contains("wrong")) document.getElementById("desk-title").focus();
 }
 
-async function ask(url, options, focus) {
-  try {
-    const answer = await fetch(url, options);
-    swap(await answer.text(), focus);
-  } catch { status("The page is not being served any more; what was decided is kept."); }
-}
+// One question at a time: each answer is told what the one before it left on the page.
+let asking = Promise.resolve();
+const seen = () => document.getElementById("told").dataset.seen;
 
-function current() {
-  const field = document.querySelector("#desk form [name=target]");
-  return field ? field.value : "";
+function ask(url, form = null, focus = false) {
+  asking = asking.then(async () => {
+    try {
+      if (form) form.set("seen", seen());
+      const answer = await fetch(form ? url : `${url}&seen=${seen()}`, form ? { method: "POST", body: form } : {});
+      swap(await answer.text(), focus);
+    } catch { status("The page is not being served any more; what was decided is kept."); }
+  });
+  return asking;
 }
 
 function ready() {
-  const at = current();
-  for (const chip of document.querySelectorAll("#time .chip"))
-    if (new URL(chip.href).searchParams.get("at") === at) { chip.setAttribute("aria-current", "true"); reveal(chip); }
+  for (const chip of document.querySelectorAll("#time [aria-current]")) chip.removeAttribute("aria-current");
+  const chip = document.getElementById("line-" + document.getElementById("desk").dataset.at);
+  if (chip) { chip.setAttribute("aria-current", "true"); reveal(chip); }
   const keys = document.getElementById("keys");
   keys.setAttribute("aria-pressed", String(keysOn()));
   keys.textContent = keysOn() ? "Single keys on" : "Single keys off";
@@ -73,14 +78,15 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.method !== "post") return;
   event.preventDefault();
-  ask(form.getAttribute("action"), { method: "POST", body: new URLSearchParams(new FormData(form)) }, true);
+  ask(form.getAttribute("action"), new URLSearchParams(new FormData(form)), true);
 });
 
 document.addEventListener("click", (event) => {
-  const at = event.target.closest("[data-sound], [data-go], [data-large], #keys");
+  const at = event.target.closest("[data-sound], [data-go], [data-large], [data-all], #keys");
   if (!at) return;
   if (at.id === "keys") { sessionStorage.setItem("keys", keysOn() ? "off" : "on"); ready(); return; }
   if (at.dataset.sound) { play(at); return; }
+  if (at.dataset.all) { ask(`/card?at=${encodeURIComponent(document.getElementById("desk").dataset.at)}&all=${at.dataset.all}`); return; }
   event.preventDefault();
   if (at.dataset.large) {
     const picture = document.getElementById("large-photo");
@@ -89,7 +95,7 @@ document.addEventListener("click", (event) => {
     document.getElementById("large").showModal();
     return;
   }
-  ask(at.href, {}, true).then(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound) play(sound); });
+  ask("/card?at=" + encodeURIComponent(at.dataset.go), null, true).then(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound) play(sound); });
 });
 
 document.addEventListener("keydown", (event) => {

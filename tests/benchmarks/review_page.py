@@ -1,0 +1,214 @@
+"""How long the review page takes with a large visit: first paint, and each step from the key to the next frame.
+
+python tests/benchmarks/review_page.py [FINDINGS] [PHOTOS] [HOURS] [SCREENSHOT-FOLDER]
+
+The limits are 1 s for the first paint and 100 ms for a step, on 2 cores. Beside them stands the ratio to the same browser
+showing a bare page of as many words, which is what the machine can do at all. Needs chromium and playwright.
+"""
+
+import os
+import random
+import shutil
+import statistics
+import sys
+import tempfile
+import threading
+import time
+import wave
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from PIL import Image
+
+from fieldnote import bootstrap
+from fieldnote.flow.process import recheck
+from fieldnote.notebook import Notebook
+from fieldnote.records import Action, Evidence, Extraction, Finding, Reading, Transcript, Visit, digest, to_plain
+from fieldnote.review.page import Guard, Server, build
+from fieldnote.settings import load
+from tests.sample_visit import file, transcript
+
+START = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+CLIPS = 12
+CHATTER = (
+    "so I am just moving round to the other side now and having a look at the next one along here as well.".split()
+)
+PARTS = "electrode injector hose burner-cap tap thermocouple magnet-unit ht-lead".split()
+STATES = "cracked blocked perished ok worn corroded seized damaged".split()
+PLACES = "front-left front-right rear-left rear-right".split()
+
+
+def main() -> None:
+    findings, photos, hours = (int(value) for value in [*sys.argv[1:4], *"500 200 2".split()[len(sys.argv[1:4]) :]])
+    pictures = Path(sys.argv[4]) if len(sys.argv) > 4 else None
+    with tempfile.TemporaryDirectory() as scratch:
+        book, visit = large_visit(Path(scratch) / "book", findings, photos, hours)
+        print(
+            f"{findings} findings, {photos} photos, {hours} h of sound; load {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores"
+        )
+        measure(book, visit, pictures)
+
+
+def large_visit(folder: Path, findings: int, photos: int, hours: int) -> tuple[Notebook, Visit]:
+    """Clips of talk in which a finding stands every few sentences, photos all along, and the real check of it."""
+    book = Notebook.open(folder, create=True)
+    visit = book.open_visit("LARGE", work="service", appliances=["hob"], gas="natural", meter="G4", region="GB")
+    chance, seconds = random.Random(1), hours * 3600 / CLIPS
+    sources, found, readings, at = [], [], [], 0
+    for clip in range(CLIPS):
+        text, said = _talk(chance, findings // CLIPS + (clip < findings % CLIPS), seconds)
+        heard = transcript(text, doubtful=("worn",))
+        began = START + timedelta(seconds=clip * (seconds + 60))
+        item = _sound(book, visit, clip, began, heard)
+        book.append("transcript", to_plain(heard), visit=visit.id, item=item)
+        sources.append({"item": item, "start": at, "end": at + len(text)})
+        for evidence, record in said:
+            evidence = replace(evidence, start=evidence.start + at, end=evidence.end + at)
+            (readings if isinstance(record, Reading) else found).append(replace(record, evidence=evidence))
+        at += len(text) + 2
+    _photos(book, visit, photos, hours)
+    extraction = Extraction(tuple(found), tuple(readings), gas="natural")
+    kept = {"basis": digest("large"), "sources": sources, "extraction": to_plain(extraction)}
+    book.append("extraction", kept, visit=visit.id)
+    recheck(book, bootstrap.checker(load(folder)), visit)
+    return book, visit
+
+
+def _talk(chance: random.Random, findings: int, seconds: float) -> tuple[str, list[tuple[Evidence, Any]]]:
+    text, said = "", []
+    for number in range(int(seconds / 0.4 / 20)):
+        if len(said) < findings * (number + 1) / int(seconds / 0.4 / 20):
+            part, place, state = chance.choice(PARTS), chance.choice(PLACES), chance.choice(STATES)
+            words = f"{place} {part} is {state}".replace("-", " ")
+            evidence = Evidence(words, len(text), len(text) + len(words))
+            acts = (Action("replace", "needed"),) if state != "ok" else ()
+            sure = chance.choice((0.6, 0.8, 0.9, 0.95))
+            said.append((evidence, Finding("hob", part, place, None, state, "present", acts, sure, evidence)))
+            if len(said) % 50 == 0:
+                said[-1] = (
+                    evidence,
+                    Reading("working-pressure", Decimal("20.5"), "mbar", "hob", None, None, None, sure, evidence),
+                )
+            text += words + ". "
+        text += " ".join(CHATTER) + " "
+    return text.strip(), said
+
+
+def _sound(book: Notebook, visit: Visit, clip: int, began: datetime, heard: Transcript) -> str:
+    path = book.path / f"clip-{clip:02}.wav"
+    with wave.open(str(path), "wb") as sound:
+        sound.setnchannels(1)
+        sound.setsampwidth(2)
+        sound.setframerate(8000)
+        for second in range(int(heard.duration) + 1):
+            sound.writeframes(bytes([clip, second % 3]) * 8000)
+    facts = {"format": "wav", "codec": "pcm_s16le"}
+    return file(
+        book, "recording", path.name, path.read_bytes(), visit.id, at=began, seconds=heard.duration, facts=facts
+    )
+
+
+def _photos(book: Notebook, visit: Visit, photos: int, hours: int) -> None:
+    """Photos of the size of a telephone's, 12 million points each."""
+    rough = Image.effect_noise((4032, 3024), 60).convert("RGB")
+    for number in range(photos):
+        path = book.path / f"photo-{number:03}.jpg"
+        rough.putpixel((number, 0), (255, 0, 0))
+        rough.save(path, "JPEG", quality=30, comment=str(number).encode())
+        taken = START + timedelta(seconds=number * hours * 3600 / photos)
+        file(book, "photo", path.name, path.read_bytes(), visit.id, at=taken)
+
+
+# ---- in the browser
+
+STEP = """key => new Promise(done => {
+  const told = document.getElementById("told"), began = performance.now();
+  const watch = new MutationObserver(() => {
+    watch.disconnect();
+    requestAnimationFrame(() => setTimeout(() => done(performance.now() - began)));
+  });
+  watch.observe(told, { attributes: true, attributeFilter: ["data-seen"] });
+  if (key === "Enter") document.getElementById("change").form.requestSubmit();
+  else document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true }));
+})"""
+BARE = "<!doctype html><title>bare</title><body>" + "<p>" + " ".join(CHATTER) + "</p>\n"
+
+
+def measure(book: Notebook, visit: Visit, pictures: Path | None) -> None:
+    from playwright.sync_api import sync_playwright
+
+    parts = bootstrap.page_parts(load(book.path), book, visit, "A. Person")
+    began = time.perf_counter()
+    parts.desk.queue()  # as the command does before it prints the address
+    print(f"reading the visit, once, before the page: {1000 * (time.perf_counter() - began):.0f} ms")
+    server = Server()
+    guard = Guard(server.port)
+    server.prepare(build(parts, guard))
+    threading.Thread(target=server.run, daemon=True).start()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        for name, times in _walk(browser, guard, pictures):
+            middle, worst = statistics.median(times), max(times)
+            print(f"{name:34} median {middle:7.0f} ms  worst {worst:7.0f} ms  ({len(times)})")
+        browser.close()
+    server.stop()
+    parts.sounds.close()
+
+
+def _walk(browser: Any, guard: Guard, pictures: Path | None) -> Iterator[tuple[str, list[float]]]:
+    bare = browser.new_page()
+    began = time.perf_counter()
+    bare.set_content(BARE * 360)
+    yield "a bare page of as many words", [1000 * (time.perf_counter() - began)]
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.goto(guard.address)
+    yield "first paint, first time", [_paint(page)]
+    again = []
+    for _ in range(3):
+        page.goto(f"http://127.0.0.1:{guard.port}/")
+        again.append(_paint(page))
+    yield "first paint, again", again
+    _pictures(page, pictures)
+    for name, key, times in (
+        ("accept", "a", 12),
+        ("undo", "u", 5),
+        ("reject", "r", 5),
+        ("later", "d", 5),
+        ("next", "j", 12),
+        ("back", "k", 5),
+    ):
+        yield name, [page.evaluate(STEP, key) for _ in range(times)]
+    page.keyboard.press("c")
+    page.keyboard.type("condition: damaged")
+    yield "change", [page.evaluate(STEP, "Enter")]
+    yield "the surest in one go", [page.evaluate(STEP, "s")]
+    yield "undo of the surest", [page.evaluate(STEP, "u")]
+
+
+def _paint(page: Any) -> float:
+    page.wait_for_load_state("load")
+    paints = "performance.getEntriesByName('first-contentful-paint').map(entry => entry.startTime)"
+    page.wait_for_function(f"{paints}.length > 0")
+    return float(page.evaluate(paints)[0])
+
+
+def _pictures(page: Any, folder: Path | None) -> None:
+    if folder is None:
+        return
+    folder.mkdir(parents=True, exist_ok=True)
+    for scheme in ("light", "dark"):
+        for name, size in (("wide", (1280, 900)), ("phone", (390, 844))):
+            page.emulate_media(color_scheme=scheme)
+            page.set_viewport_size(dict(zip(("width", "height"), size, strict=True)))
+            page.wait_for_timeout(1500)
+            page.screenshot(path=folder / f"large-{scheme}-{name}.png")
+    page.emulate_media(color_scheme="light")
+    page.set_viewport_size({"width": 1280, "height": 900})
+
+
+if __name__ == "__main__":
+    main()

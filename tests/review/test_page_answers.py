@@ -1,0 +1,78 @@
+"""What the page answers: to a decision only what it changed, however long the visit."""
+
+import re
+
+import pytest
+
+from tests.review.conftest import by_component, desk_of
+from tests.review.serving import serving
+from tests.review.test_page_guard import ask, form
+from tests.sample_visit import sample_book
+
+
+@pytest.fixture
+def served(tmp_path):
+    book = sample_book(tmp_path / "book")
+    with serving(book, desk_of(book)) as page:
+        yield page
+
+
+def parts(content):
+    """The ids of the parts of the page that an answer holds, those of the form fields left out."""
+    return set(re.findall(r'<(?:a|div|section|form|p|strong) id="([^"]+)"', content.decode()))
+
+
+def seen(content):
+    return re.search(rb'data-seen="(\d+)"', content).group(1).decode()
+
+
+def decide(served, **fields):
+    body, head = form(served, **fields)
+    answer, content = ask(served, "POST", "/decide", body, **head)
+    assert answer.status == 200
+    return content
+
+
+ALWAYS = {"told", "count", "acts", "desk"}
+
+
+def test_an_answer_holds_the_changed_line_only(served):
+    """An accepted line comes back with the next card; the rest of the line of time and the results do not."""
+    line = by_component(served.desk, "injector")
+    shown = seen(ask(served)[1])
+    content = decide(served, action="accept", target=line, seen=shown)
+    assert parts(content) == {*ALWAYS, f"line-{line}"}
+
+
+def test_an_answer_holds_the_lists_that_changed(served):
+    """A struck-out reading takes its result with it, and the line that it was; lists that say the same are not sent."""
+    reading = next(
+        line.id for line in served.desk.view.lines if getattr(line.current, "quantity", "") == "working-pressure"
+    )
+    content = decide(served, action="reject", target=reading, seen=seen(ask(served)[1]))
+    assert parts(content) == {*ALWAYS, f"line-{reading}", "worked"}
+
+
+def test_a_line_more_brings_its_stretch_of_time(served):
+    """What a person adds stands at no talk: only that stretch is drawn anew."""
+    content = decide(served, action="add", words="grommet crazed", seen=seen(ask(served)[1]))
+    drawn = parts(content)
+    assert {*ALWAYS, "track-elsewhere"} <= drawn and "time" not in drawn
+    assert not [part for part in drawn if part.startswith("track-") and part != "track-elsewhere"]
+
+
+def test_a_window_that_shows_something_older_gets_all_of_it(served):
+    """An answer to a window that has missed one holds the whole line of time and every list."""
+    old = seen(ask(served)[1])
+    decide(served, action="accept", target=by_component(served.desk, "injector"), seen=old)
+    content = decide(served, action="accept", target=by_component(served.desk, "hose"), seen=old)
+    assert {*ALWAYS, "time", "worked", "points-decide", "points-unsaid", "handover"} <= parts(content)
+
+
+def test_looking_at_a_card_keeps_nothing(served):
+    """Asking for a card, or for a list whole, adds no record."""
+    before = [line.state for line in served.desk.view.lines]
+    answer, content = ask(served, path=f"/card?at={by_component(served.desk, 'injector')}&all=unsaid&seen=0")
+    assert answer.status == 200 and b"Injector" in content
+    served.desk.refresh()
+    assert [line.state for line in served.desk.view.lines] == before
