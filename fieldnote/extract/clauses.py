@@ -112,6 +112,12 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in ("confirm", "deny"):
         return True
+    if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
+        return True  # "relief is dry, last year he changed the fan"
+    if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
+        return True  # "she's never been right, so I'm told; the head's bent"
+    if mention.kind == "component" and _nobodys(mention, clause) and _followed_by_predicate(at, mentions):
+        return True
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
     if mention.kind == "work" and mention.done and _figure_of_rule(clause):
@@ -154,7 +160,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
         behind = _behind(at, mentions)
-        return not _is_object(at, mentions) and not (behind is not None and behind.kind == "prep" and not mention.gap)
+        led = behind is not None and behind.kind in ("prep", "decline", "need") and not mention.gap
+        return not _is_object(at, mentions) and not led
     return False
 
 
@@ -200,6 +207,11 @@ def _figure_of_rule(clause: Clause) -> bool:
     """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
     kinds = [m.kind for m in clause.mentions]
     return "general" in kinds and kinds[-1] == "reading"
+
+
+def _nobodys(mention: Mention, clause: Clause) -> bool:
+    """Whether a denial before a part was said of something nobody knows ("that's not my department, fan's noisy")."""
+    return bool(mention.gap) and not clause.named and any(m.kind == "not" for m in clause.mentions)
 
 
 def _from_what(behind: Mention | None, mention: Mention) -> bool:
@@ -330,6 +342,8 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             continue  # "the seal on it isn't"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
             return True  # "lid's coming down on the knobs"
+        if mention.kind == "cured" and mention.gap > 1:
+            return False
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"

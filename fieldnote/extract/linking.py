@@ -106,6 +106,7 @@ class Job:
     cues: list[str] = field(default_factory=list)
     many: bool = False
     figure: bool = False
+    pronoun: bool = False
     points_at: Statement | None = None
     now: bool = False
     past_tense: bool = False
@@ -159,7 +160,7 @@ def parse(clause: Clause) -> Said:
     said.subject = [_all_but(target, left_out) for target in targets(lead[:bar])]
     kinds = clause.kinds() | _contrast(clause)
     said.earlier = "earlier" in kinds
-    said.cured = "cured" in kinds
+    said.cured = "cured" in kinds and "decline" not in kinds
     said.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
     said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
@@ -184,10 +185,11 @@ def parse(clause: Clause) -> Said:
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
-        elif head.kind == "work" and not _undone(head, flags):
+        elif head.kind == "work" and not _undone(head, flags) and not _recalled(head, clause):
             said.works.append(_job(head, flags, tail, kinds))
             said.works[-1].many = _several(head, clause)
             said.works[-1].figure = "reading" in kinds
+            said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     _coordinate(said, chunks)
@@ -437,6 +439,15 @@ def _all_but(target: Target, left_out: Sequence[Target]) -> Target:
     return replace(target, places=tuple(place for place in FOUR if place not in out))
 
 
+def _recalled(head: Mention, clause: Clause) -> bool:
+    """ "That cap I cleaned, it's got a hairline in it": work that only says which part is meant."""
+    at = clause.mentions.index(head)
+    named = at > 0 and clause.mentions[at - 1].kind == "component" and not head.pause
+    rest = clause.mentions[at + 1 :]
+    fault = next((i for i, m in enumerate(rest) if m.kind == "condition" and not m.fit), 0)
+    return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
+
+
 def _undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
@@ -523,10 +534,14 @@ def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:
     return 1 <= piece <= 2 and piece == bare[0].gap and not (bare[0].pause or bare[1].pause)
 
 
+def _next(head: Mention, clause: Clause) -> list[Mention]:
+    at = clause.mentions.index(head) + 1
+    return clause.mentions[at : at + 2]
+
+
 def _several(head: Mention, clause: Clause) -> bool:
     """ "Greased them both", "cleaned the three of them": work on all that was told, whatever parts they are."""
-    at = clause.mentions.index(head) + 1
-    after = next((m for m in clause.mentions[at : at + 2] if m.kind != "det"), None)
+    after = next((m for m in _next(head, clause) if m.kind != "det"), None)
     return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
 
 

@@ -112,11 +112,19 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
-            hit = _corner_at_end(hit, tokens)
+            hit = _corner_at_end(_unbroken(hit, tokens), tokens)
             yield hit
             if hit.slot:
                 yield from _hits(tokens, *hit.slot)
         at = hit.end if hit else at + 1
+
+
+def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """A name of a part does not run across a comma ("away from the burner, set it back")."""
+    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause), None)
+    if stop is None or all(sense.kind != "component" for sense in hit.values):
+        return hit
+    return lexicon().at(tokens, hit.start, stop + 1) or hit
 
 
 def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:

@@ -34,6 +34,7 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+_SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
@@ -250,9 +251,17 @@ class Reader:
         if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
             return False
         mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
+        if mended and not statement.pronoun and self._elsewhere(statement):
+            return False
         if mended or said.works:
             return mended is not None and statement.head > mended.start
         return not said.subject and any(fact.worked and fact.status == "resolved" for fact in self.state.focus)
+
+    def _elsewhere(self, statement: linking.Statement) -> bool:
+        """Whether "fine" is a wording of other parts than those in hand ("brushed it out ... meter's fine")."""
+        limits = [sense.of for sense in statement.senses]
+        known = {fact.component for fact in self.state.focus}
+        return bool(known) and all(of is not None and not of & known for of in limits)
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
@@ -572,7 +581,10 @@ class Reader:
         ]
 
     def _still(self, made: list[Fact]) -> None:
+        parts = {(fact.component, fact.position) for fact in made or self.state.focus}
         for fact in [*made, *self.state.focus]:
+            if (fact.component, fact.position) not in parts:
+                continue
             if fact.status == "resolved" and fact.clause >= self.state.clause - 3:
                 fact.turn("present", "still")
 
@@ -652,6 +664,8 @@ class Reader:
             faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
             faults = faults or [fault for fact in pool for fault in self._faults_beside(fact)]
             faults = faults or (self._last_fault() if job.kind in SAFETY else [])
+            if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
+                faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
             if faults:
                 return self._share(job, self._causes(faults) or faults)
             if made or self.state.focus:

@@ -29,6 +29,7 @@ _PARTICLES = frozenset(
 )
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
+_UNTIL = frozenset("until till til unless".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _OURS = frozenset("i ive we weve ill".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
@@ -295,6 +296,10 @@ def _condition(spot: Spot) -> bool:
 def _work(spot: Spot) -> bool:
     if all(sense.note == "ing" for sense in spot.senses("work")) and (spot.before in _UNDER_WAY or spot.owned):
         return False  # "it's been rubbing on the back", "beyond mending"
+    if spot.before not in ("i", "we") and any(
+        spot.tokens[i].norm in _UNTIL for i in range(max(0, spot.hit.start - 2), spot.hit.start)
+    ):
+        return False  # "at risk until it's replaced"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
     if spot.before in ("i", "we", "ive"):
@@ -343,6 +348,14 @@ def _same(spot: Spot) -> bool:
     )
 
 
+def _cured(spot: Spot) -> bool:
+    """ "Mended" is an outcome, "won't have it mended" is work that nobody wants."""
+    behind = spot.behind(1)
+    if behind is not None and behind.means("pronoun", "them"):
+        behind = behind.behind(1)
+    return not (spot.means("work") and behind is not None and behind.means("decline", "need", "not"))
+
+
 def _if(spot: Spot) -> bool:
     """ "If it leaks" is a condition, "four millivolts, if that" is none."""
     after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
@@ -370,6 +383,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "need": _need,
     "same": _same,
     "if": _if,
+    "cured": _cured,
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,
