@@ -19,3 +19,13 @@ def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("FIELDNOTE_HOME", str(home))
     monkeypatch.setenv("FIELDNOTE_MODELS", str(REAL_MODELS))
     return home
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """At the end of a full run, how many faults and broken inputs of each kind were met."""
+    from tests.faults.harness import FULL, TALLY
+
+    if FULL and TALLY:
+        terminalreporter.section("met")
+        for what, count in sorted(TALLY.items()):
+            terminalreporter.write_line(f"{count:6}  {what}")

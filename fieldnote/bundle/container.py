@@ -192,9 +192,9 @@ def _entry_problems(raw: BinaryIO, info: zipfile.ZipInfo) -> list[Problem]:
         problems.append(Problem("special-file", name, "neither a file nor a folder"))
     if info.flag_bits & 0x41:
         problems.append(Problem("encrypted", name, "encrypted; nobody can check it"))
-    raw.seek(info.header_offset)
+    raw.seek(max(0, info.header_offset))
     head = raw.read(30)
-    if len(head) < 30 or head[:4] != b"PK\x03\x04":
+    if info.header_offset < 0 or len(head) < 30 or head[:4] != b"PK\x03\x04":
         return [*problems, Problem("truncated", name, "its header is not where the directory says")]
     local = raw.read(struct.unpack("<H", head[26:28])[0])
     encoding = "utf-8" if struct.unpack("<H", head[6:8])[0] & 0x800 else "cp437"

@@ -62,6 +62,7 @@ def parse_statement(payload: bytes) -> tuple[dict[str, str], dict[str, Any]]:
         if (body["_type"], body["predicateType"]) != (STATEMENT_TYPE, PREDICATE_TYPE):
             raise ValueError("the statement is of another kind")
         subjects = {str(s["name"]): str(s["digest"]["sha256"]) for s in body["subject"]}
+        "".join((*subjects, *subjects.values())).encode("utf-8")  # half a character is no name and no digest
         if len(subjects) != len(body["subject"]) or not isinstance(body["predicate"], dict):
             raise ValueError("the statement names a file twice or has no facts")
     except (KeyError, TypeError, AttributeError, UnicodeDecodeError, RecursionError) as problem:

@@ -61,7 +61,8 @@ def open_bundle(path: Path, keyring: Keyring, now: datetime) -> Bundle:
     files, damaged = _hash_all(box)
     problems += damaged
     try:
-        payload, pairs = envelope.parse(_read(box, SIGNATURE, MAX_TAG_BYTES))
+        signed = _read(box, SIGNATURE, MAX_TAG_BYTES)
+        payload, pairs = envelope.parse(signed)
         subjects, facts = envelope.parse_statement(payload)
         _check_facts(facts)
     except Damaged:
@@ -69,7 +70,7 @@ def open_bundle(path: Path, keyring: Keyring, now: datetime) -> Bundle:
     except ValueError as problem:
         return Bundle(path, (*problems, Problem("signature-wrong", SIGNATURE, str(problem))), files=files)
     key = keyring.keys.get(facts["key"])
-    problems += _signature_problems(payload, pairs, facts, key)
+    problems += _signature_problems(payload, pairs, facts, key) or _form_problems(signed, payload, pairs)
     problems += _file_problems(box, subjects, facts, files)
     problems += _copy_problems(box, subjects)
     problems += _bag_problems(subjects)
@@ -131,6 +132,13 @@ def _signature_problems(
     if not any(name == key.id and verify(key.raw, message, signature) for name, signature in pairs):
         return [Problem("signature-wrong", SIGNATURE, "the signature does not fit what is signed")]
     return []
+
+
+def _form_problems(signed: bytes, payload: bytes, pairs: list[tuple[str, bytes]]) -> list[Problem]:
+    """What stands outside the signature is signed by nobody: no byte of it may be other than it is written."""
+    if len(pairs) == 1 and envelope.envelope(payload, *pairs[0]) == signed:
+        return []
+    return [Problem("signature-wrong", SIGNATURE, "it is not in the form in which it is written")]
 
 
 def _file_problems(

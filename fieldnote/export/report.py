@@ -6,7 +6,6 @@ people only; never that an appliance is fit for use.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
 
 from fieldnote.export import wording
 from fieldnote.export.masking import OPEN, RULE, Mask
@@ -219,8 +218,8 @@ def _actions(kept: Sequence[Line], state: str) -> tuple[str, ...]:
 
 
 def _due(said: FollowUp, view: VisitView) -> str:
-    text = wording.label_followup(said)
-    return text if said.due_days is None else f"{text}: {wording.day(view) + timedelta(days=said.due_days):%-d %B %Y}"
+    text, due = wording.label_followup(said), said.due(wording.day(view))
+    return text if due is None else f"{text}: {due:%-d %B %Y}"
 
 
 def _points(view: VisitView, mask: Mask, answers: Mapping[str, Decision], *kinds: str) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ import csv
 import io
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from fieldnote.export import wording
@@ -155,7 +155,7 @@ def _followups(view: VisitView) -> Iterable[tuple[Cell, ...]]:
 
 def due(said: FollowUp, view: VisitView) -> date | None:
     """The day a follow-up is due; None when no time was said."""
-    return None if said.due_days is None else wording.day(view) + timedelta(days=said.due_days)
+    return said.due(wording.day(view))
 
 
 def _photos(view: VisitView) -> Iterable[tuple[Cell, ...]]:

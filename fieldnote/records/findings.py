@@ -5,6 +5,7 @@ Offsets are characters into the text that was read, end exclusive.
 """
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 from decimal import Decimal
 
 
@@ -97,6 +98,13 @@ class FollowUp:
     due_days: int | None
     evidence: Evidence
     why: tuple[Why, ...] = ()
+
+    def due(self, day: date) -> date | None:
+        """The day it is due, counted from the day of the work; None when no time was said, or one that no calendar has."""
+        try:
+            return None if self.due_days is None else day + timedelta(days=self.due_days)
+        except OverflowError:
+            return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,6 +105,12 @@ ROWS: list[tuple[int, str, Spoil]] = [
     (3, "manifest-changed", lambda r: flip(r / "tagmanifest-sha256.txt")),
     (4, "signature-wrong", lambda r: edit_signature(r, bad_signature)),
     (4, "signature-wrong", lambda r: flip(r / SIGNATURE, 3)),
+    (4, "signature-wrong", lambda r: edit_signature(r, lambda b: b.update(note="x"))),
+    (
+        4,
+        "signature-wrong",
+        lambda r: edit_signature(r, lambda b: b["signatures"].append({"keyid": "x", "sig": "AAAA"})),
+    ),
     (5, "file-emptied", lambda r: medium(r).write_bytes(b"")),
     (5, "file-emptied", with_forged_manifest(lambda r: (r / RECORDS).write_bytes(b""))),
     (6, "file-cut", lambda r: os.truncate(medium(r), 100)),

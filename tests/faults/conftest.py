@@ -1,9 +1,9 @@
-"""The shim and the desks of these tests; at the end of a full run, how many faults of each kind were met."""
+"""The shim and the desks of these tests."""
 
 import pytest
 
 from tests.faults.desk import Place, make_bases
-from tests.faults.harness import FULL, TALLY, Shim
+from tests.faults.harness import Shim
 
 
 @pytest.fixture(scope="module")
@@ -26,11 +26,3 @@ def bases(tmp_path_factory):
 @pytest.fixture
 def place(bases, tmp_path):
     return Place(bases, tmp_path)
-
-
-def pytest_terminal_summary(terminalreporter):
-    """One line for each kind of fault, in a full run."""
-    if FULL and TALLY:
-        terminalreporter.section("faults met")
-        for what, count in sorted(TALLY.items()):
-            terminalreporter.write_line(f"{count:6}  {what}")
