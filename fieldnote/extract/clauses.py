@@ -167,7 +167,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
 
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     behind = _behind(at, mentions)
-    if ((behind is not None and behind.kind in ("prep", "except")) or mention.led) and not mention.pause:
+    joined = behind is not None and behind.kind in ("prep", "except") and mention.start - behind.end <= 2
+    if (joined or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
@@ -384,6 +385,8 @@ def _closes(at: int, mentions: Sequence[Mention]) -> bool:
             "need",
         ):
             return True
+        if mention.kind == "group" and mention.id == "rest":
+            return True  # "electrode cracked rear right the other three sound"
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False
     return True

@@ -29,6 +29,7 @@ FUNCTION = frozenset(
 _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
+_PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
@@ -109,6 +110,8 @@ def _harms(phrase: str, done: set[str], said: set[str]) -> bool:
     if not content or content[0] in done or (len(content) == 1 and content[0] in said):
         return True
     first, _, rest = phrase.partition(" ")
+    if first.replace("'", "") in _PRONOUNS and rest in said:
+        return True  # "it's gone hard" is no way of being missing, but one of being perished
     owned = first in _OWNERS and any(rest in names.says for names in spoken().components.values())
     return owned or (len(content) > 1 and content[-1] in ("left", "right"))
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from fieldnote.extract.clauses import Clause, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
-from fieldnote.extract.subjects import FOUR, KIN, Target, targets
+from fieldnote.extract.subjects import FOUR, KIN, Target, both, targets
 from fieldnote.trade.spoken import spoken
 
 SYMPTOMS = frozenset(
@@ -488,6 +488,9 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
         if owners:
             return owners
     if named:
+        if places and places.places and all(t.group == "last-two" for t in named):
+            named = [replace(t, group=None) for t in named]  # "both seals gone on the left"
+            places = replace(places, places=both(places.places))
         if places and not any(t.places or t.group for t in named):
             return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
         return named

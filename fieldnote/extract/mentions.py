@@ -107,7 +107,7 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     while at < end:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
-        if hit and hit.slot and _corner_at(hit.end - 1, tokens):
+        if hit and ((hit.slot and _corner_at(hit.end - 1, tokens)) or _gone_what(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
@@ -134,6 +134,14 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
         return hit
     corner = _corner_at(hit.end - 1, tokens)
     return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "it's gone" goes on to say what it has gone: "it's gone hard"."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "gone":
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "condition" for sense in whole.values)
 
 
 def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
@@ -282,7 +290,9 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
-    if not any(sense.note.endswith("s") for sense in hit.values) or tokens[hit.end - 1].clitic:
+    last = tokens[hit.end - 1]
+    plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
+    if not plural or last.clitic:
         return False
     around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
     nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
@@ -317,6 +327,6 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[hit.end - 1].norm,
         tokens[hit.start].norm,
         _owned(hit, tokens),
-        kind == "component" and _many(hit, tokens),
+        kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
     )

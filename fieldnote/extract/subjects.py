@@ -152,6 +152,9 @@ class _Builder:
         return mention.gap >= 2 or (mention.gap == 1 and self.parts[-1].clitic)
 
     def _place(self, mention: Mention) -> None:
+        if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES and not mention.pause:
+            self.places = list(_SIDES[self.places[0]])  # "rear burners both"
+            return
         self.leads = not self.parts if self.leads is None else self.leads
         if self.parts and self.leads:
             self._flush()
@@ -163,9 +166,9 @@ class _Builder:
             self.group = mention.id
             return
         self._burner_in(mention)
-        said = mention.id.split()
-        if len(said) == 1 and self.places and self.joint != "and" and (both := _corner(self.places[-1], said[0])):
-            self.places[-1] = both
+        said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
+        if len(said) == 1 and self.places and self.joint != "and" and (whole := _corner(self.places[-1], said[0])):
+            self.places[-1] = whole
         else:
             self.places += [place for place in said if place not in self.places]
 
@@ -233,6 +236,11 @@ def _corner(first: str, second: str) -> str | None:
             if pair == {front, side}:
                 return f"{front}-{side}"
     return None
+
+
+def both(places: tuple[str, ...]) -> tuple[str, ...]:
+    """The two places of a side."""
+    return _SIDES.get(places[0], places) if len(places) == 1 else places
 
 
 def targets(mentions: Sequence[Mention]) -> list[Target]:
