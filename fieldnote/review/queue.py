@@ -77,7 +77,8 @@ def _line_card(line: Line, points: tuple[Point, ...]) -> Card:
         ranks.append(DANGER)
     if line.trace.doubtful or getattr(line.current, "confidence", 1.0) < SURE:
         ranks.append(LOW)
-    return Card(line.id, min([CERTAIN, *ranks]), line=line, points=points)
+    told = {(point.kind, point.text): point for point in reversed(points)}  # what is told twice of a line is shown once
+    return Card(line.id, min([CERTAIN, *ranks]), line=line, points=tuple(reversed(told.values())))
 
 
 def _points(view: VisitView) -> list[Card]:

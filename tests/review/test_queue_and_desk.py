@@ -1,5 +1,7 @@
 """The queue and the desk: what comes first, what a decision leaves behind, and what undo takes back."""
 
+from dataclasses import replace
+
 import pytest
 
 from fieldnote.errors import UsageProblem
@@ -95,6 +97,14 @@ def test_a_question_says_what_it_is_about(desk):
     """A question card names the lines that gave rise to it: of two hoses, which one."""
     card = next(card for card in desk.queue() if card.point and card.point.kind == "question")
     assert [line.id for line in card.about] == [by_component(desk, "hose")]
+
+
+def test_what_is_told_twice_of_a_line_is_shown_once(desk):
+    """A line that contradicts several others in the same words carries those words once."""
+    view = desk.view
+    again = tuple(point for point in view.check.points for _ in range(3))
+    told = queue.all_lines(replace(view, check=replace(view.check, points=again)))
+    assert [card.points for card in told] == [card.points for card in queue.all_lines(view)]
 
 
 def test_each_doubt_of_the_reader_has_words():
