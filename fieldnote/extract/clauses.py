@@ -132,8 +132,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return clause.said or clause.named
-    if mention.kind in ("place", "group", "size") and stands_for_verb(clause):
-        return True
+    if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
+        return mention.kind != "component" or _followed_by_predicate(at, mentions)
     if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
         return True
     if not clause.said:
@@ -309,6 +309,8 @@ def _compound(at: int, mentions: Sequence[Mention]) -> bool:
     whole, mention = mentions[at - 1], mentions[at]
     if at == 0 or mention.kind != "component" or mention.gap or mention.pause:
         return False
+    if at > 1 and _behind(at - 1, mentions).kind == "prep" and _followed_by_predicate(at, mentions):  # type: ignore[union-attr]
+        return False  # "no spark at the burner, lead's come adrift"
     return whole.kind == "component" and whole.id == "burner" and not whole.clitic
 
 

@@ -53,6 +53,13 @@ def plural(phrase: str) -> str:
     return phrase + "s"
 
 
+def singular(word: str) -> str:
+    """A verb in s without it: leaks, leak; hisses, hiss; carries, carry."""
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    return word[:-2] if word.endswith(("sses", "shes", "ches", "xes", "zes")) else word[:-1]
+
+
 def variants(phrase: str) -> Iterator[str]:
     """A wording with its verb in the other forms: "leaking" also "leaks", "leaked"."""
     words = phrase.split()

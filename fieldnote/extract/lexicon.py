@@ -30,6 +30,7 @@ _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
+_WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
@@ -47,7 +48,7 @@ _NOUNS = {
     ),
 }
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
-_MISLEADING = frozenset("cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())
+_MISLEADING = frozenset("burn cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())
 # participles that a learner's bare verb stands for ("is break in two")
 _BARE = {
     "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
@@ -184,6 +185,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 )
                 yield from ((form, Sense("condition", id_, of)) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
+                if id_ != "burnt" and (plural := _said_of_several(phrase)):
+                    yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
 
 
@@ -213,6 +216,14 @@ def _bases(id_: str, phrase: str) -> set[str]:
         return set()
     base = _BARE.get(first) or (forms.base_of(first) if first.endswith("ed") else None)
     return {f"{base} {rest}".strip()} if base else set()
+
+
+def _said_of_several(phrase: str) -> str | None:
+    """ "Leaks", "burns well" said of several: "leak", "burn well"."""
+    verb, _, rest = phrase.partition(" ")
+    if len(verb) < 4 or not verb.endswith("s") or verb.endswith(("ss", "us", "is", "'s")) or (rest and rest not in _WELL):
+        return None
+    return f"{forms.singular(verb)} {rest}".strip()
 
 
 def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:

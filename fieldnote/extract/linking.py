@@ -188,6 +188,7 @@ def parse(clause: Clause) -> Said:
         elif head.kind == "work" and not _undone(head, flags) and not _recalled(head, clause):
             said.works.append(_job(head, flags, tail, kinds))
             said.works[-1].many = _several(head, clause)
+            said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
     if left_out and said.statements:
@@ -222,6 +223,13 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
     at = clause.mentions.index(head)
     figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
     return figure and not any(t.names or t.places for t in subject)
+
+
+def _placed(target: Target, subject: Sequence[Target]) -> Target:
+    """ "Front left and rear right need new caps": work on a part at the places that were said before it."""
+    if target.places or target.group or len(subject) != 1 or subject[0].component not in (None, "burner"):
+        return target
+    return replace(target, places=subject[0].places, size=target.size or subject[0].size)
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:

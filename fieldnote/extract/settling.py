@@ -267,6 +267,8 @@ def _correct(spot: Spot) -> bool:
 def _condition(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in _COPULAS
+    if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
+        return _several_before(spot)
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
@@ -291,6 +293,16 @@ def _condition(spot: Spot) -> bool:
         owner = behind.behind()
         return owner is not None and owner.means("prep")  # "lead to it okay"
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _several_before(spot: Spot) -> bool:
+    """Whether several are spoken of right before: "the pan supports wobble", "both light", "the back two stick"."""
+    behind = spot.behind()
+    if behind is None:
+        return False
+    many = any(sense.note.endswith("s") for sense in behind.senses("component"))
+    they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
+    return many or they or behind.means("group") or any(sense.id == "all" for sense in behind.senses("place"))
 
 
 def _work(spot: Spot) -> bool:
