@@ -17,7 +17,7 @@ Say = Callable[[object], None]
 
 if TYPE_CHECKING:
     from fieldnote.audit.gather import Progress
-    from fieldnote.audit.picture import Picture
+    from fieldnote.audit.picture import Picture, Table
     from fieldnote.audit.together import Audit
     from fieldnote.bundle import Bundle, Keyring, Written
     from fieldnote.capture.microphone import Source
@@ -361,10 +361,32 @@ def audit_compare(settings: Settings, old: Path, new: Path | None, progress: Pro
     return compared([old], [new] if new else [], keyring(settings), now_here(), progress)
 
 
+def audit_page(drawn: Picture, target: Path, title: str) -> None:
+    """Write a picture as one page for a browser, whole or not at all."""
+    from fieldnote.audit.page import page
+    from fieldnote.export import whole
+
+    whole.write(target, page(drawn, title).encode("utf-8", "replace"))
+
+
+def audit_tables(tables: Sequence[Table], target: Path) -> None:
+    """Write tables of an audit: a workbook where the name ends in .xlsx, else a folder with one CSV for each."""
+    from fieldnote.export import spreadsheet, whole
+    from fieldnote.export.tables import Table, csv_text
+
+    made = [Table(one.name, one.columns, one.rows) for one in tables]
+    if target.suffix == ".xlsx":
+        whole.write(target, spreadsheet.workbook(made))
+        return
+    target.mkdir(parents=True, exist_ok=True)
+    for one in made:
+        whole.write(target / f"{one.name}.csv", csv_text(one).encode("utf-8-sig", "replace"))
+
     from fieldnote.notebook.book import now_here
 
     with Index(audit_index(settings)) as index:
         yield audit(paths, index, keyring(settings), now_here(), afresh=afresh, progress=progress)
+
 
 
 def sound_source(path: Path | None, pace: float, device: str | None) -> Source:

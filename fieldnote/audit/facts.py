@@ -31,7 +31,7 @@ NAMED = {
     "reading": ("quantity", "phase"),
     "declared": ("class_",),
 }
-NOTHING, STRUCK = "(nothing)", "(struck out)"
+NOTHING, STRUCK, ADDED = "(nothing)", "(struck out)", "(added by hand)"
 PARTS = {("replace", "needed"): "needed", ("order", "needed"): "to order", ("order", "done"): "on order"}
 
 Cell = str | int | float | None
@@ -43,7 +43,8 @@ class Facts:
 
     visits: id, ref, engineer, opened, closed, work, no access, lines, open, put off, waiting, last recording, last decision,
     hours from the one to the other, risk, stale, checklist. looks: visit, section, key, appliance, text, detail, more, due day.
-    fields: engineer, kind, field -> lines decided, lines in which people changed it. changes: engineer, kind, condition, tenth of
+    fields: engineer, kind, field -> lines decided, lines in which people changed it; of a line that was struck out or added as a
+    whole, that alone is counted. changes: engineer, kind, condition, tenth of
     confidence -> lines decided, lines in which people changed anything.
     pairs: engineer, field, proposed, held -> lines. faults: appliance, component, condition -> findings, visits.
     """
@@ -115,8 +116,7 @@ def risk(visit: Standing) -> str:
 def looks(visit: Standing) -> Iterator[tuple[Cell, ...]]:
     """What a person should look at: section, key, appliance, text, detail, more, day it was due."""
     check = visit.check.get("check", {})
-    missing = [one["text"] for one in check.get("points", ()) if one["kind"] == "procedure-unsaid"]
-    yield from _dangers(visit, missing)
+    yield from _dangers(visit)
     for one in check.get("results", ()):
         if one["verdict"] == "outside":
             limit = one["limit"] or {}
@@ -130,15 +130,25 @@ def looks(visit: Standing) -> Iterator[tuple[Cell, ...]]:
     yield from _due(visit)
 
 
-def _dangers(visit: Standing, missing: list[str]) -> Iterator[tuple[Cell, ...]]:
-    steps, unsaid = "; ".join(_steps(visit)) or "nothing said", "; ".join(missing) or "nothing found missing"
-    if visit.stale:
-        unsaid = "not worked out since the last decisions"
+def _dangers(visit: Standing) -> Iterator[tuple[Cell, ...]]:
+    steps = "; ".join(_steps(visit)) or "nothing said"
     for one in visit.kept("declared"):
         if one["class_"] in DANGERS:
-            yield "danger", one["class_"], one["appliance"], _words(one), steps, unsaid, None
+            missing = _missing(visit, one["class_"])
+            yield "danger", one["class_"], one["appliance"], _words(one), steps, missing, None
     if smell := visit.said.get("smell_of_gas"):
-        yield "danger", "smell-of-gas", None, " ".join(smell["text"].split()), steps, unsaid, None
+        words = " ".join(smell["text"].split())
+        yield "danger", "smell-of-gas", None, words, steps, _missing(visit, "smell-of-gas"), None
+
+
+def _missing(visit: Standing, kind: str) -> str:
+    """Which steps the check of a visit misses for one class: its own, and those that belong to any class."""
+    if visit.stale:
+        return "not worked out since the last decisions"
+    others = tuple(f"{other}/" for other in DANGERS if other != kind)
+    points = visit.check.get("check", {}).get("points", ())
+    texts = [one["text"] for one in points if one["kind"] == "procedure-unsaid" and not one["id"].startswith(others)]
+    return "; ".join(texts) or "nothing found missing"
 
 
 def _steps(visit: Standing) -> list[str]:
@@ -214,7 +224,7 @@ def _agreements(lines: Iterable[tuple[str, Held]], facts: Facts) -> None:
         else:
             _changed(line, held, by, facts)
     for (by, kind), ones in left.items():
-        for name in FIELDS[kind]:
+        for name in (STRUCK, *FIELDS[kind]):
             _count(facts.fields, (by, kind, name), len(ones), 0)
         for (condition, sure), times in Counter((one.get("condition"), _tenth(one)) for one in ones).items():
             _count(facts.changes, (by, kind, condition, sure), times, 0)
@@ -226,8 +236,12 @@ def _agreements(lines: Iterable[tuple[str, Held]], facts: Facts) -> None:
 def _changed(line: Held, held: Plain | None, by: str, facts: Facts) -> None:
     proposed = line.proposed
     changed = [name for name in FIELDS[line.kind] if _differs(proposed, held, name)]
-    for name in FIELDS[line.kind]:
-        _count(facts.fields, (by, line.kind, name), 1, name in changed)
+    if proposed is None:
+        _count(facts.fields, (by, line.kind, ADDED), 1, 1)
+    else:
+        _count(facts.fields, (by, line.kind, STRUCK), 1, held is None)
+        for name in FIELDS[line.kind] if held is not None else ():
+            _count(facts.fields, (by, line.kind, name), 1, name in changed)
     condition = (proposed or held or {}).get("condition")
     _count(facts.changes, (by, line.kind, condition, _tenth(proposed or {})), 1, bool(changed))
     for name in NAMED.get(line.kind, ()):

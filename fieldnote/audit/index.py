@@ -16,7 +16,7 @@ from fieldnote.audit.facts import Facts
 from fieldnote.audit.raw import Source
 from fieldnote.records import to_plain
 
-FORM = 2
+FORM = 3
 TABLES = {
     "visit": "id, ref, engineer, opened, closed, work, no_access, lines, open, deferred, waiting, recorded, decided, hours, "
     "risk, stale, checklist",

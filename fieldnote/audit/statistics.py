@@ -35,11 +35,16 @@ def share(count: int, total: int, z: float = Z95) -> Share:
         raise ValueError(f"{count} of {total}")
     if total == 0:
         return Share(0, 0, 0.0, 1.0)
-    p, zz = count / total, z * z
-    middle = (p + zz / (2 * total)) / (1 + zz / total)
-    half = z / (1 + zz / total) * math.sqrt(p * (1 - p) / total + zz / (4 * total * total))
-    low, high = max(0.0, middle - half), min(1.0, middle + half)
+    low, high = wilson(count / total, total, z)
     return Share(count, total, low if count else 0.0, high if count < total else 1.0)
+
+
+def wilson(p: float, n: float, z: float = Z95) -> tuple[float, float]:
+    """Both ends of Wilson's interval for a share `p` of `n`."""
+    zz = z * z
+    middle = (p + zz / (2 * n)) / (1 + zz / n)
+    half = z / (1 + zz / n) * math.sqrt(p * (1 - p) / n + zz / (4 * n * n))
+    return max(0.0, middle - half), min(1.0, middle + half)
 
 
 def kappa(pairs: Mapping[tuple[str, str], int], z: float = Z95) -> Kappa:

@@ -207,7 +207,7 @@ KINDS = (
         attention=True,
     ),
     Kind("by-field", "Changed by people, by field", f"kind, field, {SHARE}", _changed("kind, field", "field")),
-    Kind("by-engineer", "Changed by people, by engineer", f"engineer, {SHARE}", _changed("engineer")),
+    Kind("by-engineer", "Changed by people, by engineer", f"engineer, {SHARE}", _changed("engineer"), whole=True),
     Kind("by-condition", "Changed by people, by condition", f"condition, {SHARE}", _changed("condition")),
     Kind("by-confidence", "Changed by people, by how sure the machine was", f"confidence, {SHARE}", _by_confidence),
     Kind(
@@ -233,6 +233,7 @@ KINDS = (
         "Hours from the last recording to the last decision",
         "engineer, visits reviewed, not yet, lower quartile, median, upper quartile",
         _review_time,
+        whole=True,
     ),
     Kind("left-out", "Not counted, so that no visit counts twice", "path, why", lambda asking: asking.left),
 )

@@ -19,6 +19,9 @@ TABLES = (
     "by-condition by-confidence agreement agreement-by-engineer faults review-time left-out"
 ).split()
 
+PAGE = "Also write one page with pictures, for a browser."
+WHOLE = "Also write every table whole: a workbook (.xlsx), or a folder of CSV."
+
 
 class _Picture(click.Group):
     """`audit PATH...` without a name of its own is `audit picture PATH...`."""
@@ -41,6 +44,14 @@ def command() -> None:
 @command.command(help="The whole picture: damage first, then danger, then everything else that needs a person.")
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
+@click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help=PAGE)
+@click.option(
+    "--tables",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help=WHOLE,
+)
+@click.option("--table", type=click.Choice(TABLES), help="One table, whole, instead of the picture.")
 @click.option(
     "--most",
     type=click.IntRange(1),
@@ -50,7 +61,18 @@ def command() -> None:
 )
 @click.option("--afresh", is_flag=True, help="Read everything again, whatever the index knows.")
 @click.pass_context
-def picture(ctx: click.Context, paths: tuple[Path, ...], as_json: bool, most: int, afresh: bool) -> int:
+def picture(
+    ctx: click.Context,
+    paths: tuple[Path, ...],
+    as_json: bool,
+    page: Path | None,
+    tables: Path | None,
+    table: str | None,
+    most: int,
+    afresh: bool,
+) -> int:
+    from dataclasses import replace
+
     from fieldnote import bootstrap, settings
     from fieldnote.cli import output
     from fieldnote.errors import INPUT
@@ -59,7 +81,17 @@ def picture(ctx: click.Context, paths: tuple[Path, ...], as_json: bool, most: in
         drawn = made.picture(max(most, 200))
         for path in made.gathered.missing:
             output.complain(f"FN-301: {path}: there is no notebook and no bundle")
+        if tables:
+            bootstrap.audit_tables([made.table(name) for name in TABLES], tables)
+        if table:
+            drawn = replace(drawn, tables=(made.table(table),))
+            most = drawn.tables[0].total
+    if page:
+        bootstrap.audit_page(drawn, page, "Audit")
     status = _show(drawn, most, as_json)
+    for written in (page, tables):
+        if written:
+            output.note(f"written: {written}")
     return INPUT if made.gathered.missing else status
 
 
@@ -165,18 +197,24 @@ def decide(ctx: click.Context, number: int, answer: str, note: str, by: str | No
     help="Two runs of the machine on the same recordings: what changed, finding by finding. Without NEW, the first reading of "
     "each visit in OLD is held beside its last."
 )
-@click.argument("old", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
-@click.option(
-    "--with", "new", multiple=True, metavar="PATH", type=click.Path(path_type=Path), help="Where the new run is."
-)
+@click.argument("old", metavar="OLD", type=click.Path(path_type=Path))
+@click.argument("new", metavar="[NEW]", required=False, type=click.Path(path_type=Path))
 @click.option("--most", type=click.IntRange(1), default=20, show_default=True, help="Rows of a long table.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object, with every row.")
-@click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help="Write it as one page for a browser.")
+@click.option("--page", type=click.Path(path_type=Path), metavar="FILE", help=PAGE)
+@click.option("--tables", type=click.Path(path_type=Path), metavar="FILE", help=WHOLE)
 @click.pass_context
-def compare(ctx: click.Context, old: Path, new: Path | None, most: int, as_json: bool) -> int:
+def compare(
+    ctx: click.Context, old: Path, new: Path | None, most: int, as_json: bool, page: Path | None, tables: Path | None
+) -> int:
     from fieldnote import bootstrap, settings
 
-    return _show(bootstrap.audit_compare(settings.load(ctx.obj), old, new, _progress()), most, as_json)
+    drawn = bootstrap.audit_compare(settings.load(ctx.obj), old, new, _progress())
+    if page:
+        bootstrap.audit_page(drawn, page, "Two runs side by side")
+    if tables:
+        bootstrap.audit_tables(drawn.tables, tables)
+    return _show(drawn, most, as_json)
 
 
 def _list(listed: Worklist, as_json: bool) -> int:

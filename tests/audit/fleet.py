@@ -20,6 +20,7 @@ from fieldnote.flow.view import view
 from fieldnote.notebook import Notebook, log
 from fieldnote.notebook.schema import connect
 from fieldnote.records import Check, Entry, Limit, Point, Quantity, Result, to_plain
+from fieldnote.trade.knowledge import situations
 
 START = datetime(2026, 9, 1, 8, 0, tzinfo=UTC)
 COMPONENTS = "electrode injector burner-cap magnet-unit tap-seal hose thermocouple knob joint regulator".split()
@@ -219,7 +220,8 @@ def _finding(rng: random.Random, n: int) -> dict[str, Any]:
 def _check(plan: Plan, number: int, ref: str, truth: Truth) -> Check:
     points, results = [], []
     if ref in truth.dangers and (missing := truth.dangers[ref][2]):
-        points.append(Point("procedure-unsaid", missing, f"still unsaid: {missing}"))
+        kind, said = truth.dangers[ref][0], f"still unsaid: {situations().step_names[missing]}"
+        points.append(Point("procedure-unsaid", f"{kind}/{missing}", said))
     if number < plan.outside:
         limit = Limit("one", "18.5 to 23 mbar", "an invented limit", "user", unit="mbar")
         pressure = {"pressure": Quantity(json.loads("17"), "mbar")}

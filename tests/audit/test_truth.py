@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from fieldnote.notebook import Notebook
+from fieldnote.trade.knowledge import situations
 from tests.audit.fleet import STEPS, Plan, Truth, fleet
 from tests.notebook.conftest import incoming
 
@@ -69,7 +70,7 @@ def test_dangers_with_what_was_done_and_what_is_missing(planted, look):
         if ref == "B. Two-000":
             assert missing == "not worked out since the last decisions"
         else:
-            assert expected[ref][2] in missing
+            assert missing == f"still unsaid: {situations().step_names[expected[ref][2]]}"
 
 
 @pytest.mark.parametrize(
