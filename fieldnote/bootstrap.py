@@ -160,10 +160,18 @@ def keyring_path(settings: Settings) -> Path:
 
 
 def keyring(settings: Settings) -> Keyring:
-    """The keys that engineers handed over and the bundles that were seen. Raises InputProblem FN-304."""
-    from fieldnote.bundle import Keyring
+    """The keys that engineers handed over, this engineer's own, and the bundles that were seen. Raises InputProblem FN-304."""
+    from fieldnote.bundle import Keyring, read_public
 
-    return Keyring.load(keyring_path(settings))
+    known, own = Keyring.load(keyring_path(settings)), settings.keys / "public-key.json"
+    return known.trusting(read_public(own)) if own.exists() else known
+
+
+def remember(settings: Settings, read: Bundle) -> None:
+    """Keep in mind that a bundle was seen, if nothing is wrong with it. Raises MachineLacks FN-403, FN-406."""
+    known = keyring(settings)
+    if (after := read.remembered(known)) != known:
+        after.save(keyring_path(settings))
 
 
 def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Written:
@@ -179,9 +187,14 @@ def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Writte
     report = verify(settings.notebook)
     if not report.sound:
         raise NotebookProblem("FN-505", path=settings.notebook, reason=f"{len(report.damage)} things disagree")
+    ring = keyring(settings).trusting(key.public)
     with notebook(settings) as book:
         now = datetime.now().astimezone()
-        return pack(book, view(settings, book, ref), key, target, recipient=recipient, now=now)
+        seen = view(settings, book, ref)
+        written = pack(book, seen, key, target, recipient=recipient, now=now, keyring=ring)
+    after = ring.remembering(key.public.id, written.sequence, written.statement, seen.visit.id)
+    after.save(keyring_path(settings))
+    return written
 
 
 def desk(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> Desk:

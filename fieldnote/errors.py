@@ -48,6 +48,7 @@ CATALOGUE: dict[str, Row] = {
     "FN-407": Row(
         "the speech weights '{model}' could not be fetched: {reason}", "fieldnote models add-folder {model} DIR"
     ),
+    "FN-408": Row("{path}: {reason}"),
     # 5: notebook
     "FN-501": Row("the notebook {path} is in use by another process", "try again in a moment"),
     "FN-502": Row("the notebook {path} cannot be written: {reason}"),

@@ -6,7 +6,7 @@ May not know what the records mean (no trade), nor how a notebook stores them.
 """
 
 from fieldnote.bundle.container import Problem
-from fieldnote.bundle.keys import KeyPair, Keyring, PublicKey, read_public
+from fieldnote.bundle.keys import KeyPair, Keyring, PublicKey, Seen, read_public
 from fieldnote.bundle.read import Bundle, open_bundle
 from fieldnote.bundle.write import Contents, Medium, Written, write_bundle
 
@@ -18,6 +18,7 @@ __all__ = [
     "Medium",
     "Problem",
     "PublicKey",
+    "Seen",
     "Written",
     "open_bundle",
     "read_public",

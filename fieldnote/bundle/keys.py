@@ -6,16 +6,18 @@ nothing. A lost key cannot withdraw itself: make a new one and tell the supervis
 """
 
 import base64
+import contextlib
+import errno
 import hashlib
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from fieldnote.errors import InputProblem, MachineLacks, NotebookProblem, UsageProblem
+from fieldnote.errors import InputProblem, MachineLacks, UsageProblem
 from fieldnote.records import from_plain, to_plain
 
 if TYPE_CHECKING:
@@ -82,7 +84,6 @@ class KeyPair:
         private = _ed25519().Ed25519PrivateKey.generate()
         raw = private.public_key().public_bytes_raw()
         public = PublicKey(engineer, base64.b64encode(raw).decode("ascii"), now)
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         _set_aside(folder)
         _write(folder / "signing-key.pem", _pem(private), 0o600)
         _write(folder / "public-key.json", _json(public), 0o644)
@@ -90,15 +91,18 @@ class KeyPair:
 
     @classmethod
     def load(cls, folder: Path) -> "KeyPair":
-        """The key in a folder. Raises UsageProblem FN-201 when there is none, or when it is withdrawn."""
+        """The key in a folder. Raises UsageProblem FN-201 when there is none, InputProblem FN-304 when it cannot be used."""
         if not (folder / "signing-key.pem").exists():
             raise UsageProblem("FN-201", what="signing", reason="there is no key on this machine (fieldnote keys new)")
         from cryptography.hazmat.primitives.serialization import load_pem_private_key
 
         public = read_public(folder / "public-key.json")
-        private: Any = load_pem_private_key((folder / "signing-key.pem").read_bytes(), None)
-        if private.public_key().public_bytes_raw() != public.raw:
-            raise InputProblem("FN-301", path=folder, reason="the private and the public key do not belong together")
+        try:
+            private: Any = load_pem_private_key((folder / "signing-key.pem").read_bytes(), None)
+            if private.public_key().public_bytes_raw() != public.raw:
+                raise ValueError("the private and the public key do not belong together")
+        except (OSError, ValueError, TypeError, AttributeError) as problem:
+            raise InputProblem("FN-304", path=folder / "signing-key.pem", reason=_why(problem)) from None
         return cls(private, public)
 
     def sign(self, message: bytes) -> bytes:
@@ -129,9 +133,13 @@ def read_public(path: Path) -> PublicKey:
             raise ValueError("the key is not 32 bytes long")
         if signature is not None and not verify(key.raw, _notice_bytes(plain), base64.b64decode(signature)):
             raise ValueError("the withdrawal is not signed by the key that it ends")
-    except (OSError, ValueError, TypeError, AttributeError) as problem:
-        raise InputProblem("FN-304", path=path, reason=problem) from None
+    except (OSError, ValueError, TypeError, AttributeError, RecursionError) as problem:
+        raise InputProblem("FN-304", path=path, reason=_why(problem)) from None
     return key
+
+
+def _why(problem: Exception) -> object:
+    return getattr(problem, "strerror", None) or problem
 
 
 def _notice_bytes(plain: Mapping[str, Any]) -> bytes:
@@ -150,21 +158,31 @@ def _json(public: PublicKey) -> bytes:
 
 
 def _set_aside(folder: Path) -> None:
-    """A withdrawn key's private part is deleted: it must never sign again."""
-    (folder / "signing-key.pem").unlink(missing_ok=True)
+    """A withdrawn key's private part is deleted, before the next one is made: it must never sign again."""
+    with _told(folder):
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        (folder / "signing-key.pem").unlink(missing_ok=True)
 
 
 def _write(path: Path, data: bytes, mode: int) -> None:
     part = path.with_name(path.name + ".part")
-    part.unlink(missing_ok=True)
-    try:
+    with _told(path):
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        part.unlink(missing_ok=True)
         with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         part.replace(path)
+
+
+@contextlib.contextmanager
+def _told(path: Path) -> Iterator[None]:
+    try:
+        yield
     except OSError as problem:
-        raise NotebookProblem("FN-502", path=path, reason=problem.strerror) from None
+        full = problem.errno in (errno.ENOSPC, errno.EDQUOT)
+        raise MachineLacks("FN-403" if full else "FN-406", path=path, reason=problem.strerror) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,16 +207,15 @@ class Keyring:
     @classmethod
     def load(cls, path: Path) -> "Keyring":
         """The keyring of a file; an empty one when there is no file. Raises InputProblem FN-304 when it is not valid."""
-        if not path.exists():
-            return cls()
         try:
             return from_plain(cls, json.loads(path.read_bytes()))
-        except (ValueError, TypeError, AttributeError) as problem:
-            raise InputProblem("FN-304", path=path, reason=problem) from None
+        except FileNotFoundError:
+            return cls()
+        except (OSError, ValueError, TypeError, AttributeError, RecursionError) as problem:
+            raise InputProblem("FN-304", path=path, reason=_why(problem)) from None
 
     def save(self, path: Path) -> None:
         """Write the keyring, whole or not at all."""
-        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         _write(path, json.dumps(to_plain(self), indent=1).encode("utf-8"), 0o600)
 
     def trusting(self, key: PublicKey) -> "Keyring":

@@ -53,10 +53,11 @@ class Contents:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A bundle that was written: its path and the digest of its signed statement, which the next one names."""
+    """A bundle that was written: its path, the digest of its signed statement, which the next one names, and its number."""
 
     path: Path
     statement: str
+    sequence: int = 0
 
 
 def write_bundle(contents: Contents, key: KeyPair, target: Path) -> Written:
@@ -70,7 +71,8 @@ def write_bundle(contents: Contents, key: KeyPair, target: Path) -> Written:
     _clear(part)
     try:
         folder = part if target.suffix != ".zip" else part / target.stem
-        folder.mkdir(parents=True)
+        part.mkdir()
+        folder.mkdir(exist_ok=True)
         statement = _fill(folder, contents, key)
         whole = part if target.suffix != ".zip" else _zip(folder, part / "bundle.zip")
         _sync_tree(part)
@@ -78,7 +80,7 @@ def write_bundle(contents: Contents, key: KeyPair, target: Path) -> Written:
         _sync(target.parent)
     finally:
         _clear(part)
-    return Written(target, statement)
+    return Written(target, statement, contents.sequence)
 
 
 def _fill(folder: Path, contents: Contents, key: KeyPair) -> str:

@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from fieldnote import __version__
-from fieldnote.errors import DEFECT, FieldnoteError
+from fieldnote.errors import DEFECT, FieldnoteError, MachineLacks
 
 # name -> (module under fieldnote.cli, one line of help). The order is the order of a working day.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -111,5 +111,9 @@ def _status_of(problem: BaseException) -> int:
         return 130
     if isinstance(problem, BrokenPipeError):
         return 141
+    if isinstance(problem, OSError) and problem.strerror:
+        lacks = MachineLacks("FN-408", path=problem.filename or "a file", reason=problem.strerror)
+        output.complain(lacks.line())
+        return lacks.exit_status
     output.complain(f"FN-700: a defect in fieldnote: {type(problem).__name__}: {problem} (--debug shows where)")
     return DEFECT

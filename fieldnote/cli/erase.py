@@ -10,9 +10,12 @@ import click
 def command(ctx: click.Context, id_: str, reason: str) -> int:
     from fieldnote import bootstrap, settings
     from fieldnote.cli import output
+    from fieldnote.errors import UsageProblem
     from fieldnote.flow import taped
     from fieldnote.flow.forget import forget
 
+    if not reason.strip():
+        raise UsageProblem("FN-201", what=f"erasing {id_}", reason="say why with --reason TEXT; it stays on record")
     chosen = settings.load(ctx.obj)
     with bootstrap.notebook(chosen) as book:
         stone = forget(book, id_, reason=reason, by=chosen.engineer)

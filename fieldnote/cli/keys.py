@@ -25,8 +25,10 @@ def new(ctx: click.Context, engineer: str | None) -> int:
 
     chosen = settings.load(ctx.obj)
     name = engineer or chosen.engineer
-    if not name:
+    if not name.strip():
         raise UsageProblem("FN-201", what="a key", reason="say whose it is with --engineer NAME")
+    if not name.isprintable():
+        raise UsageProblem("FN-201", what="a key", reason="a name is one line of plain characters")
     pair = KeyPair.new(chosen.keys, name, datetime.now(UTC))
     output.say(f"key {pair.public.id} of {name}")
     output.say(f"Give this file to the supervisor, by hand: {chosen.keys / 'public-key.json'}")
@@ -46,7 +48,7 @@ def show(ctx: click.Context, as_json: bool) -> int:
     chosen = settings.load(ctx.obj)
     mine = chosen.keys / "public-key.json"
     own = [read_public(mine)] if mine.exists() else []
-    known = list(bootstrap.keyring(chosen).keys.values())
+    known = [key for key in bootstrap.keyring(chosen).keys.values() if key.id not in {one.id for one in own}]
     for whose, key in [*(("mine", key) for key in own), *(("handed over", key) for key in known)]:
         if as_json:
             output.data({"whose": whose, "id": key.id, **to_plain(key)})
@@ -65,7 +67,10 @@ def withdraw(ctx: click.Context, reason: str) -> int:
     from fieldnote import settings
     from fieldnote.bundle import KeyPair
     from fieldnote.cli import output
+    from fieldnote.errors import UsageProblem
 
+    if not reason.strip():
+        raise UsageProblem("FN-201", what="ending a key", reason="say why with --reason TEXT")
     chosen = settings.load(ctx.obj)
     ended = KeyPair.load(chosen.keys).withdraw(chosen.keys, datetime.now(UTC), reason)
     output.say(f"key {ended.id} is withdrawn")

@@ -12,20 +12,28 @@ if TYPE_CHECKING:
     from fieldnote.notebook import Report
 
 
-@click.command(help="Re-derive every hash, link and signature; exit 1 when something disagrees. It writes nothing.")
+@click.command(
+    help="Re-derive every hash, link and signature; exit 1 when something disagrees. It changes nothing in what it checks; "
+    "of a bundle that holds, number and visit are remembered beside the keys."
+)
 @click.argument("path", required=False, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
 @click.pass_context
 def command(ctx: click.Context, path: Path | None, as_json: bool) -> int:
     from fieldnote import bootstrap, settings
     from fieldnote.cli import output
-    from fieldnote.errors import DONE, NO
+    from fieldnote.errors import DONE, NO, FieldnoteError
     from fieldnote.notebook import verify
     from fieldnote.records import to_plain
 
     chosen = settings.load(ctx.obj)
     if path is not None and bootstrap.is_bundle(path):
-        return _bundle(bootstrap.read_bundle(chosen, path), as_json)
+        read = bootstrap.read_bundle(chosen, path)
+        try:
+            bootstrap.remember(chosen, read)
+        except FieldnoteError as problem:
+            output.note(f"that it was seen cannot be remembered: {output.one_line(problem.line())}")
+        return _bundle(read, as_json)
     report = verify(path or chosen.notebook)
     if as_json:
         output.data(to_plain(report))

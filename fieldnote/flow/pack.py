@@ -4,7 +4,7 @@ import errno
 from datetime import datetime
 from pathlib import Path
 
-from fieldnote.bundle import Contents, KeyPair, Keyring, Medium, Written, open_bundle, write_bundle
+from fieldnote.bundle import Contents, KeyPair, Keyring, Medium, Seen, Written, open_bundle, write_bundle
 from fieldnote.errors import MachineLacks, UsageProblem
 from fieldnote.notebook import Notebook
 from fieldnote.records import Entry, VisitView, to_plain
@@ -12,19 +12,27 @@ from fieldnote.records import Entry, VisitView, to_plain
 KIND = "packed"
 
 
-def pack(notebook: Notebook, view: VisitView, key: KeyPair, target: Path, *, recipient: str, now: datetime) -> Written:
-    """Write the bundle of one visit. `view` is the visit as it stands.
+def pack(
+    notebook: Notebook,
+    view: VisitView,
+    key: KeyPair,
+    target: Path,
+    *,
+    recipient: str,
+    now: datetime,
+    keyring: Keyring | None = None,
+) -> Written:
+    """Write the bundle of one visit. `view` is the visit as it stands, `keyring` what this machine remembers of its own key.
 
     Raises UsageProblem FN-201 when something else is at `target`, MachineLacks FN-403 or FN-406 when it cannot be written.
     """
-    earlier = [entry.payload for entry in notebook.entries(kind=KIND) if entry.payload]
-    mine = [one for one in earlier if one["key"] == key.public.id]
+    number, before = _last(notebook, key.public.id, keyring or Keyring())
     contents = Contents(
         visit=view.visit.id,
         ref=view.visit.ref,
         notebook=notebook.id,
-        sequence=max((one["sequence"] for one in mine), default=0) + 1,
-        previous=mine[-1]["statement"] if mine else None,
+        sequence=number + 1,
+        previous=before,
         made_at=now,
         records=[to_plain(entry) for entry in records_of(notebook, view)],
         view=to_plain(view),
@@ -34,6 +42,16 @@ def pack(notebook: Notebook, view: VisitView, key: KeyPair, target: Path, *, rec
     payload = {"sequence": contents.sequence, "statement": written.statement, "key": key.public.id, "for": recipient}
     notebook.append(KIND, {**payload, "name": target.name}, visit=view.visit.id)
     return written
+
+
+def _last(notebook: Notebook, key: str, keyring: Keyring) -> tuple[int, str | None]:
+    """Number and statement of the newest bundle of a key: of this notebook, or of another one on this machine."""
+    seen = keyring.seen.get(key, Seen()).contents
+    known = {int(number): statement for number, statement in seen.items()}
+    packed = [entry.payload for entry in notebook.entries(kind=KIND) if entry.payload]
+    known |= {one["sequence"]: one["statement"] for one in packed if one["key"] == key}
+    newest = max(known, default=0)
+    return newest, known.get(newest)
 
 
 def _write(contents: Contents, key: KeyPair, target: Path) -> Written:
@@ -54,7 +72,7 @@ def _unrecorded(contents: Contents, key: KeyPair, target: Path) -> Written:
     wanted = contents.visit, contents.notebook, contents.sequence
     if found.problems or tuple(found.facts[name] for name in ("visit", "notebook", "sequence")) != wanted:
         raise UsageProblem("FN-201", what=f"writing {target}", reason="there is something of that name already")
-    return Written(target, found.statement)
+    return Written(target, found.statement, contents.sequence)
 
 
 def records_of(notebook: Notebook, view: VisitView) -> list[Entry]:

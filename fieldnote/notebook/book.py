@@ -26,12 +26,8 @@ from fieldnote.records import Entry, Incoming, Item, Receipt, Visit
 
 ANY: EllipsisType = ...
 NEWER = f"seq > :known and kind in ({', '.join(map(repr, KINDS))})"
-COLUMNS = "seq, id, kind, visit, item, at, payload, texts, salt, content, parent, hash"
-NEWEST_SPEAKS = (
-    "transcript",
-    "extraction",
-)  # in searches, a new record of these kinds takes the place of the one before
 LONGEST = 36_500  # days that anything may be asked to be kept
+LONGEST_REF = 200
 BACKWARDS = timedelta(seconds=2)  # clocks are put right by less than this all the time
 
 
@@ -123,7 +119,10 @@ class Notebook:
         region: str | None = None,
         edition: str | None = None,
     ) -> Visit:
-        """Open a new visit, even if another has the same reference."""
+        """Open a new visit, even if another has the same reference. Raises UsageProblem FN-201 when it is no plain line."""
+        if not (ref.strip() and ref.isprintable() and len(ref) <= LONGEST_REF):
+            reason = f"a reference is one line of 1 to {LONGEST_REF} plain characters"
+            raise UsageProblem("FN-201", what="opening a visit", reason=reason)
         payload = {
             "ref": ref,
             "work": work,

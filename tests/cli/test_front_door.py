@@ -67,6 +67,14 @@ def test_a_defect_is_status_70_without_a_traceback(capsys):
     assert "Traceback" not in capsys.readouterr().err
 
 
+def test_what_the_machine_refuses_is_no_defect(capsys):
+    """A file or disk that refuses where nobody expected it is one line that names it, status 4."""
+    with pytest.raises(SystemExit) as end:
+        _run(PermissionError(13, "Permission denied", "/somewhere/a"))
+    assert end.value.code == 4
+    assert capsys.readouterr().err == "fieldnote: FN-408: /somewhere/a: Permission denied\n"
+
+
 def _run(problem: BaseException) -> None:
     sys.exit(cli._status_of(problem))
 

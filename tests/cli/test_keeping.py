@@ -71,6 +71,11 @@ def test_usage_errors_and_missing_things_have_their_status(run, tmp_path):
         (["visit", "close", "J-9"], 2),
         (["erase", "nothing", "--reason", "x"], 2),
         (["erase", "nothing"], 2),
+        (["erase", "nothing", "--reason", " "], 2),
+        (["visit", "new", ""], 2),
+        (["visit", "new", "one\ntwo"], 2),
+        (["visit", "new", "\x1b[31m"], 2),
+        (["visit", "new", "x" * 201], 2),
         (["restore", tmp_path / "nowhere"], 2),
     ):
         found, _, err = run(*words)
