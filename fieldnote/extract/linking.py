@@ -621,14 +621,14 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
-def _tiers(target: Target, kin: Sequence[str], ids: set[str]) -> Iterator[list[Sense]]:
+def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | None) -> Iterator[list[Sense]]:
     """The names of a target, strong ones first, and of each those whose neighbours were spoken of ("the seal" after the door)."""
-    if target.size in ("oven", "grill"):
-        kin = ["door", *kin]
+    if target.size in ("oven", "grill") or appliance in ("oven", "grill"):
+        kin = [*kin[:1], "door", *kin[1:]]
     near = [relative for name in kin[:3] for relative in KIN.get(name, ())]
     fault = bool(ids - IMPLIED.keys() - {"ok"})
     # "ring" is the burner when it won't light, the crown when it is cracked
-    names = sorted(target.names, key=lambda name: fault and name.id == "burner")
+    names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]
         yield from ([name for name in row if name.id == relative] for relative in near)
@@ -642,7 +642,7 @@ def fitting(
     if not target.names:
         return _without_name(target, statement)
     senses = sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0))
-    for names in _tiers(target, kin, statement.condition_ids):
+    for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
             for name in names:
                 for sense in senses:
@@ -656,6 +656,14 @@ def fitting(
         return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
     free = free or statement.senses[0]
     return _told(strong[0].id, free.id)
+
+
+def _common(name: Sense, appliance: str | None) -> int:
+    """At how many appliances a part is found: of a fire, "the plate" is rather its closure plate than its data plate."""
+    if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
+        return 0
+    found_at = spoken().components[name.id].of if name.id != "appliance" else ()
+    return len(found_at) if appliance in found_at else 99
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:

@@ -265,6 +265,8 @@ class Reader:
 
     def _statement(self, statement: linking.Statement, mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
+        if self._asked(statement) and not self._answer(statement):
+            return []  # a question
         if statement.denied and statement.condition_ids == {"ok"}:
             return []  # "not right": a fault, but nobody said which
         if statement.again:
@@ -273,6 +275,8 @@ class Reader:
             statement.senses, statement.denied = self._meant_again(statement)
         for target in self._resolved(statement, mode):
             kin = [name.id for t in reversed(self.state.topic) for name in t.names if not name.note.startswith("weak")]
+            if self.state.size == "oven":
+                kin = [*kin, "door"]
             found = linking.fitting(target, statement, self.state.appliance, [*kin, *self.recent])
             if found is None or (
                 found[0] == "appliance"
@@ -296,6 +300,17 @@ class Reader:
             self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group),)
             self.state.places = out.places
         return [fact for fact in facts if fact is not None]
+
+    def _asked(self, statement: linking.Statement) -> bool:
+        """ "Any leaks?" """
+        return not statement.denied and statement.head > 0 and self.draft.tokens[statement.head - 1].norm == "any"
+
+    def _answer(self, statement: linking.Statement) -> bool:
+        """Whether a question is answered right behind: "any leaks no"; the statement is denied where it is answered by no."""
+        end = max([statement.head + statement.words, *(target.end for target in statement.targets)])
+        word = self.draft.tokens[end].norm if end < len(self.draft.tokens) else ""
+        statement.denied = word in ("no", "none", "nope", "nil", "negative", "nothing")
+        return statement.denied or word in ("yes", "yeah", "aye", "yep")
 
     def _meant_again(self, statement: linking.Statement) -> tuple[tuple[Sense, ...], bool]:
         """The condition said last and whether it is denied: "same", "doesn't", "does"."""
@@ -356,8 +371,8 @@ class Reader:
         """What a test that was spoken of tries, unless the part was named before the verdict."""
         if any(t.names and t.end <= statement.head for t in statement.targets):
             return None
-        behind = self.draft.tokens[statement.head + statement.words : statement.head + statement.words + 3]
-        for token in behind:  # "passed spillage"
+        behind = self.draft.tokens[statement.head : statement.head + statement.words + 3]
+        for token in behind:  # "passed spillage", "spillage passed"
             if token.norm in TESTED:
                 return Target((Sense("component", TESTED[token.norm], None, "strong"),))
         for token in reversed(self.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
