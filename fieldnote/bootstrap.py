@@ -366,6 +366,12 @@ def audit(
     """Many notebooks and bundles, read: the way to their picture and tables."""
     from fieldnote.audit.index import Index
     from fieldnote.audit.together import audit
+    from fieldnote.notebook.book import now_here
+
+    with Index(audit_index(settings)) as index:
+        yield audit(paths, index, keyring(settings), now_here(), afresh=afresh, progress=progress)
+
+
 def audit_compare(settings: Settings, old: Path, new: Path | None, progress: Progress | None = None) -> Picture:
     """Two runs of the machine: those in two places, or the first and the last in one."""
     from fieldnote.audit.compare import compared
@@ -394,12 +400,6 @@ def audit_tables(tables: Sequence[Table], target: Path) -> None:
     target.mkdir(parents=True, exist_ok=True)
     for one in made:
         whole.write(target / f"{one.name}.csv", csv_text(one).encode("utf-8-sig", "replace"))
-
-    from fieldnote.notebook.book import now_here
-
-    with Index(audit_index(settings)) as index:
-        yield audit(paths, index, keyring(settings), now_here(), afresh=afresh, progress=progress)
-
 
 
 def sound_source(path: Path | None, pace: float, device: str | None) -> Source:

@@ -84,7 +84,7 @@ def _shares(words: str, columns: int = 1, named: int = 1) -> Callable[[Table], s
 
 def _mark(names: Sequence[Cell], figures: Sequence[Cell]) -> Mark:
     part, total, share, low, high = (float(cell or 0) for cell in figures)
-    said = ", ".join(label(str(name)) or str(name) for name in names)
+    said = ", ".join(str(name) if len(names) > 1 else label(str(name)) or str(name) for name in names)
     return Mark(said, share, low, high, f"{part:,.0f} of {total:,.0f}")
 
 
@@ -167,4 +167,4 @@ PICTURES: dict[str, Callable[[Table], str]] = {
 
 def attention(rows: Sequence[tuple[str, int]]) -> str:
     """What needs a person, as bars."""
-    return bars(rows, "What needs a person", "things under each heading") if rows else ""
+    return bars(rows, "What needs a person", "things under each heading", left=330) if rows else ""

@@ -46,17 +46,18 @@ def short(words: object, most: int = 33) -> str:
     return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
-def bars(rows: Sequence[tuple[str, int]], title: str, what: str) -> str:
-    """Bars from the left, longest first as given, each with its number."""
+def bars(rows: Sequence[tuple[str, int]], title: str, what: str, left: float = LEFT) -> str:
+    """Bars from the left in the order given, each with its number; `left` is how much room the names take."""
     most = max(n for _, n in rows)
-    scale = (WIDTH - LEFT - RIGHT) / most
+    scale = (WIDTH - left - RIGHT) / most
     parts = []
     for place, (name, n) in enumerate(rows):
         y = 6 + place * ROW
-        parts.append(text(LEFT - 10, y + 15, short(name), anchor="end"))
-        parts.append(f'<rect x="{LEFT}" y="{y}" width="{max(1.5, n * scale):.1f}" height="{ROW - 8}" class="bar"/>')
-        parts.append(text(LEFT + n * scale + 8, y + 14, f"{n:,}", "number"))
-    description = f"{len(rows)} bars, {what}. The longest: {rows[0][0]}, {rows[0][1]}."
+        parts.append(text(left - 10, y + 15, short(name, int(left / 7)), anchor="end"))
+        parts.append(f'<rect x="{left}" y="{y}" width="{max(1.5, n * scale):.1f}" height="{ROW - 8}" class="bar"/>')
+        parts.append(text(left + n * scale + 8, y + 14, f"{n:,}", "number"))
+    longest = max(rows, key=lambda row: row[1])
+    description = f"{len(rows)} bars, {what}. The longest: {longest[0]}, {longest[1]}."
     return svg(12 + len(rows) * ROW, title, description, parts)
 
 
@@ -160,9 +161,9 @@ def _limits(plane: Plane, whole: float) -> list[str]:
 
 def _axes(plane: Plane) -> list[str]:
     parts = []
-    for n in range(5):
-        share = plane.top * n / 4
-        parts.append(text(plane.left - 8, plane.at(plane.most, share)[1] + 4, f"{share:.0%}", "axis", "end"))
+    step = Axis.upto(plane.top).step
+    for n in range(int(plane.top / step) + 1):
+        parts.append(text(plane.left - 8, plane.at(plane.most, n * step)[1] + 4, f"{n * step:.0%}", "axis", "end"))
     for mark in [n * 10**power for power in range(7) for n in (1, 2, 5)]:
         if plane.least <= mark <= plane.most:
             parts.append(text(plane.at(mark, 0)[0], plane.height + 42, f"{mark:,}", "axis", "middle"))

@@ -51,7 +51,7 @@ def shown_as(cell: Cell) -> str:
     if cell is None:
         return "-"
     if isinstance(cell, float):
-        return f"{cell:.3f}" if abs(cell) < 1 else f"{cell:.1f}"
+        return f"{cell:z.3f}" if abs(cell) < 1 else f"{cell:.1f}"
     return " ".join(str(cell).split())
 
 
