@@ -168,6 +168,9 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     behind = _behind(at, mentions)
     joined = behind is not None and behind.kind in ("prep", "except") and mention.start - behind.end <= 2
+    wrong_with = behind is not None and behind.cause and any(m.fit for m in clause.mentions)
+    if joined and not wrong_with and mention.kind == "component" and mention.strong and _told_next(at, mentions):
+        joined = False  # "order one for her, heat exchanger's sooted"
     if (joined or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
@@ -250,6 +253,12 @@ def _the_one(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     article = at > 0 and mentions[at - 1].kind == "det" and mentions[at - 1].first == "the"
     return article and after is not None and after.kind == "place" and after.led and not after.pause
+
+
+def _told_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault or a form of "be" stands right behind a name."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and not after.gap and not after.pause and after.kind in ("be", "not", "condition")
 
 
 def _nothing_there(clause: Clause) -> bool:
