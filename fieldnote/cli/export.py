@@ -45,6 +45,8 @@ def command(
     if kind == "bundle":
         if len(refs) != 1:
             raise click.UsageError("a bundle carries one visit: name its REF")
+        if mask or names:
+            raise click.UsageError("a bundle carries everything, sound too; for a third party use another kind")
         say(bootstrap.bundle(chosen, refs[0], output, recipient).path)
         return 0
     with bootstrap.notebook(chosen, write=False) as book:

@@ -22,6 +22,7 @@ _DIGIT = r"(?:oh|zero|nought|one|two|three|four|five|six|seven|eight|nine|double
 _RUN = rf"{_DIGIT}(?:[\s,-]+(?:and\s+)?{_DIGIT})*"
 _NAME = r"[A-Z][\w'\u2019-]*|[a-z][\w'\u2019-]+"
 _PHONE = r"(?:phone|telephone|mobile|tel|ring|call(?:\s+(?:him|her|them|me))?)(?:\s+(?:number|no\.?))?"
+_NO_TIME = r"(?!(?:19|20)\d{6}[-_T ]?\d{6}(?!\d))"  # the day and time that cameras and recorders name their files by
 _PATTERNS = (
     re.compile(rf"(?i:\b(?:mr|mrs|ms|miss|dr|mister|missus|doctor)\b)\.?\s+(?P<hide>{_NAME})"),
     re.compile(
@@ -32,7 +33,7 @@ _PATTERNS = (
     re.compile(rf"(?i)\bpin\s*(?:is|number\s+is|:)?\s*(?P<hide>{_RUN})"),
     re.compile(r"\b(?P<hide>(?i:[a-z]{1,2}\d[a-z\d]?\s*\d[a-z]{2}))\b"),
     re.compile(rf"(?i)\bpost\s?code\s*(?:is|:)?\s*(?P<hide>(?:(?:[a-z]|{_DIGIT})\s*){{5,8}})"),
-    re.compile(r"(?<![\d.])(?P<hide>\+?\d[\d\s()-]{7,}\d)(?![\d]|\.\d)"),
+    re.compile(rf"(?<![\d.]){_NO_TIME}(?P<hide>\+?\d[\d\s()-]{{7,}}\d)(?![\d]|\.\d)"),
     re.compile(rf"(?i)(?<!point )\b(?P<hide>{_DIGIT}(?:\s+{_DIGIT}){{8,}})\b(?!\s*point)"),
     re.compile(r"(?P<hide>[\w.+-]+@[\w-]+\.[\w.-]+)"),
 )

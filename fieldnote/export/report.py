@@ -134,12 +134,12 @@ def build(
     kept = [line for line in view.lines if holds(line)]
     return Report(
         ref=mask(view.visit.ref),
-        facts=_facts(view),
+        facts=_facts(view, particulars or Particulars()),
         summary=tuple(_summary(view, kept)),
         declared=tuple(mask(_declared(line.current)) for line in kept if isinstance(line.current, Declared)),
         procedure=tuple(mask(wording.step(line.current)) for line in kept if isinstance(line.current, ProcedureStep)),
         urgent=tuple(mask(_point(point, source=False)) for point in view.check.points if point.kind == "emergency"),
-        tell=tuple(mask(_untitled(point)) for point in view.check.points if point.kind == "tell"),
+        tell=tuple(dict.fromkeys(mask(_untitled(point)) for point in view.check.points if point.kind == "tell")),
         open_questions=_points(view, mask, answers, "question", "contradiction", "unlikely", "procedure-unsaid"),
         done=_actions(kept, "done"),
         needed=_actions(kept, "needed"),
@@ -166,7 +166,7 @@ def holds(line: Line) -> bool:
     return line.current is not None and line.state != "rejected"
 
 
-def _facts(view: VisitView) -> tuple[tuple[str, str], ...]:
+def _facts(view: VisitView, particulars: Particulars) -> tuple[tuple[str, str], ...]:
     visit = view.visit
     pairs = (
         ("Visit", visit.ref),
@@ -176,6 +176,8 @@ def _facts(view: VisitView) -> tuple[tuple[str, str], ...]:
         ("Gas", visit.gas or view.check.facts.get("gas", "")),
         ("Meter", visit.meter or view.check.facts.get("meter", "")),
         ("Access", "Nobody let us in: no access" if visit.no_access else ""),
+        ("Engineer", particulars.name),
+        ("Next visit due", f"{particulars.next_due:%-d %B %Y}" if particulars.next_due else ""),
     )
     return tuple((name, value) for name, value in pairs if value)
 
@@ -302,7 +304,10 @@ def worked(result: Result) -> Worked:
     name = wording.spaced(result.name).capitalize()
     return Worked(
         name=f"{name} ({wording.label(result.appliance)})" if result.appliance else name,
-        results=tuple(f"{wording.label(key)}: {wording.quantity(value)}" for key, value in result.results.items()),
+        results=tuple(
+            f"{wording.label(key)}: {wording.quantity(value, wording.limits_of(result, value))}"
+            for key, value in result.results.items()
+        ),
         inputs=", ".join(f"{wording.spaced(key)} {value}" for key, value in result.inputs.items()),
         formula=result.formula,
         verdict=wording.verdict(result),

@@ -3,8 +3,9 @@
 The words never say that an appliance is fit for use: a verdict is about one limit, a class is what the engineer declared.
 """
 
+from collections.abc import Iterable
 from datetime import date, datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
 
 from fieldnote.records import (
     Declared,
@@ -31,7 +32,7 @@ REASONS = {
     "unsourced": "the limit on file has no published source",
 }
 STATES = {
-    "open": "not yet confirmed",
+    "open": "unconfirmed",
     "accepted": "confirmed",
     "amended": "changed by a person",
     "rejected": "struck out",
@@ -112,10 +113,50 @@ def number(value: Decimal) -> str:
     return f"{value:f}"
 
 
-def quantity(value: Quantity) -> str:
-    """A value with its doubt and unit."""
-    doubt = f" ± {number(value.plus_minus)}" if value.plus_minus is not None else ""
-    return f"{number(value.value)}{doubt} {unit(value.unit)}".strip()
+def quantity(value: Quantity, limits: Iterable[Decimal] = ()) -> str:
+    """A value with its doubt and unit, rounded to its doubt; the data has the whole value.
+
+    The doubt is given to two significant figures, rounded up, and the value to the same place: JCGM 100:2008 (GUM), 7.2.6.
+    Where that would move the figure, or an end of its doubt, onto or across one of `limits`, more digits are given.
+    """
+    if value.plus_minus is None:
+        return f"{number(value.value)} {unit(value.unit)}".strip()
+    figure, doubt = _rounded(value.value, value.plus_minus, tuple(limits))
+    return f"{number(figure)} ± {number(doubt)} {unit(value.unit)}".strip()
+
+
+def limits_of(result: Result, of: Quantity) -> tuple[Decimal, ...]:
+    """The limits that one of a result's figures may be held against: those in its own unit."""
+    limit = result.limit
+    if limit is None or limit.unit not in (None, of.unit):
+        return ()
+    return tuple(bound for bound in (limit.low, limit.high) if bound is not None)
+
+
+_EXACT = Context(prec=200)
+
+
+def _rounded(value: Decimal, doubt: Decimal, limits: tuple[Decimal, ...]) -> tuple[Decimal, Decimal]:
+    finest = min(_place(value), _place(doubt))
+    if not doubt or finest > 0:
+        return value, doubt
+    for place in range(max(doubt.adjusted() - 1, _place(doubt)), finest, -1):
+        step = Decimal(1).scaleb(place)
+        figure = value if _place(value) >= place else value.quantize(step, ROUND_HALF_EVEN, _EXACT)
+        wider = doubt if _place(doubt) >= place else doubt.quantize(step, ROUND_UP, _EXACT)
+        if _sides(figure, wider, limits) == _sides(value, doubt, limits):
+            return figure, wider
+    return value, doubt
+
+
+def _place(value: Decimal) -> int:
+    return int(value.as_tuple().exponent)
+
+
+def _sides(value: Decimal, doubt: Decimal, limits: tuple[Decimal, ...]) -> list[int]:
+    """On which side of each limit the value and both ends of its doubt lie: -1, 0 (on it) or 1."""
+    ends = (value, _EXACT.subtract(value, doubt), _EXACT.add(value, doubt))
+    return [(end > limit) - (end < limit) for limit in limits for end in ends]
 
 
 def unit(name: str) -> str:

@@ -1,18 +1,24 @@
 """What leaves for a third party hides names and numbers; what is written is whole or absent."""
 
+import io
+import json
 import os
 import subprocess
 import sys
+import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from fieldnote.cli import cli
 from fieldnote.errors import MachineLacks
-from fieldnote.export import data, html, render, whole
+from fieldnote.export import data, html, pdf, render, tables, whole
 from fieldnote.export.masking import HIDDEN, RULE, mask_of
 from fieldnote.export.report import build
-from fieldnote.records import Extraction, FollowUp
-from tests.sample_visit import said, sample_book, sample_view, transcript
+from fieldnote.records import Decision, Extraction, FollowUp
+from tests.sample_visit import START, picture, said, sample_book, sample_view, transcript
 
 SECRETS = (
     "Quillfeather",
@@ -49,6 +55,113 @@ def test_none_of_five_secrets_is_in_what_is_shared(view):
         assert [secret for secret in SECRETS if secret.lower() in unfolded.lower()] == []
         assert HIDDEN in unfolded
     assert RULE in shared[0].replace("&#39;", "'")
+
+
+@pytest.fixture
+def telling(view):
+    """The same visit with the secrets wherever people write: reference, names of files, a reason, a problem."""
+    line = replace(
+        view.lines[0], decisions=(Decision("accept", view.lines[0].id, START, "A. Person", reason="Mrs Quillfeather"),)
+    )
+    items = tuple(replace(item, name=f"Quillfeather 01632 960123 {item.name}") for item in view.items)
+    visit = replace(view.visit, ref="Mrs Quillfeather SW1A 1AA")
+    return replace(view, visit=visit, items=items, lines=(line, *view.lines[1:]), problems=("Ring 01632 960123",))
+
+
+def leaked(content: bytes | str) -> list[str]:
+    text = content if isinstance(content, str) else content.decode("utf-8", "replace")
+    text = text.replace("\r\n ", "").replace("\n", " ")
+    return [secret for secret in (*SECRETS, "Quillfeather".upper()) if secret.lower() in text.lower()]
+
+
+def test_no_part_of_a_masked_pdf_holds_them(telling):
+    """Text, document information, XMP, alternative texts, bookmarks and the attached data: none has one."""
+    import pikepdf
+    from pypdf import PdfReader
+
+    mask = mask_of(telling)
+    paths = {item.id: picture((9, 9, 9)) for item in telling.items if item.kind == "photo"}
+    content = pdf.render(build(telling, mask=mask), paths.get, telling, mask)
+    reader = PdfReader(io.BytesIO(content))
+    assert leaked(" ".join(page.extract_text() for page in reader.pages)) == []
+    assert json.loads(reader.attachments["visit.json"][0])["visits"][0]["masked"] is True
+    assert [*reader.attachments] == ["visit.json"]
+    with pikepdf.open(io.BytesIO(content)) as opened:
+        assert HIDDEN in str(opened.Root.AF[0].EF.F.read_bytes())
+        streams = [
+            thing.read_bytes() for thing in opened.objects if isinstance(thing, pikepdf.Stream) and _readable(thing)
+        ]
+        others = [str(thing) for thing in opened.objects if not isinstance(thing, pikepdf.Stream)]
+        assert len(streams) > 3 and [found for part in [*streams, *others] if (found := leaked(part))] == []
+
+
+def _readable(stream):
+    return str(stream.get("/Filter", "")) in ("", "/FlateDecode") and stream.get("/Subtype") != "/Image"
+
+
+@pytest.mark.parametrize("table", tables.KINDS)
+@pytest.mark.parametrize("kind", ["csv", "parquet"])
+def test_no_masked_table_holds_them(telling, kind, table, tmp_path):
+    """Every table, as CSV and as Parquet (read back by DuckDB), is without them."""
+    import duckdb
+
+    content = render(kind, [telling], table=table, mask=mask_of)
+    if kind == "parquet":
+        (tmp_path / "t.parquet").write_bytes(content)
+        content = str(duckdb.sql(f"select * from '{tmp_path}/t.parquet'").fetchall())
+    assert leaked(content) == []
+
+
+def test_no_part_of_a_masked_workbook_holds_them(telling):
+    """Shared strings, sheets and properties of the workbook are without them."""
+    content = render("xlsx", [telling], table="lines", mask=mask_of)
+    with zipfile.ZipFile(io.BytesIO(content)) as parts:
+        assert HIDDEN in parts.read("xl/sharedStrings.xml").decode()
+        assert [name for name in parts.namelist() if leaked(parts.read(name))] == []
+
+
+@pytest.mark.parametrize("kind", ["json", "jsonl", "ics"])
+def test_nor_do_the_other_kinds(telling, kind):
+    """JSON, JSON Lines and the calendar are without them, wherever they were written."""
+    assert leaked(render(kind, [telling], table="lines", mask=mask_of)) == []
+
+
+def test_a_readers_report_carries_no_sound(telling):
+    """Neither the page nor the PDF holds a recording, a player or a link to one."""
+    from pypdf import PdfReader
+
+    mask = mask_of(telling)
+    text = html.render(build(telling, mask=mask), lambda _: None)
+    assert leaked(text) == []
+    assert "<audio" not in text and "<a " not in text and "data:audio" not in text
+    content = pdf.render(build(telling, mask=mask), lambda _: None, telling, mask)
+    assert b"RIFF" not in content
+    assert {name.rpartition(".")[2] for name in PdfReader(io.BytesIO(content)).attachments} == {"json"}
+
+
+def test_names_that_cameras_give_are_not_taken_for_telephone_numbers(view):
+    """A day and time in a file's name stays, so that a line can be traced; a telephone number beside it does not."""
+    mask = mask_of(view)
+    for name in ("photo-20261118-100718Z-vent.jpg", "IMG_20261118_100718.jpg", "20261118100718.wav"):
+        assert mask(name) == name
+    assert "960123" not in mask("photo-20261118-100718Z 01632 960123.jpg")
+
+
+def test_a_bundle_is_not_masked_and_says_so(tmp_path):
+    """A bundle carries the sound: asked to mask one, the command refuses instead of leaving the wish out."""
+    arguments = [
+        "--notebook",
+        str(tmp_path),
+        "export",
+        "X",
+        "--to",
+        "bundle",
+        "--mask",
+        "--output",
+        str(tmp_path / "b"),
+    ]
+    done = CliRunner().invoke(cli, arguments)
+    assert done.exit_code == 2 and "carries everything" in done.output
 
 
 def test_what_is_not_asked_to_be_masked_is_whole(view):

@@ -147,6 +147,23 @@ def test_calendar_is_read_by_another_program(view):
     assert content == calendar.calendar([view])
 
 
+def test_calendar_is_read_by_a_second_library(view):
+    """A library that had no part in writing it finds the same event, its whole day, its id and its words, and no other thing."""
+    import vobject
+
+    words = "comma, semicolon; back\\slash\nEND:VEVENT\r\nBEGIN:VALARM\r\nACTION:PROCEDURE " + "\u00e9" * 80
+    content = calendar.calendar([replace(view, visit=replace(view.visit, ref=words))]).decode("utf-8")
+    whole = vobject.readOne(content)
+    (event,) = whole.vevent_list
+    line = next(line for line in view.lines if line.kind == "followup")
+    assert event.uid.value == f"{line.id}.{view.visit.id}@fieldnote.invalid"
+    assert event.dtstart.value == date(2026, 12, 9)
+    assert " ".join(words.split()) in " ".join(event.summary.value.split())
+    assert {part.name for part in event.getChildren()} == {
+        "UID", "DTSTAMP", "SEQUENCE", "SUMMARY", "DESCRIPTION", "DTSTART", "TRANSP",
+    }  # fmt: skip
+
+
 def test_a_followup_without_a_day_is_a_task(view):
     """Where no time was said there is no date: the follow-up is a task with none."""
     import icalendar
