@@ -388,6 +388,14 @@ def audit_page(drawn: Picture, target: Path, title: str) -> None:
     whole.write(target, page(drawn, title).encode("utf-8", "replace"))
 
 
+def audit_parquet(made: Audit, target: Path, progress: Progress | None = None) -> None:
+    """Write what counts in an audit as Parquet files. Raises MachineLacks FN-402 without the extra `audit`."""
+    from fieldnote.audit.parquet import write
+    from fieldnote.notebook.book import now_here
+
+    write(made.counting(), made.keyring, now_here(), target, progress)
+
+
 def audit_tables(tables: Sequence[Table], target: Path) -> None:
     """Write tables of an audit: a workbook where the name ends in .xlsx, else a folder with one CSV for each."""
     from fieldnote.export import spreadsheet, whole

@@ -61,7 +61,7 @@ class Facts:
 def facts_of(source: Source) -> Facts:
     """Everything of one source. Raises ValueError, KeyError, TypeError when its records do not fit together."""
     facts, visits = Facts(), list(fold(source.rows))
-    engineer = source.engineer or _decider(visits) or _folder(source)
+    engineer = whose(source, visits)
     for visit in visits:
         facts.visits.append(_visit(visit, engineer))
         facts.looks += ((visit.id, *look) for look in looks(visit))
@@ -70,8 +70,12 @@ def facts_of(source: Source) -> Facts:
     return facts
 
 
+def whose(source: Source, visits: list[Standing]) -> str:
+    """Who signed a bundle, or made most of the decisions of a notebook (nobody else is named in it), or the folder's name."""
+    return source.engineer or _decider(visits) or _folder(source)
+
+
 def _decider(visits: list[Standing]) -> str:
-    """Who made most of the decisions of a notebook: nobody else is named in it."""
     names = Counter(line.by for visit in visits for line in visit.lines.values() if line.by)
     return names.most_common(1)[0][0] if names else ""
 

@@ -5,25 +5,23 @@ What was read is kept source by source, so that an audit that was stopped goes o
 
 import gc
 import hashlib
-import multiprocessing
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 from fieldnote.audit.facts import Facts, facts_of
 from fieldnote.audit.index import Index
+from fieldnote.audit.pool import spread
 from fieldnote.audit.raw import Source, read
 from fieldnote.bundle import Keyring, Problem
 from fieldnote.bundle.write import SIGNATURE
 from fieldnote.notebook import schema
 
 Progress = Callable[[int, int], None]
-ALONE = 4  # as few sources as this are read without starting other processes
-BATCH = 4
 
 
 class Found(NamedTuple):
@@ -98,7 +96,7 @@ def gather(
     ]  # a bundle is judged by known keys
     wanted = [one._replace(mark=f"{one.mark}-{keys}" if one.kind == "bundle" else one.mark) for one in found]
     due = [one for one in wanted if known.get(one.path, ("", ""))[0] != one.mark]
-    for done, (one, source, facts) in enumerate(_read_all(due, keyring, now, workers), 1):
+    for done, (one, (source, facts)) in enumerate(spread(partial(_batch, keyring, now), due, workers), 1):
         index.put(one.mark, source, facts)
         if progress:
             progress(done, len(due))
@@ -107,49 +105,7 @@ def gather(
     return Gathered(tuple(wanted), len(due), tuple(missing))
 
 
-def _read_all(
-    due: Sequence[Found], keyring: Keyring, now: datetime, workers: int | None
-) -> Iterator[tuple[Found, Source, Facts]]:
-    if len(due) <= ALONE:
-        for one in due:
-            yield one, *gathered(one, keyring, now)
-        return
-    count = min(workers or os.cpu_count() or 1, len(due))
-    batches = [due[at : at + BATCH] for at in range(0, len(due), BATCH)]
-    with ProcessPoolExecutor(count, multiprocessing.get_context("spawn")) as pool:
-        try:
-            ahead: list[tuple[Sequence[Found], object]] = []
-            yield from _in_turn(pool, batches, keyring, now, count, ahead)
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
-
-
-def _in_turn(
-    pool: ProcessPoolExecutor,
-    batches: Sequence[Sequence[Found]],
-    keyring: Keyring,
-    now: datetime,
-    count: int,
-    ahead: list,  # type: ignore[type-arg]
-) -> Iterator[tuple[Found, Source, Facts]]:
-    """Results in order, never more than a few batches ahead, so that memory stays small."""
-    rest = iter(batches)
-    for batch in rest:
-        ahead.append((batch, pool.submit(_batch, batch, keyring, now)))
-        if len(ahead) >= 3 * count:
-            yield from _first(ahead)
-    while ahead:
-        yield from _first(ahead)
-
-
-def _first(ahead: list) -> Iterator[tuple[Found, Source, Facts]]:  # type: ignore[type-arg]
-    batch, future = ahead.pop(0)
-    for one, (source, facts) in zip(batch, future.result(), strict=True):
-        yield one, source, facts
-
-
-def _batch(batch: Sequence[Found], keyring: Keyring, now: datetime) -> list[tuple[Source, Facts]]:
+def _batch(keyring: Keyring, now: datetime, batch: Sequence[Found]) -> list[tuple[Source, Facts]]:
     """Several sources in one worker. Records hold no rings of references: looking for them took a sixth of the time."""
     gc.disable()
     try:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from fieldnote.audit.gather import Gathered, Progress, gather
+from fieldnote.audit.gather import Found, Gathered, Progress, gather
 from fieldnote.audit.index import Index
 from fieldnote.audit.picture import SHOWN, Asking, Picture, Table, ask, draw, table_of
 from fieldnote.audit.tables import KINDS
@@ -40,6 +40,11 @@ class Audit:
     def asking(self) -> Asking:
         """The way to the rows themselves."""
         return ask(self.index, (one.path for one in self.gathered.found), self.keyring, self.on)
+
+    def counting(self) -> list[Found]:
+        """The sources that count: nothing wrong with them, and no visit twice."""
+        chosen = {path for (path,) in self.asking().rows("select path from source where number in chosen")}
+        return [one for one in self.gathered.found if one.path in chosen]
 
     def _key(self, most: int) -> str:
         sources = [[one.path, one.mark] for one in self.gathered.found]

@@ -51,6 +51,12 @@ def command() -> None:
     metavar="FILE",
     help=WHOLE,
 )
+@click.option(
+    "--parquet",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Also write visits, findings, readings as Parquet files.",
+)
 @click.option("--table", type=click.Choice(TABLES), help="One table, whole, instead of the picture.")
 @click.option(
     "--most",
@@ -67,6 +73,7 @@ def picture(
     as_json: bool,
     page: Path | None,
     tables: Path | None,
+    parquet: Path | None,
     table: str | None,
     most: int,
     afresh: bool,
@@ -83,13 +90,15 @@ def picture(
             output.complain(f"FN-301: {path}: there is no notebook and no bundle")
         if tables:
             bootstrap.audit_tables([made.table(name) for name in TABLES], tables)
+        if parquet:
+            bootstrap.audit_parquet(made, parquet, _progress())
         if table:
             drawn = replace(drawn, tables=(made.table(table),))
             most = drawn.tables[0].total
     if page:
         bootstrap.audit_page(drawn, page, "Audit")
     status = _show(drawn, most, as_json)
-    for written in (page, tables):
+    for written in (page, tables, parquet):
         if written:
             output.note(f"written: {written}")
     return INPUT if made.gathered.missing else status
