@@ -124,7 +124,11 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions):
         return True
-    if mention.kind == "but" and clause.named and any(m.kind == "hedge" for m in clause.mentions):
+    if mention.kind == "but" and clause.named and any(m.kind in ("hedge", "report") for m in clause.mentions):
+        return True
+    if mention.kind == "but" and clause.kinds() <= {"pronoun", "them", "det"}:
+        return True
+    if mention.kind == "place" and _place_told_anew(at, mentions, clause):
         return True
     if mention.kind == "but" and any(m.kind == "component" for m in clause.mentions) and _part_told(at, mentions):
         return True  # "left the flue as it was but the terminal's been knocked"
@@ -259,6 +263,13 @@ def _told_next(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a fault or a form of "be" stands right behind a name."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     return after is not None and not after.gap and not after.pause and after.kind in ("be", "not", "condition")
+
+
+def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
+    behind = mentions[at - 1]
+    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
+    return corrected and not clause.said and (mentions[at].clitic or _told_next(at, mentions))
 
 
 def _nothing_there(clause: Clause) -> bool:
@@ -448,7 +459,8 @@ def _part_told(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _denies_a_part(at: int, mentions: Sequence[Mention]) -> bool:
     """ "No leaks on any joint": denial, condition and part in one."""
-    run = [m for m in mentions[at + 1 : at + 5] if m.kind != "det"]
+    run = [m for m in mentions[at + 1 : at + 7] if m.kind != "det"]
+    run = [m for i, m in enumerate(run) if i == 0 or m.kind != "prep" or run[i - 1].kind != "prep"]  # "on any of the"
     kinds = [m.kind for m in run[:3]]
     return kinds == ["condition", "prep", "component"] and not any(m.pause for m in run[:3])
 

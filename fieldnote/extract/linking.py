@@ -679,8 +679,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
                 return (
                     "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
                 ), sense.id
+    plain = any(sense.id == "dirty" and sense.of is None for sense in statement.senses)  # "front left's dirty": no flame
     for sense in statement.senses:
-        if sense.id in IMPLIED:
+        if sense.id in IMPLIED and not plain:
             return IMPLIED[sense.id], sense.id
     if target.appliance and not (target.places or target.group or target.size):
         return None

@@ -8,7 +8,7 @@ import functools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from fieldnote.extract.lexicon import Sense, lexicon, mishearings
+from fieldnote.extract.lexicon import SKIP, Sense, lexicon, mishearings
 from fieldnote.extract.matcher import Hit, spell
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.spoken import spoken
@@ -32,6 +32,7 @@ _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds
 _UNTIL = frozenset("until till til unless".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _OURS = frozenset("i ive we weve ill".split())
+_TAKING_BACK = frozenset("i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -261,6 +262,8 @@ def _component(spot: Spot) -> bool:
 def _correct(spot: Spot) -> bool:
     if not spot.means("no"):
         return True
+    if _no_what(spot):
+        return False
     return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
 
 
@@ -333,8 +336,16 @@ def _deny(spot: Spot) -> bool:
     return not spot.followed_by("condition", "work", "component", "det")
 
 
+def _no_what(spot: Spot) -> bool:
+    """ "No gas at the jet": a denial of something that is no finding; it takes nothing back and denies nothing else."""
+    unknown = spot.follower() is None and bool(spot.beyond) and not spot.pause
+    return spot.single and unknown and spot.beyond not in _TAKING_BACK | SKIP
+
+
 def _no(spot: Spot) -> bool:
     """ "Nor any cracks" denies; "nor any of the taps" only goes on with the list."""
+    if _no_what(spot) and spot.first == "no":
+        return False
     if not spot.means("or"):
         return True
     nouns = (Spot(hit, 0, (), spot.tokens) for hit in spot.hits[spot.at + 1 : spot.at + 4])

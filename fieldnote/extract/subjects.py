@@ -199,7 +199,11 @@ class _Builder:
             self.span[1],
             which=self.which,
         )
-        self.done += [replace(shared, names=part.senses, many=part.many) for part in self.parts] or [shared]
+        listed = self.leads is False and bool(self.places)  # "electrodes: front left cracked, front right fine"
+        self.done += [
+            replace(shared, names=part.senses, many=part.many or (listed and part.plural and not part.clitic))
+            for part in self.parts
+        ] or [shared]
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
         self.span = (0, 0)
 
