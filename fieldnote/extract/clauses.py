@@ -207,7 +207,9 @@ def stands_for_verb(clause: Clause) -> bool:
     names = [m for m in clause.mentions if m.kind in NOMINAL]
     last = clause.mentions[-1]
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
-    auxiliary = auxiliary or (last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but")
+    auxiliary = auxiliary or (
+        last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"
+    )
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
 
 
@@ -316,6 +318,8 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if not behind.takes_object:
         return False
+    if behind.last == "new" and mention.kind == "component":
+        return True
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
         return True  # "greased the stiff one", "scrubbed the two of them, electrode's fine"

@@ -187,6 +187,8 @@ def parse(clause: Clause) -> Said:
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
         elif head.kind == "work" and not _undone(head, flags) and not _recalled(head, clause):
             said.works.append(_job(head, flags, tail, kinds))
+            if head.senses[0].note == "ing" and len(said.works) > 1 and said.works[-2].state == "needed":
+                said.works[-1].state = "needed"  # "needs packing out and lining up"
             said.works[-1].many = _several(head, clause)
             said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds

@@ -324,7 +324,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         pause if hit.start else "",
         len(between),
         led,
-        tokens[hit.end - 1].norm,
+        tokens[end - 1].norm,
         tokens[hit.start].norm,
         _owned(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),

@@ -292,8 +292,10 @@ class Reader:
                 self.last_words = frozenset(token.norm for token in said)
             self.recent = [component, *self.recent[:3]]
             status = mode.status_of(statement)
+            cause = self._cause_of(statement)
             for place in self._places(target, component):
                 facts.append(self._file(component, condition, place, target, status, statement, mode))
+                facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
             self.state.topic = (*self.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
         if statement.left_out and self.state.topic:
             out = statement.left_out[0]
@@ -357,6 +359,12 @@ class Reader:
             else:
                 out.append(target)
         return out
+
+    def _cause_of(self, statement: linking.Statement) -> Fact | None:
+        """The fault from which a symptom was just said to come."""
+        if any(target.names for target in statement.targets) or not self._comes_of_topic(statement):
+            return None
+        return next(fact for fact in reversed(self.state.focus) if fact.component in _SPARKS)
 
     def _comes_of_topic(self, statement: linking.Statement) -> bool:
         """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
@@ -454,8 +462,8 @@ class Reader:
                     return fact  # "chipped but still sparking"
         elif condition is not None and status == "present":
             for fact in same[:1]:
-                done_now = fact.worked and fact.status != "historical"
-                if fact.condition is None and done_now and fact.clause >= self.state.clause - 1:
+                for_that = fact.actions and fact.status in ("present", "resolved")
+                if fact.condition is None and for_that and fact.clause >= self.state.clause - 1:
                     fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                     return fact
         if (
@@ -637,7 +645,7 @@ class Reader:
         if mode.reported and state == "done" and not mode.past:
             return []
         if mode.past and state == "done":
-            return self._past_work(job, said, mode)
+            return self._past_work(job, said, made, mode)
         if job.points_at:
             facts = self._pointed_at(job.points_at) or self._statement(job.points_at, mode)
         else:
@@ -649,6 +657,9 @@ class Reader:
                 if fact.condition == "ok":
                     continue
                 fact.turn("resolved", "work-done")
+                for symptom in self.story.facts[-8:]:
+                    if symptom.cause is fact and symptom.status == "present":
+                        symptom.turn("resolved", "cured")
         return facts
 
     def _worked_on(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
@@ -669,7 +680,7 @@ class Reader:
             named
             and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
             and not any(t.places for t in named)
-        ) and any(self._faulty(fact) for fact in pool):
+        ) and any(self._faulty(fact) and fact.condition not in linking.SHOWING for fact in pool):
             named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
         if not named and not made and self._forgotten(job):
             return []
@@ -795,8 +806,13 @@ class Reader:
         """Of the parts that a weak name can mean, the one that was just spoken of."""
         return next((id_ for id_ in self.recent for name in target.names if name.id == id_), None)
 
-    def _past_work(self, job: linking.Job, said: Said, mode: Mode) -> list[Fact]:
+    def _past_work(self, job: linking.Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
         facts: list[Fact] = []
+        told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
+        if told and not any(target.names for target in job.targets):
+            for fact in told:
+                fact.act(job.kind, "done")  # "was noisy last year and I changed it"
+            return told
         if not job.targets and not said.subject:
             old = [fact for fact in self.state.focus if fact.status == "historical"]
             for fact in old:

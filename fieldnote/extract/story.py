@@ -20,7 +20,8 @@ OPEN = frozenset({"present", "possible", "reported"})
 
 @dataclass(slots=True, eq=False)
 class Fact:
-    """One finding on its way. `explicit` tells whether its place was said with it; `cues` are the rules that shaped it."""
+    """One finding on its way. `explicit` tells whether its place was said with it; `cues` are the rules that shaped it;
+    `cause`: the fault that it was said to come from."""
 
     component: str | None
     position: str | None
@@ -38,6 +39,7 @@ class Fact:
     why: list[Why] = field(default_factory=list)
     number: int = 0
     clause: int = 0
+    cause: "Fact | None" = None
 
     @property
     def worked(self) -> bool:
