@@ -292,10 +292,10 @@ def _not_there(clause: Clause) -> Statement | None:
     """ "No stability bracket", "there's no alarm", "alarm: none": a part that is not there."""
     last = clause.mentions[-1]
     if last.kind == "no-after" and last.first == "none" and len(clause.mentions) > 1:
-        noun = clause.mentions[-2]
-        if noun.kind == "component" and noun.id not in _ALWAYS_THERE and last.gap == 0:
+        part = clause.mentions[-2]
+        if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
             missing = (Sense("condition", "missing"),)
-            return Statement(missing, last.start, last.end, targets([noun]), head=last.start, own=True, cues=["no"])
+            return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])
     for at, mention in enumerate(clause.mentions[:-1]):
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
         if (
@@ -681,7 +681,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
                 return (
                     "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
                 ), sense.id
-    plain = any(sense.id == "dirty" and sense.of is None for sense in statement.senses)  # "front left's dirty": no flame
+    plain = any(
+        sense.id == "dirty" and sense.of is None for sense in statement.senses
+    )  # "front left's dirty": no flame
     for sense in statement.senses:
         if sense.id in IMPLIED and not plain:
             return IMPLIED[sense.id], sense.id

@@ -15,7 +15,8 @@ T = TypeVar("T")
 SLOT = 4
 # words that a star never reaches over
 _BARRIERS = frozenset(
-    "needed wanted required and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
+    "needed wanted required "
+    "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
 _COUNTED = frozenset("them those these".split())
 _END, _ANY = "", "*"  # no word is empty, none is a star

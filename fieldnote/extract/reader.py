@@ -437,6 +437,7 @@ class Reader:
         mode: Mode,
     ) -> Fact:
         """File a fact, or update the one that it speaks of again."""
+        aside = isinstance(statement, linking.Statement) and statement.is_aside
         burner = self._burner(component, target, place)
         appliance = self._appliance(component, target)
         same = self.story.of(component, place, burner, appliance)
@@ -458,7 +459,7 @@ class Reader:
                     return fact
                 if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                     return fact
-                if fact.status == "present" and fact.condition not in (None, "ok", "passed") and statement.is_aside:
+                if fact.status == "present" and fact.condition not in (None, "ok", "passed") and aside:
                     return fact  # "chipped but still sparking"
         elif condition is not None and status == "present":
             for fact in same[:1]:
