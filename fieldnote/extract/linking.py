@@ -521,7 +521,7 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
 
 def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
     note = head.senses[0].note
-    wanted = _wanted(flags) or note == "needed"
+    wanted = _wanted(head, flags) or note == "needed"
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
     refused = note != "done" or wanted or any(flag.kind == "decline" for flag in flags)
     if "decline" in kinds and refused and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
@@ -558,13 +558,13 @@ def _several(head: Mention, clause: Clause) -> bool:
     return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
 
 
-def _wanted(flags: Sequence[Mention]) -> bool:
+def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
     for flag in reversed(flags):
         if flag.kind in ("reading", "but", "mark"):
             return False
         if flag.kind == "need":
-            return True
+            return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
     return False
 
 

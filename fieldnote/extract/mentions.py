@@ -168,9 +168,12 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
 
 
 def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
-    """Without the parts that none of the appliances in talk has, where every one is named and none of them cooks."""
+    """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
-    if not here or here & COOKING or _at_a_corner(found):
+    corner = _at_a_corner(found)
+    if corner and not here - COOKING - {"installation"}:
+        here |= COOKING
+    elif not here or here & COOKING or corner:
         return found
     here |= {"installation"}
     kept = []

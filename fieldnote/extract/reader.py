@@ -107,6 +107,7 @@ class Reader:
 
         def settle(target: Target) -> Target:
             nonlocal here
+            target = self._of_the_pair(target)
             if target.which and not target.places:
                 return self._told_by(target)
             if target.places:
@@ -122,6 +123,15 @@ class Reader:
         for part in parts:
             part.targets = [settle(target) for target in part.targets]
         return said
+
+    def _of_the_pair(self, target: Target) -> Target:
+        """ "Both left hand burners light but the front one lifts": the front one of the two."""
+        pair, said = self.state.places or (), target.places or ()
+        elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
+        if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere:
+            return target
+        meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
+        return replace(target, places=meant) if len(meant) == 1 else target
 
     def _told_by(self, target: Target) -> Target:
         """ "The stiff one": the part of which that was said."""
@@ -299,7 +309,7 @@ class Reader:
             self.state.topic = (*self.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
         if statement.left_out and self.state.topic:
             out = statement.left_out[0]
-            self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group),)
+            self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group, size=out.size),)
             self.state.places = out.places
         return [fact for fact in facts if fact is not None]
 
