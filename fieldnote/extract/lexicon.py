@@ -48,7 +48,9 @@ _NOUNS = {
     ),
 }
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
-_MISLEADING = frozenset("burn cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split())
+_MISLEADING = frozenset(
+    "burn cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split()
+)
 # participles that a learner's bare verb stands for ("is break in two")
 _BARE = {
     "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
@@ -166,7 +168,9 @@ def _owned(phrase: str, names: Names) -> bool:
 
 def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
     names = {name: id_ for id_, table in words.components.items() for name in table.says if " " not in name}
-    called = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
+    strong = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
+    weak = {name.removeprefix("the ") for names in words.components.values() for name in (*names.weak, *names.parts)}
+    called = strong | weak | {forms.plural(name) for name in weak}
     listed = {
         spell(said): id_
         for id_, condition in words.conditions.items()
@@ -184,7 +188,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     or (form not in called and listed.get(spell(form), id_) == id_ and not _denies(form, listed))
                 )
                 yield from ((form, Sense("condition", id_, of)) for form in made)
-                yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase))
+                yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase) - strong)
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
@@ -221,7 +225,12 @@ def _bases(id_: str, phrase: str) -> set[str]:
 def _said_of_several(phrase: str) -> str | None:
     """ "Leaks", "burns well" said of several: "leak", "burn well"."""
     verb, _, rest = phrase.partition(" ")
-    if len(verb) < 4 or not verb.endswith("s") or verb.endswith(("ss", "us", "is", "'s")) or (rest and rest not in _WELL):
+    if (
+        len(verb) < 4
+        or not verb.endswith("s")
+        or verb.endswith(("ss", "us", "is", "'s"))
+        or (rest and rest not in _WELL)
+    ):
         return None
     return f"{forms.singular(verb)} {rest}".strip()
 

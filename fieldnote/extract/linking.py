@@ -174,6 +174,8 @@ def parse(clause: Clause) -> Said:
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
         if head.kind == "condition":
+            if _causes(head, clause):
+                continue
             if said.works and worked_on(clause.mentions.index(head), clause.mentions):
                 said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
                 continue
@@ -209,6 +211,19 @@ def parse(clause: Clause) -> Said:
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     return said
+
+
+def _causes(head: Mention, clause: Clause) -> bool:
+    """ "Blocked with sludge": what did it is no second fault."""
+    at = clause.mentions.index(head)
+    before = clause.mentions[max(0, at - 2) : at]
+    return (
+        len(before) == 2
+        and before[1].cause
+        and before[1].kind == "prep"
+        and before[0].kind == "condition"
+        and not head.fit
+    )
 
 
 def _still_reads(clause: Clause) -> bool:

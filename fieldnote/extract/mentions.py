@@ -5,6 +5,7 @@ Not allowed to know: what was said before in the talk.
 """
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -24,6 +25,8 @@ _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
+# what is spoken of where no part is named
+_UNNAMED = frozenset({"burner", "appliance"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -155,10 +158,16 @@ def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
 
 def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
     """Each phrase with the kind it is taken as; where a phrase means nothing here, the shorter ones inside it are tried."""
+    parts = [(at, ids) for at, hit in enumerate(hits) if (ids := _parts(hit))]
+    places = [at for at, _ in parts]
     for at, hit in enumerate(hits):
         kind = _settled(hit, at, hits, draft)
+        if kind == "condition" and hit.end - hit.start > 1:
+            first = bisect_left(places, at)
+            if not _of_near(hit, parts[max(0, first - 5) : first + 2]):
+                kind = None
         if kind is None and hit.end - hit.start > 1 and not any(sense.kind == "nothing" for sense in hit.values):
-            inner = list(_hits(draft.tokens, hit.start, hit.end - 1))
+            inner = list(_inside(hit, draft.tokens))
             inner += _hits(draft.tokens, inner[-1].end if inner else hit.start + 1, hit.end)
             row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
             first = min(at, 2)
@@ -191,6 +200,26 @@ def _at_a_corner(found: Sequence[Mention]) -> bool:
     return any(mention.kind == "place" and "-" in mention.id for mention in found)
 
 
+def _parts(hit: Hit[Sense]) -> frozenset[str]:
+    names = [sense for sense in hit.values if sense.kind == "component"]
+    strong = [name for name in names if not name.note.startswith("weak")]
+    return frozenset(name.id for name in strong or names)
+
+
+def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> bool:
+    """Whether a wording can be said of one of the parts named before or behind it."""
+    said_of = [sense.of for sense in hit.values if sense.kind == "condition"]
+    return any(of is None or of & _UNNAMED or any(of & ids for _, ids in near) for of in said_of)
+
+
+def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:
+    """The shorter phrases inside one."""
+    first = lexicon().at(tokens, hit.start, hit.end - 1)
+    if first:
+        yield first
+    yield from _hits(tokens, first.end if first else hit.start + 1, hit.end)
+
+
 def _possible(found: list[Mention]) -> list[Mention]:
     """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
     parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
@@ -198,7 +227,7 @@ def _possible(found: list[Mention]) -> list[Mention]:
     for i, mention in enumerate(found):
         while at < len(parts) and parts[at][0] < i:
             at += 1
-        near = {id_ for _, ids in parts[max(0, at - 5) : at + 2] for id_ in ids} | {"burner", "appliance"}
+        near = {id_ for _, ids in parts[max(0, at - 5) : at + 2] for id_ in ids} | _UNNAMED
         said = found[i - 1 - (i > 1 and found[i - 1].kind in ("be", "not"))] if i else None
         if (
             (said is not None and said.kind == "component" and said.strong and not mention.pause)

@@ -7,7 +7,7 @@ Phrases are lower case, hyphens are spaces. Not allowed to know: how they are fo
 import functools
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 from pydantic import Field
 
@@ -99,8 +99,9 @@ def load(folder: Path) -> Spoken:
     """The wordings of a folder."""
     read = {
         name: tables.read(folder / f"{name}.toml")
-        for name in ("components", "appliances", "places", "conditions", "actions")
+        for name in ("components", "appliances", "places", "conditions", "actions", "said_of")
     }
+    _said_of(read.pop("said_of"), read["conditions"])
     raw = {
         "contexts": read["components"].pop("contexts", {}),
         "families": read["conditions"].pop("groups", {}),
@@ -112,6 +113,22 @@ def load(folder: Path) -> Spoken:
     if wrong:
         raise InputProblem("FN-304", path=folder, reason="; ".join(wrong))
     return found
+
+
+def _said_of(parts: dict[str, dict[str, list[str]]], conditions: dict[str, Any]) -> None:
+    """What is said of one part only joins the wordings of its condition, limited to that part."""
+    for part, wordings in parts.items():
+        for condition, says in wordings.items():
+            known = conditions.setdefault(condition, {"says": []})
+            free = {tuple(said.split()) for said in known["says"]}
+            own = [said for said in says if not _told_freely(tuple(said.split()), free)]
+            known.setdefault("limits", []).append({"of": [part], "says": own})
+
+
+def _told_freely(phrase: tuple[str, ...], free: set[tuple[str, ...]]) -> bool:
+    """Whether a wording holds one that means the same of any part: "crack in it" holds "crack"."""
+    lengths = range(1, len(phrase) + 1)
+    return any(phrase[at : at + size] in free for size in lengths for at in range(len(phrase) - size + 1))
 
 
 def _problems(found: Spoken) -> Iterator[str]:
