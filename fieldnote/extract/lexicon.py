@@ -255,6 +255,8 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
             yield forms.past(verb, words.irregular), Sense("work", id_, None, "done")
             yield forms.ing(verb), Sense("work", id_, None, "ing")
             yield verb, Sense("work", id_, None, "base")
+        if id_ == "replace":
+            yield "new", Sense("work", id_, None, "bare")
         for phrase in _NOUNS.get(id_, ()):
             yield phrase, Sense("work", id_, None, "base")
         for state, phrases in (("done", work.done), ("needed", work.needed)):

@@ -107,6 +107,7 @@ class Job:
     many: bool = False
     figure: bool = False
     pronoun: bool = False
+    bare: bool = False
     points_at: Statement | None = None
     now: bool = False
     past_tense: bool = False
@@ -194,6 +195,7 @@ def parse(clause: Clause) -> Said:
             said.works[-1].many = _several(head, clause)
             said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
+            said.works[-1].bare = head.senses[0].note == "bare"
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
@@ -482,7 +484,7 @@ def _undone(head: Mention, flags: Sequence[Mention]) -> bool:
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     for flag in reversed(flags):
-        if flag.kind in ("pronoun", "them", "mark", "but"):
+        if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
             return False
         if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end < head.start for t in subject):
             return False

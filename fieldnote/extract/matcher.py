@@ -15,7 +15,7 @@ T = TypeVar("T")
 SLOT = 4
 # words that a star never reaches over
 _BARRIERS = frozenset(
-    "needed wanted required "
+    "needed wanted required nothing nowt "
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
 _COUNTED = frozenset("them those these".split())
@@ -90,8 +90,10 @@ class Phrases(Generic[T]):
     def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
         for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
             if tokens[stop].norm in node:
-                yield from self._reach(tokens, start, stop, node, (i, stop) if stop > i else None)
-                return
+                found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
+                yield from found
+                if found:
+                    return
             if tokens[stop].pause or (tokens[stop].norm in _BARRIERS and not _of_them(tokens, stop)):
                 return
 

@@ -676,6 +676,9 @@ class Reader:
     def _worked_on(self, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
         targets = job.targets or ([] if made else said.subject)
         named = [target for target in targets if target.names]
+        if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
+            ids = {name.id for target in named for name in target.names}
+            return [fact for fact in self.story.facts[-6:] if self._faulty(fact) and fact.component in ids][-1:]
         if job.many and not named and (together := self._told_together(targets)):
             return together
         if (

@@ -32,7 +32,9 @@ _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds
 _UNTIL = frozenset("until till til unless".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _OURS = frozenset("i ive we weve ill".split())
-_TAKING_BACK = frozenset("i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split())
+_TAKING_BACK = frozenset(
+    "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
+)
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -309,6 +311,13 @@ def _several_before(spot: Spot) -> bool:
 
 
 def _work(spot: Spot) -> bool:
+    if spot.first == "blown" and spot.before and spot.before not in _OURS:
+        return False  # "with the pilot blown out"
+    if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
+        return False  # "when I took the front off"
+    if all(sense.note == "bare" for sense in spot.senses("work")):
+        after = spot.follower()
+        return not spot.before and after is not None and after.means("component") and after.pause != ""
     if all(sense.note == "ing" for sense in spot.senses("work")) and (spot.before in _UNDER_WAY or spot.owned):
         return False  # "it's been rubbing on the back", "beyond mending"
     if spot.before not in ("i", "we") and any(
