@@ -218,8 +218,9 @@ def review_terminal(settings: Settings, book: Notebook, visit: Visit, by: str | 
     """The review of one visit in the terminal."""
     from fieldnote.export import wording
     from fieldnote.flow.handover import hand_over
+    from fieldnote.review.console import Console
     from fieldnote.review.player import play
-    from fieldnote.review.terminal import Console, Terminal
+    from fieldnote.review.terminal import Terminal
 
     def heard(item: Item, start: float, end: float) -> bool:
         begin = max(0.0, start - 0.5)

@@ -4,16 +4,14 @@ No colours, no boxes, nothing redrawn: it reads the same over ssh, in a log and 
 before the next card is shown, so that it may be closed at any moment.
 """
 
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
-import click
-
 from fieldnote.errors import FieldnoteError
 from fieldnote.flow.handover import SIGNATURES, Handover
 from fieldnote.records import Item, Line, Point
+from fieldnote.review.console import Console
 from fieldnote.review.desk import Desk, confidence
 from fieldnote.review.queue import CERTAIN, Card
 from fieldnote.review.words import doubts, marked
@@ -26,32 +24,6 @@ KEYS = ", ".join(
 Playing = Callable[[Item, float, float], bool]
 
 
-class Console:
-    """Keys and words from whoever is there: a terminal, or lines in a pipe. Counts key presses."""
-
-    def __init__(self, say: Callable[[object], None]) -> None:
-        self.say = say
-        self.pressed = 0
-
-    def key(self) -> str:
-        """One key, without Enter at a terminal. "q" at the end of a pipe."""
-        self.pressed += 1
-        if sys.stdin.isatty():
-            return click.getchar()
-        while (char := sys.stdin.read(1)) in ("\n", "\r"):
-            pass
-        return char or "q"
-
-    def words(self, prompt: str) -> str:
-        """A line of words; empty when nothing is said."""
-        self.pressed += 1  # Enter
-        if sys.stdin.isatty():
-            said: str = click.prompt(prompt, default="", show_default=False)
-            return said
-        self.say(prompt)
-        return sys.stdin.readline().strip()
-
-
 @dataclass
 class Terminal:
     """One sitting. `describe` puts a line into words; `play` is told the item and the seconds, and answers whether it could."""
@@ -62,15 +34,22 @@ class Terminal:
     play: Playing
     hand_over: Callable[[Handover], None]
     left: set[str] = field(default_factory=set)
+    listed: set[str] = field(default_factory=set)
     ended: bool = False
 
     def run(self) -> None:
         """Go through the queue until it is empty or the person leaves."""
         view = self.desk.view
         self.console.say(f"Visit {view.visit.ref}: {len(self.desk.queue())} to decide. Keys: {KEYS}.")
-        while not self.ended and (card := self._next()) is not None:
-            self._show(card)
-            self._answer(card)
+        try:
+            shown = None
+            while not self.ended and (card := self._next()) is not None:
+                if card != shown:  # a key that decided nothing is answered without reading the card out again
+                    self._show(card)
+                shown = card
+                self._answer(card)
+        finally:
+            self.console.close()
         if not self.ended:
             self.console.say("Nothing is left to decide.")
 
@@ -95,8 +74,9 @@ class Terminal:
         sure = [card for card in self.desk.sure() if card.target not in self.left]
         self.console.say(f"{len(sure)} sure. s accepts them all in one go; any other key is about the first of them.")
         for card in sure:
-            assert card.line is not None
-            self.console.say(f"  {self.describe(card.line)}")
+            if card.line is not None and card.target not in self.listed:
+                self.console.say(f"  {self.describe(card.line)}")
+        self.listed |= {card.target for card in sure}
         for line in self._card_lines(sure[0]):
             self.console.say(line)
 
@@ -131,9 +111,9 @@ class Terminal:
 
     def _answer(self, card: Card) -> None:
         actions: dict[str, Callable[[Card], None]] = {
-            "a": lambda card: self.desk.accept(card.target),
+            "a": self._accept,
             "c": self._change,
-            "r": lambda card: self.desk.reject(card.target),
+            "r": self._reject,
             "d": self._later,
             "n": self._new,
             "p": self._play,
@@ -164,8 +144,17 @@ class Terminal:
         if words := self.console.words("Say what is to be added"):
             self.console.say(f"Added: {_listed(self.desk.add(words))}")
 
+    def _accept(self, card: Card) -> None:
+        self.desk.accept(card.target)
+        self.console.say("Accepted.")
+
+    def _reject(self, card: Card) -> None:
+        self.desk.reject(card.target)
+        self.console.say("Rejected. The record keeps it.")
+
     def _later(self, card: Card) -> None:
         self.desk.defer(card.target)
+        self.console.say("Left for later.")
         self.left.add(card.target)
 
     def _accept_sure(self, _: Card) -> None:
@@ -208,6 +197,7 @@ class Terminal:
         assert signature in SIGNATURES
         try:
             self.hand_over(Handover(date.fromisoformat(due) if due else None, signature))
+            self.console.say("Kept for the report.")
         except ValueError:
             self.console.say(f"{due} is no date; nothing was kept.")
 

@@ -59,6 +59,9 @@ class ScriptedConsole:
         self.say(prompt)
         return self.answers.pop(0) if self.answers else ""
 
+    def close(self) -> None:
+        pass
+
     def text(self) -> str:
         return "\n".join(self.said)
 

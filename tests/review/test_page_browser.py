@@ -257,6 +257,14 @@ def test_the_report_is_previewed_with_its_own_look(open_page, served):
     assert page.evaluate("document.images[0].naturalWidth") > 0
 
 
+@pytest.mark.parametrize("size", [PHONE, NARROW])
+def test_the_report_fits_a_telephone(open_page, served, size):
+    """In a narrow window the report runs off sideways nowhere; its tables scroll by themselves (WCAG 2.2, 1.4.10)."""
+    page = open_page(size)
+    page.goto(f"http://127.0.0.1:{served.guard.port}/report")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
 def test_a_whole_review_by_keyboard_alone(open_page, served):
     """With keys alone: change one line, accept the rest one by one and the sure ones in one go; nothing is left."""
     page = open_page()

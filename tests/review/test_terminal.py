@@ -78,6 +78,18 @@ def test_closed_at_any_moment_nothing_is_lost(book, pressed):
     assert desk_of(book).view.lines == sitting.desk.view.lines
 
 
+def test_a_card_is_read_out_once(book):
+    """Asking why, playing or a wrong key does not read the card out again; a change does, and what is sure is listed once."""
+    sitting = terminal(book, "p", "w", "x", "c", "damaged", "q")
+    sitting.run()
+    assert sitting.console.text().count("Flexible connection: Perished") == 1
+    assert sitting.console.text().count("Changed: Flexible connection: Damaged") == 1
+    keys = ["a"] * (len(desk_of(book).queue()) - len(desk_of(book).sure()) + 2)
+    sure = terminal(book, *keys, "q")
+    sure.run()
+    assert sure.console.text().count("  Burner cap: Satisfactory") == 1
+
+
 def test_an_unknown_key_decides_nothing(book):
     """A key that means nothing shows the keys and leaves the card as it is."""
     sitting = terminal(book, "x", "\x1b", "", "q")
