@@ -58,6 +58,7 @@ CATALOGUE: dict[str, Row] = {
     "FN-506": Row(
         "the notebook {path} was made by an older fieldnote", "whatever writes to it brings it up to date: visit, add"
     ),
+    "FN-507": Row("the notebook {path} cannot be read: {reason}"),
 }
 
 

@@ -74,7 +74,9 @@ def _from_file(path: Path) -> dict[str, object]:
         return {}
     try:
         values = tomllib.loads(path.read_text("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as problem:
+    except OSError as problem:
+        raise InputProblem("FN-301", path=path, reason=problem.strerror) from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
         raise InputProblem("FN-304", path=path, reason=problem) from None
     if unknown := values.keys() - _names():
         raise InputProblem("FN-304", path=path, reason=f"unknown keys {', '.join(sorted(unknown))}")

@@ -102,7 +102,7 @@ class KeyPair:
             if private.public_key().public_bytes_raw() != public.raw:
                 raise ValueError("the private and the public key do not belong together")
         except (OSError, ValueError, TypeError, AttributeError) as problem:
-            raise InputProblem("FN-304", path=folder / "signing-key.pem", reason=_why(problem)) from None
+            raise _unusable(folder / "signing-key.pem", problem) from None
         return cls(private, public)
 
     def sign(self, message: bytes) -> bytes:
@@ -124,7 +124,7 @@ class KeyPair:
 
 
 def read_public(path: Path) -> PublicKey:
-    """A public key file or a withdrawal notice, its signature checked. Raises InputProblem FN-304 when it is not valid."""
+    """A public key file or a withdrawal notice, its signature checked. Raises InputProblem FN-301, FN-304."""
     try:
         plain = json.loads(path.read_bytes())
         signature = plain.pop("signature", None)
@@ -134,12 +134,14 @@ def read_public(path: Path) -> PublicKey:
         if signature is not None and not verify(key.raw, _notice_bytes(plain), base64.b64decode(signature)):
             raise ValueError("the withdrawal is not signed by the key that it ends")
     except (OSError, ValueError, TypeError, AttributeError, RecursionError) as problem:
-        raise InputProblem("FN-304", path=path, reason=_why(problem)) from None
+        raise _unusable(path, problem) from None
     return key
 
 
-def _why(problem: Exception) -> object:
-    return getattr(problem, "strerror", None) or problem
+def _unusable(path: Path, problem: Exception) -> InputProblem:
+    if isinstance(problem, OSError):
+        return InputProblem("FN-301", path=path, reason=problem.strerror)
+    return InputProblem("FN-304", path=path, reason=problem)
 
 
 def _notice_bytes(plain: Mapping[str, Any]) -> bytes:
@@ -212,7 +214,7 @@ class Keyring:
         except FileNotFoundError:
             return cls()
         except (OSError, ValueError, TypeError, AttributeError, RecursionError) as problem:
-            raise InputProblem("FN-304", path=path, reason=_why(problem)) from None
+            raise _unusable(path, problem) from None
 
     def save(self, path: Path) -> None:
         """Write the keyring, whole or not at all."""

@@ -61,7 +61,9 @@ class _Lazy(click.Group):
 
 
 @click.group(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
-@click.option("--notebook", type=click.Path(path_type=Path), metavar="DIR", help="The notebook's folder.")
+@click.option(
+    "--notebook", type=click.Path(path_type=Path, readable=False), metavar="DIR", help="The notebook's folder."
+)
 @click.option("--debug", is_flag=True, help="Show a traceback when something fails.")
 @click.version_option(__version__, message="%(prog)s %(version)s")
 @click.pass_context

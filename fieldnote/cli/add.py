@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 @click.command(
     help="Take in recordings, photos and written notes (.txt). A line is printed when that item is safe on the disk."
 )
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path, readable=False))
 @click.option("--visit", "ref", metavar="REF", help="The visit they belong to; else the last one opened.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
 @click.pass_context

@@ -6,7 +6,7 @@ import click
 
 
 @click.command(help="Copy the whole notebook to PATH, or bring an older copy there up to date. The copy is checked.")
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=click.Path(path_type=Path, readable=False))
 @click.pass_context
 def command(ctx: click.Context, path: Path) -> int:
     from fieldnote import settings

@@ -79,7 +79,7 @@ def withdraw(ctx: click.Context, reason: str) -> int:
 
 
 @command.command(help="Remember a public key, or a withdrawal, that an engineer handed over in person.")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path, readable=False))
 @click.pass_context
 def trust(ctx: click.Context, file: Path) -> int:
     from fieldnote import bootstrap, settings

@@ -8,7 +8,7 @@ import click
 @click.command(
     help="Bring a copy in PATH back as the notebook, checked before and after. It never writes over a notebook."
 )
-@click.argument("path", type=click.Path(path_type=Path))
+@click.argument("path", type=click.Path(path_type=Path, readable=False))
 @click.pass_context
 def command(ctx: click.Context, path: Path) -> int:
     from fieldnote import settings

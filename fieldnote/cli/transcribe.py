@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("audio", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("audio", nargs=-1, required=True, type=click.Path(path_type=Path, readable=False))
 @click.option("--model", metavar="M", help="Which weights: see fieldnote models.")
 @click.option("--format", "form", type=click.Choice(["text", "jsonl"]), default="text", show_default=True)
 @click.pass_obj

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     help="Re-derive every hash, link and signature; exit 1 when something disagrees. It changes nothing in what it checks; "
     "of a bundle that holds, number and visit are remembered beside the keys."
 )
-@click.argument("path", required=False, type=click.Path(path_type=Path))
+@click.argument("path", required=False, type=click.Path(path_type=Path, readable=False))
 @click.option("--json", "as_json", is_flag=True, help="One JSON object.")
 @click.pass_context
 def command(ctx: click.Context, path: Path | None, as_json: bool) -> int:

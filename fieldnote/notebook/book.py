@@ -75,7 +75,7 @@ class Notebook:
     ) -> Self:
         """Open the notebook in folder `path`. Raises NotebookProblem FN-503 when there is none, FN-504 when it is newer."""
         path = path.absolute()
-        with told(path):
+        with told(path, write):
             if create and write:
                 _prepare(path)
             if not (path / schema.FILE).is_file():
@@ -242,7 +242,7 @@ class Notebook:
 
     def since(self, seq: int) -> tuple[int, frozenset[str]]:
         """The number of the newest record, and the kinds of those kept after number `seq`; cheap, to be asked often."""
-        with told(self.path):
+        with told(self.path, self._writable):
             rows = self._db.execute("select max(seq), kind from record where seq > ? group by kind", [seq]).fetchall()
         return max([seq, *(newest for newest, _ in rows)]), frozenset(kind for _, kind in rows)
 
@@ -251,7 +251,7 @@ class Notebook:
         chosen = {
             name: value for name, value in (("kind", kind), ("visit", visit), ("item", item)) if value is not None
         }
-        with told(self.path):
+        with told(self.path, self._writable):
             yield from log.read(self._db, " and ".join(f"{name} = :{name}" for name in chosen) or "1", chosen)
 
     def search(self, words: str, limit: int = 20) -> list[Hit]:
@@ -267,7 +267,7 @@ class Notebook:
         found = """select r.id, r.kind, r.visit, r.item, l.name, l.words, r.at
                    from line_fts f join line l on l.id = f.rowid join record r on r.seq = l.seq
                    where line_fts match ? order by f.rowid desc limit ?"""
-        with told(self.path):
+        with told(self.path, self._writable):
             rows = self._db.execute(found, [wanted, limit]).fetchall()
         return [Hit(**dict(zip(HIT, row, strict=True))) for row in rows]
 
@@ -277,6 +277,8 @@ class Notebook:
         A tombstone stays; done again, it finishes what was cut off. Returns the tombstone. Raises UsageProblem FN-206 when
         there is no such record, FN-201 when it is one that holds no content.
         """
+        with told(self.path):
+            self._named(record_id)  # refused before anything is marked
         with told(self.path), disk.mark(self.path / "drafts", "erase"):
             with self._writing():
                 stone = self._erase(record_id, reason, by, also)
@@ -323,9 +325,7 @@ class Notebook:
         raise NotebookProblem("FN-503", path=self.path, reason="its first record is missing")
 
     def _erase(self, record_id: str, reason: str, by: str, also: Sequence[str]) -> Entry:
-        found = erasure.targets(self._db, self._now(), record_id)
-        if not found or any(entry.id == record_id and entry.kind in erasure.KEPT for entry in found):
-            raise erasure.refusal(record_id, found)
+        found = self._named(record_id)
         found += [entry for one in also for entry in log.read(self._db, "id = :id", {"id": one})]
         going = [entry for entry in {e.id: e for e in found}.values() if not entry.erased]
         if not going:
@@ -334,9 +334,16 @@ class Notebook:
         erasure.empty(self._db, going)
         return stone
 
+    def _named(self, record_id: str) -> list[Entry]:
+        """The records that an erasure of this id is about. Raises UsageProblem FN-206, FN-201."""
+        found = erasure.targets(self._db, self._now(), record_id)
+        if not found or any(entry.id == record_id and entry.kind in erasure.KEPT for entry in found):
+            raise erasure.refusal(record_id, found)
+        return found
+
     def _now(self) -> State:
         """The state after the newest record, whoever wrote it."""
-        with told(self.path), self._alone:
+        with told(self.path, self._writable), self._alone:
             for entry in log.read(self._db, NEWER, {"known": self._state.seq}):
                 self._state.fold(entry)
             return self._state

@@ -91,9 +91,9 @@ class _Findings:
 def verify(path: Path) -> Report:
     """Check the notebook in folder `path`. Raises NotebookProblem FN-503 when there is none, FN-501 when it is being written."""
     path = path.absolute()
-    if not (path / schema.FILE).is_file():
-        raise NotebookProblem("FN-503", path=path, reason="there is none here")
-    with told(path):
+    with told(path, writing=False):
+        if not (path / schema.FILE).is_file():
+            raise NotebookProblem("FN-503", path=path, reason="there is none here")
         found = holding_still(path, lambda db: _database(db, path))
         count, size = _media(found, path)
     ordered = tuple(sorted(found.damage, key=lambda one: (one.code, one.where, one.what)))

@@ -24,9 +24,11 @@ def backup(source: Path, target: Path) -> Report:
     Raises UsageProblem FN-201 when something else is there, NotebookProblem FN-505 when the notebook is damaged.
     """
     source, target = source.absolute(), target.absolute()
-    if not (source / schema.FILE).is_file():
-        raise NotebookProblem("FN-503", path=source, reason="there is none here")
-    _refuse_mixing(source, target)
+    with told(source, writing=False):
+        if not (source / schema.FILE).is_file():
+            raise NotebookProblem("FN-503", path=source, reason="there is none here")
+    with told(target):
+        _refuse_mixing(source, target)
     with told(target):
         for folder in (target, target / "media", target / "drafts"):
             disk.make_folder(folder)
@@ -46,8 +48,9 @@ def restore(backup_folder: Path, target: Path) -> Report:
 
     Raises UsageProblem FN-201 when a notebook is there already, NotebookProblem FN-505 when the copy is damaged.
     """
-    if (target / schema.FILE).exists():
-        raise UsageProblem("FN-201", what=f"restoring to {target}", reason="there is a notebook already")
+    with told(target):
+        if (target / schema.FILE).exists():
+            raise UsageProblem("FN-201", what=f"restoring to {target}", reason="there is a notebook already")
     _sound(backup_folder)
     return backup(backup_folder, target)
 
@@ -63,8 +66,8 @@ def _refuse_mixing(source: Path, target: Path) -> None:
         if not target.is_dir() or {path.name for path in target.iterdir()} - {"media", "drafts", unfiled.FOLDER}:
             raise UsageProblem("FN-201", what=what, reason="something else is there")
         return
-    with told(target), readable(source) as here:
-        newest = holding_still(target, log.last)
+    newest = holding_still(target, log.last)
+    with told(source, writing=False), readable(source) as here:
         same = newest and here.execute("select 1 from record where hash = ?", [newest.hash]).fetchone()
     if not same:
         raise UsageProblem("FN-201", what=what, reason="it is no older copy of this notebook")
@@ -86,7 +89,7 @@ def _moment(source: Path, target: Path, draft: Path) -> tuple[State, set[str]]:
 def _copy_database(source: Path, draft: Path) -> None:
     """The database as it is at one moment, whoever is writing."""
     with contextlib.closing(sqlite3.connect(draft)) as copy:
-        with told(source), readable(source) as db:
+        with told(source, writing=False), readable(source) as db:
             db.conn.backup(copy)
         copy.execute("pragma journal_mode = delete")
     with draft.open("rb") as file:

@@ -232,35 +232,44 @@ def as_nobody(*words: object) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.fixture
-def read_only(filled):
+def read_only(filled, common):
     """The notebook in a folder that an ordinary user can read and not write, also where a kill left its log behind."""
     if os.geteuid() == 0 and not shutil.which("setpriv"):
         pytest.skip("needs setpriv to become an ordinary user")
     held = Notebook.open(filled)
     held.append("transcript", {"text": "last words"}, texts=[("l", "last words")])
-    killed = filled.with_name("killed")
+    killed = common / "killed"
     shutil.copytree(filled, killed)
     held.close()
+    filled = shutil.copytree(filled, common / "filled")
     for folder in (filled, killed):
         for path in [folder, *folder.rglob("*")]:
             path.chmod(0o555 if path.is_dir() else 0o444)
-    for parent in filled.parents:
-        if "pytest-" in str(parent):
-            parent.chmod(parent.stat().st_mode | 0o055)
     yield filled, killed
     for folder in (filled, killed):
         for path in [folder, *folder.rglob("*")]:
             path.chmod(0o755 if path.is_dir() else 0o644)
 
 
-def test_a_notebook_that_can_only_be_read_is_read(read_only, tmp_path):
-    """Without write permission listing, searching and checking work, writing is refused in one line, nothing changes."""
+def test_a_notebook_that_can_only_be_read_is_read(read_only, common):
+    """Without write permission listing, searching, showing, checking and exporting elsewhere work, writing is refused in one
+    line, nothing changes."""
+    exports = (
+        ["export", "J-1", "--to", "json", "--output", common / "a.json"],
+        ["report", "J-1", "--output", common / "a.html"],
+    )
     for folder in read_only:
         before = tree(folder)
-        for words in (["list"], ["visit", "list"], ["search", "last", "words"], ["verify"]):
+        for words in (["list"], ["visit", "list"], ["search", "last", "words"], ["verify"], ["show", "J-1"], *exports):
             ended = as_nobody("--notebook", folder, *words)
             assert ended.returncode == 0 and ended.stdout, (words, ended)
-        for words in (["visit", "new", "J-2"], ["visit", "close"], ["erase", "x", "--reason", "y"]):
+        for words in (
+            ["visit", "new", "J-2"],
+            ["visit", "close"],
+            ["erase", "x", "--reason", "y"],
+            ["process"],
+            ["review"],
+        ):
             ended = as_nobody("--notebook", folder, *words)
             assert ended.returncode == 5 and ended.stderr.count("\n") == 1, (words, ended)
             assert "FN-502" in ended.stderr, ended.stderr
