@@ -266,7 +266,7 @@ def _row(number: int, line: Line, view: VisitView, mask: Mask) -> Row:
         place=parts[1],
         text=mask(parts[2]),
         actions=wording.actions(said) if isinstance(said, Finding) else "",
-        state=wording.STATES[line.state],
+        state=wording.state(line),
         doubtful=line.trace.doubtful and line.state == "open",
         trace=mask(wording.trace(line.trace, view)),
         words=mask(wording.said_words(line)),

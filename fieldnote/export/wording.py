@@ -65,6 +65,13 @@ UNITS = {
 UNITS |= {"ohm": "Ω", "Mohm": "MΩ"}
 
 
+def state(line: Line) -> str:
+    """How a line stands; what was confirmed together with all that was sure says so."""
+    if line.state == "accepted" and line.decisions and line.decisions[-1].kind == "accept-sure":
+        return "confirmed in one go"
+    return STATES[line.state]
+
+
 def label(id_: str | None) -> str:
     """What people read for an id of the vocabulary, without the gloss in brackets."""
     return vocabulary().label(id_).partition(" (")[0]

@@ -87,6 +87,15 @@ def test_a_struck_out_line_is_counted_not_shown(book):
     assert not any(row.head == "Flexible connection" for section in made.sections for row in section.rows)
 
 
+def test_what_was_taken_in_one_go_says_so(book):
+    """A line that was looked at by itself is confirmed; one that was taken with all that was sure says that it was."""
+    view = sample_view(book)
+    for line, kind in zip(view.lines, ("accept", "accept-sure"), strict=False):
+        book.append("decision", to_plain(Decision(kind, line.id, START, "A. Person")), visit=view.visit.id)
+    states = [row.state for row in build(sample_view(book)).traces]
+    assert states[:3] == ["confirmed", "confirmed in one go", "unconfirmed"]
+
+
 def test_a_point_said_not_to_apply_is_shown_as_such(book):
     """A checklist point that a person rejected stays on the list of what was not checked, with that answer."""
     answer = Decision("reject", "point:unsaid:hob-tightness", START, "A. Person", reason="no gas on")

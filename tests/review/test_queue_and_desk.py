@@ -107,6 +107,14 @@ def test_what_is_told_twice_of_a_line_is_shown_once(desk):
     assert [card.points for card in told] == [card.points for card in queue.all_lines(view)]
 
 
+def test_only_the_surest_bin_is_sure():
+    """The limit of what may be taken in one go lies between the two surest bins of the reader's table, also once refitted."""
+    from fieldnote.extract.confidence import table
+
+    (_, second), (_, top) = table().bins[-2:]
+    assert second < queue.SURE <= top
+
+
 def test_each_doubt_of_the_reader_has_words():
     """Every name in the reader's table of confidence is put into words, and the words name nothing that is not in it."""
     from fieldnote.extract.confidence import table
