@@ -16,6 +16,8 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _STANDING = frozenset({"them", "pair", "lot", "em"})
+_HAVING = frozenset("got has had".split())
+_LEADING = frozenset("off from to of on in round at".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -104,6 +106,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "own":
         return any(m.kind == "report" for m in clause.mentions)
+    if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
+        return True
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):
@@ -189,7 +193,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return True
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
         return False
-    if mention.kind == "component" and _from_what(behind, mention) and not _followed_by_predicate(at, mentions):
+    if mention.kind == "component" and _from_what(behind, mention) and not _told_next(at, mentions):
         return False
     if _fronted(clause) and not _followed_by_predicate(at, mentions):
         return False
@@ -197,6 +201,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
         return False
+    if behind is not None and behind.kind == "condition" and behind.first in _HAVING and not mention.gap and mention.strong:
+        return any(m.kind == "component" for m in clause.mentions)  # "front left's got a split knob"
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
@@ -227,7 +233,7 @@ def _nobodys(mention: Mention, clause: Clause) -> bool:
 def _from_what(behind: Mention | None, mention: Mention) -> bool:
     """ "Had dropped off the electrode": the wording's last word leads to the part."""
     close = not mention.pause and mention.gap <= 1
-    return behind is not None and behind.kind == "condition" and behind.last in ("off", "from", "to", "of") and close
+    return behind is not None and behind.kind == "condition" and behind.last in _LEADING and close
 
 
 def in_hand(denial: Mention) -> bool:
@@ -432,7 +438,7 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "det" and behind.id == "det":
-        return True
+        return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
     return not _followed_by_predicate(at + 1, mentions)
 
 

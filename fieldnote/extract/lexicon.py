@@ -181,11 +181,16 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for says, limit in [(condition.says, None), *limited]:
             for whole in says:
                 phrase, of = _without_name(whole, limit, names)
+                said = set(phrase.split())
                 made = (
                     form
                     for form in _condition_forms(id_, phrase, of)
                     if form == phrase
-                    or (form not in called and listed.get(spell(form), id_) == id_ and not _denies(form, listed))
+                    or (
+                        not (set(form.split()) - said) & called
+                        and listed.get(spell(form), id_) == id_
+                        and not _denies(form, listed)
+                    )
                 )
                 yield from ((form, Sense("condition", id_, of)) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase) - strong)

@@ -37,6 +37,7 @@ OPPOSITES = {
     "no-spark": frozenset("spark sparks sparking".split()),
     "not-holding": frozenset("hold holds holding stay stays".split()),
 }
+_WANTS = frozenset("needs need wants want requires needing wanting".split())
 _SPARKS = frozenset({"electrode", "burner"})
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
@@ -197,6 +198,8 @@ def parse(clause: Clause) -> Said:
             said.works[-1].figure = "reading" in kinds
             said.works[-1].bare = head.senses[0].note == "bare"
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
+    if not said.works and (wanted := _needs_a_part(clause)):
+        said.works.append(wanted)
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     _coordinate(said, chunks)
@@ -249,6 +252,26 @@ def _placed(target: Target, subject: Sequence[Target]) -> Target:
     if target.places or target.group or len(subject) != 1 or subject[0].component not in (None, "burner"):
         return target
     return replace(target, places=subject[0].places, size=target.size or subject[0].size)
+
+
+def _needs_a_part(clause: Clause) -> Job | None:
+    """ "Front right needs an electrode": a part is wanted, no work is named."""
+    for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
+        close = not det.gap and not part.gap and not det.pause and not part.pause
+        if need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close:
+            if part.kind == "component" and part.strong and part is clause.mentions[-1]:
+                return Job(
+                    "replace",
+                    "needed",
+                    need.start,
+                    part.end,
+                    [_placed(targets([part])[0], _places_before(clause, need))],
+                )
+    return None
+
+
+def _places_before(clause: Clause, need: Mention) -> list[Target]:
+    return targets([m for m in clause.mentions[: clause.mentions.index(need)] if m.kind in NOMINAL or m.kind == "and"])
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:
@@ -682,6 +705,8 @@ def _common(name: Sense, appliance: str | None) -> int:
     if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
         return 0
     found_at = spoken().components[name.id].of if name.id != "appliance" else ()
+    if "installation" in found_at:
+        return 50
     return len(found_at) if appliance in found_at else 99
 
 

@@ -24,6 +24,7 @@ _CORNERS |= {(row, "centre"): "centre" for row in ("front", "rear")}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
+_OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 # what is spoken of where no part is named
 _UNNAMED = frozenset({"burner", "appliance"})
@@ -35,7 +36,7 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
-    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i" or "we"
+    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we" or "had to"
     stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end.
     """
 
@@ -110,6 +111,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     while at < end:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and ((hit.slot and _corner_at(hit.end - 1, tokens)) or _gone_what(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -179,6 +182,7 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
 def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
+    here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
     corner = _at_a_corner(found)
     if corner and not here - COOKING - {"installation"}:
         here |= COOKING
@@ -317,7 +321,8 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
 
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    return hit.start > 0 and tokens[hit.start - 1].norm in ("i", "we")
+    before = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    return before[-1:] in (["i"], ["we"]) or before == ["had", "to"]
 
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

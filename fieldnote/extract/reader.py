@@ -100,6 +100,8 @@ class Reader:
         for fact in self.state.focus if kinds & {"confirm", "deny"} else ():
             if fact.status in ("reported", "possible"):
                 fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+            elif fact.condition == "ok" and "deny" in kinds:
+                self.story.drop(fact)  # "I said it was fine, well it isn't"
 
     def _settled(self, said: Said) -> Said:
         """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
@@ -408,6 +410,8 @@ class Reader:
         if target.group in ("last-two", "listed") and not target.places:
             return self._last_places(component)
         if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
+            return [None]
+        if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
             return [None]  # "at the back" says where a hose is, not which one
         if target.places == ("others",) and self._one_place() in SIDE and not target.many:
             return [SIDE[self._one_place() or ""]]  # "the other one" of two
@@ -695,6 +699,10 @@ class Reader:
             and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
             and not any(t.places for t in named)
         ) and any(self._faulty(fact) and fact.condition not in linking.SHOWING for fact in pool):
+            meant = {name.id for target in named for name in target.names}
+            told = [fact for fact in self.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
+            if told and job.targets:
+                return told[-1:]  # "cleaned the burner and ordered a seal"
             named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
         if not named and not made and self._forgotten(job):
             return []

@@ -122,9 +122,14 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
-        if self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
+        if self.parts and mention.last == "test":
+            self.parts.clear()  # "sprayed every joint, tightness test passed"
+        elif self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
             self.parts.clear()
-        elif self.parts and (mention.start - self.parts[-1].end > 4 or (self.led and not self.joint and not mention.pause and mention.strong)):
+        elif self.parts and (
+            mention.start - self.parts[-1].end > 4
+            or (self.led and not self.joint and not mention.pause and mention.strong)
+        ):
             self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
             self._compound(mention)
