@@ -1,13 +1,20 @@
-"""Regional speech as plain words. In: one normalised word. Out: the plain word for it. Knows no part and no condition."""
+"""Regional speech as plain words. In: normalised words. Out: the plain words for them. Knows no part and no condition."""
 
 import functools
 import tomllib
+from collections.abc import Iterable
 from importlib import resources
 
 
 def plain(word: str) -> str:
     """The plain word for a word of regional speech ("wouldnae" is "wouldnt"); any other word as it is."""
     return _words().get(word, word)
+
+
+def plainly(words: Iterable[str]) -> tuple[str, ...]:
+    """Each word as `plain` gives it."""
+    table = _words()
+    return tuple([table.get(word, word) for word in words])
 
 
 @functools.cache

@@ -4,11 +4,12 @@ One walk over a tree of words, so that the cost does not depend on how many phra
 end of a sentence; `*` in a phrase stands for up to `SLOT` words. Not allowed to know: what a phrase means.
 """
 
+import functools
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from fieldnote.extract.dialect import plain
+from fieldnote.extract.dialect import plainly
 from fieldnote.extract.tokens import Token
 
 T = TypeVar("T")
@@ -22,10 +23,10 @@ _COUNTED = frozenset("them those these".split())
 _END, _ANY = "", "*"  # no word is empty, none is a star
 
 
+@functools.cache
 def spell(phrase: str) -> tuple[str, ...]:
     """A phrase of a data file as norms: "Won't hold-in" is ("wont", "hold", "in")."""
-    words = phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split()
-    return tuple(plain(word) for word in words)
+    return plainly(phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split())
 
 
 @dataclass(frozen=True, slots=True)
