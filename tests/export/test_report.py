@@ -170,6 +170,34 @@ def test_pictures_lose_position_and_owner(book):
     assert book.media(item.sha256).read_bytes() == before
 
 
+def test_no_reader_gets_position_or_owner(book):
+    """The pictures inside a page and inside a PDF hold no metadata: neither where they were taken nor whose the camera is."""
+    import base64
+
+    import pikepdf
+
+    found = [base64.b64decode(part) for part in re.findall(r'src="data:image/jpeg;base64,([^"]+)"', page(book))]
+    view = sample_view(book)
+    with pikepdf.open(io.BytesIO(pdf.render(build(view), copies(book), view))) as opened:
+        images = [thing for thing in opened.objects if getattr(thing, "get", dict)("/Subtype") == "/Image"]
+        found += [image.read_raw_bytes() for image in images]
+    assert len(found) == 4
+    for content in found:
+        assert not any(sign in content for sign in (b"Exif", b"Olive", b"http://ns.adobe.com", b"Photoshop"))
+
+
+def test_texts_inside_other_formats_are_lost_too(tmp_path):
+    """What a PNG says in its text chunks, XMP among them, does not travel with its copy."""
+    from PIL.PngImagePlugin import PngInfo
+
+    notes = PngInfo()
+    notes.add_text("Author", "Olive Owner")
+    notes.add_itxt("XML:com.adobe.xmp", "<x:xmpmeta>Olive Owner 51,30N</x:xmpmeta>")
+    Image.new("RGB", (40, 30), (1, 2, 3)).save(tmp_path / "p.png", pnginfo=notes)
+    assert b"Olive" in (tmp_path / "p.png").read_bytes()
+    assert b"Olive" not in photos.copy(tmp_path / "p.png")
+
+
 def test_no_picture_is_no_crash(tmp_path):
     """What cannot be shown as a picture is said to be so."""
     (tmp_path / "broken.jpg").write_bytes(b"\xff\xd8\xff nothing of the kind")

@@ -21,8 +21,8 @@ def parts(text: str) -> tuple[Decimal, Decimal]:
     return Decimal(value), Decimal(doubt)
 
 
-# The first two are worked examples of JCGM 100:2008 (GUM), 7.2.2 and 7.2.6, from memory: (100.02147 g, 0.00035 g), and 10.05762 ohm with
-# 27 milliohm; the others are made after the same rule.
+# The first two are worked examples of JCGM 100:2008 (GUM), 7.2.2 and 7.2.6, from memory: 100.02147 g with
+# 0.35 mg and 10.05762 ohm with 27 milliohm; the others are made after the same rule.
 ROUNDED = [
     ("100.02147", "0.00035", "100.02147 ± 0.00035"),
     ("10.05762", "0.027", "10.058 ± 0.027"),

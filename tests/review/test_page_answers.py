@@ -1,13 +1,14 @@
 """What the page answers: to a decision only what it changed, however long the visit."""
 
 import re
+from urllib.parse import quote
 
 import pytest
 
 from tests.review.conftest import by_component, desk_of
 from tests.review.serving import serving
 from tests.review.test_page_guard import ask, form
-from tests.sample_visit import sample_book
+from tests.sample_visit import TALK, file, picture, sample_book, transcript
 
 
 @pytest.fixture
@@ -67,6 +68,24 @@ def test_a_window_that_shows_something_older_gets_all_of_it(served):
     decide(served, action="accept", target=by_component(served.desk, "injector"), seen=old)
     content = decide(served, action="accept", target=by_component(served.desk, "hose"), seen=old)
     assert {*ALWAYS, "time", "worked", "points-decide", "points-unsaid", "handover"} <= parts(content)
+
+
+def test_words_are_never_markup(tmp_path):
+    """Dictated words, names of files, references and typed words come to the browser escaped, with the page and in answers."""
+    mark = "<b onclick=x>&\"'"
+    talk = f"{TALK} The tap is {mark} stiff."
+    book = sample_book(tmp_path / "book", heard=transcript(talk, doubtful=(mark.split()[0],)))
+    visit = book.visit("KITCHEN-1")
+    file(book, "photo", mark + ".jpg", picture((1, 2, 3)), visit.id, facts={"format": "jpg"})
+    desk = desk_of(book)
+    with serving(book, desk) as page:
+        shown = ask(page)[1]
+        answers = [ask(page, path=f"/card?at={quote(card.target)}&seen=0")[1] for card in desk.queue()]
+        typed = form(page, action="amend", target=desk.queue()[0].target, words=f"damaged {mark}")
+        answers.append(ask(page, "POST", "/decide", typed[0], **typed[1])[1])
+        assert shown.count(b"&lt;b onclick=x&gt;&amp;&#34;&#39;") > 1
+        for content in (shown, *answers):
+            assert b"<b onclick" not in content
 
 
 def test_looking_at_a_card_keeps_nothing(served):

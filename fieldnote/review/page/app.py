@@ -57,6 +57,7 @@ class Parts:
 def build(parts: Parts, guard: Guard) -> Flask:
     """The application. All use of the desk is under one lock: a notebook is one person's."""
     app = Flask(__name__, static_folder=None)
+    app.jinja_env.autoescape = True  # whatever a template is called: words of a visit are never markup
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["clock"] = lambda second: f"{int(second // 60)}:{int(second % 60):02}"
     _protect(app, guard)
