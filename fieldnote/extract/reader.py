@@ -34,6 +34,9 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+_FEEDS = frozenset(
+    {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
+)  # what a flame hangs on besides its burner
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
@@ -588,7 +591,7 @@ class Reader:
 
     def _ended(self, said: Said) -> list[Fact]:
         """ "The clicking has stopped": the fault itself is the subject."""
-        ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids}
+        ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids - {"ok"}}
         return [self._cure(fact) for fact in self.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
 
     def _cure(self, fact: Fact) -> Fact:
@@ -609,10 +612,14 @@ class Reader:
         if not any(fact.worked for fact in worked):
             return []
         places = {fact.position for fact in worked}
+        feeds = any(fact.worked and fact.component in AT_BURNER | _FEEDS for fact in worked)
         return [
             fact
             for fact in self.story.facts[-8:]
-            if (fact.condition in linking.SHOWING or (fact.condition in linking.SYMPTOMS and fact.component in _SHOWS))
+            if (
+                fact.condition in linking.SHOWING
+                or (feeds and fact.condition in linking.SYMPTOMS and fact.component in _SHOWS)
+            )
             and fact.status in ("present", "reported")
             and (fact.position in places or fact.position is None)
             and fact.clause >= self.state.clause - 6

@@ -30,6 +30,7 @@ _PARTICLES = frozenset(
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
 _UNTIL = frozenset("until till til unless".split())
+_GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _OURS = frozenset("i ive we weve ill".split())
 _TAKING_BACK = frozenset(
@@ -388,6 +389,13 @@ def _cured(spot: Spot) -> bool:
     return not (spot.means("work") and behind is not None and behind.means("decline", "need", "not"))
 
 
+def _hedge(spot: Spot) -> bool:
+    """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
+    behind = spot.behind(2)
+    said = behind is not None and behind.means("condition") and spot.means("hedge-after")
+    return not (said and (spot.pause or spot.beyond in _GOES_ON))
+
+
 def _if(spot: Spot) -> bool:
     """ "If it leaks" is a condition, "four millivolts, if that" is none."""
     after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
@@ -415,6 +423,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "need": _need,
     "same": _same,
     "if": _if,
+    "hedge": _hedge,
     "cured": _cured,
     "outcome": _outcome,
     "no": _no,
