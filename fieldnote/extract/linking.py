@@ -37,10 +37,11 @@ OPPOSITES = {
     "no-spark": frozenset("spark sparks sparking".split()),
     "not-holding": frozenset("hold holds holding stay stays".split()),
 }
+_SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 _WANTS = frozenset("needs need wants want requires needing wanting".split())
 _SPARKS = frozenset({"electrode", "burner"})
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
-_USUAL = {"stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
+_USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
     "lifting": frozenset({"flame"}),
     "yellow-tipping": frozenset({"flame", "pilot"}),
@@ -209,6 +210,8 @@ def parse(clause: Clause) -> Said:
         _part_guesses(said, lead)
     if not chunks and "hedge" not in kinds and said.subject and (like := _like_before(clause, said.subject)):
         said.statements.append(like)
+    if not said.statements and (wrong := _should_be_another(clause, said.subject)):
+        said.statements.append(wrong)
     if not said.statements and (absent := _not_there(clause)):
         said.statements.append(absent)
     if "hedge" in kinds and not said.statements:
@@ -252,6 +255,16 @@ def _placed(target: Target, subject: Sequence[Target]) -> Target:
     if target.places or target.group or len(subject) != 1 or subject[0].component not in (None, "burner"):
         return target
     return replace(target, places=subject[0].places, size=target.size or subject[0].size)
+
+
+def _should_be_another(clause: Clause, subject: list[Target]) -> Statement | None:
+    """ "Injector was seventy, should be seventy two": a part of the wrong size."""
+    for need, after in zip(clause.mentions, [*clause.mentions[1:], None], strict=True):
+        figure = after is None or after.kind == "reading" or after.gap > 0
+        sized = [t for t in subject if t.component in _SIZED]
+        if need.kind == "need" and need.first == "should" and figure and sized:
+            return Statement((Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"])
+    return None
 
 
 def _needs_a_part(clause: Clause) -> Job | None:
@@ -429,15 +442,19 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
     lead: list[Mention] = []
     chunks: list[tuple[Mention, list[Mention], list[Mention]]] = []
     flags: list[Mention] = []
+    figure = False
     for mention in clause.mentions:
         if mention.kind in ("condition", "work", "same") or _none_of(mention, clause):
             chunks.append((mention, flags, []))
-            flags = []
+            flags, figure = [], False
+        elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
+            continue  # "won't hold, fourteen millivolts off the thermocouple"
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
             (chunks[-1][2] if chunks else lead).append(mention)
             if mention.kind == "or":
                 flags.append(mention)
         else:
+            figure = figure or (bool(chunks) and mention.kind == "reading")
             flags.append(mention)
     return lead, chunks
 
