@@ -14,6 +14,8 @@ from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.subjects import FOUR, KIN, Target, both, targets
 from fieldnote.trade.spoken import spoken
 
+# "same cure", "did the same": the work as well as the fault
+TREATED = frozenset("cure treatment remedy medicine fix did done".split())
 SYMPTOMS = frozenset(
     "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
 )
@@ -80,6 +82,7 @@ class Statement:
     words: int = 1
     own: bool = False
     again: bool = False
+    treated: bool = False
     verb: str = ""
     pointed: bool = False
     left_out: list[Target] = field(default_factory=list)
@@ -263,7 +266,9 @@ def _should_be_another(clause: Clause, subject: list[Target]) -> Statement | Non
         figure = after is None or after.kind == "reading" or after.gap > 0
         sized = [t for t in subject if t.component in _SIZED]
         if need.kind == "need" and need.first == "should" and figure and sized:
-            return Statement((Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"])
+            return Statement(
+                (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]
+            )
     return None
 
 
@@ -384,6 +389,7 @@ def _copy(
     """The condition said last, of another part or place ("rear right the same", "none on the hose")."""
     out = _statement(replace(head, senses=()), flags, tail, subject, kinds - {"no-after"}, False)
     out.again = True
+    out.treated = head.kind == "same" and bool({head.first, head.last} & TREATED)
     out.denied = head.kind == "no-after"
     return out
 

@@ -284,6 +284,7 @@ class Reader:
             return []  # a question
         if statement.denied and statement.condition_ids == {"ok"}:
             return []  # "not right": a fault, but nobody said which
+        like = list(self.state.focus)[-1:] if statement.again else []
         if statement.again:
             if not self.last or self._forgotten(statement):
                 return []
@@ -316,7 +317,18 @@ class Reader:
             out = statement.left_out[0]
             self.state.topic = (replace(self.state.topic[-1], places=out.places, group=out.group, size=out.size),)
             self.state.places = out.places
+        for before in like:
+            self._likewise(before, [fact for fact in facts if fact is not before], statement.treated)
         return [fact for fact in facts if fact is not None]
+
+    def _likewise(self, before: Fact, facts: Sequence[Fact], treated: bool) -> None:
+        """ "The one across from it the same": the same is needed there; "same cure": the same was done."""
+        for fact in facts if before.status != "historical" else ():
+            for action in before.actions:
+                if (action.state == "needed" or treated) and fact.condition == before.condition:
+                    fact.act(action.kind, action.state)
+            if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
+                fact.turn("resolved", "work-done")
 
     def _asked(self, statement: linking.Statement) -> bool:
         """ "Any leaks?" """
