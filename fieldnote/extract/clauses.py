@@ -16,6 +16,8 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _STANDING = frozenset({"them", "pair", "lot", "em"})
+# last words of a wording that lead to what it is said of ("nest built in the flue")
+_LEADING = frozenset("off from to of in on at over across through round around into with under behind".split())
 _HAVING = frozenset("got has had".split())
 _LEADING = frozenset("off from to of on in round at".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
@@ -201,7 +203,13 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
         return False
-    if behind is not None and behind.kind == "condition" and behind.first in _HAVING and not mention.gap and mention.strong:
+    if (
+        behind is not None
+        and behind.kind == "condition"
+        and behind.first in _HAVING
+        and not mention.gap
+        and mention.strong
+    ):
         return any(m.kind == "component" for m in clause.mentions)  # "front left's got a split knob"
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)

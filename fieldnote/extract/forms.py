@@ -87,6 +87,20 @@ def refusals(phrase: str) -> Iterator[str]:
     yield f"never {third(verb)}{tail}"
 
 
+_NO = (
+    "not any", "isn't any", "wasn't any", "without any", "couldn't get any", "can't get any", "couldn't see any",
+    "couldn't find any", "didn't get any", "doesn't have any", "hasn't any", "hasn't got any", "haven't got any", "never any",
+    "hardly any",
+)  # fmt: skip
+
+
+def lacks(phrase: str) -> Iterator[str]:
+    """ "No pull" as others say it: "couldn't get any pull", "hasn't got any pull"."""
+    first, _, rest = phrase.partition(" ")
+    if first == "no" and rest:
+        yield from (f"{frame} {rest}" for frame in _NO)
+
+
 def base_of(word: str) -> str | None:
     """The likely base of an -ing or -ed form of five letters or more; None when it is none."""
     stem = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""

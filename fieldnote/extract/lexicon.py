@@ -62,8 +62,8 @@ _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose ver
 class Sense(NamedTuple):
     """What a phrase can mean: `kind` (component, place, condition, work or a cue's kind), its id, and what limits it.
 
-    `of`: components that a condition wording is limited to. `note`: strength of a name (strong, weak, part, plural), or the
-    form of a verb (done, ing, base, needed).
+    `of`: components that a condition wording is limited to. `note`: strength of a name (strong, weak, part, plural), the
+    form of a verb (done, ing, base, needed), or of a wording that it tells its part by itself (alone).
     """
 
     kind: str
@@ -177,8 +177,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for said in itertools.chain(condition.says, *(limit.says for limit in condition.limits))
     }
     for id_, condition in words.conditions.items():
-        limited = [(limit.says, words.members(limit.of)) for limit in condition.limits]
-        for says, limit in [(condition.says, None), *limited]:
+        limited = [(limit.says, words.members(limit.of), limit.alone) for limit in condition.limits]
+        for says, limit, alone in [(condition.says, None, False), *limited]:
             for whole in says:
                 phrase, of = _without_name(whole, limit, names)
                 said = set(phrase.split())
@@ -192,7 +192,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                         and not _denies(form, listed)
                     )
                 )
-                yield from ((form, Sense("condition", id_, of)) for form in made)
+                yield from ((form, Sense("condition", id_, of, "alone" if alone else "")) for form in made)
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase) - strong)
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
@@ -245,6 +245,7 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
     first, _, rest = phrase.partition(" ")
     if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
+    found.update(forms.lacks(phrase))
     if id_ not in _STEADY:
         found.update(forms.refusals(phrase))
     if id_ not in _STEADY and not phrase.startswith("not "):

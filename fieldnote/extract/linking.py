@@ -478,7 +478,7 @@ def _statement(
         past_tense="be" in kinds,
     )
     out.denied = _denied(head, flags, subject) or "no-after" in kinds
-    out.hedged = any(flag.kind == "hedge" for flag in flags) or hedge_after
+    out.hedged = any(flag.kind == "hedge" and not _heard(flag, head) for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
@@ -502,6 +502,12 @@ def _statement(
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _heard(hedge: Mention, head: Mention) -> bool:
+    """ "Sounds like gravel", "smells like gas": what is noticed by ear or nose is no guess."""
+    wanted = {"sounds": "noisy", "sound": "noisy", "smells": "leaking"}.get(hedge.first)
+    return wanted is not None and {sense.id for sense in head.senses} == {wanted}
 
 
 def _all_but(target: Target, left_out: Sequence[Target]) -> Target:
@@ -668,6 +674,8 @@ def goes_with(topic: Sequence[Target], statement: Statement) -> bool:
 
 def implied(statement: Statement) -> list[Target]:
     """The target of a condition that needs no part named: "won't light", "no spark", but not a bare "yellow"."""
+    if part := next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None):
+        return [Target((Sense("component", part, None, "strong"),))]
     return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
 
 
@@ -740,6 +748,9 @@ def _told(component: str, condition: str) -> tuple[str, str]:
 
 
 def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
+    for sense in statement.senses:
+        if sense.note == "alone" and sense.of:
+            return next(iter(sense.of)), sense.id
     if target.appliance and not (target.places or target.group):
         for sense in statement.senses:
             if _allows(sense, "appliance") and sense.id in _OF_APPLIANCES and target.appliance != "installation":

@@ -118,7 +118,7 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
-            hit = _corner_at_end(_unbroken(hit, tokens), tokens)
+            hit = _denial_at_end(_corner_at_end(_unbroken(hit, tokens), tokens), tokens, end)
             yield hit
             if hit.slot:
                 yield from _hits(tokens, *hit.slot)
@@ -157,6 +157,15 @@ def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
         return None
     places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
     return Hit(at, whole.end, places) if places else None
+
+
+def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
+    """ "It's got no air in it": where a wording begins with the last word of a denial, the wording is meant."""
+    if tokens[hit.end - 1].norm != "no" or any(sense.kind != "no" for sense in hit.values):
+        return hit
+    whole = lexicon().at(tokens, hit.end - 1, end)
+    told = whole is not None and any(sense.kind == "condition" for sense in whole.values)
+    return whole if whole is not None and told and whole.end > hit.end else hit
 
 
 def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
@@ -212,8 +221,11 @@ def _parts(hit: Hit[Sense]) -> frozenset[str]:
 
 def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> bool:
     """Whether a wording can be said of one of the parts named before or behind it."""
-    said_of = [sense.of for sense in hit.values if sense.kind == "condition"]
-    return any(of is None or of & _UNNAMED or any(of & ids for _, ids in near) for of in said_of)
+    said = [sense for sense in hit.values if sense.kind == "condition"]
+    return any(
+        sense.of is None or sense.note == "alone" or sense.of & _UNNAMED or any(sense.of & ids for _, ids in near)
+        for sense in said
+    )
 
 
 def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:
@@ -237,7 +249,7 @@ def _possible(found: list[Mention]) -> list[Mention]:
             (said is not None and said.kind == "component" and said.strong and not mention.pause)
             or (said is not None and said.kind in ("pronoun", "them") and mention.fit)  # "and it holds"
             or mention.kind != "condition"
-            or any(sense.of is None or sense.of & near for sense in mention.senses)
+            or any(sense.of is None or sense.note == "alone" or sense.of & near for sense in mention.senses)
         ):
             kept.append(mention)
     return kept

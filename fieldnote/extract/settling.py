@@ -255,8 +255,11 @@ def _size(spot: Spot) -> bool:
 def _component(spot: Spot) -> bool:
     said = spot.followed_by("condition", "be", "work", "need")
     names = spot.senses("component")
+    stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
-        return said or not spot.means("condition")
+        return said or not stated
+    if stated and spot.before in _COPULAS and not said:
+        return False  # "the display is blank"
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
         return False
     return not spot.means("appliance") and (said or not spot.means("place", "size"))

@@ -47,10 +47,11 @@ class Places(tables.Row):
 
 
 class Limit(tables.Row):
-    """Wordings that mean the condition only when said of the components in `of`."""
+    """Wordings that mean the condition only when said of the components in `of`; those that stand `alone` tell their part."""
 
     of: list[str]
     says: list[str]
+    alone: bool = False
 
 
 class Condition(tables.Row):
@@ -115,8 +116,13 @@ def load(folder: Path) -> Spoken:
     return found
 
 
-def _said_of(parts: dict[str, dict[str, list[str]]], conditions: dict[str, Any]) -> None:
+def _said_of(parts: dict[str, Any], conditions: dict[str, Any]) -> None:
     """What is said of one part only joins the wordings of its condition, limited to that part."""
+    alone = parts.pop("alone", {})
+    for part, wordings in alone.items():
+        for condition, says in wordings.items():
+            limits = conditions.setdefault(condition, {"says": []}).setdefault("limits", [])
+            limits.append({"of": [part], "says": says, "alone": True})
     for part, wordings in parts.items():
         for condition, says in wordings.items():
             known = conditions.setdefault(condition, {"says": []})
