@@ -1,10 +1,12 @@
 """What the page answers: to a decision only what it changed, however long the visit."""
 
 import re
+from dataclasses import replace
 from urllib.parse import quote
 
 import pytest
 
+from fieldnote.records import Point
 from tests.review.conftest import by_component, desk_of
 from tests.review.serving import serving
 from tests.review.test_page_guard import ask, form
@@ -68,6 +70,20 @@ def test_a_window_that_shows_something_older_gets_all_of_it(served):
     decide(served, action="accept", target=by_component(served.desk, "injector"), seen=old)
     content = decide(served, action="accept", target=by_component(served.desk, "hose"), seen=old)
     assert {*ALWAYS, "time", "worked", "points-decide", "points-unsaid", "handover"} <= parts(content)
+
+
+def test_an_emergency_that_comes_up_stands_first(tmp_path):
+    """When a change brings the emergency steps up, they come with the answer to it."""
+    book = sample_book(tmp_path / "book")
+    desk = desk_of(book)
+    calm = desk.view
+    steps = Point("emergency", "smell", "A smell of gas was said.", steps=("No flames.",))
+    with serving(book, desk) as page:
+        number = seen(ask(page)[1])
+        alarmed = replace(calm, check=replace(calm.check, points=(steps, *calm.check.points)))
+        desk._look = lambda: alarmed
+        content = decide(page, action="accept", target=by_component(desk, "injector"), seen=number)
+        assert "emergency" in parts(content) and b"<li>No flames.</li>" in content
 
 
 def test_words_are_never_markup(tmp_path):

@@ -22,7 +22,7 @@ from fieldnote.review.desk import Desk, confidence
 from fieldnote.review.page import timeline
 from fieldnote.review.page.guard import HEADERS, Guard, Refused
 from fieldnote.review.page.media import Sounds
-from fieldnote.review.page.pieces import Piece, changed, chips, groups, pieces
+from fieldnote.review.page.pieces import Piece, changed, chips, emergencies, groups, pieces
 from fieldnote.review.queue import Card
 from fieldnote.review.words import doubts, heard, marked
 
@@ -246,6 +246,7 @@ class _Page:
             "card": self._card(at),
             "tracks": tracks,
             "chips": chips(desk.sight),
+            "emergencies": emergencies(desk.sight),
             "groups": lists,
             "pieces": pieces(desk.sight, tracks, lists, kept),
             "work": self.parts.work,

@@ -71,7 +71,8 @@ def pieces(sight: Sight, tracks: Sequence[Track], lists: Sequence[Group], handov
         for moment in track.moments
         for line in moment.lines
     ]
-    view = sight.view
+    view, first = sight.view, emergencies(sight)
+    found.append(Piece("emergency", "emergency", first, [(point.text, point.steps) for point in first]))
     found.append(Piece("worked", "worked", view.check.results, view.check.results))
     found += [Piece(f"points-{group.id}", "points", group, _told(group)) for group in lists]
     found.append(Piece("order", "order", None, (view.problems, view.waiting)))
@@ -83,6 +84,11 @@ def changed(before: Mapping[str, Any], now: Iterable[Piece]) -> list[Piece]:
     """The parts whose key is another than it was, without those that stand in a part which is drawn anew itself."""
     other = {piece.id: piece for piece in now if piece.id not in before or before[piece.id] != piece.key}
     return [piece for piece in other.values() if not any(outer in other for outer in piece.within)]
+
+
+def emergencies(sight: Sight) -> list[Point]:
+    """What stands before everything else."""
+    return [point for point in sight.view.check.points if point.kind == "emergency"]
 
 
 def chips(sight: Sight) -> dict[str, Chip]:
