@@ -16,6 +16,7 @@ from fieldnote.records import FollowUp, Why
 AHEAD = 14
 BEHIND = 8
 SOON = 3
+LONGEST = 36_500  # days, weeks or months that anybody means
 
 
 def run(draft: Draft) -> None:
@@ -112,6 +113,8 @@ def _counted(draft: Draft, at: int) -> Time | None:
     else:
         numeral = numeral_at(words, 0) if words else None
         if numeral is None or numeral.decimals is not None or numeral.options[0].value != int(numeral.options[0].value):
+            return None
+        if numeral.options[0].value > LONGEST:
             return None
         count, end = int(numeral.options[0].value), numeral.end
     working = end < len(words) and words[end] in ("working", "clear")

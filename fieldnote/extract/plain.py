@@ -7,7 +7,7 @@ from typing import Any
 from fieldnote.errors import InputProblem
 from fieldnote.records import Extraction, to_plain
 
-LONGEST_WORD = 5_000  # characters; nobody says a longer one, and it is no dictation
+LONGEST_WORD = 4_000  # characters; nobody says a longer one, and it is no dictation
 _NUMBERS = ("value", "cubic_feet", "start_value")
 
 
@@ -47,5 +47,6 @@ def extraction(found: Extraction, *, explain: bool = False) -> dict[str, Any]:
 
 
 def number(value: Decimal) -> int | float:
-    """A decimal as a JSON number."""
-    return int(value) if value == value.to_integral_value() and abs(value) < 10**15 else float(value)
+    """A decimal as a JSON number; one that no float holds has no fraction either."""
+    whole = value == value.to_integral_value() and abs(value) < 10**15
+    return int(value) if whole or abs(value) >= 10**300 else float(value)

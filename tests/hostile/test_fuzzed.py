@@ -28,11 +28,11 @@ RAW = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u202e]")
 def at_the_door(*words: object) -> tuple[int, str, str]:
     """Run a command in this process; what must hold of every command is checked here."""
     out, err = io.StringIO(), io.StringIO()
-    began = time.monotonic()
+    began = time.process_time()  # the machine may be busy with other things
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err), pytest.raises(SystemExit) as ended:
         cli.main([str(word) for word in words])
     status, shown = int(ended.value.code or 0), out.getvalue() + err.getvalue()
-    assert time.monotonic() - began < SECONDS, words
+    assert time.process_time() - began < SECONDS, words
     assert status in (0, 1, 2, 3, 4, 5), (words, status, shown)
     assert "Traceback" not in shown and "FN-700" not in shown, (words, shown)
     assert not RAW.search(shown), (words, shown)
@@ -132,3 +132,22 @@ def test_fuzzed_bundles_are_noticed(tmp_path, handed_over):
 def noticed(path: Path) -> None:
     status, out, err = at_the_door("verify", "--json", path)
     assert status == 1 and json.loads(out)["problems"] and not err, (status, out, err)
+
+
+@pytest.mark.parametrize(
+    "text", ["meter reading {}", "come back in {} days", "come back in {} months", "CO {} ppm", "pressure 1e{}"]
+)
+@pytest.mark.parametrize("digits", [40, 400, 3900, 9000])
+def test_senseless_numbers_stop_nothing(tmp_path, text, digits):
+    """A figure of thousands of digits, in a note or in a case, is read as whatever it is or refused, and what follows is done."""
+    said, book = text.format("9" * digits), tmp_path / "book"
+    (tmp_path / "a.txt").write_text(said)
+    (tmp_path / "cases.jsonl").write_text(
+        json.dumps({"id": "a", "text": said}) + "\n" + json.dumps({"id": "b", "text": "x"})
+    )
+    status, out, _ = at_the_door("extract", tmp_path / "cases.jsonl")
+    assert json.loads(out.splitlines()[-1])["id"] == "b" and status == (3 if digits > 4000 else 0)
+    at_the_door("--notebook", book, "visit", "new", "J-1")
+    at_the_door("--notebook", book, "add", tmp_path / "a.txt")
+    for words in (["process"], ["show", "J-1"], ["report", "J-1", "--output", tmp_path / "a.html"], ["due"]):
+        assert at_the_door("--notebook", book, *words)[0] == 0, words
