@@ -294,8 +294,11 @@ def _places_before(clause: Clause, need: Mention) -> list[Target]:
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:
     """Whether "fine" stands right behind a verb that says as much."""
-    said = verb.fit and verb.senses[0].of is not None and adverb.fit and adverb.senses[0].of is None
-    return said and not adverb.gap and not adverb.pause
+    if not adverb.fit or verb.kind != "condition" or adverb.gap or adverb.pause:
+        return False
+    if not verb.fit:  # "a gap all the way round"
+        return all(sense.of is not None for sense in adverb.senses) and adverb.first in ("all", "right", "round")
+    return verb.senses[0].of is not None and adverb.senses[0].of is None
 
 
 def _like_before(clause: Clause, subject: list[Target]) -> Statement | None:
@@ -318,6 +321,11 @@ def _contrast(clause: Clause) -> set[str]:
     return {"listing"} if said else set()
 
 
+def _strange(clause: Clause) -> bool:
+    """Whether words that nobody knows stand in a clause."""
+    return any(mention.gap for mention in clause.mentions[1:])
+
+
 def _better_now(clause: Clause) -> bool:
     """ "Goes round like a dream now", "comes back every time now": something is said of this moment and no fault is named."""
     kinds = clause.kinds()
@@ -336,6 +344,12 @@ def _better_now(clause: Clause) -> bool:
         return False
     if any(m.kind == "work" and m.senses[0].note != "done" for m in clause.mentions):
         return False  # "must be changed, I come again"
+    if (
+        kinds <= {"now", "mark", "and", "but", "pronoun", "them"}
+        and clause.mentions[-1].kind == "now"
+        and not _strange(clause)
+    ):
+        return False  # "so now it wants doing"
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "now")
     now, rest = clause.mentions[at], clause.mentions[at + 1 :]
     words = now.start - (clause.mentions[at - 1].end if at else now.start)
