@@ -54,23 +54,25 @@ def test_kills_at_random_moments_lose_nothing(tmp_path, notes):
     """kill -9 at random moments of intake: nothing told is lost or twice, no lock stays, and the rest can be added at once."""
     chance = random.Random(1)
     first, last = seconds_to_run(tmp_path / "trial", notes)
-    hits = 0
-    for number in range(ROUNDS):
-        book = tmp_path / f"book-{number}"
+    hits = rounds = 0
+    while rounds < ROUNDS or hits * 2 < ROUNDS:
+        rounds += 1
+        assert rounds <= 10 * ROUNDS
+        book = tmp_path / f"book-{rounds}"
         process = start(book, "add", "--json", *notes)
         time.sleep(chance.uniform(first * 0.8, last))
         process.kill()
         result = ended(process)
         hits += result.status == -signal.SIGKILL
+        last = last if result.status else max(first, 0.9 * last)  # the machine has become quicker
         holds(book, result.told)
         assert len({line["id"] for line in result.told}) == len(result.told)
-        if number % 3 == 0:
-            again = ended(start(book, "add", "--json", *notes))
-            assert again.status == 0 and len(again.told) == len(notes), again.err
-            with Notebook.open(book, write=False) as kept:
-                assert len(kept.items()) == len(notes)
+        if rounds % 3 == 1:
+            rest = ended(start(book, "add", "--json", *notes))
+            assert rest.status == 0 and len(rest.told) == len(notes), rest.err
+            with Notebook.open(book, write=False) as filled:
+                assert len(filled.items()) == len(notes)
     TALLY["kill -9 at a random moment of a process that adds"] += hits
-    assert hits * 2 >= ROUNDS
 
 
 @pytest.mark.skipif(shutil.which("cc") is None, reason="needs a C compiler")
