@@ -104,6 +104,8 @@ def mishearings() -> Phrases[Sense]:
         for id_, names in table.items():
             for phrase, around in names.misheard:
                 tree.add(phrase, Sense(kind, id_, None, around))
+                if not phrase.endswith("s"):
+                    tree.add(f"{phrase}s", Sense(kind, id_, None, around))  # "expansion vestal's flat"
     return tree
 
 
