@@ -16,6 +16,8 @@ from fieldnote.trade.spoken import spoken
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+# how a part sits when nobody is said to have put it there
+SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
 SYMPTOMS = frozenset(
     "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
 )
@@ -113,6 +115,7 @@ class Job:
     figure: bool = False
     pronoun: bool = False
     bare: bool = False
+    state_of: bool = False
     points_at: Statement | None = None
     now: bool = False
     past_tense: bool = False
@@ -200,6 +203,7 @@ def parse(clause: Clause) -> Said:
             said.works[-1].many = _several(head, clause)
             said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
+            said.works[-1].state_of = _describes(head, clause)
             said.works[-1].bare = head.senses[0].note == "bare"
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
     if not said.works and (wanted := _needs_a_part(clause)):
@@ -633,6 +637,14 @@ def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:
 def _next(head: Mention, clause: Clause) -> list[Mention]:
     at = clause.mentions.index(head) + 1
     return clause.mentions[at : at + 2]
+
+
+def _describes(head: Mention, clause: Clause) -> bool:
+    """ "Caps all seated", "phial clipped properly": how a part sits, no work on it."""
+    at = clause.mentions.index(head)
+    before = [m for m in clause.mentions[:at] if m.kind not in ("det", "group", "place", "be")]
+    named = bool(before) and before[-1].kind == "component" and not head.owned
+    return named and head.first in SITS and not any(m.kind in ("pronoun", "them") for m in _next(head, clause))
 
 
 def _several(head: Mention, clause: Clause) -> bool:

@@ -76,7 +76,7 @@ class Phrases(Generic[T]):
     ) -> Iterator[Hit[T]]:
         while i < len(tokens):
             word = tokens[i].norm
-            if i > start and _ANY in node and slot is None:
+            if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
                 yield from self._leap(tokens, start, i, node[_ANY])
             if word in node:
                 node = node[word]

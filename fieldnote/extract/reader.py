@@ -822,8 +822,10 @@ class Reader:
             if same:
                 latest = same[0].clause
                 out += [fact for fact in same if fact.clause == latest]
-            elif job.kind == "adjust" and job.figure and component in _SET:
-                continue  # "burner pressure seventeen, set to eighteen": a reading, no finding
+            elif job.state_of:
+                self._file(component, "ok", place, target, "present", job, mode)
+            elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
+                continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
             elif job.kind not in NO_FINDING and self._says_enough(target, job):
                 status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
                 out.append(self._file(component, None, place, target, status, job, mode))
