@@ -69,7 +69,9 @@ def _tail(line: Line, view: VisitView) -> str:
 
 def result(done: Result) -> str:
     """One result as a line: values with doubt, verdict, limit."""
-    values = ", ".join(f"{wording.spaced(name)} {wording.quantity(q, wording.limits_of(done, q))}" for name, q in done.results.items())
+    values = ", ".join(
+        f"{wording.spaced(name)} {wording.quantity(q, wording.limits_of(done, q))}" for name, q in done.results.items()
+    )
     limit = f"; limit: {done.limit.text} [{done.limit.source}]" if done.limit else ""
     settle = f"; {done.settle}" if done.settle else ""
     return f"{wording.spaced(done.name)}: {values or 'nothing worked out'}. {wording.verdict(done)}{limit}{settle}"
