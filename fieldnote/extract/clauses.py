@@ -347,7 +347,8 @@ def _compound(at: int, mentions: Sequence[Mention]) -> bool:
     whole, mention = mentions[at - 1], mentions[at]
     if at == 0 or mention.kind != "component" or mention.gap or mention.pause:
         return False
-    if at > 1 and _behind(at - 1, mentions).kind == "prep" and _followed_by_predicate(at, mentions):  # type: ignore[union-attr]
+    before = _behind(at - 1, mentions) if at > 1 else None
+    if before is not None and before.kind == "prep" and _followed_by_predicate(at, mentions):
         return False  # "no spark at the burner, lead's come adrift"
     return whole.kind == "component" and whole.id == "burner" and not whole.clitic
 

@@ -114,6 +114,7 @@ class Job:
     many: bool = False
     figure: bool = False
     pronoun: bool = False
+    kinds: frozenset[str] = frozenset()
     bare: bool = False
     state_of: bool = False
     points_at: Statement | None = None
@@ -204,6 +205,7 @@ def parse(clause: Clause) -> Said:
             said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
             said.works[-1].state_of = _describes(head, clause)
+            said.works[-1].kinds = frozenset(sense.id for sense in head.senses)
             said.works[-1].bare = head.senses[0].note == "bare"
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
     if not said.works and (wanted := _needs_a_part(clause)):
@@ -649,6 +651,8 @@ def _describes(head: Mention, clause: Clause) -> bool:
 
 def _several(head: Mention, clause: Clause) -> bool:
     """ "Greased them both", "cleaned the three of them": work on all that was told, whatever parts they are."""
+    if head.crowd:
+        return True  # "new pair ordered"
     after = next((m for m in _next(head, clause) if m.kind != "det"), None)
     return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
 

@@ -28,6 +28,7 @@ _OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 # what is spoken of where no part is named
 _UNNAMED = frozenset({"burner", "appliance"})
+_CROWD = frozenset("pair both them ones two three four lot".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -37,7 +38,7 @@ class Mention:
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
     `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we" or "had to"
-    stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end.
+    stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end. `crowd`: a word for several in it.
     """
 
     kind: str
@@ -53,6 +54,7 @@ class Mention:
     owned: bool = False
     many: bool = False
     clitic: bool = False
+    crowd: bool = False
 
     @property
     def id(self) -> str:
@@ -378,4 +380,5 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         _owned(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
+        crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),
     )

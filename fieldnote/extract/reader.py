@@ -37,6 +37,7 @@ _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where 
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
 )  # what a flame hangs on besides its burner
+_TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
@@ -685,7 +686,8 @@ class Reader:
         else:
             facts = self._worked_on(job, said, made, mode)
         for fact in facts:
-            fact.act(job.kind, state)
+            loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
+            fact.act("tighten" if loose else job.kind, state)
             fact.cues.append(f"work-{state}")
             if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
                 if fact.condition == "ok":
@@ -702,7 +704,8 @@ class Reader:
         if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
             ids = {name.id for target in named for name in target.names}
             return [fact for fact in self.story.facts[-6:] if self._faulty(fact) and fact.component in ids][-1:]
-        if job.many and not named and (together := self._told_together(targets)):
+        both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
+        if (job.many or both) and not named and (together := self._told_together(targets)):
             return together
         if (
             not named
