@@ -227,6 +227,8 @@ def parse(clause: Clause) -> Said:
         said.guessed = _guessed(clause)
     elif hedge_after and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
+    if not (said.works or said.cured or "now" in kinds):
+        said.statements = [out for out in said.statements if not _overruled(out, said.statements)]
     return said
 
 
@@ -241,6 +243,14 @@ def _causes(head: Mention, clause: Clause) -> bool:
         and before[0].kind == "condition"
         and not head.fit
     )
+
+
+def _overruled(statement: Statement, others: Sequence[Statement]) -> bool:
+    """ "Turns but doesn't shut off", "labouring to get up to speed": a part with a fault is not fit in the same breath."""
+    if statement.condition_ids != {"ok"} or any(sense.of is None for sense in statement.senses):
+        return False
+    faults = [s for s in others if s.senses and not s.denied and not s.condition_ids & {"ok", "passed"}]
+    return any(s.targets and s.targets == statement.targets for s in faults)
 
 
 def _still_reads(clause: Clause) -> bool:
@@ -754,7 +764,7 @@ def fitting(
     strong = [name for name in target.names if not name.note.startswith("weak")]
     if not strong:
         return None
-    free = next((sense for sense in statement.senses if sense.of is None or sense.id == "ok"), None)
+    free = next((sense for sense in statement.senses if sense.of is None or _widely_fit(sense)), None)
     if free is None and statement.words < 3:
         return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
     free = free or statement.senses[0]
@@ -769,6 +779,11 @@ def _common(name: Sense, appliance: str | None) -> int:
     if "installation" in found_at:
         return 50
     return len(found_at) if appliance in found_at else 99
+
+
+def _widely_fit(sense: Sense) -> bool:
+    """Whether it says of several parts that they are fit, so that others are, too; "silky" is said of fans alone."""
+    return sense.id == "ok" and sense.of is not None and len(sense.of) > 1
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:
