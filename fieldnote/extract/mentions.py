@@ -194,16 +194,19 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
     here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
-    corner = _at_a_corner(found)
-    if corner and not here - COOKING - {"installation"}:
-        here |= COOKING
-    elif not here or here & COOKING or corner:
+    corner, others = _at_a_corner(found), here - COOKING - {"installation"}
+    if others and (corner or here & COOKING):
         return found
-    here |= {"installation"}
+    if not here and not corner:
+        return found
+    here |= {"installation"} | (COOKING if corner or here & COOKING else set())
     kept = []
     for mention in found:
         if mention.kind == "component":
-            senses = tuple(s for s in mention.senses if s.id == "appliance" or here & set(spoken().components[s.id].of))
+            plain = here & COOKING and not corner and mention.strong  # its heater may have gone unnamed
+            senses = tuple(
+                s for s in mention.senses if plain or s.id == "appliance" or here & set(spoken().components[s.id].of)
+            )
             if not senses:
                 continue
             mention = replace(mention, senses=senses)

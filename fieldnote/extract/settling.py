@@ -195,6 +195,8 @@ def _words(names: tuple[str, ...]) -> frozenset[str]:
 
 
 def _place(spot: Spot) -> bool:
+    if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
+        return False  # "double oven: top one's fine"
     if any(sense.note.startswith("strong") for sense in spot.senses("place")):
         return True
     if _opens_talk(spot):
@@ -208,6 +210,19 @@ def _place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _of_ovens(spot: Spot) -> bool:
+    """Whether "the top one" is one of two ovens: an oven was the last appliance named, and no corner since."""
+    if any("-" in sense.id for sense in spot.senses("place")):
+        return False
+    for at in range(spot.at - 1, max(spot.at - 12, -1), -1):
+        values = spot.hits[at].values
+        if any(sense.kind == "place" and "-" in sense.id for sense in values):
+            return False
+        if any(sense.kind == "appliance" or (sense.kind == "size" and sense.id == "oven") for sense in values):
+            return any(sense.id in ("oven", "grill") for sense in values)
+    return False
 
 
 def _led(spot: Spot) -> bool:
