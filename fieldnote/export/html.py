@@ -5,6 +5,7 @@ import hashlib
 from collections.abc import Callable
 from importlib import resources
 
+from fieldnote.export import wording
 from fieldnote.export.photos import inline
 from fieldnote.export.report import Picture, Report
 
@@ -22,6 +23,7 @@ def render(report: Report, copies: Copies) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["written"] = wording.written
     pictures = {picture.id: _address(copies, picture.id) for picture in _all_pictures(report)}
     return environment.get_template("report.html.j2").render(r=report, pictures=pictures, style=style())
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from fieldnote.errors import MachineLacks
-from fieldnote.export import data
+from fieldnote.export import data, wording
 from fieldnote.export.html import Copies
 from fieldnote.export.masking import OPEN, Mask
 from fieldnote.export.report import Picture, Report, Row, Worked
@@ -84,7 +84,10 @@ def _values(report: Report, put: Callable[[Picture], dict[str, Any]]) -> dict[st
             *([("Employer", own.employer)] if own.employer else []),
             *_licence(report),
         ],
-        "instruments": [[i.name, i.serial, _day(i.calibrated), _day(i.next_calibration)] for i in own.instruments],
+        "instruments": [
+            [i.name, i.serial, wording.written(i.calibrated), wording.written(i.next_calibration)]
+            for i in own.instruments
+        ],
         "handover": _handover(report),
         "traces": [_trace(row) for row in report.traces],
         "masked": report.masked,
@@ -125,20 +128,19 @@ def _worked(one: Worked) -> dict[str, Any]:
 
 
 def _licence(report: Report) -> list[tuple[str, str]]:
-    return [("Licence number", report.particulars.licence), ("Licence ends", _day(report.particulars.licence_ends))]
+    return [
+        ("Licence number", report.particulars.licence),
+        ("Licence ends", wording.written(report.particulars.licence_ends)),
+    ]
 
 
 def _handover(report: Report) -> list[tuple[str, str]]:
     signature = report.signature if report.signature != "signed" else ""
     return [
-        ("Next visit due", _day(report.particulars.next_due)),
+        ("Next visit due", wording.written(report.particulars.next_due)),
         ("Signature of the responsible person", signature),
         ("Signature of the engineer", ""),
     ]
-
-
-def _day(day: object) -> str:
-    return str(day) if day else ""
 
 
 def _shown(value: Any) -> Any:

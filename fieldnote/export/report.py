@@ -170,14 +170,14 @@ def _facts(view: VisitView, particulars: Particulars) -> tuple[tuple[str, str], 
     visit = view.visit
     pairs = (
         ("Visit", visit.ref),
-        ("Date", f"{wording.day(view):%-d %B %Y}"),
+        ("Date", wording.written(wording.day(view))),
         ("Kind of work", wording.spaced(visit.work)),
         ("Appliances", ", ".join(wording.label(name) for name in visit.appliances)),
         ("Gas", visit.gas or view.check.facts.get("gas", "")),
         ("Meter", visit.meter or view.check.facts.get("meter", "")),
         ("Access", "Nobody let us in: no access" if visit.no_access else ""),
         ("Engineer", particulars.name),
-        ("Next visit due", f"{particulars.next_due:%-d %B %Y}" if particulars.next_due else ""),
+        ("Next visit due", wording.written(particulars.next_due)),
     )
     return tuple((name, value) for name, value in pairs if value)
 

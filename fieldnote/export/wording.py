@@ -226,6 +226,11 @@ def moment(at: datetime | None) -> str:
     return f"{at:%-d %B %Y, %H:%M}" if at else ""
 
 
+def written(day: date | None) -> str:
+    """A day as people write it: "5 March 2027"; nothing where none is known."""
+    return f"{day:%-d %B %Y}" if day else ""
+
+
 def day(view: VisitView) -> date:
     """The day of the work: as what was recorded says, else the day on which the visit was opened."""
     return view.day or view.visit.opened_at.date()
