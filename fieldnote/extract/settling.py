@@ -23,7 +23,11 @@ _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 _COPULAS = frozenset("is was are were been all its bit got".split())
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
-_LINKS = frozenset("is was are were had has have got a the been its looks".split())
+_LINKS = frozenset(
+    "is was are were had has have got a the been its looks half partly fully well all right bit very really too that "
+    "completely totally badly slightly just quite".split()
+)
+_REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
 )
@@ -131,11 +135,11 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
 
 
 def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether a fault is said right behind ("horse had a split"): then a part is meant, whatever the word."""
+    """Whether a fault or refusal is said right behind ("horse had a split"): then a part is meant, whatever the word."""
     for i in range(hit.end, min(hit.end + 4, len(tokens))):
         if tokens[i - 1].pause:
             return False
-        if tokens[i].norm in _contexts()["fault"]:
+        if tokens[i].norm in _contexts()["fault"] or (i == hit.end and tokens[i].norm in _REFUSALS):
             return True
         if tokens[i].norm not in _LINKS:
             return False

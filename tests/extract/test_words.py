@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldnote.errors import InputProblem
-from fieldnote.extract import forms, mentions, pipeline, plain
+from fieldnote.extract import Extractor, forms, mentions, pipeline, plain
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import cues, lexicon
 from fieldnote.extract.matcher import Phrases, spell
@@ -140,3 +140,54 @@ def test_a_line_that_cannot_be_used_is_named(line: bytes) -> None:
     """A broken line is refused with its number and a reason."""
     with pytest.raises(InputProblem, match="line 7"):
         plain.case(line, "cases.jsonl", 7)
+
+
+# How the trade and its customers talk: common practice, no source.
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("front left tap you'd need a wrench to turn it", "gas-tap stiff"),
+        ("the hose is worn through to the braid", "hose damaged"),
+        ("front right injector was tight as a drum with muck", "injector blocked"),
+        ("rear left knob comes off in your hand", "knob loose"),
+        ("oven stat's thirty over", "thermostat out-of-adjustment"),
+        ("vessel's flat nothing inside", "expansion-vessel dead"),
+        ("data plate you can't read a word", "data-plate worn"),
+        ("the inspector was half bunged up", "injector partly-blocked"),
+        ("lid drops like a guillotine", "lid broken"),
+        ("rear right cap rocks on its seat", "burner-cap distorted"),
+        ("co alarm should have been changed in twenty twenty one", "co-alarm expired"),
+        ("meter's hanging off its own tails", "meter unstable"),
+        ("rear left flame sits off the ports", "flame lifting"),
+        ("the alarm sang out when i pressed it", "co-alarm passed"),
+        ("bonding's only four mil", "bonding inadequate"),
+        ("rear left burner refuses to light", "burner not-lighting"),
+    ],
+)
+def test_a_fault_is_known_by_what_one_sees_hears_or_feels(text: str, wanted: str, extractor: Extractor) -> None:
+    """An indirect description gives its part and its condition."""
+    assert wanted in [f"{finding.component} {finding.condition}" for finding in extractor.read(text).findings]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "we were stuck in traffic on the motorway",
+        "the flat upstairs has new carpet",
+        "he broke the news at half past two",
+        "i'm back in a week",
+        "she gave up waiting and went home",
+        "the dog chewed my sandwich",
+        "that radio's too loud in here",
+        "the drop off's at five",
+        "it's a tough day for the rugby",
+        "his van's packed in the drive",
+        "split the bill with the landlord",
+        "i'm knackered after that",
+        "paid the odd job man",
+        "the customer let go of the dog",
+    ],
+)
+def test_the_same_words_in_other_talk_are_no_fault(text: str, extractor: Extractor) -> None:
+    """Words that mean a fault of a part mean none when no part is spoken of."""
+    assert extractor.read(text).findings == ()
