@@ -37,8 +37,8 @@ class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
-    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we" or "had to"
-    stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end. `crowd`: a word for several in it.
+    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we",
+    "had to" or "with a" stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end. `crowd`: a word for several in it.
     """
 
     kind: str
@@ -339,7 +339,7 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     before = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
-    return before[-1:] in (["i"], ["we"]) or before == ["had", "to"]
+    return before[-1:] in (["i"], ["we"]) or before in (["had", "to"], ["with", "a"])
 
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -95,6 +95,7 @@ class _Builder:
         self.leads: bool | None = None
         self.joint = ""
         self.led = False
+        self.reached = False
         self.span = (0, 0)
 
     def add(self, mention: Mention) -> None:
@@ -110,11 +111,18 @@ class _Builder:
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
         else:
-            self.joint = mention.kind if mention.kind != "det" else self.joint
+            if mention.kind != "det":
+                self.joint = mention.kind
+            elif self.reached:
+                self.joint = ""  # "the ring on the hob, the injector"
+            self.reached = False
             return
         self.span = (self.span[0] or mention.start + 1, mention.end)
+        self.reached = self.joint == "prep" and mention.kind != "component"
         if self.joint != "prep" or mention.kind == "component":
             self.joint = ""
+        if mention.led and mention.first in ("to", "of", "for") and self.parts:
+            self.joint = "prep"  # "lead to the rear right electrode"
 
     def _component(self, mention: Mention) -> None:
         if self.parts and self.joint == "prep":
