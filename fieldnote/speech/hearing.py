@@ -28,7 +28,7 @@ from fieldnote.speech.voice import Detector, Passage, passages
 Progress = Callable[[float, float], None]
 
 RECIPE = (
-    "cut at pauses, at most 24 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
+    "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
 )
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 IN_FLIGHT = 2  # passages that are worked on at a time

@@ -1,6 +1,6 @@
 """Where somebody speaks, and where to cut.
 
-Comes in: blocks of mono samples at 16 kHz. Goes out: `Passage`: at most 24 s of sound, cut at pauses. The only module that
+Comes in: blocks of mono samples at 16 kHz. Goes out: `Passage`: at most 18 s of sound, cut at pauses. The only module that
 knows the Silero voice-activity model that ships inside faster-whisper; that model is no documented interface of it, so a test
 holds this adapter to what the package itself computes.
 """
@@ -19,7 +19,8 @@ CONTEXT = 64  # samples of the window before that the model also sees
 
 SPEECH, PAUSE = 0.5, 0.35  # probability that opens a stretch, and that closes it
 SHORTEST_PAUSE = 0.3  # seconds below PAUSE before a stretch ends
-LONGEST = 24.0  # seconds of one passage
+ENOUGH = 12.0  # seconds after which the next pause ends a passage: what the encoder needs grows with their square
+LONGEST = 18.0  # seconds of one passage in which nobody pauses
 LONG_PAUSE = 3.0  # seconds of pause that end a passage
 PAD = 0.2  # seconds kept around speech
 
@@ -139,7 +140,7 @@ class Cutter:
         """A stretch has ended: join it to the passage, or start a new passage with it and return the old one."""
         assert self.open is not None
         stretch = (self.open, end)
-        if self.joined and (end - self.joined[0][0]) * WINDOW / RATE > LONGEST:
+        if self.joined and (end - self.joined[0][0]) * WINDOW / RATE > ENOUGH:
             done, self.joined = self.joined, [stretch]
             return done
         self.joined.append(stretch)

@@ -84,7 +84,7 @@ def test_speech_without_a_pause_is_cut_where_it_is_least_likely() -> None:
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(st.floats(0.05, 30), st.sampled_from([0.05, 0.4, 0.6, 0.95])), min_size=1, max_size=12))
 def test_cutting_never_loses_or_repeats_speech(parts: list[tuple[float, float]]) -> None:
-    """For any talk: passages are in order, do not overlap, are at most 24 s long and a little, hold the samples of their
+    """For any talk: passages are in order, do not overlap, are at most 18 s long and a little, hold the samples of their
     place, and every window that is clearly speech lies in one of them."""
     talk = [p for duration, probability in parts for p in seconds(duration, probability)]
     found = cut(talk)
