@@ -26,7 +26,7 @@ from fieldnote.review.page.pieces import Piece, changed, chips, emergencies, gro
 from fieldnote.review.queue import Card
 from fieldnote.review.words import doubts, heard, marked
 
-SIZES = {"small": 240, "large": 1600}
+SIZES = {"small": 240, "beside": 1000, "large": 1600}  # the longer side in pixels
 STATIC = {
     "page.css": "text/css; charset=utf-8",
     "page.js": "text/javascript; charset=utf-8",
