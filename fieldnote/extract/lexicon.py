@@ -182,6 +182,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         limited = [(limit.says, words.members(limit.of), limit.alone) for limit in condition.limits]
         for says, limit, alone in [(condition.says, None, False), *limited]:
             for whole in says:
+                if whole.endswith(" when") and listed.get(spell(whole)[:-1]) == id_:
+                    continue  # "buzzes when it": the clause behind is read as such
                 phrase, of = _without_name(whole, limit, names)
                 said = set(phrase.split())
                 made = (

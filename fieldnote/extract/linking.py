@@ -184,7 +184,7 @@ def parse(clause: Clause) -> Said:
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
         if head.kind == "condition":
-            if _causes(head, clause):
+            if _causes(head, clause) or _circumstance(head, clause):
                 continue
             if said.works and worked_on(clause.mentions.index(head), clause.mentions):
                 said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
@@ -243,6 +243,15 @@ def _causes(head: Mention, clause: Clause) -> bool:
         and before[0].kind == "condition"
         and not head.fit
     )
+
+
+def _circumstance(head: Mention, clause: Clause) -> bool:
+    """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
+    at = clause.mentions.index(head)
+    before = clause.mentions[at - 1] if at else None
+    if before is None or before.kind != "when" or head.gap > 1:
+        return False
+    return any(m.kind == "condition" for i, m in enumerate(clause.mentions) if i != at)
 
 
 def _overruled(statement: Statement, others: Sequence[Statement]) -> bool:

@@ -15,7 +15,7 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
-    "size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
+    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
     "deny but own if general does earlier in-order swap past today cured outcome still decline hedge hedge-after no not "
     "no-after work condition need same also them pronoun one now mark except and or prep be det nothing"
 ).split()
