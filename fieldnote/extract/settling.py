@@ -276,7 +276,7 @@ def _component(spot: Spot) -> bool:
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
-        return said or not stated
+        return said or not stated or spot.followed_by("prep")  # "flexible off the bottle"
     if stated and spot.before in _COPULAS and not said:
         return False  # "the display is blank"
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
