@@ -9,12 +9,26 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 from fieldnote.notebook import Notebook, verify
 from fieldnote.records import Incoming
 
 EACH = 4_000_000
+
+
+def sums(book: Path) -> None:
+    """What is compared with."""
+    command = f"find {book}/media -type f | xargs sha256sum"
+    subprocess.run(command, shell=True, stdout=subprocess.DEVNULL, check=True)
+
+
+def seconds(work: Callable[[], None]) -> float:
+    """How long it takes."""
+    began = time.perf_counter()
+    work()
+    return time.perf_counter() - began
 
 
 def main() -> None:
@@ -31,16 +45,13 @@ def main() -> None:
             with book._writing():  # one transaction: what is measured is the check
                 for number in range(records):
                     book._append("transcript", {"text": f"cap cracked {number}" * 20}, None, str(number), ())
-        began = time.perf_counter()
-        subprocess.run(
-            f"find {book.path}/media -type f | xargs sha256sum", shell=True, stdout=subprocess.DEVNULL, check=True
-        )
-        plain = time.perf_counter() - began
+        before = seconds(lambda: sums(book.path))
         began = time.perf_counter()
         report = verify(book.path)
         ours = time.perf_counter() - began
+        plain = min(before, seconds(lambda: sums(book.path)))  # the cache is warmer and the machine other than before
     print(f"{report.media} media, {report.size / 1e6:.0f} MB, {report.records} records, sound: {report.sound}")
-    print(f"sha256sum {plain:.2f} s; verify {ours:.2f} s; ratio {ours / plain:.2f}")
+    print(f"sha256sum {plain:.2f} s; verify {ours:.2f} s; throughput {plain / ours:.2f} of it")
 
 
 if __name__ == "__main__":

@@ -92,6 +92,7 @@ class Shim:
 
 def points(shim: Shim, argv: Sequence[object], folder: Path, log: Path, stride: int, keys: str = "") -> range:
     """The numbers of the file operations of a command, all of them in a full run, else every `stride`-th."""
+    log.unlink(missing_ok=True)
     ended = shim.run(argv, folder, log=log, keys=keys)
     assert ended.status == 0, ended.err
     count = sum(1 for line in log.read_text().splitlines() if not line.startswith("told"))
