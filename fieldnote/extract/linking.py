@@ -301,15 +301,10 @@ def _needs_a_part(clause: Clause) -> Job | None:
     """ "Front right needs an electrode": a part is wanted, no work is named."""
     for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
         close = not det.gap and not part.gap and not det.pause and not part.pause
-        if need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close:
-            if part.kind == "component" and part.strong and part is clause.mentions[-1]:
-                return Job(
-                    "replace",
-                    "needed",
-                    need.start,
-                    part.end,
-                    [_placed(targets([part])[0], _places_before(clause, need))],
-                )
+        wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
+        if wants and part.kind == "component" and part.strong and part is clause.mentions[-1]:
+            wanted = [_placed(targets([part])[0], _places_before(clause, need))]
+            return Job("replace", "needed", need.start, part.end, wanted)
     return None
 
 

@@ -303,6 +303,8 @@ def _condition(spot: Spot) -> bool:
         return False  # "back in two weeks"
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
+    if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
+        return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
     if spot.first.endswith("ed") and spot.before in _OURS:
         return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):
