@@ -26,7 +26,7 @@ _CARRIED = (
 # a written number, an ordinal, a word (apostrophes inside, digits behind as in CO2), a sign that is read aloud, or anything else
 _PIECE = re.compile(
     r"\d+(?:st|nd|rd|th)\b|(?<![\d.])\.\d+|\d+(?:[.,]\d+)*"
-    rf"|[^\W\d_]+?{_CARRIED}|['’`´](?:ll|ve|re|d)\b"
+    rf"|[^\W\d_]+?{_CARRIED}|(?<=[^\W\d_])['’`´](?:ll|ve|re|d)\b"
     r"|[^\W\d_]+(?:['’`´][^\W\d_]+)*\d*|[%°£€<>½¼¾²³]|[-−](?=\.?\d)|\s+|[^\w\s]|_",
     re.IGNORECASE,
 )
