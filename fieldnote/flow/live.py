@@ -51,10 +51,13 @@ class Span(Protocol):
 
 
 class Cuts(Protocol):
-    """Finds phrases; `quiet` while nobody speaks."""
+    """Finds phrases; `quiet` while nobody speaks, `likely` the phrase that a pause which has just begun may end."""
 
     @property
     def quiet(self) -> bool: ...
+
+    @property
+    def likely(self) -> Span | None: ...
 
     def feed(self, samples: Floats) -> Iterator[Span]: ...
 
@@ -113,7 +116,7 @@ class Outward:
 
 @dataclass
 class Reel:
-    """One tape with how far it was listened to."""
+    """One tape with how far it was listened to; `ahead` is a phrase that was heard before its pause was over."""
 
     tape: Holds
     cuts: Cuts | None = None
@@ -122,6 +125,7 @@ class Reel:
     phrases: int = 0
     incomplete: bool = False
     last: tuple[float, float] | None = None
+    ahead: tuple[tuple[int, int], Any] | None = None
 
 
 @dataclass
@@ -165,12 +169,14 @@ class Live:
     _failed: str = ""
     _ear: Ear | None = None
     _window: Window | None = None
+    _live: bool = False
     _work: threading.Lock = field(default_factory=threading.Lock)
 
     # ---- the recording side
 
     def run(self, source: Source, wait: Callable[[float], Any]) -> None:
         """Listen until stopped, the sound ends, or an exception (Ctrl-C) comes; what was recorded is filed in any case."""
+        self._live = source.live
         worker = threading.Thread(target=self._keep_working, daemon=True)
         if source.live:
             worker.start()
@@ -326,11 +332,21 @@ class Live:
                 self._phrase(reel, span)
         for span in reel.cuts.finish() if closed else ():
             self._phrase(reel, span)
+        if self._live and not closed and (likely := reel.cuts.likely):
+            self._draft(reel, likely)
+
+    def _draft(self, reel: Reel, span: Span) -> Any:
+        """The first text of a phrase; one that was heard in advance is used when speech did not go on after all."""
+        assert self._ear is not None
+        place = (span.first, span.last)
+        if reel.ahead is None or reel.ahead[0] != place:
+            reel.ahead = (place, self._ear.draft(_floats(reel.tape.take(*place)), span.voiced))
+        return reel.ahead[1]
 
     def _phrase(self, reel: Reel, span: Span) -> None:
         """Hear one phrase, obey it or read it, and keep it before anything is said about it."""
         assert self._ear is not None
-        draft = self._ear.draft(_floats(reel.tape.take(span.first, span.last)), span.voiced)
+        draft = self._draft(reel, span)
         start = span.first / RATE
         command = self.parts.commands.match(draft.text)
         if not isinstance(reel.tape, Tape):

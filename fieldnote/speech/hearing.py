@@ -27,9 +27,7 @@ from fieldnote.speech.voice import Detector, Passage, passages
 
 Progress = Callable[[float, float], None]
 
-RECIPE = (
-    "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
-)
+RECIPE = "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 IN_FLIGHT = 2  # passages that are worked on at a time
 AROUND = 0.2  # seconds around a stretch that is listened to again
@@ -43,6 +41,16 @@ class Heard:
 
     words: tuple[Word, ...] = ()
     flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """The first text of a passage, with what its full text is made of; `hinted` is None where nobody spoke."""
+
+    text: str
+    passage: Passage
+    encoded: Any = None
+    hinted: Guess | None = None
 
 
 class Recogniser:
@@ -72,6 +80,22 @@ class Recogniser:
         """The words of mono float32 samples at 16 kHz that are already in memory."""
         return self._transcript(Held(samples), progress)
 
+    def first(self, passage: Passage) -> First:
+        """The text of one decode, soon; empty when it is not to be believed."""
+        if _silent(passage):
+            return First("", passage)
+        encoded = self._engine.encode(passage.samples, _window(passage))
+        hinted = self._engine.decode(encoded, self._hint, spelled=True)
+        return First("" if filters.fault(hinted, passage.voiced) else hinted.text, passage, encoded, hinted)
+
+    def settled(self, first: First) -> Transcript:
+        """The words of a passage after both decodes were compared; seconds count from its first sample."""
+        seconds = len(first.passage.samples) / RATE
+        if first.hinted is None:
+            return self._written([], ["no-speech"], seconds)
+        heard = self._passage(first.passage, first.encoded, first.hinted)
+        return self._written(list(heard.words), sorted(set(heard.flags)), seconds)
+
     def _transcript(self, sound: Sound | Held, progress: Progress | None) -> Transcript:
         words: list[Word] = []
         flags: list[str] = []
@@ -88,7 +112,7 @@ class Recogniser:
         """What came of each passage, in order; the next one is already under way, so that no worker waits."""
         line: deque[tuple[Passage, Future[Heard]]] = deque()
         for passage in found:
-            if float(np.mean(passage.samples**2)) < filters.QUIETEST:
+            if _silent(passage):
                 continue
             line.append((passage, self._line.submit(self._whole, passage)))
             if len(line) > IN_FLIGHT:
@@ -100,8 +124,9 @@ class Recogniser:
     def _whole(self, passage: Passage) -> Heard:
         return self._passage(passage, self._engine.encode(passage.samples, _window(passage)))
 
-    def _passage(self, passage: Passage, encoded: Any) -> Heard:
-        plain, hinted = self._both(encoded)
+    def _passage(self, passage: Passage, encoded: Any, hinted: Guess | None = None) -> Heard:
+        """The words of one passage; `hinted` when that decode was made already."""
+        plain, hinted = (self._engine.decode(encoded), hinted) if hinted else self._both(encoded)
         if filters.fault(plain, passage.voiced) or filters.fault(hinted, passage.voiced):
             encoded = self._engine.encode(passage.samples, FULL_WINDOW)
             plain, hinted = self._both(encoded)
@@ -190,6 +215,10 @@ class _Counted:
         for block in self._blocks:
             self.seconds += len(block) / RATE
             yield block
+
+
+def _silent(passage: Passage) -> bool:
+    return float(np.mean(passage.samples**2)) < filters.QUIETEST
 
 
 def _window(passage: Passage) -> float:

@@ -1,23 +1,22 @@
 """Speech as it is spoken: cut at short pauses, a first text soon, the full one shortly after.
 
-In: mono float32 samples at 16 kHz, piece by piece. Out: places of phrases, `Draft`s and `Transcript`s. Not allowed to know: what
-the words mean, where the sound comes from.
+In: mono float32 samples at 16 kHz, piece by piece. Out: places of phrases, first texts and `Transcript`s. Not allowed to know:
+what the words mean, where the sound comes from.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from fieldnote.records import Transcript
-from fieldnote.speech import filters
 from fieldnote.speech.decoding import RATE
-from fieldnote.speech.hearing import Recogniser, _window
+from fieldnote.speech.hearing import First, Recogniser
 from fieldnote.speech.sound import Samples
 from fieldnote.speech.voice import LONGEST, PAD, PAUSE, SPEECH, WINDOW, Detector, Passage
 
 PHRASE_PAUSE = 0.5  # seconds of quiet that end a phrase
+LIKELY = 0.25  # seconds of quiet after which a phrase has likely ended, and may be heard in advance
 SHORTEST = 0.12  # seconds of voice below which it was a click
 
 
@@ -28,15 +27,6 @@ class Span:
     first: int
     last: int
     voiced: float
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """The first text of a phrase, with what its full text is made of."""
-
-    text: str
-    passage: Passage
-    encoded: Any
 
 
 class Cutter:
@@ -53,6 +43,13 @@ class Cutter:
     def quiet(self) -> bool:
         """Whether nobody is in the middle of a phrase."""
         return self._open is None
+
+    @property
+    def likely(self) -> Span | None:
+        """The phrase as it is cut should the present pause go on, once it has lasted for LIKELY."""
+        if self._open is None or (self._at - self._voice_end) * WINDOW / RATE < LIKELY:
+            return None
+        return _span(self._open, self._voice_end)
 
     def feed(self, samples: Samples) -> Iterator[Span]:
         """The phrases that ended in these samples."""
@@ -81,10 +78,8 @@ class Cutter:
     def _close(self, end: int) -> Iterator[Span]:
         assert self._open is not None
         start, self._open = self._open, None
-        voiced = (end - start) * WINDOW / RATE
-        if voiced >= SHORTEST:
-            pad = int(PAD * RATE)
-            yield Span(max(0, start * WINDOW - pad), end * WINDOW + pad, voiced)
+        if span := _span(start, end):
+            yield span
 
     def _split(self) -> Iterator[Span]:
         """Nobody pauses: cut where speech is least likely in the second half."""
@@ -97,6 +92,12 @@ class Cutter:
         self._open, self._history, self._voice_end = start + cut, rest, max(end, start + cut + 1)
 
 
+def _span(start: int, end: int) -> Span | None:
+    """The phrase between two windows with a pad around it; none when it was a click."""
+    voiced, pad = (end - start) * WINDOW / RATE, int(PAD * RATE)
+    return Span(max(0, start * WINDOW - pad), end * WINDOW + pad, voiced) if voiced >= SHORTEST else None
+
+
 class Ear:
     """Hears phrases with one recogniser: `draft` first, `settle` for the words that are kept."""
 
@@ -107,20 +108,10 @@ class Ear:
         """A finder of phrases for a new stretch of sound."""
         return Cutter()
 
-    def draft(self, samples: Samples, voiced: float) -> Draft:
-        """The text of one decode; empty when it is not to be believed. `voiced` in seconds."""
-        passage = Passage(0.0, samples, ((PAD, PAD + voiced),))
-        engine = self._recogniser._engine
-        encoded = engine.encode(samples, _window(passage))
-        if float(np.mean(samples**2)) < filters.QUIETEST:
-            return Draft("", passage, None)
-        guess = engine.decode(encoded, self._recogniser._hint, spelled=True)
-        return Draft("" if filters.fault(guess, voiced) else guess.text, passage, encoded)
+    def draft(self, samples: Samples, voiced: float) -> First:
+        """The first text of a phrase. `voiced` in seconds."""
+        return self._recogniser.first(Passage(0.0, samples, ((PAD, PAD + voiced),)))
 
-    def settle(self, draft: Draft) -> Transcript:
+    def settle(self, draft: First) -> Transcript:
         """The words of a phrase after both decodes were compared; seconds count from its first sample."""
-        seconds = len(draft.passage.samples) / RATE
-        if draft.encoded is None:
-            return self._recogniser._written([], ["no-speech"], seconds)
-        heard = self._recogniser._passage(draft.passage, draft.encoded)
-        return self._recogniser._written(list(heard.words), sorted(set(heard.flags)), seconds)
+        return self._recogniser.settled(draft)

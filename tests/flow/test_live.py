@@ -38,6 +38,8 @@ class LoudnessCuts:
         """Nobody speaks."""
         return self.open is None
 
+    likely = None
+
     def feed(self, samples):
         """Phrases that ended here."""
         for value in samples[::1600]:
@@ -292,3 +294,32 @@ def test_what_a_kill_left_is_filed_with_its_words(tmp_path):
         assert list(taped.recover(book)) == []
         (item,) = book.items(visit.id)
         assert (item.at, item.seconds) == (fakes.START, 1.0)
+
+
+def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):
+    """While a pause runs the phrase is heard; it is heard anew only when speech went on after all."""
+    heard = []
+
+    class Ahead(ScriptedEar):
+        def draft(self, samples, voiced):
+            heard.append(len(samples))
+            return super().draft(samples, voiced)
+
+        def cutter(self):
+            return Cuts()
+
+    class Cuts(LoudnessCuts):
+        @property
+        def likely(self):
+            return Span(self.open, self.at, 1.0) if self.open is not None and self.at in (16000, 32000) else None
+
+    with fakes.notebook(tmp_path) as book:
+        window = Window(Reader(), checker, lambda one: one.evidence.text, lambda: "")
+        ear = Ahead(["one cracked"])
+        live = Live(Parts(book, book.open_visit("J").id, lambda: ear, lambda: window, Screen(), commands()))
+        live._live = True
+        for second, value in enumerate([1, 1, 0]):
+            live.take(Block(np.full(RATE, value, np.int16), fakes.START + timedelta(seconds=second)))
+            live.work()
+            live.work()
+    assert heard == [16000, 32000]
