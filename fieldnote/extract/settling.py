@@ -351,7 +351,8 @@ def _work(spot: Spot) -> bool:
         return False  # "at risk until it's replaced"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
-    if spot.before in ("i", "we", "ive"):
+    had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
+    if spot.before in ("i", "we", "ive") or had_to:
         return True
     behind = spot.behind(1)
     if behind is None:
@@ -362,6 +363,8 @@ def _work(spot: Spot) -> bool:
 
 
 def _need(spot: Spot) -> bool:
+    if spot.first == "to" and spot.before == "had":
+        return False  # "had to swap it": it is done
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
 
 
