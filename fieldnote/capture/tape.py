@@ -147,14 +147,25 @@ def header(size: int) -> bytes:
 
 
 def left_behind(folder: Path) -> Iterator[Path]:
-    """Recordings that a kill left open, made whole, oldest first; those that somebody is still recording are passed over."""
-    for path in sorted(folder.glob("listen-*.wav")):
+    """Recordings that a kill left open, made whole, oldest first; those that somebody is still recording are passed over.
+
+    Links, and files that were not named here, are left alone.
+    """
+    for path in sorted(path for path in folder.glob("listen-*.wav") if _named_here(path)):
         file = os.open(path, os.O_RDWR)
         if _locked(file):
             _finish(file)
             yield path
         else:
             os.close(file)
+
+
+def _named_here(path: Path) -> bool:
+    try:
+        started(path)
+    except ValueError:
+        return False
+    return path.is_file() and not path.is_symlink()
 
 
 def journal(path: Path) -> list[dict[str, Any]]:

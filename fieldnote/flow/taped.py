@@ -52,12 +52,13 @@ def file(
 ) -> Kept:
     """File one recording with what its journal says. `complete`: whether every phrase of it was heard, if known."""
     lines = tape.journal(path)
-    visit = next((line["visit"] for line in lines if "visit" in line), None)
+    visit = _visit(notebook, lines)
     with Looker() as looker:
         incoming = replace(looker.look(path), at=tape.started(path).astimezone(), at_source="clock")
     item = notebook.file(incoming, visit).id
     assert item is not None
-    phrases = [from_plain(Transcript, line["phrase"]) for line in lines if "phrase" in line]
+    phrases, whole_journal = _phrases(lines)
+    complete = complete if whole_journal else False
     seconds = tape.frames_of(path) / tape.RATE
     if complete is None and hears is not None and phrases:
         phrases, complete = _with_tail(phrases, path, seconds, hears), True
@@ -71,6 +72,20 @@ def file(
         notebook.append("live", {"lines": said}, visit=visit, item=item)
     tape.remove(path)
     return Kept(item, complete)
+
+
+def _visit(notebook: Notebook, lines: Journal) -> str | None:
+    """The visit that a journal names, unless it was erased since."""
+    named = next((line["visit"] for line in lines if "visit" in line), None)
+    return next((visit.id for visit in notebook.visits() if visit.id == named), None)
+
+
+def _phrases(lines: Journal) -> tuple[list[Transcript], bool]:
+    """The phrases of a journal, and whether all of them could be read; else the recording is heard again whole."""
+    try:
+        return [from_plain(Transcript, line["phrase"]) for line in lines if "phrase" in line], True
+    except (AttributeError, KeyError, TypeError, ValueError):
+        return [], False
 
 
 def _has(notebook: Notebook, kind: str, item: str) -> bool:

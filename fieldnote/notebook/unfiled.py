@@ -46,4 +46,6 @@ def keep_only(target: Path, kept: set[str]) -> None:
 def _files(notebook: Path) -> list[Path]:
     """Journals before their sound."""
     found = (notebook / FOLDER).glob("listen-*")
-    return sorted(path for path in found if path.suffix in (".jsonl", ".wav") and path.is_file())
+    return sorted(
+        path for path in found if path.suffix in (".jsonl", ".wav") and path.is_file() and not path.is_symlink()
+    )

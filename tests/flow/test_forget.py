@@ -151,3 +151,24 @@ def _lines_of(book: Notebook, visit: str, moved: str):
     assert _lines(book, entry, {moved})
     sources = tuple(from_plain(Source, source) for source in entry.payload["sources"])
     return proposed(from_plain(Extraction, entry.payload["extraction"]), Talk("", sources, {}))
+
+
+def test_a_spoilt_folder_of_recordings_stops_nothing(tmp_path):
+    """Links and strangers are left alone and not copied, broken journals cost no sound, and erasing goes on."""
+    secret = tmp_path / "secret.wav"
+    secret.write_bytes(b"primrose" * 20)
+    with fakes.notebook(tmp_path) as book:
+        visit = book.open_visit("JOB-1")
+        folder = taped.folder_of(book)
+        grow(book, "no such visit", "cracked")
+        one = grow(book, visit.id, "cracked")
+        one.path.with_suffix(".jsonl").write_bytes(b'\n{"phrase": 3}\n[1]\nxx\n{"phrase": {"text": 1}}\n')
+        (folder / "listen-20261118-100009000Z.wav").symlink_to(secret)
+        (folder / "listen-20261399-100009000Z.wav").write_bytes(b"x" * 100)
+        (folder / "listen-x.wav").write_bytes(b"x" * 100)
+        backup(book.path, tmp_path / "copy")
+        assert holds_words(tmp_path / "copy", "primrose") == []
+        assert [(kept.complete, book.item(kept.item).visit) for kept in taped.recover(book)] == [(False, None)] * 2
+        forget(book, visit.id, reason="asked for", by="")
+        assert len(book.items()) == 1 and secret.read_bytes() == b"primrose" * 20
+        assert len(list(folder.iterdir())) == 3 and verify(book.path).sound
