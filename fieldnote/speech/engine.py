@@ -112,8 +112,8 @@ class WhisperEngine(Engine):
     def encode(self, samples: Samples, window: float) -> tuple[Any, int, float]:
         padded = np.zeros(int(window * RATE), np.float32)
         padded[: len(samples)] = samples[: len(padded)]
-        features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
-        with self._encoding:  # one at a time: the encoder is what needs memory
+        with self._encoding:  # one at a time: this is what needs memory
+            features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
             return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
 
     def decode(

@@ -20,6 +20,7 @@ from fieldnote.speech import filters, hints
 from fieldnote.speech.compare import Token, merge
 from fieldnote.speech.decoding import RATE
 from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
+from fieldnote.speech.marks import at_pauses
 from fieldnote.speech.numbers import atoms
 from fieldnote.speech.repair import repaired, source
 from fieldnote.speech.sound import Held, Samples, Sound
@@ -27,7 +28,10 @@ from fieldnote.speech.voice import Detector, Passage, passages
 
 Progress = Callable[[float, float], None]
 
-RECIPE = "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; no sampling"
+RECIPE = (
+    "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; "
+    "no sampling; marks at pauses"
+)
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 IN_FLIGHT = 2  # passages that are worked on at a time
 AROUND = 0.2  # seconds around a stretch that is listened to again
@@ -136,7 +140,7 @@ class Recogniser:
         if not tokens:
             return Heard(flags=("passage-missing",) if passage.voiced >= filters.UNHEARD else ())
         words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
-        words, missing = self._filled(passage, words)
+        words, missing = self._filled(passage, at_pauses(words, passage.samples))
         return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else ())
 
     def _filled(self, passage: Passage, words: list[Word]) -> tuple[list[Word], bool]:

@@ -19,6 +19,11 @@ _SHORT = {
     "POS": r"(?:front|rear|back|left|right|centre|center|top|bottom|middle)",
     "GAP": r"[\s,]+",
     "DIGIT": r"(?:nought|naught|oh|zero|one|two|three|four|five|six|seven|eight|nine)",
+    "PART": r"(?:cap|crown|ring|burner|head|tap|spindle|knob|electrode|injector|jet|thermocouple|probe|fan|pump|plate|plug|"
+    r"flame|pilot|seal|glass|hinge|hose|valve|lead|support|screw|tube|bayonet|radiant|hotplate|sensor|meter|regulator)",
+    "STATE": r"(?:fine|ok|okay|alright|clean|dirty|cracked|chipped|broken|missing|worn|stiff|loose|seized|sticking|blocked|"
+    r"partly blocked|enlarged|corroded|rusty|sooted|distorted|perished|split|kinked|leaking|weak|burnt|noisy|damaged|lifting|"
+    r"yellow|discoloured|faulty|in good order|going|gone|not)",
 }
 _CONTEXT = 60  # characters of text that a rule's `before` may look at
 

@@ -1,0 +1,44 @@
+"""Marks stand where a pause stands."""
+
+import numpy as np
+import pytest
+
+from fieldnote.records import Word
+from fieldnote.speech.marks import at_pauses
+
+RNG = np.random.default_rng(3)
+
+
+def sound(*parts: float, floor: float = 0.0005) -> np.ndarray:
+    """Loud and quiet by turns, so many seconds each."""
+    pieces = [RNG.standard_normal(int(s * 16000)) * (floor if n % 2 else 0.1) for n, s in enumerate(parts)]
+    return np.concatenate(pieces).astype(np.float32)
+
+
+def words(*texts: str) -> list[Word]:
+    """A word a second."""
+    return [Word(n, n + 0.8, text, 0.9) for n, text in enumerate(texts)]
+
+
+@pytest.mark.parametrize("floor", [0.0005, 0.02])
+def test_a_mark_without_a_pause_goes(floor: float) -> None:
+    """With its capital behind a full stop; beside a fan (14 dB below the speech) as in a quiet room."""
+    heard = at_pauses(words("The", "electrode.", "Was", "dirty.", "Cleaned"), sound(3.7, 0.4, 0.9, 0.3, floor=floor))
+    assert [word.text for word in heard] == ["The", "electrode", "was", "dirty.", "Cleaned"]
+
+
+def test_the_last_mark_names_and_points_stay() -> None:
+    """The end of a passage keeps its mark; CO and I keep their capitals; a decimal point is no mark."""
+    heard = at_pauses(words("Fine.", "CO", "1.5.", "I'm", "off."), sound(5.0))
+    assert [word.text for word in heard] == ["Fine", "CO", "1.5", "I'm", "off."]
+
+
+def test_nothing_heard_is_nothing() -> None:
+    """No words, and sound too short to measure."""
+    assert at_pauses([], sound(0.01)) == []
+
+
+def test_a_mark_between_two_figures_stays() -> None:
+    """Two readings said in one breath do not become one number."""
+    heard = at_pauses(words("nineteen,", "twenty.", "Clean"), sound(4.0))
+    assert [word.text for word in heard] == ["nineteen,", "twenty", "clean"]
