@@ -1,7 +1,7 @@
 """Keys and lines of words from whoever is there: a terminal, or a pipe. Out: one key or one line at a time.
 
-What is typed while the program still works is neither shown nor lost, and a key that a terminal sends as several characters (an
-arrow) is one key that means nothing, never the letters that it is sent as.
+What is typed while the program still works is neither shown nor lost, until it is told to forget it; and a key that a terminal
+sends as several characters (an arrow) is one key that means nothing, never the letters that it is sent as.
 """
 
 import os
@@ -53,6 +53,14 @@ class Console:
 
             termios.tcsetattr(sys.stdin, termios.TCSADRAIN, self._before)
             self._before = None
+
+    def forget(self) -> None:
+        """Drop what was typed ahead at a terminal."""
+        self._typed.clear()
+        if self._before is not None:
+            import termios
+
+            termios.tcflush(sys.stdin, termios.TCIFLUSH)
 
     def _pressed(self) -> str:
         try:

@@ -13,7 +13,7 @@ from fieldnote.flow.handover import SIGNATURES, Handover
 from fieldnote.records import Item, Line, Point
 from fieldnote.review.console import Console
 from fieldnote.review.desk import Desk, confidence
-from fieldnote.review.queue import CERTAIN, Card
+from fieldnote.review.queue import CERTAIN, DANGER, Card
 from fieldnote.review.words import doubts, marked
 
 KEYS = ", ".join(
@@ -46,7 +46,10 @@ class Terminal:
             while not self.ended and (card := self._next()) is not None:
                 if card != shown:  # a key that decided nothing is answered without reading the card out again
                     self._show(card)
+                    if card.rank == DANGER:  # never answered by a key that was pressed before it was shown
+                        self.console.forget()
                 shown = card
+                self.console.say("Key?")
                 self._answer(card)
         finally:
             self.console.close()

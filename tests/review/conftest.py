@@ -62,6 +62,9 @@ class ScriptedConsole:
     def close(self) -> None:
         pass
 
+    def forget(self) -> None:
+        pass
+
     def text(self) -> str:
         return "\n".join(self.said)
 

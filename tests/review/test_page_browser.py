@@ -296,6 +296,20 @@ def test_keys_walk_the_line_of_time_and_play(open_page):
     page.wait_for_function("() => document.getElementById('audio').currentTime > 10")
 
 
+def test_a_card_is_answered_once_and_only_when_it_is_there(open_page, served):
+    """A key held down, or pressed again before the next card has come, decides nothing that was not seen."""
+    page = open_page()
+    left = int(page.locator("#count").inner_text())
+    page.evaluate(
+        "for (const repeat of [false, false, true, true]) document.body.dispatchEvent("
+        "new KeyboardEvent('keydown', { key: 'a', repeat, bubbles: true, cancelable: true }))"
+    )
+    told(page, "Accepted.")
+    page.wait_for_timeout(300)
+    assert int(page.locator("#count").inner_text()) == left - 1
+    assert len(list(served.book.entries(kind="decision"))) == 1
+
+
 def test_single_keys_can_be_switched_off(open_page, served):
     """Single-key shortcuts can be turned off (WCAG 2.2, 2.1.4), and typing in a field is never taken for one."""
     page = open_page()

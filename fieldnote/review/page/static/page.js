@@ -35,16 +35,18 @@ function swap(html, focus) {
 }
 
 // One question at a time: each answer is told what the one before it left on the page.
-let asking = Promise.resolve();
+let asking = Promise.resolve(), open = 0;
 const seen = () => document.getElementById("told").dataset.seen;
 
 function ask(url, form = null, focus = false) {
+  open += 1;
   asking = asking.then(async () => {
     try {
       if (form) form.set("seen", seen());
       const answer = await fetch(form ? url : `${url}&seen=${seen()}`, form ? { method: "POST", body: form } : {});
       swap(await answer.text(), focus);
     } catch { status("The page is not being served any more; what was decided is kept."); }
+    open -= 1;
   });
   return asking;
 }
@@ -78,6 +80,7 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.method !== "post") return;
   event.preventDefault();
+  if (open) return; // what is decided is what is seen: no card is answered before it is there
   ask(form.getAttribute("action"), new URLSearchParams(new FormData(form)), true);
 });
 
@@ -99,7 +102,7 @@ document.addEventListener("click", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  if (!keysOn() || event.ctrlKey || event.altKey || event.metaKey || event.target.closest("input, select, textarea, dialog, audio")) return;
+  if (!keysOn() || event.repeat || event.ctrlKey || event.altKey || event.metaKey || event.target.closest("input, select, textarea, dialog, audio")) return;
   const key = event.key.toLowerCase();
   const field = document.querySelector(`[data-focus="${CSS.escape(key)}"]`);
   const button = document.querySelector(`[data-key="${CSS.escape(key)}"]`);
