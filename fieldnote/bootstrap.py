@@ -16,6 +16,8 @@ from fieldnote.settings import Settings
 Say = Callable[[object], None]
 
 if TYPE_CHECKING:
+    from fieldnote.audit.batch import Done, Listed
+    from fieldnote.audit.fleet import Link
     from fieldnote.audit.gather import Progress
     from fieldnote.audit.picture import Picture, Table
     from fieldnote.audit.together import Audit
@@ -395,6 +397,44 @@ def audit_parquet(made: Audit, target: Path, progress: Progress | None = None) -
     from fieldnote.notebook.book import now_here
 
     write(made.counting(), made.keyring, now_here(), target, progress)
+
+
+def batch_recipe(settings: Settings) -> dict[str, str]:
+    """What a transcript depends on besides the sound. Raises MachineLacks FN-401 or FN-405 without whole weights."""
+    import hashlib
+
+    from fieldnote import __version__
+    from fieldnote.speech import hearing, hints, repair, weights
+
+    texts = {"hints": hints.prose(), "repairs": repair.source(), "recipe": hearing.RECIPE}
+    known = {name: hashlib.sha256(text.encode()).hexdigest() for name, text in texts.items()}
+    return known | {
+        "model": settings.model,
+        "weights": weights.ready(settings, settings.model)[1],
+        "program": __version__,
+    }
+
+
+def batch(
+    settings: Settings, listed: Listed, out: Path, *, workers: int, link: Link | None = None, again: bool = False
+) -> tuple[int, Iterator[Done]]:
+    """Transcribe what was not transcribed yet: how many recordings wait, and what becomes of each."""
+    from dataclasses import replace
+    from functools import partial
+
+    from fieldnote.audit import batch, fleet
+
+    left = batch.waiting(listed.jobs, out, again=again)
+    threads = settings.threads if link else max(1, settings.threads // workers)
+    make = partial(recogniser, replace(settings, threads=threads))
+    return len(left), fleet.fleet(left, make, out, link) if link else batch.local(left, make, out, workers)
+
+
+def batch_jobs(settings: Settings, paths: Sequence[Path]) -> Listed:
+    """Every recording at these paths as a job for the weights of the settings."""
+    from fieldnote.audit.batch import jobs
+
+    return jobs(paths, batch_recipe(settings), keyring(settings))
 
 
 def audit_tables(tables: Sequence[Table], target: Path) -> None:

@@ -74,6 +74,8 @@ def write(
             rows = f"read_json('{_quoted(Path(folder) / name)}', format = 'newline_delimited', columns = {{{kinds}}})"
             part = _quoted(Path(folder) / f"{name}.parquet")
             db.execute(f"copy (select * from {rows}) to '{part}' (format parquet, compression zstd)")
+        for name in FILES:
+            (Path(folder) / f"{name}.parquet").chmod(0o600)
         return [(Path(folder) / f"{name}.parquet").replace(target / f"{name}.parquet") for name in FILES]
 
 

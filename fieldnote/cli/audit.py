@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime
 
+    from fieldnote.audit.batch import Done, Listed
     from fieldnote.audit.gather import Progress
     from fieldnote.audit.picture import Picture
     from fieldnote.audit.worklist import Worklist
@@ -224,6 +226,73 @@ def compare(
     if tables:
         bootstrap.audit_tables(drawn.tables, tables)
     return _show(drawn, most, as_json)
+
+
+@command.command(
+    help="Sound to words for everything in notebooks, bundles and folders, in several processes or on several machines. What was "
+    "done is never done again; it can be stopped and started at any moment. Nothing is put into the notebooks."
+)
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
+@click.option(
+    "--output", required=True, type=click.Path(path_type=Path), metavar="DIR", help="Where results go, a file each."
+)
+@click.option("--model", metavar="M", help="Which weights: see fieldnote models.")
+@click.option("--workers", type=click.IntRange(1), default=2, show_default=True, help="Processes on this machine.")
+@click.option(
+    "--fleet", "address", metavar="ADDRESS", help="A Dask scheduler: tls://HOST:PORT, or tcp:// on this machine."
+)
+@click.option(
+    "--ca", type=click.Path(path_type=Path, exists=True), metavar="PEM", help="For --fleet: who signs certificates."
+)
+@click.option(
+    "--cert", type=click.Path(path_type=Path, exists=True), metavar="PEM", help="For --fleet: your certificate."
+)
+@click.option("--key", type=click.Path(path_type=Path, exists=True), metavar="PEM", help="For --fleet: its key.")
+@click.option("--again", is_flag=True, help="Take up again what failed.")
+@click.pass_context
+def transcribe(
+    ctx: click.Context,
+    paths: tuple[Path, ...],
+    output: Path,
+    model: str | None,
+    workers: int,
+    address: str | None,
+    ca: Path | None,
+    cert: Path | None,
+    key: Path | None,
+    again: bool,
+) -> int:
+    from dataclasses import replace
+
+    from fieldnote import bootstrap, settings
+    from fieldnote.audit.fleet import Link
+
+    chosen = settings.load(ctx.obj)
+    chosen = replace(chosen, model=model) if model else chosen
+    link = Link(address, ca, cert, key) if address else None
+    listed = bootstrap.batch_jobs(chosen, paths)
+    left, done = bootstrap.batch(chosen, listed, output, workers=workers, link=link, again=again)
+    return _follow(listed, left, done)
+
+
+def _follow(listed: Listed, left: int, done: Iterable[Done]) -> int:
+    from collections import Counter
+
+    from fieldnote.cli import output
+    from fieldnote.errors import DONE, INPUT
+
+    for path, why in listed.left_out:
+        output.complain(f"FN-301: {path}: {why}")
+    counts, show, every = Counter[str](), _progress(), len(listed.jobs)
+    for one in done:
+        counts[one.status] += 1
+        if one.status == "failed":
+            output.complain(f"FN-301: {one.job.member or one.job.path}: {one.reason}")
+        if show:
+            show(counts.total(), left)
+    before = every - left + counts["already"]
+    output.say(f"{every} recordings: {counts['done']} done now, {before} before, {counts['failed']} failed")
+    return INPUT if counts["failed"] or listed.left_out else DONE
 
 
 def _list(listed: Worklist, as_json: bool) -> int:

@@ -1,6 +1,6 @@
 """How long an audit of many notebooks takes, first and again, beside plain SQL over the same findings merged into one table.
 
-python tests/benchmarks/audit_speed.py FOLDER [NOTEBOOKS VISITS FINDINGS]
+python -m tests.benchmarks.audit_speed FOLDER [NOTEBOOKS VISITS FINDINGS]
 
 Makes the notebooks in FOLDER when they are not there yet (a million findings take 3 GB) and leaves them there. The audit runs
 as a person runs it, as a command of its own with start-up; before the first run the system is asked to forget the files.
