@@ -105,6 +105,15 @@ def test_kappa_of_a_published_table():
     assert (found.high - found.low) / (2 * Z95) == pytest.approx(0.054, abs=1e-3)
 
 
+@pytest.mark.parametrize("rows", TABLES)
+def test_kappa_of_another_library(rows):
+    """Kappa and its interval are those of statsmodels, where it is installed."""
+    raters = pytest.importorskip("statsmodels.stats.inter_rater")
+    expected, found = raters.cohens_kappa(np.array(rows)), kappa(table(rows))
+    assert (found.total, found.value) == (sum(map(sum, rows)), pytest.approx(expected.kappa, abs=1e-9))
+    assert (found.low, found.high) == pytest.approx((expected.kappa_low, expected.kappa_upp), abs=1e-9)
+
+
 def test_kappa_where_it_means_nothing():
     """Where chance alone agrees always, or nothing was counted, there is no kappa and none is made up."""
     assert kappa({("a", "a"): 9})[2:] == (None, None, None)

@@ -163,6 +163,26 @@ def test_again_nothing_is_read_and_the_answer_is_the_same(planted, look, tmp_pat
     assert look(folder, afresh=True).picture() == first.picture()
 
 
+def test_stopped_and_started(tmp_path, look):
+    """Progress is told for each source; stopped in the middle, the next audit reads only what was not read, and the picture is
+    that of an audit that was never stopped."""
+    folder = tmp_path / "fleet"
+    fleet(folder, [Plan(f"E. {n}", visits=2, findings=2) for n in range(14)])
+    seen: list[tuple[int, int]] = []
+
+    def stop(done: int, total: int) -> None:
+        seen.append((done, total))
+        if done == 5:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        look(folder, index=tmp_path / "index.db", progress=stop)
+    assert seen == [(n, 14) for n in range(1, 6)]
+    rest = look(folder, index=tmp_path / "index.db", progress=lambda *told: seen.append(told))
+    assert rest.gathered.read == 9 and seen[5:] == [(n, 9) for n in range(1, 10)]
+    assert rest.picture() == look(folder).picture()
+
+
 @pytest.mark.parametrize(
     ("damage", "code"),
     [
