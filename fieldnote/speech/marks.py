@@ -18,6 +18,7 @@ from fieldnote.speech.sound import Samples
 
 FRAME = 320  # samples of one level (20 ms)
 QUIET = 0.25  # how far above the floor, as a share of the way to loud speech, a frame still counts as quiet
+FLAT = 6.0  # decibels from floor to loud speech below which pauses cannot be told
 PAUSE = 0.12  # seconds of quiet that a mark needs; the closure of a stop consonant is shorter
 BEHIND = 0.15  # seconds by which the start of the next word may be told too early
 MARKS = ".,;:!?"
@@ -45,6 +46,8 @@ def _quiet(samples: Samples) -> NDArray[np.bool_]:
         return np.zeros(0, bool)
     level = np.convolve(10 * np.log10(power + 1e-12), np.ones(3) / 3, "same")
     floor, loud = np.percentile(level, (5, 85))
+    if loud - floor < FLAT:
+        return np.ones(len(level), bool)  # nothing can be told: marks stay
     return np.asarray(level < floor + QUIET * (loud - floor))
 
 

@@ -48,6 +48,20 @@ def test_a_visit_from_opening_to_closing(run, tmp_path):
     assert run("search", "perished")[0] == 0 and run("search", "nothing")[0] == 1
 
 
+def test_the_cameras_clock_can_be_told_when_photos_are_added(run, tmp_path):
+    """Kept for the visit in seconds and said; without a visit it is refused in one line and nothing is taken in."""
+    note = tmp_path / "a.txt"
+    note.write_text("washer perished\n")
+    status, _, err = run("add", note, "--camera-offset", "-37")
+    assert status == 2 and len(err.strip().splitlines()) <= 2 and "FN-204" in err
+    run("visit", "new", "J-1")
+    status, _, err = run("add", note, "--camera-offset", "-37")
+    assert status == 0 and "-37 s" in err
+    with Notebook.open(tmp_path / "book", write=False) as book:
+        (kept,) = book.entries(kind="camera-offset")
+        assert kept.payload == {"seconds": -37.0}
+
+
 def test_what_cannot_be_used_is_named_and_the_rest_is_done(run, tmp_path):
     """One refused file is one line of error that names it, status 3, and the others are taken in; with no visit open too."""
     good, bad = tmp_path / "good.txt", tmp_path / "bad.wav"
