@@ -204,3 +204,29 @@ def test_links_on_this_machine():
     )
     assert security(Link("tcp://127.0.0.1:8786")) is None
     assert security(Link("tls://10.1.2.3:1", Path("ca"), Path("cert"), Path("key"))).require_encryption is True
+
+
+def test_over_a_secured_link(bench, tmp_path):
+    """With certificates a fleet works over an encrypted link; with those of somebody else nobody answers."""
+    distributed = pytest.importorskip("distributed")
+    ours, theirs = (distributed.security.Security.temporary() for _ in range(2))
+    links = {}
+    for name, one in (("ours", ours), ("theirs", theirs)):
+        for part in ("tls_ca_file", "tls_client_cert", "tls_client_key"):
+            (tmp_path / f"{name}-{part}").write_text(getattr(one, part))
+        links[name] = [tmp_path / f"{name}-{part}" for part in ("tls_ca_file", "tls_client_cert", "tls_client_key")]
+    every = bench.jobs([f"sound {n}" for n in range(4)])
+    with distributed.LocalCluster(
+        n_workers=1,
+        threads_per_worker=1,
+        host="tls://127.0.0.1",
+        security=ours,
+        dashboard_address=None,
+        silence_logs=50,
+    ) as cluster:
+        assert cluster.scheduler_address.startswith("tls://")
+        left = waiting(every, bench.out)
+        with pytest.raises(UsageProblem):
+            list(fleet(left, bench.make, bench.out, Link(cluster.scheduler_address, *links["theirs"])))
+        done = list(fleet(left, bench.make, bench.out, Link(cluster.scheduler_address, *links["ours"])))
+    assert statuses(done) == {"done": 4} and bench.results == bench.heard
