@@ -19,8 +19,8 @@ Cell = str | int | float | None
 Rows = list[tuple[Any, ...]]
 SHOWN = 200  # rows of a long table in a picture; a single table, asked for by name, is whole
 CHECKED = (
-    "Of notebooks, each record's number, link and header and the content that was counted were derived anew; of bundles the "
-    "signature, every file and every record. Transcripts and media of notebooks were not: fieldnote verify does that."
+    "Of notebooks, each record's number, link and header and the content of all but transcripts were derived anew; of bundles "
+    "the signature, every file and every record. Transcripts and media of notebooks were not: fieldnote verify does that."
 )
 
 

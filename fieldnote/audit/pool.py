@@ -8,6 +8,7 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -26,20 +27,36 @@ def spread(
         return
     batches = [things[at : at + BATCH] for at in range(0, len(things), BATCH)]
     count = min(workers or os.cpu_count() or 1, len(batches))
-    under_way: deque[tuple[Sequence[T], Future[list[R]]]] = deque()
+    under_way: deque[tuple[Sequence[T], Future[list[R]] | None]] = deque()
     with ProcessPoolExecutor(count, multiprocessing.get_context("spawn")) as pool:
         try:
             for batch in batches:
-                under_way.append((batch, pool.submit(work, batch)))
+                under_way.append((batch, _submitted(pool, work, batch)))
                 if len(under_way) >= AHEAD * count:
-                    yield from _first(under_way)
+                    yield from _first(under_way, work)
             while under_way:
-                yield from _first(under_way)
+                yield from _first(under_way, work)
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
 
 
-def _first(under_way: deque[tuple[Sequence[T], Future[list[R]]]]) -> Iterator[tuple[T, R]]:
+def _submitted(
+    pool: ProcessPoolExecutor, work: Callable[[Sequence[T]], list[R]], batch: Sequence[T]
+) -> Future[list[R]] | None:
+    try:
+        return pool.submit(work, batch)
+    except BrokenProcessPool:
+        return None
+
+
+def _first(
+    under_way: deque[tuple[Sequence[T], Future[list[R]] | None]], work: Callable[[Sequence[T]], list[R]]
+) -> Iterator[tuple[T, R]]:
+    """The results of the oldest batch; where a process died, this one does what the pool no longer can."""
     batch, future = under_way.popleft()
-    yield from zip(batch, future.result(), strict=True)
+    try:
+        results = future.result() if future else work(batch)
+    except BrokenProcessPool:
+        results = work(batch)
+    yield from zip(batch, results, strict=True)

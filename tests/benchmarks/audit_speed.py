@@ -133,6 +133,7 @@ def _sql(folder: Path, places: Sequence[Path]) -> None:
     db.execute("pragma synchronous = off")
     db.execute("create table finding (source, visit, component, condition, confidence)")
     db.execute("create table decision (source, by, kind)")
+    used = time.process_time()
     merged = _timed(lambda: [_merge(db, number, place) for number, place in enumerate(places)])[0]
     asked, (faults, *_) = _timed(lambda: [db.execute(sql).fetchall() for sql in ASKED])
     (count,) = db.execute("select count(*) from finding").fetchone()
@@ -155,11 +156,13 @@ def _merge(db: sqlite3.Connection, number: int, place: Path) -> None:
 def _whole(places: Sequence[Path]) -> None:
     """`fieldnote verify`, one notebook after the other. The recordings of these notebooks were never made, so it names each."""
     size = sum((place / FILE).stat().st_size for place in places)
+    used = time.process_time()
     seconds, reports = _timed(lambda: [verify(place) for place in places])
+    used = time.process_time() - used
     records = sum(report.records for report in reports)
     print(
         f"verify, whole, one process: {records / seconds:.0f} records/s, {size / seconds / 1e6:.1f} MB/s "
-        f"({len(places)} notebooks, {seconds:.1f} s)"
+        f"({len(places)} notebooks, {seconds:.1f} s, {used:.1f} s of processor)"
     )
 
 
