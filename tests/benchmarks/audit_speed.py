@@ -138,7 +138,8 @@ def _sql(folder: Path, places: Sequence[Path]) -> None:
     asked, (faults, *_) = _timed(lambda: [db.execute(sql).fetchall() for sql in ASKED])
     (count,) = db.execute("select count(*) from finding").fetchone()
     print(
-        f"plain SQL: {count} findings merged in {merged:.2f} s, three questions in {asked:.2f} s ({len(faults)} faults)"
+        f"plain SQL: {count} findings merged in {merged:.2f} s, three questions in {asked:.2f} s ({len(faults)} faults), "
+        f"{time.process_time() - used:.1f} s of processor"
     )
     db.close()
     target.unlink()
