@@ -23,11 +23,12 @@ class Courtesies(tables.Row):
 
 
 class Command(tables.Row):
-    """One command: the phrases that are it, and phrases that are and are not."""
+    """One command: the phrases that are it, what the recogniser writes for them, and phrases that are and are not."""
 
     id: str
     title: str
     says: list[str]
+    misheard: list[str]
     yes: list[str]
     no: list[str]
 
@@ -43,7 +44,7 @@ class Commands:
     """Recognises commands by a table of whole phrases."""
 
     def __init__(self, table: Table) -> None:
-        self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in row.says}
+        self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in (*row.says, *row.misheard)}
         self._before = tuple(f"{one} " for one in table.courtesies.before)
         self._behind = tuple(f" {one}" for one in table.courtesies.behind)
         self.titles = {row.id: row.title for row in table.command}
@@ -87,6 +88,8 @@ def _problems(table: Table, found: Commands) -> Iterator[str]:
     yield from (f"{id_} is no command that is known" for id_ in ids if id_ not in IDS)
     yield from (f"{id_} is missing" for id_ in IDS if id_ not in ids)
     for row in table.command:
-        yield from (f"{row.id}: {said!r} is not plain words" for said in row.says if plain(said) != said)
+        yield from (
+            f"{row.id}: {said!r} is not plain words" for said in (*row.says, *row.misheard) if plain(said) != said
+        )
         yield from (f"{row.id}: {text!r} must be obeyed" for text in row.yes if found.match(text) != row.id)
         yield from (f"{row.id}: {text!r} must not be obeyed" for text in row.no if found.match(text) is not None)

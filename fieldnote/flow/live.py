@@ -65,9 +65,10 @@ class Cuts(Protocol):
 
 
 class Draft(Protocol):
-    """The first text of a phrase."""
+    """The first text of a phrase, or one that is only good enough to be a command."""
 
     text: str
+    unsure: str
 
 
 class Ear(Protocol):
@@ -348,7 +349,7 @@ class Live:
         assert self._ear is not None
         draft = self._draft(reel, span)
         start = span.first / RATE
-        command = self.parts.commands.match(draft.text)
+        command = self.parts.commands.match(draft.text or draft.unsure)
         if not isinstance(reel.tape, Tape):
             self._while_paused(command)
             return

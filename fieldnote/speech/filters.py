@@ -15,6 +15,7 @@ LEAST_LIKELY = -1.0
 MOST_COMPRESSED = 2.4
 DOUBTED = -0.7  # likelihood below which a text needs a second witness
 NOBODY = 0.6
+SOMEBODY = 0.2  # probability that nobody spoke below which somebody surely did
 MOST_WORDS = 5.5  # words in a second of voiced sound; brisk English is about 3
 SLACK = 4  # words that a very short passage may have on top
 QUIETEST = 1e-6  # mean square (-60 dBFS): below it nobody spoke into this microphone

@@ -49,12 +49,16 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class First:
-    """The first text of a passage, with what its full text is made of; `hinted` is None where nobody spoke."""
+    """The first text of a passage, with what its full text is made of; `hinted` is None where nobody spoke.
+
+    `unsure` is a text that is too unlikely to be kept although somebody spoke: a word on its own often is.
+    """
 
     text: str
     passage: Passage
     encoded: Any = None
     hinted: Guess | None = None
+    unsure: str = ""
 
 
 class Recogniser:
@@ -90,7 +94,9 @@ class Recogniser:
             return First("", passage)
         encoded = self._engine.encode(passage.samples, _window(passage))
         hinted = self._engine.decode(encoded, self._hint, spelled=True)
-        return First("" if filters.fault(hinted, passage.voiced) else hinted.text, passage, encoded, hinted)
+        fault = filters.fault(hinted, passage.voiced)
+        unsure = hinted.text if fault == "unlikely" and hinted.no_speech < filters.SOMEBODY else ""
+        return First("" if fault else hinted.text, passage, encoded, hinted, unsure)
 
     def settled(self, first: First) -> Transcript:
         """The words of a passage after both decodes were compared; seconds count from its first sample."""

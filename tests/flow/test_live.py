@@ -70,7 +70,7 @@ class ScriptedEar:
         """What the script says."""
         from types import SimpleNamespace
 
-        return SimpleNamespace(text=self.script[round(float(samples[0]) * 32768) - 1])
+        return SimpleNamespace(text=self.script[round(float(samples[0]) * 32768) - 1], unsure="")
 
     def settle(self, draft):
         """The same, as a transcript."""
@@ -294,6 +294,18 @@ def test_what_a_kill_left_is_filed_with_its_words(tmp_path):
         assert list(taped.recover(book)) == []
         (item,) = book.items(visit.id)
         assert (item.at, item.seconds) == (fakes.START, 1.0)
+
+
+def test_a_word_too_unlikely_to_be_kept_can_be_a_command(run, monkeypatch):
+    """A bare "stop" is obeyed; any other unlikely text is neither kept nor obeyed."""
+    from types import SimpleNamespace
+
+    hear = ScriptedEar.draft
+    unsure = lambda ear, samples, voiced: SimpleNamespace(text="", unsure=hear(ear, samples, voiced).text)  # noqa: E731
+    monkeypatch.setattr(ScriptedEar, "draft", unsure)
+    screen, book = run(["stop", "one cracked"])
+    assert screen.of("command") == ["stop"] and screen.of("line") == []
+    assert all("cracked" not in text for text in texts(book))
 
 
 def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):
