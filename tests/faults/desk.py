@@ -67,7 +67,8 @@ class Place:
         self.key = KeyPair.new(settings.load().keys, "A. Engineer", datetime(2026, 11, 1, tzinfo=UTC))
 
     def fresh(self, start: str | None) -> None:
-        """Put the desk back to what it was before."""
+        """Put the desk back to what it was before, and let the machine forget which bundles it saw."""
+        (settings.load().keys / "known.json").unlink(missing_ok=True)
         shutil.rmtree(self.desk, ignore_errors=True)
         self.out.mkdir(parents=True)
         fresh(self.bases / start if start else None, self.work)
@@ -184,4 +185,5 @@ def done(place: Place, command: str) -> None:
     if command in ("zip", "bag"):
         assert packed(place) == 1
     if command in ("json", "report", "zip", "bag"):
+        kept(place, command, Ended(0, "", ""))
         assert len([path for path in place.out.iterdir() if not path.name.startswith(".")]) == 1
