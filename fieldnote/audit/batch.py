@@ -128,7 +128,7 @@ def _sha256(path: Path) -> str:
 def do(make: Make, out: str, job: Job) -> Done:
     """Do one job, in whatever process this is; never raises. The engine is made once for each process."""
     folder = Path(out)
-    if (known := _known(folder, job)) is not None:
+    if (known := known_of(folder, job)) is not None:
         return known
     _place(folder, job, "begun").touch()
     try:
@@ -145,7 +145,7 @@ def do(make: Make, out: str, job: Job) -> Done:
     return done
 
 
-def _known(folder: Path, job: Job) -> Done | None:
+def known_of(folder: Path, job: Job) -> Done | None:
     """What there is already: the worker that did it may have been lost before it could say so."""
     if _place(folder, job, "done").exists():
         return Done(job, "already")
@@ -174,9 +174,17 @@ def _whole(job: Job, scratch: Path) -> Path:
 
 
 def failed(folder: Path, job: Job, reason: str) -> Done:
-    """Keep that a job cannot be done, so that it is not tried for ever."""
+    """Keep that a job cannot be done, so that it is not tried for ever; where there is a result after all, that holds."""
+    if (known := known_of(folder, job)) is not None:
+        return known
     _put(folder, job, "failed", {"reason": reason})
+    _place(folder, job, "begun").unlink(missing_ok=True)
     return Done(job, "failed", reason)
+
+
+def begun(folder: Path, job: Job) -> bool:
+    """Whether somebody began a job and did not come to its end."""
+    return _place(folder, job, "begun").exists()
 
 
 def _place(folder: Path, job: Job, kind: str) -> Path:

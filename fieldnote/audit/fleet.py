@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from fieldnote.audit.batch import TRIES, Done, Job, Make, do, failed
+from fieldnote.audit.batch import TRIES, Done, Job, Make, begun, do, failed, known_of
 from fieldnote.errors import MachineLacks, UsageProblem
 
 
@@ -55,16 +55,34 @@ def fleet(left: Sequence[Job], make: Make, out: Path, link: Link) -> Iterator[Do
     Raises MachineLacks FN-402 without the extra `fleet`, UsageProblem FN-201 for an open link, or where nobody answers.
     """
     client, finished = _client(link)
+    work, open_, stuck = partial(do, make, str(out)), list(left), False
     with client:
-        work = partial(do, make, str(out))
-        futures = {client.submit(work, job, key=job.key): job for job in left}
-        for future in finished(list(futures), loop=client.loop):
-            if future.status == "finished":
-                yield future.result()
-            else:
-                why = type(future.exception()).__name__
-                yield failed(out, futures[future], f"it ended {TRIES} workers or could not be sent ({why})")
-            future.release()
+        while open_:
+            futures = {client.submit(work, job, key=job.key): job for job in open_}
+            again = []
+            for future in finished(list(futures), loop=client.loop):
+                done = _outcome(future, futures[future], out, stuck)
+                future.release()
+                if done is None:
+                    again.append(futures[future])
+                else:
+                    yield done
+            stuck, open_ = len(again) == len(futures), again
+
+
+def _outcome(future: Any, job: Job, out: Path, stuck: bool) -> Done | None:
+    """What became of a job; None for one to be sent again: its answer was lost, or it only waited at workers that another ended.
+
+    What a worker wrote before it was lost counts. With `stuck`, nothing is sent again.
+    """
+    try:
+        done: Done = future.result()
+        return done
+    except Exception as problem:  # the queue's own, of several kinds; what a job itself raises never gets here
+        why = type(problem).__name__
+        if stuck or (why == "KilledWorker" and begun(out, job)):
+            return failed(out, job, f"it ended {TRIES} workers or could not be sent ({why})")
+        return known_of(out, job)
 
 
 def _client(link: Link) -> tuple[Any, Any]:
