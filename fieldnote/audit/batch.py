@@ -13,7 +13,6 @@ import pickle
 import secrets
 import tempfile
 import threading
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
@@ -130,7 +129,8 @@ def do(make: Make, out: str, job: Job) -> Done:
     folder = Path(out)
     if (known := known_of(folder, job)) is not None:
         return known
-    _place(folder, job, "begun").touch()
+    with _place(folder, job, "begun").open("a") as file:
+        file.write(".")
     try:
         with tempfile.TemporaryDirectory() as scratch:
             path = _whole(job, Path(scratch))
@@ -182,9 +182,12 @@ def failed(folder: Path, job: Job, reason: str) -> Done:
     return Done(job, "failed", reason)
 
 
-def begun(folder: Path, job: Job) -> bool:
-    """Whether somebody began a job and did not come to its end."""
-    return _place(folder, job, "begun").exists()
+def deadly(folder: Path, job: Job) -> bool:
+    """Whether a job was begun as often as it may be, and never came to its end: each time it took its worker with it."""
+    try:
+        return _place(folder, job, "begun").stat().st_size >= TRIES
+    except FileNotFoundError:
+        return False
 
 
 def _place(folder: Path, job: Job, kind: str) -> Path:
@@ -220,31 +223,33 @@ def waiting(all_jobs: Iterable[Job], out: Path, *, again: bool = False) -> list[
 
 
 def local(left: Sequence[Job], make: Make, out: Path, workers: int) -> Iterator[Done]:
-    """Do jobs in a pool of processes on this machine. A process that dies takes nothing with it: a new pool does the rest."""
-    lost: Counter[str] = Counter()
+    """Do jobs in a pool of processes on this machine. A process that dies takes nothing with it: a new pool does the rest.
+
+    Which job ended it nobody knows, so those that were under way are done alone next. Raises BrokenProcessPool when no process
+    comes as far as to begin anything.
+    """
     open_ = {job.key: job for job in left}
     while open_:
-        with ProcessPoolExecutor(workers, multiprocessing.get_context("spawn")) as pool:
-            futures = [pool.submit(do, make, str(out), job) for job in open_.values()]
-            try:
-                for future in as_completed(futures):
-                    done = future.result()
-                    open_.pop(done.job.key)
-                    yield done
-            except BrokenProcessPool:
-                pass
-            except BaseException:
-                pool.shutdown(cancel_futures=True)
-                raise
-        yield from _given_up(open_, lost, out)
+        yield from _pool(open_, list(open_.values()), make, out, workers)
+        suspects = [job for job in open_.values() if _place(out, job, "begun").exists()]
+        if open_ and not suspects:
+            raise BrokenProcessPool("no process begins anything")
+        for job in suspects:
+            yield from _pool(open_, [job], make, out, 1)
+            if job.key in open_ and deadly(out, job):
+                yield failed(out, open_.pop(job.key), f"it ended {TRIES} workers")
 
 
-def _given_up(open_: dict[str, Job], lost: Counter[str], out: Path) -> Iterator[Done]:
-    """After a process died: jobs that were begun may be what killed it."""
-    for job in list(open_.values()):
-        begun = _place(out, job, "begun")
-        if begun.exists():
-            begun.unlink()
-            lost[job.key] += 1
-        if lost[job.key] >= TRIES:
-            yield failed(out, open_.pop(job.key), f"it ended {TRIES} workers")
+def _pool(open_: dict[str, Job], some: Sequence[Job], make: Make, out: Path, workers: int) -> Iterator[Done]:
+    """Do some jobs until all are done or a process dies; what is done is taken out of `open_`."""
+    with ProcessPoolExecutor(workers, multiprocessing.get_context("spawn")) as pool:
+        try:
+            for future in as_completed([pool.submit(do, make, str(out), job) for job in some]):
+                done = future.result()
+                open_.pop(done.job.key)
+                yield done
+        except BrokenProcessPool:
+            return
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from fieldnote.audit.batch import TRIES, Done, Job, Make, begun, do, failed, known_of
+from fieldnote.audit.batch import TRIES, Done, Job, Make, deadly, do, failed, known_of
 from fieldnote.errors import MachineLacks, UsageProblem
 
 
@@ -55,22 +55,23 @@ def fleet(left: Sequence[Job], make: Make, out: Path, link: Link) -> Iterator[Do
     Raises MachineLacks FN-402 without the extra `fleet`, UsageProblem FN-201 for an open link, or where nobody answers.
     """
     client, finished = _client(link)
-    work, open_, stuck = partial(do, make, str(out)), list(left), False
+    work, open_, vain = partial(do, make, str(out)), list(left), 0
     with client:
         while open_:
             futures = {client.submit(work, job, key=job.key): job for job in open_}
             again = []
             for future in finished(list(futures), loop=client.loop):
-                done = _outcome(future, futures[future], out, stuck)
+                done = _outcome(future, futures[future], out, stuck=vain > TRIES)
                 future.release()
                 if done is None:
                     again.append(futures[future])
                 else:
                     yield done
-            stuck, open_ = len(again) == len(futures), again
+            vain = vain + 1 if len(again) == len(open_) else 0
+            open_ = again
 
 
-def _outcome(future: Any, job: Job, out: Path, stuck: bool) -> Done | None:
+def _outcome(future: Any, job: Job, out: Path, *, stuck: bool) -> Done | None:
     """What became of a job; None for one to be sent again: its answer was lost, or it only waited at workers that another ended.
 
     What a worker wrote before it was lost counts. With `stuck`, nothing is sent again.
@@ -80,7 +81,7 @@ def _outcome(future: Any, job: Job, out: Path, stuck: bool) -> Done | None:
         return done
     except Exception as problem:  # the queue's own, of several kinds; what a job itself raises never gets here
         why = type(problem).__name__
-        if stuck or (why == "KilledWorker" and begun(out, job)):
+        if stuck or (why == "KilledWorker" and deadly(out, job)):
             return failed(out, job, f"it ended {TRIES} workers or could not be sent ({why})")
         return known_of(out, job)
 
