@@ -6,6 +6,7 @@ import pytest
 from fieldnote.records import Word
 from fieldnote.speech.marks import at_pauses
 
+
 def sound(*parts: float, floor: float = 0.0005) -> np.ndarray:
     """Loud and quiet by turns, so many seconds each."""
     rng = np.random.default_rng(3)
