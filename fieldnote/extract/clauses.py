@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 
 from fieldnote.extract.mentions import NOMINAL, Mention
 
+LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
+AHEAD = 40
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "outcome", "reading", "same", "past"})
 _OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle"})
@@ -51,7 +53,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     done: list[Clause] = []
     clause = Clause()
     for at, mention in enumerate(mentions):
-        if clause.mentions and _opens(mention, at, mentions, clause):
+        if len(clause.mentions) >= LONGEST or (clause.mentions and _opens(mention, at, mentions, clause)):
             trailing = _trailing_joints(clause)
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
@@ -379,7 +381,7 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
 
 
 def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
-    for i, mention in enumerate(mentions[at:], at):
+    for i, mention in enumerate(mentions[at : at + AHEAD], at):
         if _of_it(i, mentions):
             continue  # "the seal on it isn't"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
@@ -411,7 +413,7 @@ def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
-    for i, mention in enumerate(mentions[at + 1 :], at + 1):
+    for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
             continue  # "middle and right ones are fine"
         if mention.pause or mention.kind in (
