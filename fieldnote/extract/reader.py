@@ -32,6 +32,7 @@ TEST_REACH = 70  # words between the name of a test and its verdict, readings am
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
+PARTED = "\n\n"
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 _FEEDS = frozenset(
@@ -64,6 +65,7 @@ class Reader:
         self.story = Story()
         self.state = State(appliance=draft.appliance)
         self.spoken_at = 0
+        self.read_to = 0
         self.sizes: dict[str, str] = {}
         self.recent: list[str] = []
         self.last: tuple[Sense, ...] = ()
@@ -80,6 +82,8 @@ class Reader:
     # ------------------------------------------------------------------ one clause
 
     def _clause(self, clause: Clause) -> None:
+        if self._new_recording(clause):
+            self._begin_anew()
         mode = assess(clause, self.state.mode)
         self._move(clause)
         self.state.mode = mode
@@ -97,6 +101,20 @@ class Reader:
         self._facts(said, mode)
         if clause.named or (self.story.facts and self.story.facts[-1].clause == self.state.clause):
             self.spoken_at = clause.mentions[-1].end
+
+    def _new_recording(self, clause: Clause) -> bool:
+        """Whether an empty line, which parts the recordings of a visit, stands before a clause."""
+        start = clause.mentions[0].start
+        begun = self.draft.tokens[start].start
+        before = self.draft.tokens[self.read_to - 1].end if self.read_to else 0
+        self.read_to = clause.mentions[-1].end
+        return PARTED in self.draft.text[before:begun]
+
+    def _begin_anew(self) -> None:
+        """A new recording: what "it" and "the same" meant in the one before is over; the appliance stays."""
+        self.state.places, self.state.size, self.state.topic, self.state.focus = None, None, (), ()
+        self.state.mode = Mode()
+        self.last, self.recent, self.spoken_at = (), [], 0
 
     def _answered(self, clause: Clause) -> None:
         """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""

@@ -54,6 +54,17 @@ def test_idle_talk_says_nothing(extractor: Extractor) -> None:
         assert (said.findings, said.readings, said.declared) == ((), (), ()), line
 
 
+def test_the_same_does_not_reach_back_into_another_recording(extractor: Extractor) -> None:
+    """An empty line parts the recordings of a visit: "it" and "the same" mean nothing of the one before, the appliance stays."""
+    found = extractor.read(
+        "gas fire the radiant's cracked\n\nmine's just the same\n\nit's broken\n\nflue's fine"
+    ).findings
+    assert [(f.appliance, f.component, f.condition) for f in found] == [
+        ("fire", "radiant", "cracked"),
+        ("fire", "flue", "ok"),
+    ]
+
+
 @pytest.mark.parametrize("text", ["", " ", "\n\n", "...", "um er um", "12345", "🙂 ¿?", "a" * 10_000])
 def test_nothing_is_made_of_nothing(text: str, extractor: Extractor) -> None:
     """Silence, hesitation and signs give no finding."""
