@@ -24,7 +24,12 @@ SLOW = [sys.executable, "-c", PROGRAM]
 def start(book: Path, *words: object) -> subprocess.Popen[str]:
     pipe = subprocess.PIPE
     command = [*SLOW, "--notebook", str(book), *(str(word) for word in words)]
-    return subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True)
+    return subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=pipe, text=True, preexec_fn=_interruptible)
+
+
+def _interruptible() -> None:
+    """A run in the background hands its children a Ctrl-C that is ignored; here it must work."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def ended(process: subprocess.Popen[str], keys: str = "") -> Ended:
