@@ -15,7 +15,7 @@ def run(draft: Draft) -> None:
     """The step of the pipeline: reads the clauses, fills `contexts` and `findings`."""
     reader = Reader(draft)
     facts = reader.read()
-    here = Context(reader.state.appliance)
+    here = Context(reader.talk.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
     doubter = Doubter(draft, facts)
     draft.findings = [_finding(fact, draft, doubter.doubts(fact)) for fact in facts]

@@ -1,0 +1,146 @@
+"""Where a part is. In: a part as it was named, and the talk. Out: its place, burner and appliance; "the one behind it", "the
+stiff one", "the rest" become places. Not allowed to know: conditions, work.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from fieldnote.extract import linking
+from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.linking import Said
+from fieldnote.extract.story import AT_BURNER, OPEN
+from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
+from fieldnote.extract.talk import Talk
+
+INSTALLATION = frozenset(
+    "pipework emergency-control meter bonding ventilation window co-alarm".split()
+)  # parts of the house rather than of an appliance
+# appliances without a row of burners: a side said of a radiant is no place of the thermocouple
+NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
+SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
+LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
+
+
+def settled(talk: Talk, said: Said) -> Said:
+    """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
+    here = talk.one_place() or ""
+
+    def settle(target: Target) -> Target:
+        nonlocal here
+        target = _of_the_pair(talk, target)
+        if target.which and not target.places:
+            return _told_by(talk, target)
+        if target.places:
+            here = target.places[-1]
+            return target
+        place = RELATIVE.get(target.group or "", {}).get(here)
+        if said.earlier and not target.group:
+            place = _said_before(talk, target) or place
+        return replace(target, places=(place,), group=None) if place else target
+
+    said.subject = [settle(target) for target in said.subject]
+    parts: list[linking.Statement | linking.Job] = [*said.statements, *said.works]
+    for part in parts:
+        part.targets = [settle(target) for target in part.targets]
+    return said
+
+
+def _of_the_pair(talk: Talk, target: Target) -> Target:
+    """ "Both left hand burners light but the front one lifts": the front one of the two."""
+    pair, said = talk.state.places or (), target.places or ()
+    elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
+    if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere:
+        return target
+    meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
+    return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _told_by(talk: Talk, target: Target) -> Target:
+    """ "The stiff one": the part of which that was said."""
+    told = [fact for fact in talk.story.facts[-16:] if fact.condition in target.which and fact.status in OPEN]
+    told = [fact for fact in told if fact.component == told[-1].component]
+    if not told:
+        return target
+    places = tuple(dict.fromkeys(fact.position for fact in told if fact.position))
+    names = target.names or (Sense("component", told[-1].component or "", None, "strong"),)
+    return replace(target, names=names, places=places or None)
+
+
+def _said_before(talk: Talk, target: Target) -> str | None:
+    """The place at which a part, or a burner of this size, was spoken of last."""
+    if target.size and not target.names:
+        return next((place for place, size in talk.sizes.items() if size == target.size), None)
+    return next((fact.position for fact in talk.story.named(target.component)), None)
+
+
+def note_places(talk: Talk, said: Said) -> None:
+    """The place of the clause is carried on to the next ones."""
+    for target in said.every:
+        if target.places or target.size:
+            if target.places or target.size not in talk.sizes.values():
+                talk.state.places = target.places
+            talk.state.size = target.size
+            if target.size is None and target.places and len(target.places) == 1:
+                talk.state.size = None
+            if target.size and target.places:
+                talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
+    """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
+    if target.group == "rest":
+        return list(_rest(talk, component))
+    if target.group in ("last-two", "listed") and not target.places:
+        return _last_places(talk, component)
+    if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
+        return [None]
+    if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
+        return [None]  # "at the back" says where a hose is, not which one
+    if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
+        return [SIDE[talk.one_place() or ""]]  # "the other one" of two
+    if target.places:
+        return list(target.places)
+    if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):
+        return list(sized[:1]) if len(sized) == 1 else [None]
+    if talk.state.appliance in NO_BURNERS:
+        return [None]
+    if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
+        return list(talk.state.places)
+    return [None]
+
+
+def _rest(talk: Talk, component: str) -> Iterable[str]:
+    """The places left of the usual four when earlier facts name some of them, else "others"."""
+    now = talk.state.clause
+    known = [fact for fact in talk.story.named(component) if fact.position in FOUR and fact.clause < now]
+    if not known:
+        here = talk.one_place()
+        return [SIDE[here]] if here in ("left", "right") else ["others"]
+    latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
+    rest = [place for place in FOUR if place not in latest]
+    return rest if rest and len(rest) < 4 else ["others"]
+
+
+def _last_places(talk: Talk, component: str) -> list[str | None]:
+    seen = [fact.position for fact in talk.story.named(component)[:2]]
+    return list(dict.fromkeys(reversed(seen))) or [None]
+
+
+def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> str | None:
+    """The size of the burner at which a part sits, said or carried."""
+    if component not in AT_BURNER and component != "thermostat":
+        return None
+    if target.size:
+        return target.size
+    if place and place in talk.sizes:
+        return talk.sizes[place]
+    if not target.places and not target.group:
+        return talk.state.size
+    return None
+
+
+def appliance_of(talk: Talk, component: str, target: Target) -> str | None:
+    """The appliance to which a part belongs; parts of the house belong to the installation."""
+    if component in INSTALLATION:
+        return "installation"
+    return talk.state.appliance or target.appliance

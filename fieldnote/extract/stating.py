@@ -1,0 +1,180 @@
+"""A statement becomes facts: which part is meant, at which place, what "the same" repeats, what a test tried. In: a statement and
+the talk. Out: its facts. Not allowed to know: work.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract import filing, linking, locating
+from fieldnote.extract.assertion import Mode
+from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.story import OPEN, Fact
+from fieldnote.extract.subjects import Target
+from fieldnote.extract.talk import Talk
+
+TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
+TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
+UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+
+
+def spoken_of_before(talk: Talk, statement: linking.Statement) -> bool:
+    """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
+    names = {name.id for target in statement.targets for name in target.names}
+    facts = [fact for fact in talk.story.facts if fact.component in names and fact.condition in statement.condition_ids]
+    if facts:
+        talk.state.focus, talk.state.topic = (facts[-1],), tuple(statement.targets)
+    return bool(facts)
+
+
+def elsewhere(talk: Talk, statement: linking.Statement) -> bool:
+    """Whether "fine" is a wording of other parts than those in hand ("brushed it out ... meter's fine")."""
+    limits = [sense.of for sense in statement.senses]
+    known = {fact.component for fact in talk.state.focus}
+    return bool(known) and all(of is not None and not of & known for of in limits)
+
+
+def facts_of(talk: Talk, statement: linking.Statement, mode: Mode) -> list[Fact]:
+    """The facts that a statement tells, new ones and those it speaks of again."""
+    facts: list[Fact] = []
+    if _asked(talk, statement) and not _answer(talk, statement):
+        return []  # a question
+    if statement.denied and statement.condition_ids == {"ok"}:
+        return []  # "not right": a fault, but nobody said which
+    like = list(talk.state.focus)[-1:] if statement.again else []
+    if statement.again:
+        if not talk.last or talk.forgotten(statement):
+            return []
+        statement.senses, statement.denied = _meant_again(talk, statement)
+    for target in _targets_of(talk, statement):
+        kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
+        if talk.state.size == "oven":
+            kin = [*kin, "door"]
+        found = linking.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
+        if found is None or (
+            found[0] == "appliance" and found[1] != "leaking" and talk.untold(target.end, statement.head) > UNTOLD + 2
+        ):
+            continue
+        component, condition = found
+        talk.last = tuple(sense for sense in statement.senses if sense.id == condition)
+        talk.last_denied = statement.denied
+        if not statement.again:
+            said = talk.draft.tokens[statement.head : statement.head + statement.words]
+            talk.last_words = frozenset(token.norm for token in said)
+        talk.recent = [component, *talk.recent[:3]]
+        status = mode.status_of(statement)
+        cause = _cause_of(talk, statement)
+        for place in locating.places_of(talk, target, component):
+            facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
+            facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
+        talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
+    if statement.left_out and talk.state.topic:
+        out = statement.left_out[0]
+        talk.state.topic = (replace(talk.state.topic[-1], places=out.places, group=out.group, size=out.size),)
+        talk.state.places = out.places
+    for before in like:
+        _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
+    return [fact for fact in facts if fact is not None]
+
+
+def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
+    """ "The one across from it the same": the same is needed there; "same cure": the same was done."""
+    for fact in facts if before.status != "historical" else ():
+        for action in before.actions:
+            if (action.state == "needed" or treated) and fact.condition == before.condition:
+                fact.act(action.kind, action.state)
+        if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
+            fact.turn("resolved", "work-done")
+
+
+def _asked(talk: Talk, statement: linking.Statement) -> bool:
+    """ "Any leaks?" """
+    return not statement.denied and statement.head > 0 and talk.draft.tokens[statement.head - 1].norm == "any"
+
+
+def _answer(talk: Talk, statement: linking.Statement) -> bool:
+    """Whether a question is answered right behind: "any leaks no"; the statement is denied where it is answered by no."""
+    end = max([statement.head + statement.words, *(target.end for target in statement.targets)])
+    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
+    statement.denied = word in ("no", "none", "nope", "nil", "negative", "nothing")
+    return statement.denied or word in ("yes", "yeah", "aye", "yep")
+
+
+def _meant_again(talk: Talk, statement: linking.Statement) -> tuple[tuple[Sense, ...], bool]:
+    """The condition said last and whether it is denied: "same", "doesn't", "does"."""
+    if not statement.verb:
+        return talk.last, statement.denied or talk.last_denied
+    ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
+    if ids & linking.OPPOSITES.keys():  # "won't light": what does, lights
+        return (talk.last, False) if not does else ((Sense("condition", "ok"),), False)
+    if ids == {"ok"} and not does:
+        wrong = next((id_ for id_, words in linking.OPPOSITES.items() if words & talk.last_words), None)
+        return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
+    return talk.last, not does
+
+
+def pointed_at(talk: Talk, statement: linking.Statement) -> list[Fact]:
+    """ "Replaced the cracked cap": the fault that was told before, and no new one."""
+    target = statement.targets[-1] if statement.targets else Target()
+    told = [
+        fact
+        for fact in talk.story.facts[-16:]
+        if fact.condition in statement.condition_ids
+        and fact.component in {name.id for name in target.names}
+        and fact.status in OPEN
+        and (not target.places or fact.position in target.places)
+    ]
+    return told if target.many else told[-1:]
+
+
+def _targets_of(talk: Talk, statement: linking.Statement) -> list[Target]:
+    """The targets of a statement; what was left out is taken from the statement before."""
+    if statement.condition_ids & {"passed", "failed"} and (tested := _tested(talk, statement)):
+        return [tested]
+    if not any(target.names for target in statement.targets) and _comes_of_topic(talk, statement):
+        return statement.targets or linking.implied(statement)
+    if not statement.targets:
+        if talk.forgotten(statement) or not talk.state.topic or not linking.goes_with(talk.state.topic, statement):
+            return linking.implied(statement)
+        return list(talk.state.topic)
+    out: list[Target] = []
+    for target in statement.targets:
+        if target.names or linking.only_said_of(target, statement, talk.state.topic):
+            out.append(target)
+        elif talk.state.topic and linking.elliptical(target, talk.state.topic, statement):
+            topic = talk.state.topic[-1]
+            out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
+        else:
+            out.append(target)
+    return out
+
+
+def _cause_of(talk: Talk, statement: linking.Statement) -> Fact | None:
+    """The fault from which a symptom was just said to come."""
+    if any(target.names for target in statement.targets) or not _comes_of_topic(talk, statement):
+        return None
+    return next(fact for fact in reversed(talk.state.focus) if fact.component in _SPARKS)
+
+
+def _comes_of_topic(talk: Talk, statement: linking.Statement) -> bool:
+    """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
+    if not statement.condition_ids & {"no-spark", "weak-spark"} or statement.denied:
+        return False
+    return any(
+        fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
+        for fact in talk.state.focus
+    )
+
+
+def _tested(talk: Talk, statement: linking.Statement) -> Target | None:
+    """What a test that was spoken of tries, unless the part was named before the verdict."""
+    if any(t.names and t.end <= statement.head for t in statement.targets):
+        return None
+    behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
+    for token in behind:  # "passed spillage", "spillage passed"
+        if token.norm in TESTED:
+            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    for token in reversed(talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
+        if token.norm in TESTED:
+            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    return None

@@ -1,0 +1,139 @@
+"""What a clause says of faults that were told before: cured, gone, still there, confirmed, declined. In: a clause and the talk.
+Out: the facts that changed. Not allowed to know: new findings.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract import linking, stating
+from fieldnote.extract.clauses import Clause
+from fieldnote.extract.linking import Said
+from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact
+from fieldnote.extract.subjects import Target
+from fieldnote.extract.talk import Talk
+
+_FEEDS = frozenset(
+    {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
+)  # what a flame hangs on besides its burner
+_SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
+
+
+def answered(talk: Talk, clause: Clause) -> None:
+    """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
+    kinds = clause.kinds()
+    for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
+        if fact.status in ("reported", "possible"):
+            fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+        elif fact.condition == "ok" and "deny" in kinds:
+            talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
+    """Whether "it sparks" follows work, or a fault that it contradicts."""
+    if said.works:
+        return True
+    return any(
+        (fact.worked and fact.status == "resolved") or (fact.condition in linking.SILENT and fact.status == "present")
+        for fact in [*made, *talk.state.focus]
+    )
+
+
+def after_work(talk: Talk, statement: linking.Statement, said: Said) -> bool:
+    """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
+    if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
+        return False
+    mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
+    if mended and not statement.pronoun and stating.elsewhere(talk, statement):
+        return False
+    if mended or said.works:
+        return mended is not None and statement.head > mended.start
+    return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+
+
+def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
+    """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
+    named = [target for target in said.subject if target.component]
+    if named:
+        found = [fact for target in named for fact in _open_of(talk, target)]
+        found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+    else:
+        found = [fact for fact in made or talk.state.focus if fact.status in OPEN and fact.condition != "ok"]
+        found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+    for fact in found:
+        fact.turn("resolved", "cured")
+    return found or list(talk.state.focus)
+
+
+def ended(talk: Talk, said: Said) -> list[Fact]:
+    """ "The clicking has stopped": the fault itself is the subject."""
+    ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids - {"ok"}}
+    return [_cure(fact) for fact in talk.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
+
+
+def _cure(fact: Fact) -> Fact:
+    fact.turn("resolved", "cured")
+    return fact
+
+
+def _open_of(talk: Talk, target: Target) -> list[Fact]:
+    component = target.component
+    facts = [fact for fact in talk.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
+    places = set(target.places or talk.state.places or ())
+    at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
+    return at_place[:4]
+
+
+def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
+    """Symptoms at the same place that were said shortly before, when a cause was just worked on."""
+    if not any(fact.worked for fact in worked):
+        return []
+    places = {fact.position for fact in worked}
+    feeds = any(fact.worked and fact.component in AT_BURNER | _FEEDS for fact in worked)
+    return [
+        fact
+        for fact in talk.story.facts[-8:]
+        if (
+            fact.condition in linking.SHOWING
+            or (feeds and fact.condition in linking.SYMPTOMS and fact.component in _SHOWS)
+        )
+        and fact.status in ("present", "reported")
+        and (fact.position in places or fact.position is None)
+        and fact.clause >= talk.state.clause - 6
+    ]
+
+
+def still(talk: Talk, made: list[Fact]) -> None:
+    """ "Still leaking": what was put right a moment ago is not."""
+    parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
+    for fact in [*made, *talk.state.focus]:
+        if (fact.component, fact.position) not in parts:
+            continue
+        if fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
+            fact.turn("present", "still")
+
+
+def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
+    """The customer does not want it: the work asked for last is declined."""
+    if any(work.state == "declined" for work in said.works):
+        return
+    facts = made or (_by_subject(talk, said.subject) if said.subject else []) or list(talk.state.focus)
+    for fact in facts:
+        for action in fact.actions:
+            if action.state == "needed":
+                fact.act(action.kind, "declined")
+                fact.cues.append("declined")
+
+
+def _by_subject(talk: Talk, subject: Sequence[Target]) -> list[Fact]:
+    out: list[Fact] = []
+    for target in subject:
+        if target.component:
+            facts = talk.story.named(target.component)
+            places = target.places
+            out += [
+                fact
+                for fact in facts
+                if (not places or fact.position in places)
+                and (not target.size or fact.burner == target.size)
+                and any(action.state == "needed" for action in fact.actions)
+            ][:1]
+    return out

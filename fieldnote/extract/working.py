@@ -1,0 +1,225 @@
+"""Work finds the fault that it was done for. In: work done, needed or declined, and the talk. Out: the facts that it was done to.
+Not allowed to know: what a symptom points to.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract import filing, linking, locating, stating
+from fieldnote.extract.assertion import Mode
+from fieldnote.extract.linking import Said
+from fieldnote.extract.stating import UNTOLD
+from fieldnote.extract.story import MENDING, OPEN, SAFETY, Fact
+from fieldnote.extract.subjects import Target
+from fieldnote.extract.talk import Talk
+
+NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
+_TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
+_SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
+_SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
+
+
+def work(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    """Work done, needed or declined: it goes to the part it names, else to what was just said."""
+    state = job.state
+    if mode.reported and state == "done" and not mode.past:
+        return []
+    if mode.past and state == "done":
+        return _past_work(talk, job, said, made, mode)
+    if job.points_at:
+        facts = stating.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
+    else:
+        facts = _worked_on(talk, job, said, made, mode)
+    for fact in facts:
+        loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
+        fact.act("tighten" if loose else job.kind, state)
+        fact.cues.append(f"work-{state}")
+        if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
+            if fact.condition == "ok":
+                continue
+            fact.turn("resolved", "work-done")
+            for symptom in talk.story.facts[-8:]:
+                if symptom.cause is fact and symptom.status == "present":
+                    symptom.turn("resolved", "cured")
+    return facts
+
+
+def _worked_on(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    targets = job.targets or ([] if made else said.subject)
+    named = [target for target in targets if target.names]
+    if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
+        ids = {name.id for target in named for name in target.names}
+        return [fact for fact in talk.story.facts[-6:] if _faulty(fact) and fact.component in ids][-1:]
+    both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
+    if (job.many or both) and not named and (together := _told_together(talk, targets)):
+        return together
+    if (
+        not named
+        and targets
+        and any(t.places or t.group for t in targets)
+        and talk.state.topic
+        and talk.state.topic[-1].names
+    ):
+        named = [replace(target, names=talk.state.topic[-1].names) for target in targets]
+    pool = made or list(talk.state.focus)
+    if (
+        named
+        and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
+        and not any(t.places for t in named)
+    ) and any(_faulty(fact) and fact.condition not in linking.SHOWING for fact in pool):
+        meant = {name.id for target in named for name in target.names}
+        told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
+        if told and job.targets:
+            return told[-1:]  # "cleaned the burner and ordered a seal"
+        named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+    if not named and not made and talk.forgotten(job):
+        return []
+    if not named and job.kind == "test":
+        return pool[-1:]
+    if not named:
+        faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
+        faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
+        faults = faults or (_last_fault(talk) if job.kind in SAFETY else [])
+        if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
+            faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
+        if faults:
+            return _share(talk, _causes(talk, faults) or faults)
+        if made or talk.state.focus:
+            return []
+        named = [target for target in talk.state.topic if target.names]
+    return [fact for target in named for fact in _facts_for(talk, target, job, mode)]
+
+
+def _faulty(fact: Fact) -> bool:
+    return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
+
+
+def _told_together(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
+    """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
+    out: list[Fact] = []
+    if any(target.places and target.places != ("all",) for target in targets):
+        return out
+    for fact in reversed(talk.story.facts[-12:]):
+        if fact.condition in (None, "ok", "passed") or fact.status == "absent":
+            continue
+        alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
+        if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
+            break
+        out.append(fact)
+    return out[::-1]
+
+
+def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
+    """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
+    if any(fact.condition not in linking.SHOWING for fact in faults):
+        return []
+    places = {fact.position for fact in faults}
+    return [
+        fact
+        for fact in talk.story.facts[-6:]
+        if _faulty(fact)
+        and fact.condition not in linking.SHOWING
+        and fact.position in places | {None}
+        and fact.clause >= talk.state.clause - 1
+    ][-1:]
+
+
+def _last_fault(talk: Talk) -> list[Fact]:
+    """The fault that was told last of this appliance: what is made safe."""
+    told = [f for f in talk.story.facts[-10:] if f.status == "present" and _faulty(f)]
+    return [f for f in told if f.appliance == talk.state.appliance][-1:]
+
+
+def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
+    """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
+    return [
+        fact
+        for fact in talk.story.of(fit.component, fit.position, fit.burner, fit.appliance)
+        if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
+    ]
+
+
+def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
+    """Work without an object goes to the last part spoken of, at all its places."""
+    last = faults[-1]
+    beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
+        fact
+        for fact in talk.story.facts[-6:]
+        if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
+        and fact.status == "present"
+        and fact.condition not in (None, "ok")
+        and fact.clause >= talk.state.clause - 2
+    ]
+    return [
+        fact
+        for fact in dict.fromkeys([*faults, *beside])
+        if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
+        and fact.status not in ("historical", "absent")
+    ]
+
+
+def _facts_for(talk: Talk, target: Target, job: linking.Job, mode: Mode) -> list[Fact]:
+    component = target.component or _spoken_of(talk, target) or linking.any_name(target, talk.state.appliance)
+    if component is None:
+        return []
+    out: list[Fact] = []
+    for place in locating.places_of(talk, target, component):
+        burner = locating.burner_of(talk, component, target, place)
+        same = [
+            fact
+            for fact in talk.story.of(component, place, burner, locating.appliance_of(talk, component, target))
+            if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
+        ]
+        if not same and not target.places:
+            same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
+                :1
+            ]
+        if same:
+            latest = same[0].clause
+            out += [fact for fact in same if fact.clause == latest]
+        elif job.state_of:
+            filing.file(talk, component, "ok", place, target, "present", job, mode)
+        elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
+            continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
+        elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
+            status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
+            out.append(filing.file(talk, component, None, place, target, status, job, mode))
+    return out
+
+
+def _says_enough(talk: Talk, target: Target, job: linking.Job) -> bool:
+    """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
+    a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
+    if all(name.note.startswith("weak") for name in target.names):
+        return False
+    if target.component == "fuse":
+        return True  # what is wrong with a fuse is its figure
+    return talk.untold(target.end, job.start) <= UNTOLD
+
+
+def _spoken_of(talk: Talk, target: Target) -> str | None:
+    """Of the parts that a weak name can mean, the one that was just spoken of."""
+    return next((id_ for id_ in talk.recent for name in target.names if name.id == id_), None)
+
+
+def _past_work(talk: Talk, job: linking.Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
+    facts: list[Fact] = []
+    told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
+    if told and not any(target.names for target in job.targets):
+        for fact in told:
+            fact.act(job.kind, "done")  # "was noisy last year and I changed it"
+        return told
+    if not job.targets and not said.subject:
+        old = [fact for fact in talk.state.focus if fact.status == "historical"]
+        for fact in old:
+            fact.act(job.kind, "done")
+        if old:
+            return old
+    for target in job.targets or said.subject or list(talk.state.topic):
+        component = target.component
+        if component:
+            for place in locating.places_of(talk, target, component):
+                fact = filing.file(talk, component, None, place, target, "historical", job, mode)
+                fact.act(job.kind, "done")
+                facts.append(fact)
+    return facts
