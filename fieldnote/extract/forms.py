@@ -1,5 +1,6 @@
 """Inflection by rule: verbs and plurals of the trade's words. In: a base form. Out: its other forms. Knows no meaning."""
 
+import functools
 from collections.abc import Iterator, Mapping
 
 _VOWELS = frozenset("aeiou")
@@ -101,6 +102,7 @@ def lacks(phrase: str) -> Iterator[str]:
         yield from (f"{frame} {rest}" for frame in _NO)
 
 
+@functools.cache
 def base_of(word: str) -> str | None:
     """The likely base of an -ing or -ed form of five letters or more; None when it is none."""
     stem = word[:-3] if word.endswith("ing") else word[:-2] if word.endswith("ed") else ""
@@ -115,6 +117,7 @@ def base_of(word: str) -> str | None:
     return stem
 
 
-def _other_forms(word: str) -> set[str]:
+@functools.cache
+def _other_forms(word: str) -> frozenset[str]:
     base = base_of(word)
-    return {past(base, {}), ing(base), third(base)} - {word} if base else set()
+    return frozenset({past(base, {}), ing(base), third(base)} - {word} if base else ())

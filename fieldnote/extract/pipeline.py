@@ -4,15 +4,17 @@ Each step says which fields of the `Draft` it assigns and which it requires; `pr
 limits, storage.
 """
 
+import contextlib
 import functools
+import gc
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldnote.extract import classes, findings, followups, mentions, procedure, readings
+from fieldnote.extract import classes, findings, followups, lexicon, mentions, procedure, readings
 from fieldnote.extract import tokens as words
 from fieldnote.extract.draft import Draft
 from fieldnote.records import Extraction
@@ -88,5 +90,20 @@ class Extractor:
 
 
 def build() -> Extractor:
-    """The reader of dictations as it ships."""
+    """The reader of dictations as it ships, with its words loaded."""
+    with _no_collector():
+        lexicon.lexicon()
     return Extractor(words.language(), STEPS)
+
+
+@contextlib.contextmanager
+def _no_collector() -> Iterator[None]:
+    """Without the cyclic garbage collector: walking a tree of a hundred thousand phrases again and again costs more than
+    building it, and it holds no cycle."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
