@@ -47,6 +47,7 @@ class Phrases(Generic[T]):
 
     def __init__(self, skip: Iterable[str] = ()) -> None:
         self._root: dict[str, Any] = {}
+        self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
         self._skip = frozenset(skip)
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
@@ -57,9 +58,12 @@ class Phrases(Generic[T]):
         node = self._root
         for word in words:
             node = node.setdefault(word, {})
-        values = node.setdefault(_END, [])
-        if value not in values:
-            values.append(value)
+        node[_END] = self._with(node.get(_END, ()), value)
+
+    def _with(self, values: tuple[T, ...], value: T) -> tuple[T, ...]:
+        """Values and one more; phrases that stand for the same share them."""
+        longer = values if value in values else (*values, value)
+        return self._shared.setdefault(longer, longer)
 
     def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
         """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
@@ -81,7 +85,7 @@ class Phrases(Generic[T]):
             if word in node:
                 node = node[word]
                 if _END in node:
-                    yield Hit(start, i + 1, tuple(node[_END]), slot)
+                    yield Hit(start, i + 1, node[_END], slot)
             elif i == start or word not in self._skip:
                 return
             if tokens[i].pause == ".":

@@ -92,18 +92,20 @@ class Extractor:
 def build() -> Extractor:
     """The reader of dictations as it ships, with its words loaded."""
     with _no_collector():
+        language = words.language()
         lexicon.lexicon()
-    return Extractor(words.language(), STEPS)
+    return Extractor(language, STEPS)
 
 
 @contextlib.contextmanager
 def _no_collector() -> Iterator[None]:
     """Without the cyclic garbage collector: walking a tree of a hundred thousand phrases again and again costs more than
-    building it, and it holds no cycle."""
+    building it. What was built stays for good, so it is not walked later either."""
     was = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        gc.freeze()
         if was:
             gc.enable()
