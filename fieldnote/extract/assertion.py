@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from fieldnote.extract.clauses import Clause
 
 if TYPE_CHECKING:
-    from fieldnote.extract.linking import Statement
+    from fieldnote.extract.said import Statement
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,9 @@
 which words said it.
 """
 
-from fieldnote.extract import linking, locating
+from fieldnote.extract import locating
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import OPEN, Fact
 from fieldnote.extract.subjects import Target
 from fieldnote.extract.talk import Talk
@@ -17,11 +17,11 @@ def file(
     place: str | None,
     target: Target,
     status: str,
-    statement: linking.Statement | linking.Job,
+    statement: Statement | Job,
     mode: Mode,
 ) -> Fact:
     """File a fact, or update the one that it speaks of again."""
-    aside = isinstance(statement, linking.Statement) and statement.is_aside
+    aside = isinstance(statement, Statement) and statement.is_aside
     burner = locating.burner_of(talk, component, target, place)
     appliance = locating.appliance_of(talk, component, target)
     same = talk.story.of(component, place, burner, appliance)
@@ -51,12 +51,7 @@ def file(
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                 return fact
-    if (
-        component == "fuse"
-        and isinstance(statement, linking.Job)
-        and statement.kind == "replace"
-        and status == "resolved"
-    ):
+    if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
     if condition is not None and status == "present":
         _drop_denied(talk, same)
@@ -105,7 +100,7 @@ def _doubts(place: str | None, target: Target) -> list[str]:
     return doubts
 
 
-def _again(talk: Talk, fact: Fact, status: str, statement: linking.Statement | linking.Job) -> Fact:
+def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> Fact:
     if fact.status in ("reported", "possible") and status in ("present", "absent"):
         fact.turn(status, "own-check")
     elif fact.status == "resolved" and status == "present" and not statement.past_tense:

@@ -5,150 +5,23 @@ Not allowed to know: earlier clauses.
 """
 
 import itertools
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
+from fieldnote.extract import jobs
 from fieldnote.extract.clauses import Clause, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
-from fieldnote.extract.subjects import FOUR, KIN, Target, both, targets
-from fieldnote.trade.spoken import spoken
+from fieldnote.extract.said import Said, Statement
+from fieldnote.extract.subjects import FOUR, Target, both, targets
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
-# how a part sits when nobody is said to have put it there
-SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
-SYMPTOMS = frozenset(
-    "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
-)
-# symptoms that "it lights", "it holds" contradicts
-SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
-# symptoms that mostly come from another part
-SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
-# the part that a condition is said of when none was named
-IMPLIED = {
-    "lifting": "flame",
-    "yellow-tipping": "flame",
-    "no-spark": "electrode",
-    "weak-spark": "electrode",
-    "constant-spark": "spark-generator",
-    "not-lighting": "burner",
-    "not-holding": "burner",
-}
-# what is wrong where the verb is denied ("front left lights, rear left doesn't")
-OPPOSITES = {
-    "not-lighting": frozenset("light lights lit lighting catches catch".split()),
-    "no-spark": frozenset("spark sparks sparking".split()),
-    "not-holding": frozenset("hold holds holding stay stays".split()),
-}
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
-_WANTS = frozenset("needs need wants want requires needing wanting".split())
-_SPARKS = frozenset({"electrode", "burner"})
-# the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
-_USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
-_SAID_OF = {
-    "lifting": frozenset({"flame"}),
-    "yellow-tipping": frozenset({"flame", "pilot"}),
-    "no-spark": frozenset({"electrode", "ht-lead", "spark-generator", "ignition-switch"}),
-    "weak-spark": frozenset({"electrode", "ht-lead", "spark-generator"}),
-    "constant-spark": frozenset({"spark-generator", "ignition-switch", "electrode"}),
-    "not-lighting": frozenset({"burner", "pilot", "appliance", "burner-ring"}),
-    "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
-}
 # "no flame", "no burner" says something else than that the part is missing
 _ALWAYS_THERE = frozenset(
     "flame burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
-# what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
-_OF_APPLIANCES = frozenset("ok unstable leaking damaged sooted noisy passed failed".split())
-# of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
-_LAST = {"ok": 1, "passed": 2}
-_FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
-
-
-@dataclass(slots=True)
-class Statement:
-    """A condition that is said, its possible meanings and the targets it is said of."""
-
-    senses: tuple[Sense, ...]
-    start: int
-    end: int
-    targets: list[Target] = field(default_factory=list)
-    denied: bool = False
-    hedged: bool = False
-    now: bool = False
-    past_tense: bool = False
-    pronoun: bool = False
-    listing: bool = False
-    head: int = 0
-    words: int = 1
-    own: bool = False
-    again: bool = False
-    treated: bool = False
-    verb: str = ""
-    pointed: bool = False
-    left_out: list[Target] = field(default_factory=list)
-    cues: list[str] = field(default_factory=list)
-
-    @property
-    def is_aside(self) -> bool:
-        """Whether it names no part of its own and says that something goes on in spite of a fault."""
-        return "still" in self.cues
-
-    @property
-    def condition_ids(self) -> set[str]:
-        """The conditions it can mean."""
-        return {sense.id for sense in self.senses}
-
-
-@dataclass(slots=True)
-class Job:
-    """Work that is said: kind, state, and what it names as its object."""
-
-    kind: str
-    state: str
-    start: int
-    end: int
-    targets: list[Target] = field(default_factory=list)
-    cues: list[str] = field(default_factory=list)
-    many: bool = False
-    figure: bool = False
-    pronoun: bool = False
-    kinds: frozenset[str] = frozenset()
-    bare: bool = False
-    state_of: bool = False
-    points_at: Statement | None = None
-    now: bool = False
-    past_tense: bool = False
-
-
-@dataclass(slots=True)
-class Said:
-    """Everything one clause says."""
-
-    subject: list[Target] = field(default_factory=list)
-    statements: list[Statement] = field(default_factory=list)
-    works: list[Job] = field(default_factory=list)
-    guessed: list[Target] = field(default_factory=list)
-    cured: bool = False
-    outcome: bool = False
-    still: bool = False
-    declined: bool = False
-    reading: bool = False
-    led: bool = False
-    earlier: bool = False
-    start: int = 0
-    end: int = 0
-
-    @property
-    def every(self) -> list[Target]:
-        """All targets of the clause."""
-        inner = [t for s in self.statements for t in s.targets] + [t for job in self.works for t in job.targets]
-        return [*self.subject, *(t for t in inner if t not in self.subject)]
-
-    def as_statement(self) -> Statement:
-        """The clause as a statement without a condition."""
-        return Statement((), self.start, self.end, hedged=True, cues=["hedge"])
 
 
 def moves(mention: Mention, clause: Clause) -> bool:
@@ -197,18 +70,18 @@ def parse(clause: Clause) -> Said:
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
-        elif head.kind == "work" and not _undone(head, flags) and not _recalled(head, clause):
-            said.works.append(_job(head, flags, tail, kinds))
+        elif head.kind == "work" and not jobs.undone(head, flags) and not jobs.recalled(head, clause):
+            said.works.append(jobs.job_of(head, flags, tail, kinds))
             if head.senses[0].note == "ing" and len(said.works) > 1 and said.works[-2].state == "needed":
                 said.works[-1].state = "needed"  # "needs packing out and lining up"
-            said.works[-1].many = _several(head, clause)
-            said.works[-1].targets = [_placed(t, said.subject) for t in said.works[-1].targets]
+            said.works[-1].many = jobs.several(head, clause)
+            said.works[-1].targets = [placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
-            said.works[-1].state_of = _describes(head, clause)
+            said.works[-1].state_of = jobs.describes(head, clause)
             said.works[-1].kinds = frozenset(sense.id for sense in head.senses)
             said.works[-1].bare = head.senses[0].note == "bare"
-            said.works[-1].pronoun = any(m.kind == "pronoun" for m in _next(head, clause))
-    if not said.works and (wanted := _needs_a_part(clause)):
+            said.works[-1].pronoun = any(m.kind == "pronoun" for m in jobs.following(head, clause))
+    if not said.works and (wanted := jobs.needs_a_part(clause)):
         said.works.append(wanted)
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
@@ -278,7 +151,7 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
     return figure and not any(t.names or t.places for t in subject)
 
 
-def _placed(target: Target, subject: Sequence[Target]) -> Target:
+def placed(target: Target, subject: Sequence[Target]) -> Target:
     """ "Front left and rear right need new caps": work on a part at the places that were said before it."""
     if target.places or target.group or len(subject) != 1 or subject[0].component not in (None, "burner"):
         return target
@@ -295,21 +168,6 @@ def _should_be_another(clause: Clause, subject: list[Target]) -> Statement | Non
                 (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]
             )
     return None
-
-
-def _needs_a_part(clause: Clause) -> Job | None:
-    """ "Front right needs an electrode": a part is wanted, no work is named."""
-    for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
-        close = not det.gap and not part.gap and not det.pause and not part.pause
-        wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
-        if wants and part.kind == "component" and part.strong and part is clause.mentions[-1]:
-            wanted = [_placed(targets([part])[0], _places_before(clause, need))]
-            return Job("replace", "needed", need.start, part.end, wanted)
-    return None
-
-
-def _places_before(clause: Clause, need: Mention) -> list[Target]:
-    return targets([m for m in clause.mentions[: clause.mentions.index(need)] if m.kind in NOMINAL or m.kind == "and"])
 
 
 def _goes_on(verb: Mention, adverb: Mention) -> bool:
@@ -552,21 +410,6 @@ def _all_but(target: Target, left_out: Sequence[Target]) -> Target:
     return replace(target, places=tuple(place for place in FOUR if place not in out))
 
 
-def _recalled(head: Mention, clause: Clause) -> bool:
-    """ "That cap I cleaned, it's got a hairline in it": work that only says which part is meant."""
-    at = clause.mentions.index(head)
-    named = at > 0 and clause.mentions[at - 1].kind == "component" and not head.pause
-    rest = clause.mentions[at + 1 :]
-    fault = next((i for i, m in enumerate(rest) if m.kind == "condition" and not m.fit), 0)
-    return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
-
-
-def _undone(head: Mention, flags: Sequence[Mention]) -> bool:
-    """ "Not tested", "didn't change it", "no need to": no work."""
-    near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
-    return bool(near) and not head.pause
-
-
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     for flag in reversed(flags):
@@ -622,219 +465,8 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
     return [t for t in behind if t.places or t.group or t.size]
 
 
-def _job(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
-    note = head.senses[0].note
-    wanted = _wanted(head, flags) or note == "needed"
-    state = "needed" if wanted or (note == "base" and not head.owned) else "done"
-    refused = note != "done" or wanted or any(flag.kind == "decline" for flag in flags)
-    if "decline" in kinds and refused and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
-        state = "declined"
-    if head.senses[0].id == "monitor" and state == "done":
-        state = "needed"
-    job = Job(head.senses[0].id, state, head.start, head.end)
-    objects = list(tail)
-    if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
-        objects = []
-    if _direct(head, objects) or _part_of(head, objects):
-        job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which]
-    return job
-
-
-def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:
-    """ "Nipped up the grub screw on that knob": a piece without a name of its own is of the part that is named."""
-    bare = [m for m in tail if m.kind != "det"]
-    if len(bare) < 2 or bare[0].kind != "prep" or bare[1].kind != "component" or bare[0].cause or bare[1].gap:
-        return False
-    articles = sum(m.end - m.start for m in tail[: tail.index(bare[0])])
-    piece = bare[0].start - head.end - articles
-    return 1 <= piece <= 2 and piece == bare[0].gap and not (bare[0].pause or bare[1].pause)
-
-
-def _next(head: Mention, clause: Clause) -> list[Mention]:
-    at = clause.mentions.index(head) + 1
-    return clause.mentions[at : at + 2]
-
-
-def _describes(head: Mention, clause: Clause) -> bool:
-    """ "Caps all seated", "phial clipped properly": how a part sits, no work on it."""
-    at = clause.mentions.index(head)
-    before = [m for m in clause.mentions[:at] if m.kind not in ("det", "group", "place", "be")]
-    named = bool(before) and before[-1].kind == "component" and not head.owned
-    return named and head.first in SITS and not any(m.kind in ("pronoun", "them") for m in _next(head, clause))
-
-
-def _several(head: Mention, clause: Clause) -> bool:
-    """ "Greased them both", "cleaned the three of them": work on all that was told, whatever parts they are."""
-    if head.crowd:
-        return True  # "new pair ordered"
-    after = next((m for m in _next(head, clause) if m.kind != "det"), None)
-    return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
-
-
-def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
-    """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
-    for flag in reversed(flags):
-        if flag.kind in ("reading", "but", "mark"):
-            return False
-        if flag.kind == "need":
-            return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
-    return False
-
-
-def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
-    first = next((m for m in tail if m.kind != "det"), None)
-    articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)
-    if first is None or first.kind not in NOMINAL:
-        return False
-    between = first.start - head.end - articles
-    return between <= min(1, sum(m.gap for m in tail[: list(tail).index(first) + 1]))  # a pronoun between is the object
-
-
 def _guessed(clause: Clause) -> list[Target]:
     """The parts behind a hedge."""
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
     behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
     return [target for target in targets(behind) if target.names]
-
-
-def only_said_of(target: Target, statement: Statement, topic: Sequence[Target]) -> bool:
-    """Whether the condition brings its own part (lifting: the flame; an oven that won't light: its burner)."""
-    implied_by = [sense.id for sense in statement.senses if sense.id in IMPLIED]
-    if not implied_by:
-        return bool(target.appliance)
-    names = {name.id for name in topic[-1].names} if topic else set()
-    return bool(target.size or target.appliance) or not names & _SAID_OF[implied_by[0]]
-
-
-def goes_with(topic: Sequence[Target], statement: Statement) -> bool:
-    """Whether a condition without a part can be said of what the talk was about."""
-    for sense in statement.senses:
-        said_of = _SAID_OF.get(sense.id)
-        for name in topic[-1].names:
-            if _allows(sense, name.id) and (said_of is None or name.id in said_of):
-                return True
-    return not topic[-1].names
-
-
-def implied(statement: Statement) -> list[Target]:
-    """The target of a condition that needs no part named: "won't light", "no spark", but not a bare "yellow"."""
-    if part := next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None):
-        return [Target((Sense("component", part, None, "strong"),))]
-    return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
-
-
-def elliptical(target: Target, topic: Sequence[Target], statement: Statement) -> bool:
-    """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized")."""
-    names = topic[-1].names
-    if not names:
-        return False
-    open_group = target.group is not None and not target.places
-    pairs = (
-        len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
-    )  # "both right knobs cracked, left pair fine"
-    several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
-    if statement.condition_ids == {"ok"} and not statement.listing and not several:
-        return False  # "front right no problems" says it of the burner
-    return any(_allows(sense, name.id) for sense in statement.senses for name in names)
-
-
-def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | None) -> Iterator[list[Sense]]:
-    """The names of a target, strong ones first, and of each those whose neighbours were spoken of ("the seal" after the door)."""
-    if target.size in ("oven", "grill") or appliance in ("oven", "grill"):
-        kin = [*kin[:1], "door", *kin[1:]]
-    near = [relative for name in kin[:3] for relative in KIN.get(name, ())]
-    fault = bool(ids - IMPLIED.keys() - {"ok"})
-    # "ring" is the burner when it won't light, the crown when it is cracked
-    names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
-    for weak in (False, True):
-        row = [name for name in names if name.note.startswith("weak") == weak]
-        yield from ([name for name in row if name.id == relative] for relative in near)
-        yield [name for name in row if name.id not in near]
-
-
-def fitting(
-    target: Target, statement: Statement, appliance: str | None, kin: Sequence[str] = ()
-) -> tuple[str, str] | None:
-    """The component and the condition that fit each other best; None when nothing does."""
-    if not target.names:
-        return _without_name(target, statement)
-    senses = sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0))
-    for names in _tiers(target, kin, statement.condition_ids, appliance):
-        for limited in (True, False):
-            for name in names:
-                for sense in senses:
-                    if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
-                        return _told(name.id, sense.id)
-    strong = [name for name in target.names if not name.note.startswith("weak")]
-    if not strong:
-        return None
-    free = next((sense for sense in statement.senses if sense.of is None or _widely_fit(sense)), None)
-    if free is None and statement.words < 3:
-        return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
-    free = free or statement.senses[0]
-    return _told(strong[0].id, free.id)
-
-
-def _common(name: Sense, appliance: str | None) -> int:
-    """At how many appliances a part is found: of a fire, "the plate" is rather its closure plate than its data plate."""
-    if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
-        return 0
-    found_at = spoken().components[name.id].of if name.id != "appliance" else ()
-    if "installation" in found_at:
-        return 50
-    return len(found_at) if appliance in found_at else 99
-
-
-def _widely_fit(sense: Sense) -> bool:
-    """Whether it says of several parts that they are fit, so that others are, too; "silky" is said of fans alone."""
-    return sense.id == "ok" and sense.of is not None and len(sense.of) > 1
-
-
-def _told(component: str, condition: str) -> tuple[str, str]:
-    if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
-        return "flame", condition
-    return component, condition
-
-
-def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
-    for sense in statement.senses:
-        if sense.note == "alone" and sense.of:
-            return next(iter(sense.of)), sense.id
-    if target.appliance and not (target.places or target.group):
-        for sense in statement.senses:
-            if _allows(sense, "appliance") and sense.id in _OF_APPLIANCES and target.appliance != "installation":
-                return (
-                    "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
-                ), sense.id
-    plain = any(
-        sense.id == "dirty" and sense.of is None for sense in statement.senses
-    )  # "front left's dirty": no flame
-    for sense in statement.senses:
-        if sense.id in IMPLIED and not plain:
-            return IMPLIED[sense.id], sense.id
-    if target.appliance and not (target.places or target.group or target.size):
-        return None
-    for sense in statement.senses:
-        if sense.id == "ok" and sense.of == _SPARKS and target.places:
-            return "electrode", sense.id  # "rear left sparking"
-        if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
-            return _USUAL[sense.id], sense.id
-    for sense in statement.senses:
-        if sense.of is None or "burner" in sense.of:
-            return "burner", sense.id
-    return None
-
-
-def _allows(sense: Sense, component: str) -> bool:
-    return sense.of is None or component in sense.of
-
-
-def _has(name: Sense, appliance: str | None) -> bool:
-    if not name.note.startswith("weak") or appliance is None:
-        return True
-    return appliance in spoken().components[name.id].of
-
-
-def any_name(target: Target, appliance: str | None) -> str | None:
-    """The first component that a weak name can mean at this appliance."""
-    return next((name.id for name in target.names if _has(name, appliance)), None)

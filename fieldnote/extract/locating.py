@@ -5,9 +5,8 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fieldnote.extract import linking
 from fieldnote.extract.lexicon import Sense
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import AT_BURNER, OPEN
 from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
 from fieldnote.extract.talk import Talk
@@ -39,7 +38,7 @@ def settled(talk: Talk, said: Said) -> Said:
         return replace(target, places=(place,), group=None) if place else target
 
     said.subject = [settle(target) for target in said.subject]
-    parts: list[linking.Statement | linking.Job] = [*said.statements, *said.works]
+    parts: list[Statement | Job] = [*said.statements, *said.works]
     for part in parts:
         part.targets = [settle(target) for target in part.targets]
     return said

@@ -8,7 +8,7 @@ from fieldnote.extract import filing, linking, locating, retracting, stating, up
 from fieldnote.extract.assertion import Mode, assess
 from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Said
 from fieldnote.extract.story import Fact
 from fieldnote.extract.talk import Talk
 

@@ -4,7 +4,7 @@ renamed, swapped or dropped. Not allowed to know: how a correction is recognised
 
 from fieldnote.extract import locating
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Said
 from fieldnote.extract.story import Fact
 from fieldnote.extract.subjects import Target
 from fieldnote.extract.talk import Talk

@@ -5,11 +5,13 @@ the talk. Out: its facts. Not allowed to know: work.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract import filing, linking, locating
+from fieldnote.extract import filing, locating, parts
 from fieldnote.extract.assertion import Mode
 from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.said import Statement
 from fieldnote.extract.story import OPEN, Fact
 from fieldnote.extract.subjects import Target
+from fieldnote.extract.symptoms import OPPOSITES
 from fieldnote.extract.talk import Talk
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
@@ -18,7 +20,7 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
-def spoken_of_before(talk: Talk, statement: linking.Statement) -> bool:
+def spoken_of_before(talk: Talk, statement: Statement) -> bool:
     """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
     names = {name.id for target in statement.targets for name in target.names}
     facts = [fact for fact in talk.story.facts if fact.component in names and fact.condition in statement.condition_ids]
@@ -27,14 +29,14 @@ def spoken_of_before(talk: Talk, statement: linking.Statement) -> bool:
     return bool(facts)
 
 
-def elsewhere(talk: Talk, statement: linking.Statement) -> bool:
+def elsewhere(talk: Talk, statement: Statement) -> bool:
     """Whether "fine" is a wording of other parts than those in hand ("brushed it out ... meter's fine")."""
     limits = [sense.of for sense in statement.senses]
     known = {fact.component for fact in talk.state.focus}
     return bool(known) and all(of is not None and not of & known for of in limits)
 
 
-def facts_of(talk: Talk, statement: linking.Statement, mode: Mode) -> list[Fact]:
+def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     """The facts that a statement tells, new ones and those it speaks of again."""
     facts: list[Fact] = []
     if _asked(talk, statement) and not _answer(talk, statement):
@@ -50,7 +52,7 @@ def facts_of(talk: Talk, statement: linking.Statement, mode: Mode) -> list[Fact]
         kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
         if talk.state.size == "oven":
             kin = [*kin, "door"]
-        found = linking.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
+        found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None or (
             found[0] == "appliance" and found[1] != "leaking" and talk.untold(target.end, statement.head) > UNTOLD + 2
         ):
@@ -87,12 +89,12 @@ def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
             fact.turn("resolved", "work-done")
 
 
-def _asked(talk: Talk, statement: linking.Statement) -> bool:
+def _asked(talk: Talk, statement: Statement) -> bool:
     """ "Any leaks?" """
     return not statement.denied and statement.head > 0 and talk.draft.tokens[statement.head - 1].norm == "any"
 
 
-def _answer(talk: Talk, statement: linking.Statement) -> bool:
+def _answer(talk: Talk, statement: Statement) -> bool:
     """Whether a question is answered right behind: "any leaks no"; the statement is denied where it is answered by no."""
     end = max([statement.head + statement.words, *(target.end for target in statement.targets)])
     word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
@@ -100,20 +102,20 @@ def _answer(talk: Talk, statement: linking.Statement) -> bool:
     return statement.denied or word in ("yes", "yeah", "aye", "yep")
 
 
-def _meant_again(talk: Talk, statement: linking.Statement) -> tuple[tuple[Sense, ...], bool]:
+def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
     """The condition said last and whether it is denied: "same", "doesn't", "does"."""
     if not statement.verb:
         return talk.last, statement.denied or talk.last_denied
     ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
-    if ids & linking.OPPOSITES.keys():  # "won't light": what does, lights
+    if ids & OPPOSITES.keys():  # "won't light": what does, lights
         return (talk.last, False) if not does else ((Sense("condition", "ok"),), False)
     if ids == {"ok"} and not does:
-        wrong = next((id_ for id_, words in linking.OPPOSITES.items() if words & talk.last_words), None)
+        wrong = next((id_ for id_, words in OPPOSITES.items() if words & talk.last_words), None)
         return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
     return talk.last, not does
 
 
-def pointed_at(talk: Talk, statement: linking.Statement) -> list[Fact]:
+def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
     """ "Replaced the cracked cap": the fault that was told before, and no new one."""
     target = statement.targets[-1] if statement.targets else Target()
     told = [
@@ -127,21 +129,21 @@ def pointed_at(talk: Talk, statement: linking.Statement) -> list[Fact]:
     return told if target.many else told[-1:]
 
 
-def _targets_of(talk: Talk, statement: linking.Statement) -> list[Target]:
+def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     """The targets of a statement; what was left out is taken from the statement before."""
     if statement.condition_ids & {"passed", "failed"} and (tested := _tested(talk, statement)):
         return [tested]
     if not any(target.names for target in statement.targets) and _comes_of_topic(talk, statement):
-        return statement.targets or linking.implied(statement)
+        return statement.targets or parts.implied(statement)
     if not statement.targets:
-        if talk.forgotten(statement) or not talk.state.topic or not linking.goes_with(talk.state.topic, statement):
-            return linking.implied(statement)
+        if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
+            return parts.implied(statement)
         return list(talk.state.topic)
     out: list[Target] = []
     for target in statement.targets:
-        if target.names or linking.only_said_of(target, statement, talk.state.topic):
+        if target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
-        elif talk.state.topic and linking.elliptical(target, talk.state.topic, statement):
+        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement):
             topic = talk.state.topic[-1]
             out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
         else:
@@ -149,14 +151,14 @@ def _targets_of(talk: Talk, statement: linking.Statement) -> list[Target]:
     return out
 
 
-def _cause_of(talk: Talk, statement: linking.Statement) -> Fact | None:
+def _cause_of(talk: Talk, statement: Statement) -> Fact | None:
     """The fault from which a symptom was just said to come."""
     if any(target.names for target in statement.targets) or not _comes_of_topic(talk, statement):
         return None
     return next(fact for fact in reversed(talk.state.focus) if fact.component in _SPARKS)
 
 
-def _comes_of_topic(talk: Talk, statement: linking.Statement) -> bool:
+def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
     """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
     if not statement.condition_ids & {"no-spark", "weak-spark"} or statement.denied:
         return False
@@ -166,7 +168,7 @@ def _comes_of_topic(talk: Talk, statement: linking.Statement) -> bool:
     )
 
 
-def _tested(talk: Talk, statement: linking.Statement) -> Target | None:
+def _tested(talk: Talk, statement: Statement) -> Target | None:
     """What a test that was spoken of tries, unless the part was named before the verdict."""
     if any(t.names and t.end <= statement.head for t in statement.targets):
         return None

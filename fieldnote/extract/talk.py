@@ -9,6 +9,7 @@ from fieldnote.extract.assertion import Mode
 from fieldnote.extract.clauses import Clause
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import FUNCTION, SKIP, Sense
+from fieldnote.extract.said import Job, Statement
 from fieldnote.extract.story import Fact, Story
 from fieldnote.extract.subjects import Target
 
@@ -101,7 +102,7 @@ class Talk:
         """The place in talk, when it is one."""
         return self.state.places[0] if self.state.places and len(self.state.places) == 1 else None
 
-    def forgotten(self, part: linking.Statement | linking.Job) -> bool:
+    def forgotten(self, part: Statement | Job) -> bool:
         """Whether the part last spoken of lies too far back to be meant without its name."""
         return part.start - self.spoken_at > FORGET
 

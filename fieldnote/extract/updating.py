@@ -4,11 +4,12 @@ Out: the facts that changed. Not allowed to know: new findings.
 
 from collections.abc import Sequence
 
-from fieldnote.extract import linking, stating
+from fieldnote.extract import stating
 from fieldnote.extract.clauses import Clause
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Said, Statement
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact
 from fieldnote.extract.subjects import Target
+from fieldnote.extract.symptoms import SHOWING, SILENT, SYMPTOMS
 from fieldnote.extract.talk import Talk
 
 _FEEDS = frozenset(
@@ -32,12 +33,12 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
     if said.works:
         return True
     return any(
-        (fact.worked and fact.status == "resolved") or (fact.condition in linking.SILENT and fact.status == "present")
+        (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
         for fact in [*made, *talk.state.focus]
     )
 
 
-def after_work(talk: Talk, statement: linking.Statement, said: Said) -> bool:
+def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
         return False
@@ -91,10 +92,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
     return [
         fact
         for fact in talk.story.facts[-8:]
-        if (
-            fact.condition in linking.SHOWING
-            or (feeds and fact.condition in linking.SYMPTOMS and fact.component in _SHOWS)
-        )
+        if (fact.condition in SHOWING or (feeds and fact.condition in SYMPTOMS and fact.component in _SHOWS))
         and fact.status in ("present", "reported")
         and (fact.position in places or fact.position is None)
         and fact.clause >= talk.state.clause - 6

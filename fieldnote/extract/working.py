@@ -5,12 +5,13 @@ Not allowed to know: what a symptom points to.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract import filing, linking, locating, stating
+from fieldnote.extract import filing, locating, parts, stating
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.linking import Said
+from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import MENDING, OPEN, SAFETY, Fact
 from fieldnote.extract.subjects import Target
+from fieldnote.extract.symptoms import SHOWING
 from fieldnote.extract.talk import Talk
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
@@ -19,7 +20,7 @@ _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-h
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
-def work(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     """Work done, needed or declined: it goes to the part it names, else to what was just said."""
     state = job.state
     if mode.reported and state == "done" and not mode.past:
@@ -44,7 +45,7 @@ def work(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode: Mode)
     return facts
 
 
-def _worked_on(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     targets = job.targets or ([] if made else said.subject)
     named = [target for target in targets if target.names]
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
@@ -66,7 +67,7 @@ def _worked_on(talk: Talk, job: linking.Job, said: Said, made: list[Fact], mode:
         named
         and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
         and not any(t.places for t in named)
-    ) and any(_faulty(fact) and fact.condition not in linking.SHOWING for fact in pool):
+    ) and any(_faulty(fact) and fact.condition not in SHOWING for fact in pool):
         meant = {name.id for target in named for name in target.names}
         told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
         if told and job.targets:
@@ -111,14 +112,14 @@ def _told_together(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
 
 def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
     """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
-    if any(fact.condition not in linking.SHOWING for fact in faults):
+    if any(fact.condition not in SHOWING for fact in faults):
         return []
     places = {fact.position for fact in faults}
     return [
         fact
         for fact in talk.story.facts[-6:]
         if _faulty(fact)
-        and fact.condition not in linking.SHOWING
+        and fact.condition not in SHOWING
         and fact.position in places | {None}
         and fact.clause >= talk.state.clause - 1
     ][-1:]
@@ -158,8 +159,8 @@ def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
     ]
 
 
-def _facts_for(talk: Talk, target: Target, job: linking.Job, mode: Mode) -> list[Fact]:
-    component = target.component or _spoken_of(talk, target) or linking.any_name(target, talk.state.appliance)
+def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
+    component = target.component or _spoken_of(talk, target) or parts.any_name(target, talk.state.appliance)
     if component is None:
         return []
     out: list[Fact] = []
@@ -187,7 +188,7 @@ def _facts_for(talk: Talk, target: Target, job: linking.Job, mode: Mode) -> list
     return out
 
 
-def _says_enough(talk: Talk, target: Target, job: linking.Job) -> bool:
+def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
     a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
     if all(name.note.startswith("weak") for name in target.names):
@@ -202,7 +203,7 @@ def _spoken_of(talk: Talk, target: Target) -> str | None:
     return next((id_ for id_ in talk.recent for name in target.names if name.id == id_), None)
 
 
-def _past_work(talk: Talk, job: linking.Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
+def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
     if told and not any(target.names for target in job.targets):

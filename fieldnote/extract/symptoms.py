@@ -1,0 +1,15 @@
+"""Conditions that show what is wrong with another part. Words and sets of the trade; common practice, no source."""
+
+SYMPTOMS = frozenset(
+    "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
+)
+# symptoms that "it lights", "it holds" contradicts
+SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
+# symptoms that mostly come from another part
+SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
+# what is wrong where the verb is denied ("front left lights, rear left doesn't")
+OPPOSITES = {
+    "not-lighting": frozenset("light lights lit lighting catches catch".split()),
+    "no-spark": frozenset("spark sparks sparking".split()),
+    "not-holding": frozenset("hold holds holding stay stays".split()),
+}
