@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from fieldnote.errors import InputProblem
 from fieldnote.extract import forms
-from fieldnote.extract.matcher import Phrases, spell
+from fieldnote.extract.matcher import Phrases, WordClass, spell
 from fieldnote.trade.spoken import Names, Spoken, spoken
 
 CUES = ("assertion", "discourse")
@@ -49,7 +49,7 @@ _NOUNS = {
 }
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
 _MISLEADING = frozenset(
-    "burn cracking snapping snaps dropping drops burning burns breaking breaks parting parts".split()
+    "burn cracking snapping snaps dropping drops burning burns breaking breaks parting parts drills".split()
 )
 # participles that a learner's bare verb stands for ("is break in two")
 _BARE = {
@@ -76,7 +76,7 @@ class Sense(NamedTuple):
 def lexicon() -> Phrases[Sense]:
     """Every phrase that means something in a talk."""
     words = spoken()
-    tree: Phrases[Sense] = Phrases(SKIP)
+    tree: Phrases[Sense] = Phrases(SKIP, _classes(words))
     rows = [
         (phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE
     ]
@@ -88,6 +88,14 @@ def lexicon() -> Phrases[Sense]:
             if sense.kind in ("group", "place") and (digits := _in_digits(phrase)) != phrase:
                 tree.add(digits, sense)
     return tree
+
+
+def _classes(words: Spoken) -> dict[str, WordClass]:
+    spelt = {
+        name: [frozenset(itertools.chain(*map(spell, said))) for said in (found.says, found.before)]
+        for name, found in words.classes.items()
+    }
+    return {name: WordClass(says, before) for name, (says, before) in spelt.items()}
 
 
 def _in_digits(phrase: str) -> str:

@@ -1,12 +1,13 @@
 """Finding phrases among words. In: phrases with what they stand for, and tokens. Out: hits, longest first, left to right.
 
 One walk over a tree of words, so that the cost does not depend on how many phrases there are. A phrase never runs across the
-end of a sentence; `*` in a phrase stands for up to `SLOT` words. Not allowed to know: what a phrase means.
+end of a sentence; `*` in a phrase stands for up to `SLOT` words, `[matter]` for words of the class of that name. Not allowed to
+know: what a phrase means.
 """
 
 import functools
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
 from fieldnote.extract.dialect import plainly
@@ -20,7 +21,8 @@ _BARRIERS = frozenset(
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
 _COUNTED = frozenset("them those these".split())
-_END, _ANY = "", "*"  # no word is empty, none is a star
+_END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
+_RUN = 3  # words of a class, and words before them
 
 
 @functools.cache
@@ -42,13 +44,36 @@ class Hit(Generic[T]):
     slot: tuple[int, int] | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class WordClass:
+    """Words that `[name]` stands for, up to `_RUN` in a row, and words that may stand before them ("burnt on fat")."""
+
+    says: frozenset[str]
+    before: frozenset[str] = frozenset()
+
+    def end(self, tokens: Sequence[Token], at: int) -> int | None:
+        """Where words of the class that start at token `at` end (exclusive); None where there are none."""
+        first = self._over(tokens, at, self.before - self.says)
+        last = self._over(tokens, first, self.says)
+        return last if last > first else None
+
+    def _over(self, tokens: Sequence[Token], at: int, words: frozenset[str]) -> int:
+        stop = min(at + _RUN, len(tokens))
+        while at < stop and tokens[at].norm in words:
+            at += 1
+            if tokens[at - 1].pause:
+                break
+        return at
+
+
 class Phrases(Generic[T]):
     """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked."""
 
-    def __init__(self, skip: Iterable[str] = ()) -> None:
+    def __init__(self, skip: Iterable[str] = (), classes: Mapping[str, WordClass] | None = None) -> None:
         self._root: dict[str, Any] = {}
         self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
         self._skip = frozenset(skip)
+        self._classes = classes or {}
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
         """Let a phrase stand for a value. Raises ValueError when the phrase has no word."""
@@ -57,6 +82,8 @@ class Phrases(Generic[T]):
             raise ValueError("a phrase needs a word")
         node = self._root
         for word in words:
+            if word.startswith("["):
+                node, word = node.setdefault(_CLASS, {}), word.strip("[]")
             node = node.setdefault(word, {})
         node[_END] = self._with(node.get(_END, ()), value)
 
@@ -67,12 +94,19 @@ class Phrases(Generic[T]):
 
     def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
         """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
-        if tokens[at].norm not in self._root:
+        if tokens[at].norm not in self._root and not self._begins(tokens, at, self._root):
             return None
         best: Hit[T] | None = None
         for hit in self._reach(tokens, at, at, self._root, None):
-            if (best is None or hit.end > best.end) and (limit is None or hit.end <= limit):
+            if limit is not None and hit.end > limit:
+                continue
+            if best is None or hit.end > best.end:
                 best = hit
+            elif (hit.end, hit.slot) == (
+                best.end,
+                best.slot,
+            ):  # told by itself and by a class of words: it stands for both
+                best = replace(best, values=tuple(dict.fromkeys((*hit.values, *best.values))))
         return best
 
     def _reach(
@@ -82,6 +116,8 @@ class Phrases(Generic[T]):
             word = tokens[i].norm
             if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
                 yield from self._leap(tokens, start, i, node[_ANY])
+            if _CLASS in node:
+                yield from self._of_class(tokens, start, i, node[_CLASS], slot)
             if word in node:
                 node = node[word]
                 if _END in node:
@@ -92,9 +128,25 @@ class Phrases(Generic[T]):
                 return
             i += 1
 
+    def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
+        """Whether words of a class that may come next stand at a token."""
+        return any(self._classes[name].end(tokens, at) for name in node.get(_CLASS, ()))
+
+    def _of_class(
+        self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
+    ) -> Iterator[Hit[T]]:
+        for name, node in nodes.items():
+            stop = self._classes[name].end(tokens, i)
+            if stop is None:
+                continue
+            if _END in node:
+                yield Hit(start, stop, node[_END], slot)
+            if tokens[stop - 1].pause != ".":
+                yield from self._reach(tokens, start, stop, node, slot)
+
     def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
         for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
-            if tokens[stop].norm in node:
+            if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
                 found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
                 yield from found
                 if found:

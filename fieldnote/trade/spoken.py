@@ -5,6 +5,7 @@ Phrases are lower case, hyphens are spaces. Not allowed to know: how they are fo
 """
 
 import functools
+import itertools
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any
@@ -71,6 +72,13 @@ class Work(tables.Row):
     not_: list[str] = Field(default_factory=list)
 
 
+class Words(tables.Row):
+    """A class of words that `[its name]` stands for in a wording; `before` may stand before them ("burnt on" before "fat")."""
+
+    says: list[str]
+    before: list[str] = Field(default_factory=list)
+
+
 class Spoken(tables.Row):
     """Everything together. `families` names sets of components; `irregular` maps verbs to their past forms."""
 
@@ -82,6 +90,7 @@ class Spoken(tables.Row):
     conditions: dict[str, Condition]
     irregular: dict[str, str]
     actions: dict[str, Work]
+    classes: dict[str, Words]
 
     def members(self, of: list[str]) -> frozenset[str]:
         """The component ids behind a list of ids and family names."""
@@ -100,9 +109,19 @@ def load(folder: Path) -> Spoken:
     """The wordings of a folder."""
     read = {
         name: tables.read(folder / f"{name}.toml")
-        for name in ("components", "appliances", "places", "conditions", "actions", "said_of")
+        for name in (
+            "components",
+            "appliances",
+            "places",
+            "conditions",
+            "actions",
+            "said_of",
+            "said_of_cooking",
+            "classes",
+        )
     }
-    _said_of(read.pop("said_of"), read["conditions"])
+    for name in ("said_of", "said_of_cooking"):
+        _said_of(read.pop(name), read["conditions"])
     raw = {
         "contexts": read["components"].pop("contexts", {}),
         "families": read["conditions"].pop("groups", {}),
@@ -153,6 +172,9 @@ def _problems(found: Spoken) -> Iterator[str]:
                 f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components
             )
         yield from _twice(id_, condition.says)
+        says = itertools.chain(condition.says, *(limit.says for limit in condition.limits))
+        classes = {word.strip("[]") for said in says for word in said.split() if word.startswith("[")}
+        yield from (f"{id_}: no class of words {name}" for name in classes - found.classes.keys())
     for kind, table in (("component", found.components), ("appliance", found.appliances)):
         for id_, names in table.items():
             yield from _twice(f"{kind} {id_}", [*names.says, *names.weak, *names.parts])

@@ -8,7 +8,7 @@ from fieldnote.errors import InputProblem
 from fieldnote.extract import Extractor, forms, mentions, pipeline, plain
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import cues, lexicon
-from fieldnote.extract.matcher import Phrases, spell
+from fieldnote.extract.matcher import Phrases, WordClass, spell
 from fieldnote.extract.tokens import language, tokens
 from fieldnote.trade import spoken
 
@@ -56,6 +56,17 @@ def test_the_longest_phrase_wins_and_a_star_stands_for_words_between() -> None:
     (hit,) = phrases.find(tokens(NLP.make_doc("put the cap back on")))
     assert hit.values == ("put * back on",)
     assert hit.slot == (1, 3)
+
+
+def test_a_class_stands_for_its_words_and_for_what_may_stand_before_them() -> None:
+    """ "Full of [matter]" is "full of old burnt on soup"; words outside the class, and the end of a sentence, stop it."""
+    matter = WordClass(frozenset({"soup", "fat"}), frozenset({"old", "burnt", "on"}))
+    phrases: Phrases[str] = Phrases(classes={"matter": matter})
+    phrases.add("full of [matter]", "dirty")
+    (hit,) = phrases.find(tokens(NLP.make_doc("it is full of old burnt on soup again")))
+    assert (hit.start, hit.end) == (2, 8)
+    for other in ("it is full of holes", "it is full of old", "it is full of. Soup"):
+        assert not phrases.find(tokens(NLP.make_doc(other)))
 
 
 # Regular English spelling: common practice, no source.
@@ -115,20 +126,21 @@ def test_each_step_finds_what_it_needs() -> None:
 
 
 def test_the_spoken_tables_name_only_ids_of_the_vocabulary(tmp_path: object) -> None:
-    """Everything that is wrong with the tables is said at once: an unknown condition, a twin, an unknown part."""
+    """Everything that is wrong with the tables is said at once: an unknown condition, a twin, an unknown part or class."""
     found = spoken.spoken()
     wrong = found.model_copy(
         update={
             "conditions": {
                 **found.conditions,
                 "haunted": found.conditions["cracked"],
-                "cracked": found.conditions["cracked"].model_copy(update={"says": ["cracked", "cracked"]}),
+                "cracked": found.conditions["cracked"].model_copy(update={"says": ["cracked", "cracked", "full of [ghosts]"]}),
             }
         }
     )
     said = list(spoken._problems(wrong))
     assert any("haunted" in line for line in said)
     assert any("twice" in line for line in said)
+    assert "cracked: no class of words ghosts" in said
     assert list(spoken._problems(found)) == []
 
 
