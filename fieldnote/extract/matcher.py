@@ -22,7 +22,7 @@ _BARRIERS = frozenset(
 )
 _COUNTED = frozenset("them those these".split())
 _END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
-_RUN = 3  # words of a class, and words before them
+_RUN = 4  # words of a class, and words before them
 
 
 @functools.cache
@@ -51,9 +51,10 @@ class WordClass:
     says: frozenset[str]
     before: frozenset[str] = frozenset()
 
-    def end(self, tokens: Sequence[Token], at: int) -> int | None:
-        """Where words of the class that start at token `at` end (exclusive); None where there are none."""
-        first = self._over(tokens, at, self.before - self.says)
+    def end(self, tokens: Sequence[Token], at: int, skip: frozenset[str] = frozenset()) -> int | None:
+        """Where words of the class that start at token `at` end (exclusive), words of `skip` before them passed over; None
+        where there are none."""
+        first = self._over(tokens, at, (self.before | skip) - self.says)
         last = self._over(tokens, first, self.says)
         return last if last > first else None
 
@@ -102,10 +103,7 @@ class Phrases(Generic[T]):
                 continue
             if best is None or hit.end > best.end:
                 best = hit
-            elif (hit.end, hit.slot) == (
-                best.end,
-                best.slot,
-            ):  # told by itself and by a class of words: it stands for both
+            elif (hit.end, hit.slot) == (best.end, best.slot):  # told by itself and by a class: it stands for both
                 best = replace(best, values=tuple(dict.fromkeys((*hit.values, *best.values))))
         return best
 
@@ -130,13 +128,14 @@ class Phrases(Generic[T]):
 
     def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
         """Whether words of a class that may come next stand at a token."""
-        return any(self._classes[name].end(tokens, at) for name in node.get(_CLASS, ()))
+        skip = frozenset() if node is self._root else self._skip
+        return any(self._classes[name].end(tokens, at, skip) for name in node.get(_CLASS, ()))
 
     def _of_class(
         self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
         for name, node in nodes.items():
-            stop = self._classes[name].end(tokens, i)
+            stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
             if stop is None:
                 continue
             if _END in node:

@@ -5,7 +5,6 @@ Phrases are lower case, hyphens are spaces. Not allowed to know: how they are fo
 """
 
 import functools
-import itertools
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, Any
@@ -172,13 +171,20 @@ def _problems(found: Spoken) -> Iterator[str]:
                 f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components
             )
         yield from _twice(id_, condition.says)
-        says = itertools.chain(condition.says, *(limit.says for limit in condition.limits))
-        classes = {word.strip("[]") for said in says for word in said.split() if word.startswith("[")}
-        yield from (f"{id_}: no class of words {name}" for name in classes - found.classes.keys())
+        yield from _classless(
+            id_, [*condition.says, *(said for limit in condition.limits for said in limit.says)], found
+        )
+    for id_, work in found.actions.items():
+        yield from _classless(id_, [*work.done, *work.needed, *work.not_], found)
     for kind, table in (("component", found.components), ("appliance", found.appliances)):
         for id_, names in table.items():
             yield from _twice(f"{kind} {id_}", [*names.says, *names.weak, *names.parts])
             yield from (f"{kind} {id_}: no appliance {of}" for of in names.of if of not in words.appliances)
+
+
+def _classless(where: str, phrases: list[str], found: Spoken) -> Iterator[str]:
+    named = {word.strip("[]") for phrase in phrases for word in phrase.split() if word.startswith("[")}
+    yield from (f"{where}: no class of words {name}" for name in named - found.classes.keys())
 
 
 def _twice(where: str, phrases: list[str]) -> Iterator[str]:
