@@ -11,7 +11,7 @@ from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Statement
 from fieldnote.extract.story import OPEN, Fact
 from fieldnote.extract.subjects import Target
-from fieldnote.extract.symptoms import OPPOSITES
+from fieldnote.extract.symptoms import OPPOSITES, SHOWN_BY
 from fieldnote.extract.talk import Talk
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
@@ -42,7 +42,10 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     if _asked(talk, statement) and not _answer(talk, statement):
         return []  # a question
     if statement.denied and statement.condition_ids == {"ok"}:
-        return []  # "not right": a fault, but nobody said which
+        wrong = _opposite(frozenset(_words(talk, statement)))
+        if wrong is None:
+            return []  # "not right": a fault, but nobody said which
+        statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
     like = list(talk.state.focus)[-1:] if statement.again else []
     if statement.again:
         if not talk.last or talk.forgotten(statement):
@@ -61,8 +64,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         talk.last = tuple(sense for sense in statement.senses if sense.id == condition)
         talk.last_denied = statement.denied
         if not statement.again:
-            said = talk.draft.tokens[statement.head : statement.head + statement.words]
-            talk.last_words = frozenset(token.norm for token in said)
+            talk.last_words = frozenset(_words(talk, statement))
         talk.recent = [component, *talk.recent[:3]]
         status = mode.status_of(statement)
         cause = _cause_of(talk, statement)
@@ -102,6 +104,16 @@ def _answer(talk: Talk, statement: Statement) -> bool:
     return statement.denied or word in ("yes", "yeah", "aye", "yep")
 
 
+def _words(talk: Talk, statement: Statement) -> list[str]:
+    """The words of a wording."""
+    return [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
+
+
+def _opposite(words: frozenset[str]) -> str | None:
+    """What is wrong where these words are denied: "isn't holding" is "does not hold in"."""
+    return next((id_ for id_, said in OPPOSITES.items() if said & words), None)
+
+
 def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
     """The condition said last and whether it is denied: "same", "doesn't", "does"."""
     if not statement.verb:
@@ -110,7 +122,7 @@ def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], b
     if ids & OPPOSITES.keys():  # "won't light": what does, lights
         return (talk.last, False) if not does else ((Sense("condition", "ok"),), False)
     if ids == {"ok"} and not does:
-        wrong = next((id_ for id_, words in OPPOSITES.items() if words & talk.last_words), None)
+        wrong = _opposite(talk.last_words)
         return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
     return talk.last, not does
 

@@ -56,7 +56,8 @@ KIN = {
 }
 # what is no part of its own: it stands for what it belongs to
 _PIECES = frozenset(
-    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle".split()
+    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets spring "
+    "springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs pin pins strap".split()
 )
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
@@ -235,12 +236,12 @@ class _Builder:
 
 def _of(part: Mention, whole: Mention) -> Mention:
     """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
-    if part.strong:
-        return part
     wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
-    if not senses and whole.strong and part.last in _PIECES:
-        return whole  # "the nut on the thermocouple"
+    if not senses and part.first == part.last and part.last in _PIECES and whole.id != "appliance":
+        return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
+    if part.strong:
+        return part
     return replace(part, senses=senses) if senses else part
 
 

@@ -11,5 +11,18 @@ SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
 OPPOSITES = {
     "not-lighting": frozenset("light lights lit lighting catches catch".split()),
     "no-spark": frozenset("spark sparks sparking".split()),
-    "not-holding": frozenset("hold holds holding stay stays".split()),
+    "not-holding": frozenset("hold holds holding stay stays staying".split()),
+    "dead": frozenset("work works working worked".split()),
+    "loose": frozenset("secure secured fixed".split()),
+    "misaligned": frozenset("seated seating straight square central".split()),
+}
+# the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
+SHOWN_BY = {
+    "no-spark": frozenset(
+        "electrode ht-lead spark-generator ignition-switch burner burner-ring pilot appliance".split()
+    ),
+    "not-lighting": frozenset("burner burner-ring burner-head flame pilot appliance radiant injector".split()),
+    "not-holding": frozenset(
+        "fsd thermocouple magnet-unit gas-tap knob burner burner-ring pilot flame appliance".split()
+    ),
 }

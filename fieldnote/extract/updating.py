@@ -40,6 +40,8 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
 
 def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
+    if statement.denied and _gone_since(statement, said):
+        return True
     if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
@@ -48,6 +50,16 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if mended or said.works:
         return mended is not None and statement.head > mended.start
     return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+
+
+def _gone_since(statement: Statement, said: Said) -> bool:
+    """Whether a fault of the same clause is denied behind the work on it ("was passing, changed it, tested, no leaks")."""
+    return any(
+        not other.denied and other.condition_ids & statement.condition_ids and other.head < job.start < statement.head
+        for other in said.statements
+        for job in said.works
+        if job.state == "done" and job.kind in MENDING
+    )
 
 
 def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
