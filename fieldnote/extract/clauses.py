@@ -177,12 +177,20 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     return False
 
 
+def _told_of(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault is said on a part, and what stands behind weighs it ("rust on the supports, nothing to worry about")."""
+    row = mentions[max(0, at - 3) : at + 2]
+    kinds = [m.kind for m in row]
+    plain = kinds == ["condition", "prep", "det", "component", "condition"] and not any(m.gap for m in row[1:])
+    return plain and row[1].first in ("on", "of") and not row[0].fit and row[-1].fit
+
+
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     behind = _behind(at, mentions)
     joined = behind is not None and behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind is not None and behind.cause and any(m.fit for m in clause.mentions)
     if joined and not wrong_with and mention.kind == "component" and mention.strong and _told_next(at, mentions):
-        joined = False  # "order one for her, heat exchanger's sooted"
+        joined = _told_of(at, mentions)  # "order one for her, heat exchanger's sooted"
     if (joined or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
@@ -199,7 +207,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if mention.kind == "component" and _from_what(behind, mention) and not _told_next(at, mentions):
         return False
-    if _fronted(clause) and not _followed_by_predicate(at, mentions):
+    if _fronted(clause) and not (_followed_by_predicate(at, mentions) or _pair_told(at, mentions)):
         return False
     if mention.kind in ("place", "group", "size"):
         return _placed(clause) or not _closes(at, mentions)
@@ -216,6 +224,15 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
+
+
+def _pair_told(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether two places follow of which one thing is said ("no spark, rear left and rear right both good")."""
+    row = mentions[at : at + 4]
+    told = (
+        [m.kind for m in row[:3]] == ["place", "and", "place"] and len(row) == 4 and not any(m.pause for m in row[1:])
+    )
+    return told and (row[3].id == "last-two" or row[3].first in ("are", "were"))
 
 
 def stands_for_verb(clause: Clause) -> bool:
@@ -450,6 +467,8 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "det" and behind.id == "det":
         return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
+    if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
+        return True  # "lights fine, nice flame, front right won't light"
     return not _followed_by_predicate(at + 1, mentions)
 
 

@@ -43,8 +43,12 @@ def file(
                 return fact
             if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                 return fact
-            if fact.status == "present" and fact.condition not in (None, "ok", "passed") and aside:
-                return fact  # "chipped but still sparking"
+            if (
+                fact.status == "present"
+                and fact.condition not in (None, "ok", "passed")
+                and (aside or (fact.clause == talk.state.clause and fact.position == place and not target.group))
+            ):
+                return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
     elif condition is not None and status == "present":
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")

@@ -31,6 +31,7 @@ _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
+_LOOSE_ENDS = frozenset("a the an like no not any".split())  # words in which no wording ends
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
@@ -224,7 +225,7 @@ def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str])
     if owner and (" " in rest or (len(rest) > 4 and rest not in names)):
         return rest, frozenset({owner}) if of is None else of | {owner}
     front, _, last = phrase.rpartition(" ")
-    spoken_of = front and set(front.split()) - FUNCTION and front.split()[-1] not in ("a", "the", "an", "like")
+    spoken_of = front and set(front.split()) - FUNCTION and front.split()[-1] not in _LOOSE_ENDS
     if last in names and spoken_of and front.split()[0] not in ("no", "not", "like", "nae", "nee", "any"):
         return front, frozenset({names[last]})  # "blue flame" is "blue", said of flames
     return phrase, of

@@ -116,7 +116,7 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
-        if hit and ((hit.slot and _corner_at(hit.end - 1, tokens)) or _gone_what(hit, tokens)):
+        if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
@@ -143,6 +143,12 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
         return hit
     corner = _corner_at(hit.end - 1, tokens)
     return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
+    named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
+    return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
 
 
 def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -56,8 +56,9 @@ KIN = {
 }
 # what is no part of its own: it stands for what it belongs to
 _PIECES = frozenset(
-    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets spring "
-    "springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs pin pins strap".split()
+    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
+    "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
+    "pin pins strap".split()
 )
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 

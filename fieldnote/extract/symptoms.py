@@ -14,7 +14,7 @@ OPPOSITES = {
     "not-holding": frozenset("hold holds holding stay stays staying".split()),
     "dead": frozenset("work works working worked".split()),
     "loose": frozenset("secure secured fixed".split()),
-    "misaligned": frozenset("seated seating straight square central".split()),
+    "misaligned": frozenset("seated seating straight square central laid arranged".split()),
 }
 # the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
 SHOWN_BY = {
