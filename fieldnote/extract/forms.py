@@ -88,6 +88,13 @@ def refusals(phrase: str) -> Iterator[str]:
     yield f"never {third(verb)}{tail}"
 
 
+def denials(phrase: str) -> Iterator[str]:
+    """ "Not seated" as others say it: "isn't seated", "aren't seated"."""
+    first, _, rest = phrase.partition(" ")
+    if first == "not" and rest:
+        yield from (f"{frame} {rest}" for frame in _NOT_DOING[1:])
+
+
 _NO = (
     "not any", "isn't any", "wasn't any", "without any", "couldn't get any", "can't get any", "couldn't see any",
     "couldn't find any", "didn't get any", "doesn't have any", "hasn't any", "hasn't got any", "haven't got any", "never any",

@@ -29,6 +29,8 @@ FUNCTION = frozenset(
 _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
+# wordings of small words only that say something all the same
+_WHOLE = frozenset({"has had it", "it's had it", "that's had it", "have had it", "they've had it"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
 _LOOSE_ENDS = frozenset("a the an like no not any".split())  # words in which no wording ends
@@ -79,7 +81,9 @@ def lexicon() -> Phrases[Sense]:
     words = spoken()
     tree: Phrases[Sense] = Phrases(SKIP, _classes(words))
     rows = [
-        (phrase, sense) for phrase, sense in _all(words) if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE
+        (phrase, sense)
+        for phrase, sense in _all(words)
+        if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE or phrase in _WHOLE
     ]
     done = {phrase for phrase, sense in rows if sense.kind == "work" and sense.note in ("done", "needed")}
     said = {phrase for phrase, sense in rows if sense.kind == "condition"}
@@ -194,11 +198,12 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 if whole.endswith(" when") and listed.get(spell(whole)[:-1]) == id_:
                     continue  # "buzzes when it": the clause behind is read as such
                 phrase, of = _without_name(whole, limit, names)
-                said = set(phrase.split())
+                said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 made = (
                     form
                     for form in _condition_forms(id_, phrase, of)
                     if form == phrase
+                    or form in denials
                     or (
                         not (set(form.split()) - said) & called
                         and listed.get(spell(form), id_) == id_
@@ -256,6 +261,8 @@ def _said_of_several(phrase: str) -> str | None:
 def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
     first, _, rest = phrase.partition(" ")
+    if id_ not in _STEADY:
+        found.update(forms.denials(phrase))
     if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed"):
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     found.update(forms.lacks(phrase))

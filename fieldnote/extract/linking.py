@@ -17,6 +17,7 @@ from fieldnote.extract.subjects import FOUR, Target, both, targets
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
 _ALWAYS_THERE = frozenset(
@@ -378,7 +379,7 @@ def _statement(
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     tail = tail[:bar] if bar is not None else tail
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
-    if out.pronoun and not subject:
+    if out.pronoun and not subject and (head.fit or head.last not in _LEADING):  # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
         behind = []  # "blocked with grease": what it is blocked with is no part

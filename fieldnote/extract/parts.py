@@ -99,7 +99,7 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement)
-    senses = sorted(statement.senses, key=lambda sense: _LAST.get(sense.id, 0))
+    senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
             for name in names:

@@ -41,6 +41,7 @@ _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _STARTERS = frozenset("right ok okay so next now and the then".split())
+_BECOMING = frozenset("is are was were has had have been all".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
 
@@ -336,6 +337,8 @@ def _several_before(spot: Spot) -> bool:
 
 
 def _work(spot: Spot) -> bool:
+    if _fallen(spot):
+        return False
     if spot.first == "blown" and spot.before and spot.before not in _OURS:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
@@ -360,6 +363,13 @@ def _work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _fallen(spot: Spot) -> bool:
+    """ "The grease has dried out", "it's soaked": what became of a part, no work on it."""
+    became = spot.before in _BECOMING or spot.owned
+    fault = any(sense.id != "ok" for sense in spot.senses("condition"))
+    return became and fault and any(sense.note == "done" for sense in spot.senses("work"))
 
 
 def _need(spot: Spot) -> bool:

@@ -40,9 +40,14 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 continue
             fact.turn("resolved", "work-done")
             for symptom in talk.story.facts[-8:]:
-                if symptom.cause is fact and symptom.status == "present":
+                shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
+                if (symptom.cause is fact or (shows and _same_part(symptom, fact))) and symptom.status == "present":
                     symptom.turn("resolved", "cured")
     return facts
+
+
+def _same_part(one: Fact, other: Fact) -> bool:
+    return (one.component, one.position, one.burner) == (other.component, other.position, other.burner)
 
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
@@ -151,9 +156,11 @@ def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
         and fact.condition not in (None, "ok")
         and fact.clause >= talk.state.clause - 2
     ]
+    causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom
     return [
         fact
         for fact in dict.fromkeys([*faults, *beside])
+        if not (causes and fact.condition in SHOWING)
         if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
         and fact.status not in ("historical", "absent")
     ]
