@@ -260,7 +260,8 @@ def _nobodys(mention: Mention, clause: Clause) -> bool:
 def _from_what(behind: Mention | None, mention: Mention) -> bool:
     """ "Had dropped off the electrode": the wording's last word leads to the part."""
     close = not mention.pause and mention.gap <= 1
-    return behind is not None and behind.kind == "condition" and behind.last in _LEADING and close
+    led = behind is not None and behind.kind == "condition" and behind.last in _LEADING
+    return led and close and behind is not None and not behind.fit  # but not "magnets hold in, taps turn"
 
 
 def in_hand(denial: Mention) -> bool:

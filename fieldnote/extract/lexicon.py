@@ -57,7 +57,7 @@ _MISLEADING = frozenset(
 # participles that a learner's bare verb stands for ("is break in two")
 _BARE = {
     "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
-    "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss",
+    "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss", "fallen": "fall",
 }  # fmt: skip
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 

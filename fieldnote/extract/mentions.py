@@ -156,7 +156,8 @@ def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "gone":
         return False
     whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind == "condition" for sense in whole.values)
+    said = ("condition", "be")
+    return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
 
 
 def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:

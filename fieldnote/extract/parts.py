@@ -64,8 +64,9 @@ def implied(statement: Statement) -> list[Target]:
     return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
 
 
-def elliptical(target: Target, topic: Sequence[Target], statement: Statement) -> bool:
-    """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized")."""
+def elliptical(target: Target, topic: Sequence[Target], statement: Statement, listed: bool) -> bool:
+    """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized"). `listed`: whether
+    that part has just been told of place by place."""
     names = topic[-1].names
     if not names:
         return False
@@ -73,6 +74,7 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement) ->
     pairs = (
         len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
     )  # "both right knobs cracked, left pair fine"
+    pairs = pairs or (listed and len(target.places or ()) > 1)
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
     if statement.condition_ids == {"ok"} and not statement.listing and not several:
         return False  # "front right no problems" says it of the burner

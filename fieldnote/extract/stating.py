@@ -155,12 +155,18 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
-        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement):
+        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, _listed(talk)):
             topic = talk.state.topic[-1]
             out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
         else:
             out.append(target)
     return out
+
+
+def _listed(talk: Talk) -> bool:
+    """Whether the last two facts are of one part at two places, each said with its place."""
+    last = talk.story.facts[-2:]
+    return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)
 
 
 def _cause_of(talk: Talk, statement: Statement) -> Fact | None:
