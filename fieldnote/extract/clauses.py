@@ -177,12 +177,14 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     return False
 
 
-def _told_of(at: int, mentions: Sequence[Mention]) -> bool:
-    """Whether a fault is said on a part, and what stands behind weighs it ("rust on the supports, nothing to worry about")."""
-    row = mentions[max(0, at - 3) : at + 2]
-    kinds = [m.kind for m in row]
-    plain = kinds == ["condition", "prep", "det", "component", "condition"] and not any(m.gap for m in row[1:])
-    return plain and row[1].first in ("on", "of") and not row[0].fit and row[-1].fit
+def _reached(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault is said at a part ("weeps at the spindle, had the spray on it", "rust on the supports, nothing to
+    worry about")."""
+    fault, led, article, mention = mentions[max(0, at - 3) : at + 1] if at > 2 else (None,) * 4
+    if fault is None or led is None or article is None or mention is None:
+        return False
+    near = led.kind == "prep" and led.id == "prep" and not any(m.gap or m.pause for m in (led, article, mention))
+    return near and fault.kind == "condition" and not fault.fit and article.first == "the" and not mention.clitic
 
 
 def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
@@ -190,7 +192,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     joined = behind is not None and behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind is not None and behind.cause and any(m.fit for m in clause.mentions)
     if joined and not wrong_with and mention.kind == "component" and mention.strong and _told_next(at, mentions):
-        joined = _told_of(at, mentions)  # "order one for her, heat exchanger's sooted"
+        joined = _reached(at, mentions)  # "order one for her, heat exchanger's sooted"
     if (joined or mention.led) and not mention.pause:
         return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):

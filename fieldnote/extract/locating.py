@@ -101,6 +101,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(target.places)
     if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):
         return list(sized[:1]) if len(sized) == 1 else [None]
+    if component not in AT_BURNER and (place := _just_said(talk, component)):
+        return [place]
     if talk.state.appliance in NO_BURNERS:
         return [None]
     if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
@@ -123,6 +125,13 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
 def _last_places(talk: Talk, component: str) -> list[str | None]:
     seen = [fact.position for fact in talk.story.named(component)[:2]]
     return list(dict.fromkeys(reversed(seen))) or [None]
+
+
+def _just_said(talk: Talk, component: str) -> str | None:
+    """The place at which the same breath has told of a part already ("rocks at the front right, worn on its feet")."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    same = last is not None and last.component == component and last.clause == talk.state.clause and last.explicit
+    return last.position if same and last is not None else None
 
 
 def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> str | None:

@@ -4,12 +4,15 @@ One clause at a time: where it moves to, how far it is meant (seen, guessed, tol
 says of them, which work. Not allowed to know: limits; whether a finding is good or bad for the visit.
 """
 
+from dataclasses import replace
+
 from fieldnote.extract import filing, linking, locating, retracting, stating, updating, working
 from fieldnote.extract.assertion import Mode, assess
 from fieldnote.extract.clauses import Clause, split
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.said import Said
 from fieldnote.extract.story import Fact
+from fieldnote.extract.subjects import Target
 from fieldnote.extract.talk import Talk
 
 
@@ -47,6 +50,12 @@ class Reader:
         if clause.named or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause):
             self.talk.spoken_at = clause.mentions[-1].end
 
+    def _listed(self, said: Said) -> list[Target]:
+        """Places whose figures are told one by one keep the part that heads the list ("thermocouples: front left 14, rear left 15")."""
+        names = self.talk.state.topic[-1].names if self.talk.state.topic else ()
+        names = tuple(name for name in names if name.id not in ("burner", "appliance"))
+        return [target if target.names else replace(target, names=names) for target in said.subject]
+
     def _facts(self, said: Said, mode: Mode) -> None:
         made: list[Fact] = []
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
@@ -62,7 +71,7 @@ class Reader:
         if said.guessed:
             made += filing.guesses(self.talk, said, mode)
         if not said.statements and not said.led and any(t.component or t.places or t.appliance for t in said.subject):
-            self.talk.state.topic = tuple(said.subject)
+            self.talk.state.topic = tuple(self._listed(said) if said.reading else said.subject)
             if said.reading and not said.works:
                 self.talk.state.focus = ()
         for work in said.works:

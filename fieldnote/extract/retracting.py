@@ -13,8 +13,8 @@ from fieldnote.extract.talk import Talk
 def correct(talk: Talk, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
-    if not focus:
-        return False
+    if not focus or said.earlier:
+        return False  # "hold on, that cap I said was cracked": not what was just said
     places = [place for target in said.subject for place in target.places or ()]
     names = [target for target in said.subject if target.names]
     if places and not names and not said.statements:
