@@ -43,6 +43,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
+        if clause.mentions[0].first == "unless":
+            reach = 0  # it goes with what was said before
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
     if before.silent and before.left > 0 and not _ends_silence(clause):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)

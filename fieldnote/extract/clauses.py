@@ -114,6 +114,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
+    if mention.kind == "component" and _condition_told(clause) and mention.strong:
+        return _followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
     if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
@@ -235,6 +237,12 @@ def _pair_told(at: int, mentions: Sequence[Mention]) -> bool:
         [m.kind for m in row[:3]] == ["place", "and", "place"] and len(row) == 4 and not any(m.pause for m in row[1:])
     )
     return told and (row[3].id == "last-two" or row[3].first in ("are", "were"))
+
+
+def _condition_told(clause: Clause) -> bool:
+    """Whether a part was named behind "unless"."""
+    first = clause.mentions[0]
+    return first.kind == "if" and first.first == "unless" and any(m.kind == "component" for m in clause.mentions)
 
 
 def stands_for_verb(clause: Clause) -> bool:

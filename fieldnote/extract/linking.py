@@ -14,6 +14,7 @@ from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Said, Statement
 from fieldnote.extract.subjects import FOUR, Target, both, targets
+from fieldnote.extract.symptoms import SHOWN_BY
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
@@ -50,7 +51,7 @@ def parse(clause: Clause) -> Said:
     said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
     said.declined = "decline" in kinds
     said.reading = "reading" in kinds
-    said.led = bool(lead) and lead[0].kind == "prep"
+    said.led = next((m.kind for m in lead if m.kind not in ("and", "or")), "") == "prep"
     hedge_after = "hedge-after" in kinds
     for at, (head, flags, tail) in enumerate(chunks):
         if at and not flags and _goes_on(chunks[at - 1][0], head):
@@ -383,6 +384,8 @@ def _statement(
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
         behind = []  # "blocked with grease": what it is blocked with is no part
+    if subject:
+        behind = [t for t in behind if not t.names or _shown_by(out, t)]
     out.own = any(t.names for t in behind)
     out.targets = _joined(subject, behind)
     if left_out:
@@ -421,6 +424,12 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= 3
     return False
+
+
+def _shown_by(statement: Statement, target: Target) -> bool:
+    """ "Back burner's not lighting from the ignition": what a symptom is not said of is no subject behind it."""
+    limits = [SHOWN_BY.get(id_) for id_ in statement.condition_ids]
+    return not all(limit is not None and not limit & {name.id for name in target.names} for limit in limits)
 
 
 def _by_cause(tail: Sequence[Mention]) -> bool:

@@ -29,6 +29,7 @@ COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 # what is spoken of where no part is named
 _UNNAMED = frozenset({"burner", "appliance"})
 _CROWD = frozenset("pair both them ones two three four lot".split())
+_BURNER = frozenset({"burner", "ring"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -118,6 +119,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
+        if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
@@ -126,6 +129,14 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
             if hit.slot:
                 yield from _hits(tokens, *hit.slot)
         at = hit.end if hit else at + 1
+
+
+def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a part of a burner begins with the last word of a place."""
+    if hit.end - hit.start == 1 or not any(sense.kind == "place" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "component" for sense in whole.values)
 
 
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:

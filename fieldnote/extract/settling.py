@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from fieldnote.extract.lexicon import SKIP, Sense, lexicon, mishearings
 from fieldnote.extract.matcher import Hit, spell
+from fieldnote.extract.story import AT_BURNER
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.spoken import spoken
 
@@ -204,6 +205,10 @@ def _place(spot: Spot) -> bool:
         return False  # "double oven: top one's fine"
     if any(sense.note.startswith("strong") for sense in spot.senses("place")):
         return True
+    if spot.first == "behind" and spot.single and spot.followed_by("place", "component", "det", "size"):
+        return False  # "the switch behind the front right knob"
+    if spot.first in _HEIGHTS and spot.single and _on_no_burner(spot):
+        return False  # "the bottom hinge has dropped"
     if _opens_talk(spot):
         return False
     after = spot.follower()
@@ -215,6 +220,13 @@ def _place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _on_no_burner(spot: Spot) -> bool:
+    """Whether the part behind is none that sits at a burner: its top and bottom are no places on a hob."""
+    after = spot.follower()
+    names = after.senses("component") if after else []
+    return bool(names) and not any(name.id in AT_BURNER or name.id == "pan-support" for name in names)
 
 
 def _of_ovens(spot: Spot) -> bool:
@@ -404,7 +416,10 @@ def _which(spot: Spot) -> bool:
     """ "The stiff one", "them two dirty ones" say which part is meant, unless that is what is said ("that's the stiff one")."""
     if spot.before not in ("the", "that", "them", "those", "two", "three") or not spot.followed_by("one"):
         return False
-    if all(sense.id == "ok" for sense in spot.senses("condition")):
+    named = any(
+        token.clitic for token in spot.tokens[spot.hit.start : spot.hit.end]
+    )  # "the door's hanging off one hinge"
+    if named or all(sense.id == "ok" for sense in spot.senses("condition")):
         return False
     article = spot.hit.start - 1 - (spot.before in ("two", "three"))
     told = spot.tokens[article - 1] if article else None

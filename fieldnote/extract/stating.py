@@ -17,6 +17,10 @@ from fieldnote.extract.talk import Talk
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+SOUGHT = 12  # words between "checked" and "for leaks"
+_SEEKING = frozenset(
+    "check checked checking looked looking look tested testing test sprayed inspected searched".split()
+)
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
@@ -92,8 +96,12 @@ def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
 
 
 def _asked(talk: Talk, statement: Statement) -> bool:
-    """ "Any leaks?" """
-    return not statement.denied and statement.head > 0 and talk.draft.tokens[statement.head - 1].norm == "any"
+    """ "Any leaks?", "checked all of it for leaks"."""
+    before = [token.norm for token in talk.draft.tokens[max(0, statement.head - SOUGHT) : statement.head]]
+    if statement.denied or not before:
+        return False
+    sought = before[-1] == "for" and not statement.condition_ids & {"ok", "passed", "failed"}
+    return before[-1] == "any" or (sought and bool(_SEEKING & set(before)))
 
 
 def _answer(talk: Talk, statement: Statement) -> bool:

@@ -106,9 +106,15 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         for fact in talk.story.facts[-8:]
         if (fact.condition in SHOWING or (feeds and fact.condition in SYMPTOMS and fact.component in _SHOWS))
         and fact.status in ("present", "reported")
-        and (fact.position in places or fact.position is None)
+        and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
         and fact.clause >= talk.state.clause - 6
     ]
+
+
+def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Front right sparks by itself, the switch was wet, dried it off": what feeds the sparks has no place."""
+    fed = any(fact.worked and fact.component in ("ignition-switch", "spark-generator") for fact in worked)
+    return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
 
 
 def still(talk: Talk, made: list[Fact]) -> None:

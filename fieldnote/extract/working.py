@@ -51,7 +51,8 @@ def _same_part(one: Fact, other: Fact) -> bool:
 
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
-    targets = job.targets or ([] if made else said.subject)
+    subject = [] if said.led and any(target.names for target in said.subject) else said.subject  # "lying on the floor"
+    targets = job.targets or ([] if made else subject)
     named = [target for target in targets if target.names]
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         ids = {name.id for target in named for name in target.names}
@@ -112,7 +113,14 @@ def _told_together(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
         if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
             break
         out.append(fact)
-    return out[::-1]
+    return out[::-1] if len(out) != 1 else _last_two(talk, targets) or out
+
+
+def _last_two(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
+    """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
+    told = [fact for fact in talk.story.facts[-2:] if _faulty(fact) and fact.clause >= talk.state.clause - 3]
+    both = any(target.group == "last-two" for target in targets)
+    return told if both and len(told) == 2 else []
 
 
 def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
