@@ -444,6 +444,8 @@ def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
             continue  # "middle and right ones are fine"
+        if mention.kind == "need" and mentions[at].kind == "group" and mentions[at].id == "last-two":
+            return False  # "knob cracked, both need replacing"
         if mention.pause or mention.kind in (
             "mark",
             "and",

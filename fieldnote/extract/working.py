@@ -51,8 +51,7 @@ def _same_part(one: Fact, other: Fact) -> bool:
 
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
-    subject = [] if said.led and any(target.names for target in said.subject) else said.subject  # "lying on the floor"
-    targets = job.targets or ([] if made else subject)
+    targets = job.targets or ([] if made or _beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         ids = {name.id for target in named for name in target.names}
@@ -95,6 +94,12 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             return []
         named = [target for target in talk.state.topic if target.names]
     return [fact for target in named for fact in _facts_for(talk, target, job, mode)]
+
+
+def _beside_the_point(talk: Talk, said: Said) -> bool:
+    """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
+    names = {name.id for target in said.subject for name in target.names}
+    return said.led and bool(names) and not any(fact.component in names for fact in talk.story.facts[-16:])
 
 
 def _faulty(fact: Fact) -> bool:
