@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from fieldnote.errors import InputProblem
 from fieldnote.extract import forms
 from fieldnote.extract.matcher import Phrases, WordClass, spell
-from fieldnote.trade.spoken import Names, Spoken, spoken
+from fieldnote.trade.spoken import Condition, Names, Spoken, spoken
 
 CUES = ("assertion", "discourse")
 # words that may stand inside a phrase: hesitation, articles, degree
@@ -197,6 +197,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
             for whole in says:
                 if whole.endswith(" when") and listed.get(spell(whole)[:-1]) == id_:
                     continue  # "buzzes when it": the clause behind is read as such
+                if (part := _first_named(whole, names)) and _said_of(condition, spell(whole)[1:], part, words):
+                    continue  # "meter's fine": the name is found as a name
                 phrase, of = _without_name(whole, limit, names)
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 made = (
@@ -215,6 +217,18 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _first_named(phrase: str, names: dict[str, str]) -> str | None:
+    """The part whose name opens a wording of several words."""
+    first, _, rest = phrase.replace("'s ", " ").partition(" ")
+    return names.get(first) if rest else None
+
+
+def _said_of(condition: Condition, spelt: tuple[str, ...], part: str, words: Spoken) -> bool:
+    """Whether a wording stands among those of a condition that may be said of a part."""
+    limited = (limit.says for limit in condition.limits if part in words.members(limit.of))
+    return any(spell(said) == spelt for said in itertools.chain(condition.says, *limited))
 
 
 def _denies(form: str, listed: Container[tuple[str, ...]]) -> bool:

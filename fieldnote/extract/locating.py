@@ -123,8 +123,10 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
 
 
 def _last_places(talk: Talk, component: str) -> list[str | None]:
+    """ "Both": the places of the last two facts of the part, else the two places that were said last."""
     seen = [fact.position for fact in talk.story.named(component)[:2]]
-    return list(dict.fromkeys(reversed(seen))) or [None]
+    said = talk.state.places or ()
+    return list(dict.fromkeys(reversed(seen))) or (list(said) if len(said) == 2 else [None])
 
 
 def _just_said(talk: Talk, component: str) -> str | None:
