@@ -117,7 +117,7 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
-        if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens)):
+        if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
@@ -154,6 +154,14 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
         return hit
     corner = _corner_at(hit.end - 1, tokens)
     return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of a verdict begins a wording of work: "all on order" is not "all on"."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "on" or all(s.kind != "condition" for s in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
 
 
 def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

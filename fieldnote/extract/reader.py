@@ -51,7 +51,7 @@ class Reader:
             self.talk.spoken_at = clause.mentions[-1].end
 
     def _listed(self, said: Said) -> list[Target]:
-        """Places whose figures are told one by one keep the part at the head of the list ("thermocouples front left 14, rear 15")."""
+        """Places whose figures are told one by one keep the part that heads the list ("thermocouples front left 14, rear 15")."""
         names = self.talk.state.topic[-1].names if self.talk.state.topic else ()
         names = tuple(name for name in names if name.id not in ("burner", "appliance"))
         return [target if target.names else replace(target, names=names) for target in said.subject]

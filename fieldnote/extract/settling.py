@@ -214,12 +214,25 @@ def _place(spot: Spot) -> bool:
     after = spot.follower()
     if any(sense.id in ("others", "all") for sense in spot.senses("place")):
         each = spot.first in ("every", "each")
+        if spot.first == "all" and _of_several_at_burners(spot):
+            return True
         return after is not None and any(each or sense.note.endswith("s") for sense in after.senses("component"))
     if after and after.means("component", "size", "one", "place") and (spot.before != "a" or after.means("component")):
         return not after.means("mark")
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _of_several_at_burners(spot: Spot) -> bool:
+    """Whether "all" goes with a plural right before it and a verdict right behind ("caps all fine", "taps are all stiff")."""
+    behind = spot.behind()
+    if behind is not None and behind.means("be"):
+        behind = behind.behind()
+    plural = behind is not None and any(
+        sense.note.endswith("s") and sense.id in AT_BURNER for sense in behind.senses("component")
+    )
+    return plural and spot.followed_by("condition")
 
 
 def _on_no_burner(spot: Spot) -> bool:
