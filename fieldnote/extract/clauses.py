@@ -205,6 +205,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
+    if behind is not None and acted_on(behind, mentions[at - 1 : at + 1]) and not _followed_by_predicate(at, mentions):
+        return False
     if clause.kinds() & {"outcome"}:
         return True
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
@@ -243,6 +245,19 @@ def _condition_told(clause: Clause) -> bool:
     """Whether a part was named behind "unless"."""
     first = clause.mentions[0]
     return first.kind == "if" and first.first == "unless" and any(m.kind == "component" for m in clause.mentions)
+
+
+def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:
+    """ "Someone's opened up the jet": somebody that nobody knows did what is wrong to the part that follows."""
+    first, noun = (behind[0], behind[-1]) if len(behind) > 1 else (None, None)
+    if first is None or noun is None or first.kind != "det" or noun.kind != "component" or not noun.strong:
+        return False
+    return (
+        wording.kind == "condition"
+        and not wording.fit
+        and wording.gap > 0
+        and not any(m.gap or m.pause for m in behind)
+    )
 
 
 def stands_for_verb(clause: Clause) -> bool:
@@ -367,6 +382,8 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
         return True  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
+    if mention.kind == "group" and mention.last in _STANDING:
+        return True  # "cleared the three of them, front right was fine"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))

@@ -19,7 +19,7 @@ CUES = ("assertion", "discourse")
 # words that may stand inside a phrase: hesitation, articles, degree
 SKIP = frozenset(
     "um er erm uh a an the very really quite bit proper just well badly slightly little wee fairly pretty totally "
-    "completely absolutely rather somewhat terribly awful awfully so that".split()
+    "completely absolutely rather somewhat terribly awful awfully so that themselves".split()
 )
 # words that carry no meaning of the trade by themselves
 FUNCTION = frozenset(

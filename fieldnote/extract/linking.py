@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract import jobs
-from fieldnote.extract.clauses import Clause, in_hand, stands_for_verb, worked_on
+from fieldnote.extract.clauses import Clause, acted_on, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Said, Statement
@@ -92,8 +92,9 @@ def parse(clause: Clause) -> Said:
         _in_order(said)
     if "hedge" in kinds and said.statements and "or" in kinds:
         _part_guesses(said, lead)
-    if not chunks and "hedge" not in kinds and said.subject and (like := _like_before(clause, said.subject)):
-        said.statements.append(like)
+    told = clause.mentions.index(chunks[0][0]) if chunks else len(clause.mentions)
+    if not said.statements and "hedge" not in kinds and said.subject:
+        said.statements += _like_before(clause, clause.mentions[:told], said.subject)
     if not said.statements and (wrong := _should_be_another(clause, said.subject)):
         said.statements.append(wrong)
     if not said.statements and (absent := _not_there(clause)):
@@ -181,17 +182,18 @@ def _goes_on(verb: Mention, adverb: Mention) -> bool:
     return verb.senses[0].of is not None and adverb.senses[0].of is None
 
 
-def _like_before(clause: Clause, subject: list[Target]) -> Statement | None:
+def _like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) -> list[Statement]:
     """ "The knob behind it too", "rear left doesn't": the condition said last, or its opposite, of another part or place."""
-    last = clause.mentions[-1]
+    last = lead[-1] if lead else None
+    if last is None:
+        return []
     if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
-        out = _copy(last, [], [], subject, clause.kinds())
-    elif stands_for_verb(clause):
+        return [_copy(last, [], [], subject, clause.kinds())]
+    if len(lead) == len(clause.mentions) and stands_for_verb(clause):
         out = _copy(last, [], [], subject, clause.kinds() - {"no-after"})
         out.verb = "does-not" if last.kind == "not" else "does"
-    else:
-        return None
-    return out
+        return [out]
+    return []
 
 
 def _contrast(clause: Clause) -> set[str]:
@@ -350,6 +352,8 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
         elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
             continue  # "won't hold, fourteen millivolts off the thermocouple"
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
+            if not chunks and (_taken_out(mention, lead, clause) or _told_again(mention, lead, flags)):
+                lead = [m for m in lead if m.kind == "component"] if mention.kind == "place" else []
             (chunks[-1][2] if chunks else lead).append(mention)
             if mention.kind == "or":
                 flags.append(mention)
@@ -357,6 +361,25 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             figure = figure or (bool(chunks) and mention.kind == "reading")
             flags.append(mention)
     return lead, chunks
+
+
+def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
+    """ "Had the burner out and the injector was coked up": what was only taken out to get at the rest is no subject."""
+    if joint.kind != "and" or joint.gap != 1 or not lead or lead[-1].kind != "component":
+        return False
+    at = clause.mentions.index(lead[-1])
+    had = next((m for m in reversed(clause.mentions[:at]) if m.kind != "det"), None)
+    after = next((m for m in clause.mentions[clause.mentions.index(joint) + 1 :] if m.kind != "det"), None)
+    if after is None or after.kind != "component":
+        return False
+    return had is not None and had.kind == "be" and had.first == "had"
+
+
+def _told_again(place: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
+    """ "Front left eighteen, front right six, so the front right's weak": what is said is said of the place told again."""
+    if place.kind != "place" or not flags or flags[-1].kind not in ("reading", "mark"):
+        return False
+    return any(m.kind == "place" and m.id == place.id for m in lead)
 
 
 def _statement(
@@ -387,7 +410,7 @@ def _statement(
     if subject:
         behind = [t for t in behind if not t.names or _shown_by(out, t)]
     out.own = any(t.names for t in behind)
-    out.targets = _joined(subject, behind)
+    out.targets = _joined([] if acted_on(head, tail[:2]) and out.own else subject, behind)
     if left_out:
         listed = out.targets or [Target()]
         wide = listed if not any(m.kind == "or" for m in tail) else listed[-1:]  # "nor the caps bar the rear left"

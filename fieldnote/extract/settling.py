@@ -42,6 +42,7 @@ _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _STARTERS = frozenset("right ok okay so next now and the then".split())
+_ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 _BECOMING = frozenset("is are was were has had have been all".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -379,6 +380,8 @@ def _work(spot: Spot) -> bool:
         return False  # "at risk until it's replaced"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
+    if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
+        return True  # "cap corroded, replace next time", "Replace thermocouple."
     had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
     if spot.before in ("i", "we", "ive") or had_to:
         return True

@@ -200,6 +200,8 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             out += [fact for fact in same if fact.clause == latest]
         elif job.state_of:
             filing.file(talk, component, "ok", place, target, "present", job, mode)
+        elif component == "thermostat" and talk.draft.tokens[job.start].norm == "set":
+            continue  # "set it at one eighty": how it was tried
         elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
             continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
         elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
