@@ -12,6 +12,7 @@ from operator import itemgetter
 
 from fieldnote.audit.fold import Held, Plain, Standing, fold
 from fieldnote.audit.raw import Source
+from fieldnote.records.findings import days_on
 from fieldnote.trade.knowledge import situations
 from fieldnote.trade.vocabulary import vocabulary
 
@@ -187,9 +188,8 @@ def _due(visit: Standing) -> Iterator[tuple[Cell, ...]]:
         if line.current is None or line.state == "rejected" or id_ in visit.shut:
             continue
         if line.kind == "followup":
-            days = line.current["due_days"]
-            due = None if days is None else (day + timedelta(days=days)).isoformat()
-            yield "followup", line.current["kind"], None, _words(line.current), "", "", due
+            due = days_on(day, line.current["due_days"])
+            yield "followup", line.current["kind"], None, _words(line.current), "", "", due.isoformat() if due else None
         elif line.kind == "finding":
             yield from _parts(line.current, day)
 

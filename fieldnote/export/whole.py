@@ -4,13 +4,17 @@ A file is written beside its place, synced, and renamed: a kill at any moment le
 """
 
 import contextlib
+import glob
 import os
 import re
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 from fieldnote.errors import MachineLacks
+
+NOBODYS = 3600  # seconds after which a part that is still there belongs to no running program
 
 
 def write(path: Path, content: bytes) -> None:
@@ -23,6 +27,7 @@ def write(path: Path, content: bytes) -> None:
 def being_written(path: Path) -> Iterator[Path]:
     """A path beside `path` to write to; it becomes `path` when the block ends well and is gone when it does not."""
     with _told(path):
+        _sweep(path)
         handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
         os.close(handle)
         temporary = Path(name)
@@ -34,6 +39,14 @@ def being_written(path: Path) -> Iterator[Path]:
         finally:
             temporary.unlink(missing_ok=True)
         _sync(path.parent)
+
+
+def _sweep(path: Path) -> None:
+    """Parts of this file that a kill left behind; a younger one may be somebody's who writes it now."""
+    for left in path.parent.glob(f".{glob.escape(path.name)}.*.part"):
+        with contextlib.suppress(FileNotFoundError):
+            if left.stat().st_mtime < time.time() - NOBODYS:
+                left.unlink()
 
 
 @contextlib.contextmanager

@@ -90,6 +90,14 @@ class Declared:
     why: tuple[Why, ...] = ()
 
 
+def days_on(day: date, days: int | None) -> date | None:
+    """So many days after a day; None when no number was said, or one that no calendar has."""
+    try:
+        return None if days is None else day + timedelta(days=days)
+    except OverflowError:
+        return None
+
+
 @dataclass(frozen=True, slots=True)
 class FollowUp:
     """Something to do after the visit; `due_days` only when a time was said."""
@@ -101,10 +109,7 @@ class FollowUp:
 
     def due(self, day: date) -> date | None:
         """The day it is due, counted from the day of the work; None when no time was said, or one that no calendar has."""
-        try:
-            return None if self.due_days is None else day + timedelta(days=self.due_days)
-        except OverflowError:
-            return None
+        return days_on(day, self.due_days)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 
-from fieldnote.errors import FieldnoteError
+from fieldnote.errors import InputProblem, UsageProblem
 from fieldnote.flow.handover import SIGNATURES, Handover
 from fieldnote.records import Item, Line, Point
 from fieldnote.review.console import Console
@@ -132,8 +132,8 @@ class Terminal:
             return
         try:
             actions[key.lower()](card)
-        except FieldnoteError as problem:
-            self.console.say(problem.line())
+        except (UsageProblem, InputProblem) as problem:
+            self.console.say(problem.line())  # a disk that keeps nothing ends the review, with its status
 
     def _change(self, card: Card) -> None:
         words = self.console.words("Say it as it should be")

@@ -203,6 +203,19 @@ def test_a_write_that_fails_leaves_what_was_there(tmp_path):
     assert list(tmp_path.iterdir()) == [path]
 
 
+def test_what_a_kill_left_goes_with_the_next_write(tmp_path):
+    """A part that nobody has touched for an hour goes; a younger one, and other files' parts, stay."""
+    path, old, young, other = (
+        tmp_path / name for name in ("out.txt", ".out.txt.a1.part", ".out.txt.b2.part", ".in.c3.part")
+    )
+    for part in (old, young, other):
+        part.write_bytes(b"half")
+    for part in (old, other):
+        os.utime(part, (0, 0))
+    whole.write(path, b"new")
+    assert sorted(tmp_path.iterdir()) == sorted([path, young, other])
+
+
 def test_no_place_to_write_is_said_in_one_line(tmp_path):
     """A folder that is not there is an error of the machine with its reason, and nothing is made."""
     with pytest.raises(MachineLacks) as problem:
@@ -232,6 +245,8 @@ def test_killed_at_every_line_the_file_is_old_or_new(tmp_path):
     path, seen = tmp_path / "out.bin", set()
     for at in range(1, 60):
         path.write_bytes(b"old" * 1000)
+        for left in tmp_path.glob("*.part"):
+            left.unlink()
         done = subprocess.run([sys.executable, "-c", KILLED, str(path), str(at)], env=dict(os.environ), check=False)
         content = path.read_bytes()
         assert content in (b"old" * 1000, b"new" * 1000)

@@ -133,7 +133,9 @@ def test_the_spoken_tables_name_only_ids_of_the_vocabulary(tmp_path: object) -> 
             "conditions": {
                 **found.conditions,
                 "haunted": found.conditions["cracked"],
-                "cracked": found.conditions["cracked"].model_copy(update={"says": ["cracked", "cracked", "full of [ghosts]"]}),
+                "cracked": found.conditions["cracked"].model_copy(
+                    update={"says": ["cracked", "cracked", "full of [ghosts]"]}
+                ),
             }
         }
     )

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 import pytest
@@ -23,6 +23,7 @@ from fieldnote.records import (
     from_plain,
     to_plain,
 )
+from fieldnote.records.findings import days_on
 
 WORDS = st.text(max_size=12)
 EVIDENCE = st.builds(Evidence, WORDS, st.integers(0, 99), st.integers(0, 99))
@@ -78,3 +79,11 @@ def test_records_do_not_change():
     with pytest.raises(AttributeError):
         visit.ref = "other"
     assert replace(visit, ref="other").ref == "other"
+
+
+@pytest.mark.parametrize(
+    ("days", "due"), [(14, date(2026, 12, 2)), (0, date(2026, 11, 18)), (None, None), (10**12, None)]
+)
+def test_days_are_counted_as_far_as_a_calendar_goes(days, due):
+    """A number of days that no calendar has gives no date, and no error."""
+    assert days_on(date(2026, 11, 18), days) == due

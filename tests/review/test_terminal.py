@@ -2,6 +2,7 @@
 
 import pytest
 
+from fieldnote.errors import MachineLacks
 from fieldnote.export import wording
 from fieldnote.flow.handover import Handover, hand_over, handover
 from fieldnote.review.terminal import Terminal
@@ -105,6 +106,18 @@ def test_words_that_do_not_fit_are_told_and_the_card_stays(book):
     sitting.run()
     assert "nothing new was understood" in sitting.console.text()
     assert sitting.desk.line(by_component(sitting.desk, "hose")).state == "accepted"
+
+
+def test_a_disk_that_keeps_nothing_ends_the_review(book, monkeypatch):
+    """A decision that could not be stored is no message among others: the review stops with that error."""
+    sitting = terminal(book, "a", "a", "q")
+
+    def full(*_: object) -> None:
+        raise MachineLacks("FN-403", path="notebook")
+
+    monkeypatch.setattr(sitting.desk, "accept", full)
+    with pytest.raises(MachineLacks):
+        sitting.run()
 
 
 def test_handing_over_keeps_date_and_refusal(book):
