@@ -197,6 +197,13 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         joined = _reached(at, mentions)  # "order one for her, heat exchanger's sooted"
     if (joined or mention.led) and not mention.pause:
         return False
+    if (
+        behind is not None
+        and not mention.gap
+        and not mention.pause
+        and (behind.last == "the" and behind.kind == "when" or _gets(behind))
+    ):
+        return False  # "goes out when the door shuts", "couldn't get the tap to turn"
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
     if behind is not None and behind.kind == "group" and behind.last in _STANDING:
@@ -213,6 +220,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if mention.kind == "component" and _from_what(behind, mention) and not _told_next(at, mentions):
         return False
+    if mention.kind == "component" and mention.id == "appliance" and behind is not None and behind.kind == "condition":
+        return mention.clitic or _followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
     if _fronted(clause) and not (_followed_by_predicate(at, mentions) or _pair_told(at, mentions)):
         return False
     if mention.kind in ("place", "group", "size"):
@@ -414,7 +423,13 @@ def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
         if mentions[i].led:
             return not _followed_by_predicate(at, mentions)
         i -= 1
-    return i >= 0 and mentions[i].kind in ("prep", "work") and not (_followed_by_predicate(at, mentions))
+    governs = i >= 0 and (mentions[i].kind in ("prep", "work") or _gets(mentions[i]))
+    return governs and not _followed_by_predicate(at, mentions)
+
+
+def _gets(mention: Mention) -> bool:
+    """ "Couldn't get the tap to turn": the part stands inside what is said of it."""
+    return mention.kind == "condition" and mention.last == "get"
 
 
 def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:

@@ -18,6 +18,7 @@ from fieldnote.extract.symptoms import SHOWN_BY
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_OPENINGS = frozenset("door doors lid window".split())
 _LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
@@ -257,17 +258,27 @@ def _not_there(clause: Clause) -> Statement | None:
             and not in_hand(mention)
             and noun is not None
             and noun.kind == "component"
-            and (noun.strong or len(noun.senses) == 1)
+            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause))
             and noun.start - mention.end <= 2
         ):
             if noun.id in _ALWAYS_THERE:
                 return None
             sense = Sense("condition", "missing")
             run = list(
-                itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), clause.mentions[at + 1 :])
+                itertools.takewhile(
+                    lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
+                )
             )
             return Statement((sense,), mention.start, noun.end, targets(run), head=mention.start, own=True, cues=["no"])
     return None
+
+
+def _of_what(noun: Mention, clause: Clause) -> bool:
+    """ "No seal round the oven door": a loose name that is settled by what it belongs to."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :]
+    whole = next((m for m in behind if m.kind != "det"), None)
+    rest = [m for m in behind if m.kind not in ("det", "prep")]
+    return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
 
 
 def _none_of(mention: Mention, clause: Clause) -> bool:
@@ -349,6 +360,8 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
         if mention.kind in ("condition", "work", "same") or _none_of(mention, clause):
             chunks.append((mention, flags, []))
             flags, figure = [], False
+        elif mention.kind == "component" and _at_what_time(mention, clause):
+            continue  # "goes out when the door shuts"
         elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
             continue  # "won't hold, fourteen millivolts off the thermocouple"
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
@@ -361,6 +374,12 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             figure = figure or (bool(chunks) and mention.kind == "reading")
             flags.append(mention)
     return lead, chunks
+
+
+def _at_what_time(part: Mention, clause: Clause) -> bool:
+    """Whether a part only tells when something is so."""
+    at = clause.mentions.index(part)
+    return at > 1 and clause.mentions[at - 1].kind == "when" and not part.gap and part.last in _OPENINGS
 
 
 def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:

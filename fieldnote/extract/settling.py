@@ -321,7 +321,7 @@ def _correct(spot: Spot) -> bool:
 
 def _condition(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("condition")):
-        return spot.before in _COPULAS
+        return spot.before in _COPULAS and not (spot.before == "all" and spot.tokens[spot.hit.start - 2].norm == "at")
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot)
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
