@@ -201,7 +201,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         behind is not None
         and not mention.gap
         and not mention.pause
-        and (behind.last == "the" and behind.kind == "when" or _gets(behind))
+        and ((behind.last == "the" and behind.kind == "when") or _gets(behind))
     ):
         return False  # "goes out when the door shuts", "couldn't get the tap to turn"
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):

@@ -125,10 +125,17 @@ def _causes(head: Mention, clause: Clause) -> bool:
 def _circumstance(head: Mention, clause: Clause) -> bool:
     """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
     at = clause.mentions.index(head)
-    before = clause.mentions[at - 1] if at else None
-    if before is None or before.kind != "when" or head.gap > 1:
+    first = at - 1
+    while head.fit and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
+        first -= 1  # "when the boiler fires up", "when the window was open"
+    before = clause.mentions[first] if at else None
+    if (
+        before is None
+        or before.kind != "when"
+        or any(m.gap > 1 or m.pause for m in clause.mentions[first + 1 : at + 1])
+    ):
         return False
-    return any(m.kind == "condition" for i, m in enumerate(clause.mentions) if i != at)
+    return any(m.kind in ("condition", "reading") for i, m in enumerate(clause.mentions) if i != at)
 
 
 def _overruled(statement: Statement, others: Sequence[Statement]) -> bool:
