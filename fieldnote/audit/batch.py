@@ -2,7 +2,8 @@
 
 A job is known by the recording's bytes and the recipe (weights, settings): what was done is never done again, whoever did it. A
 result is a file that appears whole, and only once; so the work may be stopped, killed, or started anew at any moment, here or on
-several machines at a time. What hears is handed in; who does the jobs is `local` here or `fleet` elsewhere.
+several machines at a time. What hears is handed in; who does the jobs is `local` here or `fleet` elsewhere; `flow.elsewhere`
+takes the results into a notebook.
 """
 
 import hashlib
@@ -26,9 +27,10 @@ from fieldnote.audit.raw import Source, read
 from fieldnote.bundle import Keyring
 from fieldnote.bundle.container import open_container
 from fieldnote.errors import FieldnoteError
+from fieldnote.flow.elsewhere import key_of
 from fieldnote.flow.hear import Hears
 from fieldnote.notebook.book import now_here
-from fieldnote.records import digest, to_plain
+from fieldnote.records import to_plain
 
 Make = Callable[[], Hears]
 SOUNDS = (
@@ -53,10 +55,11 @@ _ONE_AT_A_TIME = threading.Lock()  # an engine takes one recording at a time, an
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One recording: its key, its SHA-256, and where its bytes lie (`member` inside a zipped bundle)."""
+    """One recording: its key, its SHA-256, the recipe, and where its bytes lie (`member` inside a zipped bundle)."""
 
     key: str
     sha256: str
+    recipe: Mapping[str, str]
     path: str
     member: str = ""
 
@@ -89,7 +92,7 @@ def jobs(paths: Sequence[Path], recipe: Mapping[str, str], keyring: Keyring) -> 
         left_out += [(one.path, f"{problem.where}: {problem.detail}") for problem in source.problems[:1]]
         if not source.problems:
             found |= {sha: (path, member) for path, member, sha in _media(Path(one.path), one.kind, _heard(source))}
-    made = [Job(digest([sha, dict(recipe)]), sha, path, member) for sha, (path, member) in found.items()]
+    made = [Job(key_of(sha, recipe), sha, dict(recipe), path, member) for sha, (path, member) in found.items()]
     return Listed(sorted(made, key=lambda job: job.key), left_out)
 
 
@@ -197,9 +200,14 @@ def _place(folder: Path, job: Job, kind: str) -> Path:
 def _put(folder: Path, job: Job, kind: str, content: Mapping[str, object]) -> bool:
     """A result appears whole, and only if there is none yet: whoever comes second gives way."""
     part = folder / f".{job.key}.{secrets.token_hex(6)}"
-    plain = {"key": job.key, "sha256": job.sha256, "name": Path(job.member or job.path).name, **content}
+    about = {
+        "key": job.key,
+        "sha256": job.sha256,
+        "recipe": dict(job.recipe),
+        "name": Path(job.member or job.path).name,
+    }
     with part.open("w", encoding="utf-8") as file:
-        json.dump(plain, file, ensure_ascii=True)
+        json.dump({**about, **content}, file, ensure_ascii=True)
         file.flush()
         os.fsync(file.fileno())
     try:

@@ -230,7 +230,8 @@ def compare(
 
 @command.command(
     help="Sound to words for everything in notebooks, bundles and folders, in several processes or on several machines. What was "
-    "done is never done again; it can be stopped and started at any moment. Nothing is put into the notebooks."
+    "done is never done again; it can be stopped and started at any moment. Nothing is put into the notebooks: fieldnote process "
+    "--transcripts DIR does that, for each."
 )
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
 @click.option(

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Container, Iterator
+
     from fieldnote.flow.hear import Heard, Progress
     from fieldnote.notebook import Notebook
     from fieldnote.records import Item
@@ -16,8 +19,14 @@ if TYPE_CHECKING:
 @click.command(help="Transcribe, extract and check everything that waits. Can be stopped and started at any moment.")
 @click.option("--visit", "ref", metavar="REF", help="Only this visit.")
 @click.option("--model", metavar="NAME", help="Other speech weights than the usual ones.")
+@click.option(
+    "--transcripts",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    metavar="DIR",
+    help="Take words from results of fieldnote audit transcribe first; only what is not there is heard here.",
+)
 @click.pass_context
-def command(ctx: click.Context, ref: str | None, model: str | None) -> int:
+def command(ctx: click.Context, ref: str | None, model: str | None, transcripts: Path | None) -> int:
     from dataclasses import replace
 
     from fieldnote import bootstrap, settings
@@ -26,10 +35,23 @@ def command(ctx: click.Context, ref: str | None, model: str | None) -> int:
     chosen = replace(chosen, model=model) if model else chosen
     with bootstrap.notebook(chosen) as book:
         bootstrap.recover(book)
-        return run(chosen, book, book.visit(ref).id if ref else None)
+        visit = book.visit(ref).id if ref else None
+        waits = _take(book, transcripts, chosen.model, visit) if transcripts else ()
+        return run(chosen, book, visit, waits) or (3 if waits else 0)
 
 
-def run(settings: Settings, book: Notebook, visit: str | None) -> int:
+def _take(book: Notebook, folder: Path, model: str, visit: str | None) -> list[str]:
+    """Words that were heard elsewhere into the notebook. Returns the ids of recordings whose results could not be taken."""
+    from fieldnote.cli import output
+    from fieldnote.flow.elsewhere import take
+
+    steps = list(_told(take(book, folder, model, visit)))
+    taken = sum(step.transcript is not None for step in steps)
+    output.note(f"words of {taken} {'recording' if taken == 1 else 'recordings'} taken from {folder}")
+    return [step.item.id for step in steps if step.transcript is None]
+
+
+def run(settings: Settings, book: Notebook, visit: str | None, without: Container[str] = ()) -> int:
     """Process a notebook, telling how far it is. Returns 3 when some recording could not be heard, else 0."""
     from functools import partial
 
@@ -40,13 +62,19 @@ def run(settings: Settings, book: Notebook, visit: str | None) -> int:
 
     failed = 0
     parts = (partial(bootstrap.recogniser, settings), bootstrap.extractor, bootstrap.checker(settings))
-    for step in process(book, *parts, visit=visit, progress=_progress):
+    for step in process(book, *parts, visit=visit, progress=_progress, without=without):
         if isinstance(step, Heard):
             failed += step.transcript is None
             _tell(step)
         else:
             output.note(f"visit {step.ref}: read and checked")
     return 3 if failed else 0
+
+
+def _told(steps: Iterator[Heard]) -> Iterator[Heard]:
+    for step in steps:
+        _tell(step)
+        yield step
 
 
 def _tell(step: Heard) -> None:

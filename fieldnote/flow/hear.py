@@ -10,7 +10,7 @@ from typing import Protocol
 
 from fieldnote.errors import InputProblem
 from fieldnote.notebook import Notebook
-from fieldnote.records import Item, Transcript, to_plain
+from fieldnote.records import Item, Transcript, from_plain, to_plain
 
 Progress = Callable[[float, float], None]
 
@@ -31,15 +31,20 @@ class Heard:
 
 
 def waiting(notebook: Notebook, visit: str | None = None, heard: Container[str] = ()) -> list[Item]:
-    """Recordings with no transcript yet, in the order in which they were made. `heard` are ids known to have one."""
+    """Recordings with no transcript yet, in the order in which they were made. `heard` are ids to leave out."""
     items = notebook.items() if visit is None else notebook.items(visit)
     left = [item for item in items if item.kind == "recording" and item.id not in heard]
     return sorted((item for item in left if not _done(notebook, item)), key=when)
 
 
+def has_words(notebook: Notebook, item: Item) -> bool:
+    """Whether there is a transcript of a recording."""
+    return any(notebook.entries(kind="transcript", item=item.id))
+
+
 def _done(notebook: Notebook, item: Item) -> bool:
     """Whether a recording was listened to, or could not be."""
-    return any(any(notebook.entries(kind=kind, item=item.id)) for kind in ("transcript", "step-failed"))
+    return has_words(notebook, item) or any(notebook.entries(kind="step-failed", item=item.id))
 
 
 def when(item: Item) -> tuple[float, str]:
@@ -53,12 +58,14 @@ def hear(
     *,
     visit: str | None = None,
     progress: Callable[[Item], Progress] | None = None,
+    without: Container[str] = (),
 ) -> Iterator[Heard]:
     """Transcribe what waits, keeping each transcript before the next begins, so that it can be stopped at any moment.
 
-    `recogniser` is called only when something waits. `progress` makes the callback of one item.
+    `recogniser` is called only when something waits. `progress` makes the callback of one item. `without` are ids of
+    recordings that go on waiting.
     """
-    items = waiting(notebook, visit)
+    items = waiting(notebook, visit, without)
     engine = recogniser() if items else None
     for item in items:
         assert engine is not None
@@ -72,6 +79,14 @@ def _hear_one(notebook: Notebook, engine: Hears, item: Item, progress: Progress 
         payload = {"step": "hear", "code": problem.code, "reason": problem.sentence}
         notebook.append("step-failed", payload, visit=item.visit, item=item.id)
         return Heard(item, None, str(problem.fields.get("reason", problem.sentence)))
+    return keep(notebook, item, transcript)
+
+
+def keep(notebook: Notebook, item: Item, transcript: Transcript) -> Heard:
+    """Keep what was heard. Where another process was quicker its words stay, and are given back instead."""
+    for entry in notebook.entries(kind="transcript", item=item.id):
+        if entry.payload:
+            return Heard(item, from_plain(Transcript, entry.payload))
     notebook.append(
         "transcript", to_plain(transcript), visit=item.visit, item=item.id, texts=[(item.id, transcript.text)]
     )

@@ -1,6 +1,6 @@
 """The order of the work, written once: hear what waits, read each visit that changed, check it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 
 from fieldnote.flow.check import Checker, check
 from fieldnote.flow.hear import Heard, Hears, Progress, hear
@@ -18,12 +18,14 @@ def process(
     *,
     visit: str | None = None,
     progress: Callable[[Item], Progress] | None = None,
+    without: Container[str] = (),
 ) -> Iterator[Heard | Visit]:
     """Bring everything that waits up to date, one kept step at a time: each recording heard, then each visit read and checked.
 
-    Parts are made only when needed. Stopped anywhere, the next call goes on where this one was.
+    Parts are made only when needed; recordings in `without` are not heard. Stopped anywhere, the next call goes on where
+    this one was.
     """
-    yield from hear(notebook, recogniser, visit=visit, progress=progress)
+    yield from hear(notebook, recogniser, visit=visit, progress=progress, without=without)
     reader = None
     for one in notebook.visits():
         if visit is None or one.id == visit:
