@@ -15,13 +15,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Mode:
-    """The mode of a clause. `left` is how many clauses a silent scope still reaches over."""
+    """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over."""
 
     silent: bool = False
     reported: bool = False
     past: bool = False
     corrects: bool = False
     takes_all: bool = False
+    closed: bool = False
     left: int = 0
     cues: tuple[str, ...] = ()
 
@@ -39,7 +40,7 @@ class Mode:
 def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
-    past = "today" not in kinds and ("past" in kinds or (before.past and _still_past(clause)))
+    past = "today" not in kinds and ("past" in kinds or _since(clause) or (before.past and _still_past(clause)))
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
@@ -49,8 +50,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
     if before.silent and before.left > 0 and not _ends_silence(clause):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
-        return Mode(reported=True, past=past, cues=("report",))
-    if before.reported and _goes_on(clause):
+        return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, cues=("report",))
+    if before.reported and not before.closed and _goes_on(clause):
         return Mode(reported=True, past=past, cues=("report",))
     takes_all = "take-back" in kinds and not clause.named and not clause.said
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
@@ -67,6 +68,13 @@ def _ends_silence(clause: Clause) -> bool:
         return True
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
+
+
+def _since(clause: Clause) -> bool:
+    """ "Since the chimney was swept": work that had been done before this visit."""
+    first = clause.mentions[0]
+    passive = any(m.kind == "be" and m.first in ("was", "were", "had") for m in clause.mentions)
+    return first.kind == "mark" and first.first == "since" and passive and "work" in clause.kinds()
 
 
 def _still_past(clause: Clause) -> bool:

@@ -13,7 +13,9 @@ LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for 
 AHEAD = 40
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "outcome", "reading", "same", "past"})
-_OPENERS = frozenset({"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle"})
+_OPENERS = frozenset(
+    {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
+)
 _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
@@ -120,7 +122,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "no cracked electrodes"
     if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
         return True
-    if mention.kind in ("confirm", "deny"):
+    if mention.kind in ("confirm", "deny") or _over(clause):
         return True
     if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
         return True  # "relief is dry, last year he changed the fan"
@@ -145,7 +147,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind in NOMINAL and _nothing_there(clause) and _followed_by_predicate(at, mentions):
         return True
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
-        return clause.said or clause.named
+        return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
     if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or _followed_by_predicate(at, mentions)
     if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
@@ -174,9 +176,29 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
         behind = _behind(at, mentions)
-        led = behind is not None and behind.kind in ("prep", "decline", "need") and not mention.gap
+        led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
         return not _is_object(at, mentions) and not led
     return False
+
+
+def _has_it(behind: Mention) -> bool:
+    """ "Won't have it mended": work that somebody else is to do."""
+    return behind.kind == "be" and behind.first in ("have", "having")
+
+
+def _over(clause: Clause) -> bool:
+    """Whether a clause ends with its answer, or with the words that say who told it."""
+    last = clause.mentions[-1]
+    return last.closing and (clause.said or last.kind != "report")
+
+
+def _tells(clause: Clause, report: Mention) -> bool:
+    """Whether a fault is told, so that "she says" behind it is said of it, not of "been there years"."""
+    told = [m for m in clause.mentions if m.kind in PREDICATES]
+    if not told or told[-1].kind not in ("condition", "past"):
+        return False
+    between = [*clause.mentions[clause.mentions.index(told[-1]) + 1 :], report]
+    return not (any(m.pause for m in between) and any(m.gap for m in between))
 
 
 def _reached(at: int, mentions: Sequence[Mention]) -> bool:

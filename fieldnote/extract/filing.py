@@ -7,6 +7,7 @@ from fieldnote.extract.assertion import Mode
 from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import OPEN, Fact
 from fieldnote.extract.subjects import Target
+from fieldnote.extract.symptoms import SILENT
 from fieldnote.extract.talk import Talk
 
 
@@ -25,6 +26,8 @@ def file(
     burner = locating.burner_of(talk, component, target, place)
     appliance = locating.appliance_of(talk, component, target)
     same = talk.story.of(component, place, burner, appliance)
+    if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"
+        same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
     for fact in same:
         if fact.condition == condition and fact.status != "historical" and status != "historical":
             return _again(talk, fact, status, statement)
@@ -37,7 +40,7 @@ def file(
             if (
                 fact.condition not in (None, "ok", "passed")
                 and fact.status in OPEN
-                and (fact.worked or statement.now or _mended_at(talk, place, fact))
+                and (fact.worked or (statement.now and not aside) or _mended_at(talk, place, fact))
             ):
                 fact.turn("resolved", "ok-after-work")
                 return fact

@@ -41,6 +41,8 @@ def recalled(head: Mention, clause: Clause) -> bool:
 
 def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
+    if flags and flags[-1].kind in ("mark", "but"):
+        return False  # "I can't, so I've ordered one"
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
     return bool(near) and not head.pause
 

@@ -54,6 +54,7 @@ def parse(clause: Clause) -> Said:
     said.reading = "reading" in kinds
     said.led = next((m.kind for m in lead if m.kind not in ("and", "or")), "") == "prep"
     hedge_after = "hedge-after" in kinds
+    no_answer = clause.mentions[-1].id in ("no-answer", "none-answer")
     for at, (head, flags, tail) in enumerate(chunks):
         if at and not flags and _goes_on(chunks[at - 1][0], head):
             continue  # "sparks fine" says it once
@@ -73,7 +74,7 @@ def parse(clause: Clause) -> Said:
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
-        elif head.kind == "work" and not jobs.undone(head, flags) and not jobs.recalled(head, clause):
+        elif head.kind == "work" and not no_answer and not jobs.undone(head, flags) and not jobs.recalled(head, clause):
             said.works.append(jobs.job_of(head, flags, tail, kinds))
             if head.senses[0].note == "ing" and len(said.works) > 1 and said.works[-2].state == "needed":
                 said.works[-1].state = "needed"  # "needs packing out and lining up"
@@ -253,7 +254,7 @@ def _better_now(clause: Clause) -> bool:
 def _not_there(clause: Clause) -> Statement | None:
     """ "No stability bracket", "there's no alarm", "alarm: none": a part that is not there."""
     last = clause.mentions[-1]
-    if last.kind == "no-after" and last.first == "none" and len(clause.mentions) > 1:
+    if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and len(clause.mentions) > 1:
         part = clause.mentions[-2]
         if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
             missing = (Sense("condition", "missing"),)

@@ -9,6 +9,8 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from fieldnote.extract import asking
+from fieldnote.extract.asking import Asked
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import Sense, lexicon
 from fieldnote.extract.matcher import Hit
@@ -30,6 +32,10 @@ COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 _UNNAMED = frozenset({"burner", "appliance"})
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _BURNER = frozenset({"burner", "ring"})
+_ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
+# words behind "she says" that begin no account of hers
+_NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
+_TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -40,7 +46,7 @@ class Mention:
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
     `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we",
     "had to" or "with a" stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end.
-    `crowd`: a word for several in it.
+    `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
     """
 
     kind: str
@@ -57,6 +63,7 @@ class Mention:
     many: bool = False
     clitic: bool = False
     crowd: bool = False
+    closing: bool = False
 
     @property
     def id(self) -> str:
@@ -97,9 +104,11 @@ class Mention:
 def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
-    hits = list(_hits(tokens, 0, len(tokens)))
+    asked = asking.questions(tokens)
+    for question in asked:
+        asking.as_told(tokens, question)
     found: list[Mention] = []
-    for hit, kind in _taken(hits, draft):
+    for hit, kind in _taken(list(_all_hits(tokens, asked)), draft):
         if kind:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
@@ -109,6 +118,23 @@ def run(draft: Draft) -> None:
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
     draft.mentions = _possible(_of_what_is_here(found, draft.appliance))
+
+
+def _all_hits(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
+    """All phrases; the verb that opens a question and its answer are none, but what they say."""
+    at = 0
+    for question in asked:
+        yield from _hits(tokens, at, question.start)
+        yield Hit(question.start, question.start + 1, (Sense("ask", "ask"),))
+        yield from _hits(tokens, question.start + 1, question.answer)
+        answer = (
+            Sense("answer", "yes")
+            if question.yes
+            else Sense("no-after", "none-answer" if question.existence else "no-answer")
+        )
+        yield Hit(question.answer, question.end, (answer,))
+        at = question.end
+    yield from _hits(tokens, at, len(tokens))
 
 
 def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
@@ -411,4 +437,13 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),
+        closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
+
+
+def _closing(end: int, tokens: Sequence[Token]) -> bool:
+    """Whether words of telling that end here close what was told: "it clicks she says but I", "it clicks, she says."."""
+    if end >= len(tokens) or tokens[end - 1].pause:
+        return True
+    of_me = end + 1 < len(tokens) and tokens[end + 1].norm in _TOLD_OF_ME
+    return tokens[end].norm in _NOT_TOLD and not (tokens[end].norm in ("i", "we") and of_me)

@@ -81,6 +81,8 @@ class Reader:
             self.talk.state.topic = tuple(worked_on)
         if said.outcome and not said.cured:
             said.cured = updating.comes_of_work(self.talk, said, made)
+            if not (said.cured or mode.reported):
+                updating.belied(self.talk)
         if said.cured and not ended:
             made += updating.cured(self.talk, said, made)
         if said.declined:

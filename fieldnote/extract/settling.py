@@ -18,7 +18,7 @@ from fieldnote.trade.spoken import spoken
 ORDER = (
     "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
     "deny but own if general does earlier in-order swap past today cured outcome still decline hedge hedge-after no not "
-    "no-after work condition need same also them pronoun one now mark except and or prep be det nothing"
+    "no-after work condition need same also them pronoun one now mark except and or prep be det ask answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())

@@ -48,6 +48,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = _opposite(frozenset(_words(talk, statement)))
         if wrong is None:
+            talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
     like = list(talk.state.focus)[-1:] if statement.again else []
@@ -60,9 +61,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if talk.state.size == "oven":
             kin = [*kin, "door"]
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
-        if found is None or (
-            found[0] == "appliance" and found[1] != "leaking" and talk.untold(target.end, statement.head) > UNTOLD + 2
-        ):
+        if found is None or _too_far(talk, target, statement, found):
             continue
         component, condition = found
         talk.last = tuple(sense for sense in statement.senses if sense.id == condition)
@@ -83,6 +82,13 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:
         _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
     return [fact for fact in facts if fact is not None]
+
+
+def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> bool:
+    """Whether words of weight part an appliance from what is said, so that some part of it is meant that nobody knows."""
+    if found[0] != "appliance" or found[1] == "leaking" or any(f.condition == found[1] for f in talk.state.focus):
+        return False
+    return talk.untold(target.end, statement.head) > UNTOLD + 2
 
 
 def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:

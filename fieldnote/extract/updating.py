@@ -15,6 +15,7 @@ from fieldnote.extract.talk import Talk
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
 )  # what a flame hangs on besides its burner
+_ALL = frozenset("either both them any neither".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
@@ -38,11 +39,19 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
     )
 
 
+def belied(talk: Talk) -> None:
+    """ "She says it goes out but it stays lit": what was only told is not so."""
+    for fact in talk.state.focus:
+        if fact.status == "reported" and fact.condition in SILENT:
+            fact.turn("absent", "own-check")
+
+
 def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.denied and _gone_since(statement, said):
         return True
-    if statement.condition_ids != {"ok"} or statement.own or statement.denied or statement.hedged:
+    fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said)
+    if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
     if mended and not statement.pronoun and stating.elsewhere(talk, statement):
@@ -50,6 +59,14 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if mended or said.works:
         return mended is not None and statement.head > mended.start
     return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+
+
+def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
+    """Whether "dry" is said of what leaked or was wet and has been worked on."""
+    if not {"ok", "dry"} <= statement.condition_ids:
+        return False
+    leaked = [fact for fact in talk.story.facts[-6:] if fact.condition in ("leaking", "wet")]
+    return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
 
 
 def _gone_since(statement: Statement, said: Said) -> bool:
@@ -129,9 +146,12 @@ def still(talk: Talk, made: list[Fact]) -> None:
 
 def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
     """The customer does not want it: the work asked for last is declined."""
-    if any(work.state == "declined" for work in said.works):
+    every = bool({token.norm for token in talk.draft.tokens[said.start : said.end]} & _ALL)
+    if any(work.state == "declined" for work in said.works) and not every:
         return
     facts = made or (_by_subject(talk, said.subject) if said.subject else []) or list(talk.state.focus)
+    if every:
+        facts = [*facts, *talk.story.facts[-6:]]  # "she won't have either of them done"
     for fact in facts:
         for action in fact.actions:
             if action.state == "needed":
