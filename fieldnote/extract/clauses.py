@@ -122,6 +122,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "no cracked electrodes"
     if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
         return True
+    if mention.kind == "no" and clause.said and _none_of_them(at, mentions):
+        return True
     if mention.kind in ("confirm", "deny") or _over(clause):
         return True
     if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
@@ -160,7 +162,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind in NOMINAL:
         return _opens_nominal(mention, at, mentions, clause)
-    if mention.kind == "same" or (mention.kind == "one" and _the_one(at, mentions)):
+    if mention.kind == "same" or (mention.kind == "one" and (_the_one(at, mentions) or _one_of_them(at, mentions))):
         return True
     if (
         mention.kind == "condition"
@@ -239,7 +241,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if clause.kinds() & {"outcome"}:
         return True
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
-        return False
+        return _spoken_of_next(at, mentions)
     if mention.kind == "component" and _from_what(behind, mention) and not _told_next(at, mentions):
         return False
     if mention.kind == "component" and mention.id == "appliance" and behind is not None and behind.kind == "condition":
@@ -344,6 +346,22 @@ def _placed(clause: Clause) -> bool:
     return False
 
 
+def _spoken_of_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Checked the lead, that's fine": a name behind words that nobody knows, and what is said of it by a pronoun."""
+    unknown = mentions[at].gap or (mentions[at - 1].kind == "det" and mentions[at - 1].gap)
+    after = [m.kind for m in mentions[at + 1 : at + 3] if not m.gap]
+    told = after in (["pronoun", "condition"], ["pronoun", "be"], ["pronoun", "not"])
+    return bool(unknown) and told and mentions[at + 1].first in ("thats", "that", "its", "it", "which")
+
+
+def _one_of_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Both regreased, one still passing": one of those that were just spoken of."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    close = at > 0 and mentions[at].gap == 0 and mentions[at - 1].kind in ("work", "condition", "group", "now", "cured")
+    told = after is not None and not after.gap and not after.pause and after.kind in ("condition", "be", "still")
+    return close and told and mentions[at].first == "one"
+
+
 def _the_one(at: int, mentions: Sequence[Mention]) -> bool:
     """ "The one in the middle": a subject of its own, led by its article."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -362,6 +380,15 @@ def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     behind = mentions[at - 1]
     corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
     return corrected and not clause.said and (mentions[at].clitic or _told_next(at, mentions))
+
+
+def _none_of_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "None of the taps pass", "neither of them held": the denial opens what is said of those that it names."""
+    noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    counted = mentions[at].first in ("none", "neither") and mentions[at].last in ("of", "the", "them", "these", "those")
+    if noun is None or not counted or noun.gap or noun.pause:
+        return False
+    return noun.kind == "condition" or (noun.kind in NOMINAL and _followed_by_predicate(at + 1, mentions))
 
 
 def _nothing_there(clause: Clause) -> bool:

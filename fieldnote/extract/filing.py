@@ -62,6 +62,7 @@ def file(
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
     if condition is not None and status == "present":
         _drop_denied(talk, same)
+        _no_longer_fit(talk, same)
     fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
     fact.explicit = bool(target.places or target.group)
     fact.clause = talk.state.clause
@@ -79,6 +80,13 @@ def _drop_denied(talk: Talk, same: list[Fact]) -> None:
     """ "It's not cracked, it's only dirty": what was said first is taken back, not looked for in vain."""
     for fact in same[:1]:
         if fact.status == "absent" and fact.superseded and fact.clause >= talk.state.clause - 1 and not fact.actions:
+            talk.story.drop(fact)
+
+
+def _no_longer_fit(talk: Talk, same: list[Fact]) -> None:
+    """ "Said the injector was clear, well it was partly blocked": what was found fit before is not, after all."""
+    for fact in same[:1]:
+        if fact.condition == "ok" and fact.status == "present" and "earlier" in fact.cues:
             talk.story.drop(fact)
 
 

@@ -30,7 +30,20 @@ _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 # wordings of small words only that say something all the same
-_WHOLE = frozenset({"has had it", "it's had it", "that's had it", "have had it", "they've had it"})
+_WHOLE = frozenset(
+    {
+        "is off",
+        "was off",
+        "thats off",
+        "were off",
+        "been off",
+        "has had it",
+        "it's had it",
+        "that's had it",
+        "have had it",
+        "they've had it",
+    }
+)
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
 _LOOSE_ENDS = frozenset("a the an like no not any".split())  # words in which no wording ends

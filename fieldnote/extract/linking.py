@@ -89,6 +89,9 @@ def parse(clause: Clause) -> Said:
         said.works.append(wanted)
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
+    if said.earlier:
+        for out in said.statements:
+            out.cues.append("earlier")
     _coordinate(said, chunks)
     if "in-order" in kinds or len(said.statements) > 2:
         _in_order(said)
@@ -317,6 +320,7 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
         flags, tail, apart = rows[at][0], rows[at - 1][1], rows[at][2]
         joined = {m.kind for m in tail} | {m.kind for m in flags}
         goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
+        goes_on = goes_on and first.condition_ids != {"ok"}  # "not so good, lets by"
         if first.denied and not second.denied and (joined & {"or"} or goes_on):
             second.denied = "ok" not in second.condition_ids
         if first.hedged and not second.hedged:
@@ -469,7 +473,7 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
     for flag in reversed(flags):
         if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
             return False
-        if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end < head.start for t in subject):
+        if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):
             return False
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= 3

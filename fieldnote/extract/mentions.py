@@ -36,6 +36,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
 _NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
+_PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -141,6 +142,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     while at < end:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and _good_what(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
@@ -166,11 +169,25 @@ def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
-    """A name of a part does not run across a comma ("away from the burner, set it back")."""
-    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause), None)
-    if stop is None or all(sense.kind != "component" for sense in hit.values):
+    """A name of a part does not run across a comma ("away from the burner, set it back") nor over an article in a list
+    ("the electrode the lead and the cap")."""
+    if hit.end - hit.start == 1 or all(sense.kind != "component" for sense in hit.values):
+        return hit
+    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
+    if stop is None:
         return hit
     return lexicon().at(tokens, hit.start, stop + 1) or hit
+
+
+def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether an article stands between two names of parts."""
+    if tokens[at].norm != "the" or at + 1 >= hit.end:
+        return False
+    names = (lexicon().at(tokens, hit.start, at), lexicon().at(tokens, at + 1, hit.end))
+    return all(
+        name is not None and name.end in (at, hit.end) and any(s.kind == "component" for s in name.values)
+        for name in names
+    )
 
 
 def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
@@ -194,6 +211,15 @@ def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
     named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
     return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
+
+
+def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of praise begins praise of its own: "lights fine nice flame"."""
+    if hit.end - hit.start < 3 or not any(sense.kind == "condition" and sense.id == "ok" for sense in hit.values):
+        return False
+    noun = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
+    named = noun is not None and any(sense.kind == "component" for sense in noun.values)
+    return named and tokens[hit.end - 1].norm in _PRAISE and tokens[hit.end - 2].norm in _PRAISE
 
 
 def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

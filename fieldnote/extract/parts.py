@@ -35,6 +35,7 @@ _SAID_OF = {
 _OF_APPLIANCES = frozenset("ok unstable leaking damaged sooted noisy passed failed".split())
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
+_AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -109,6 +110,8 @@ def fitting(
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
     strong = [name for name in target.names if not name.note.startswith("weak")]
+    if shown := _symptom_at(target, statement):
+        return shown
     if not strong:
         return None
     free = next((sense for sense in statement.senses if sense.of is None or _widely_fit(sense)), None)
@@ -116,6 +119,16 @@ def fitting(
         return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
     free = free or statement.senses[0]
     return _told(strong[0].id, free.id)
+
+
+def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
+    """ "The low rate won't hold", "the jet won't light": said of a part that cannot, it shows at the burner."""
+    if not target.names or not all(name.id in _AT_ITS_BURNER for name in target.names):
+        return None
+    return next(
+        ((IMPLIED[sense.id], sense.id) for sense in statement.senses if sense.id in ("not-lighting", "not-holding")),
+        None,
+    )
 
 
 def _common(name: Sense, appliance: str | None) -> int:

@@ -13,8 +13,8 @@ from fieldnote.extract.talk import Talk
 def correct(talk: Talk, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
-    if not focus or said.earlier:
-        return False  # "hold on, that cap I said was cracked": not what was just said
+    if not focus or said.earlier or _of_the_others(said):
+        return False  # "hold on, that cap I said was cracked", "I mean the other three": not what was just said
     places = [place for target in said.subject for place in target.places or ()]
     names = [target for target in said.subject if target.names]
     if places and not names and not said.statements:
@@ -34,6 +34,11 @@ def correct(talk: Talk, said: Said, mode: Mode) -> bool:
         talk.state.focus = ()
         return True
     return False
+
+
+def _of_the_others(said: Said) -> bool:
+    """Whether what is said is said of the rest, which leaves standing what was said of the one."""
+    return any(t.group == "rest" or t.places == ("others",) for s in said.statements for t in s.targets)
 
 
 def swap(talk: Talk) -> None:

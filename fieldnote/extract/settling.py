@@ -28,6 +28,7 @@ _LINKS = frozenset(
     "is was are were had has have got a the been its looks half partly fully well all right bit very really too that "
     "completely totally badly slightly just quite".split()
 )
+_DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
@@ -326,6 +327,11 @@ def _condition(spot: Spot) -> bool:
         return _several_before(spot)
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in _BECOMING:
+        behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
+        return behind is not None and behind.means("component") and not behind.means("appliance")
+    if spot.first == "burn" and spot.single and spot.followed_by("condition"):
+        return False  # "the mediums burn lovely"
     if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
         return False  # "back in two weeks"
     if spot.first == "wrong" and spot.single:
@@ -481,6 +487,11 @@ def _outcome(spot: Spot) -> bool:
     return bool(spot.pause) or (spot.beyond not in _PARTICLES and not spot.followed_by("condition"))
 
 
+def _mark(spot: Spot) -> bool:
+    """ "Not so good": a degree, no turn of the talk."""
+    return not (spot.first == "so" and spot.single and spot.before in _DENYING)
+
+
 _FITS: dict[str, Callable[[Spot], bool]] = {
     "place": _place,
     "size": _size,
@@ -496,6 +507,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,
+    "mark": _mark,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})

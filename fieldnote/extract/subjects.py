@@ -104,6 +104,7 @@ class _Builder:
         self.led = False
         self.reached = False
         self.span = (0, 0)
+        self.joins = False
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -147,14 +148,19 @@ class _Builder:
         ):
             self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
         if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
-            self._compound(mention)
-            return  # "emergency control handle": part of what was just named
+            if self.joins and mention.start > self.parts[-1].end:
+                mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
+            if not mention.strong:
+                self._compound(mention)
+                return  # "emergency control handle": part of what was just named
         if self.parts and self.parts[-1].id == mention.id and not self.joint and mention.gap == 0:
             self.parts.pop()  # "the fuse, fuse had blown"
         if self.parts and self.joint != "and" and all(_modifies(part, mention) for part in self.parts):
             self.parts.clear()
         elif self.parts and self.places and self.leads is False:
             self._flush()
+        if self.parts and not mention.strong and self.joint == "and":
+            mention = _kindred(mention, self.parts[-1])
         self.led = not self.parts and self.joint == "prep"
         self.leads = False if self.leads is None else self.leads
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
@@ -185,6 +191,8 @@ class _Builder:
             self.places.append(place)  # "front left and the one behind it"
             return
         if mention.kind == "group" and mention.id in OPEN_GROUPS:
+            if self.size and self.joint == "and" and not self.parts:
+                self._flush()  # "the big one and the two mediums"
             self.group = mention.id
             return
         self._burner_in(mention)
@@ -197,7 +205,10 @@ class _Builder:
     def _size(self, mention: Mention) -> None:
         if self.parts and self.leads is not False:
             self._flush()
+        if self.size and self.size != mention.id and self.joint == "and" and not self.parts:
+            self._flush()  # "the big one and the two mediums"
         self.size = mention.id
+        self.group = None if self.group == "last-two" else self.group  # "the two mediums"
         self._burner_in(mention)
 
     def _burner_in(self, mention: Mention) -> None:
@@ -222,6 +233,7 @@ class _Builder:
             which=self.which,
         )
         listed = self.leads is False and bool(self.places)  # "electrodes: front left cracked, front right fine"
+        listed = listed or (len(self.parts) > 1 and all(part.plural and not part.clitic for part in self.parts))
         self.done += [
             replace(shared, names=part.senses, many=part.many or (listed and part.plural and not part.clitic))
             for part in self.parts
@@ -248,6 +260,12 @@ def _of(part: Mention, whole: Mention) -> Mention:
     return replace(part, senses=senses) if senses else part
 
 
+def _kindred(part: Mention, before: Mention) -> Mention:
+    """ "Caps and rings", "the door and the seal": a loose name beside its kin."""
+    kin = [sense for id_ in KIN.get(before.id, ()) for sense in part.senses if sense.id == id_ != before.id]
+    return replace(part, senses=tuple(s._replace(note=s.note.replace("weak", "strong")) for s in kin)) if kin else part
+
+
 def _modifies(first: Mention, second: Mention) -> bool:
     """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
     return first.id in ("burner", "appliance") or (
@@ -272,6 +290,7 @@ def both(places: tuple[str, ...]) -> tuple[str, ...]:
 def targets(mentions: Sequence[Mention]) -> list[Target]:
     """The parts and places that a run of mentions names, in order."""
     builder = _Builder()
+    builder.joins = any(mention.kind == "and" for mention in mentions)
     for mention in mentions:
         builder.add(mention)
     return builder.finish()

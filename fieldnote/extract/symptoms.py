@@ -7,6 +7,14 @@ SYMPTOMS = frozenset(
 SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
 # symptoms that mostly come from another part
 SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
+# symptoms that a new part of a kind mends ("wouldn't stay in, new thermocouple")
+MENDED_BY = {
+    **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding"})),
+    **dict.fromkeys(
+        ("electrode", "ht-lead", "spark-generator", "ignition-switch"),
+        frozenset({"no-spark", "weak-spark", "not-lighting"}),
+    ),
+}
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")
 OPPOSITES = {
     "not-lighting": frozenset("light lights lit lighting catches catch".split()),

@@ -11,7 +11,7 @@ from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import MENDING, OPEN, SAFETY, Fact
 from fieldnote.extract.subjects import Target
-from fieldnote.extract.symptoms import SHOWING
+from fieldnote.extract.symptoms import MENDED_BY, SHOWING
 from fieldnote.extract.talk import Talk
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
@@ -207,7 +207,17 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
         elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
             status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
+            if status == "resolved":
+                _mend_symptoms(talk, component, place)
     return out
+
+
+def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
+    """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
+    for fact in talk.story.facts[-4:]:
+        near = fact.clause >= talk.state.clause - 2 and fact.position in (place, None) and fact.status == "present"
+        if near and fact.condition in MENDED_BY.get(component, ()):
+            fact.turn("resolved", "cured")
 
 
 def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
