@@ -40,7 +40,8 @@ class Mode:
 def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
-    past = "today" not in kinds and ("past" in kinds or _since(clause) or (before.past and _still_past(clause)))
+    today = kinds & {"today"} or _left_so(clause)
+    past = not today and ("past" in kinds or _since(clause) or (before.past and _still_past(clause)))
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
@@ -56,6 +57,11 @@ def assess(clause: Clause, before: Mode) -> Mode:
     takes_all = "take-back" in kinds and not clause.named and not clause.said
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
+
+
+def _left_so(clause: Clause) -> bool:
+    """ "The previous bloke had left the seal off": what somebody left is so now."""
+    return any(m.kind == "condition" and m.first == "left" for m in clause.mentions)
 
 
 def _ends_silence(clause: Clause) -> bool:

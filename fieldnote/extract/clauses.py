@@ -20,10 +20,10 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _STANDING = frozenset({"them", "pair", "lot", "em"})
-# last words of a wording that lead to what it is said of ("nest built in the flue")
-_LEADING = frozenset("off from to of in on at over across through round around into with under behind".split())
 _HAVING = frozenset("got has had".split())
+# last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
 _LEADING = frozenset("off from to of on in round at".split())
+_PARTICLES = frozenset("off on in round".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -242,7 +242,7 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return True
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
         return _spoken_of_next(at, mentions)
-    if mention.kind == "component" and _from_what(behind, mention) and not _told_next(at, mentions):
+    if mention.kind == "component" and _from_what(at, mentions) and not _told_next(at, mentions):
         return False
     if mention.kind == "component" and mention.id == "appliance" and behind is not None and behind.kind == "condition":
         return mention.clitic or _followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
@@ -315,11 +315,13 @@ def _nobodys(mention: Mention, clause: Clause) -> bool:
     return bool(mention.gap) and not clause.named and any(m.kind == "not" for m in clause.mentions)
 
 
-def _from_what(behind: Mention | None, mention: Mention) -> bool:
+def _from_what(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Had dropped off the electrode": the wording's last word leads to the part."""
-    close = not mention.pause and mention.gap <= 1
-    led = behind is not None and behind.kind == "condition" and behind.last in _LEADING
-    return led and close and behind is not None and not behind.fit  # but not "magnets hold in, taps turn"
+    mention, behind = mentions[at], _behind(at, mentions)
+    if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
+        return False  # nor "magnets hold in, taps turn"
+    adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det"  # "burner won't come in, gas valve was dead"
+    return behind.last in _LEADING and not adverb
 
 
 def in_hand(denial: Mention) -> bool:
@@ -477,8 +479,8 @@ def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
 
 
 def _gets(mention: Mention) -> bool:
-    """ "Couldn't get the tap to turn": the part stands inside what is said of it."""
-    return mention.kind == "condition" and mention.last == "get"
+    """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
+    return mention.kind == "condition" and mention.last in ("get", "left")
 
 
 def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:

@@ -47,6 +47,15 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     return bool(near) and not head.pause
 
 
+def told_to(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:
+    """ "Told him to cut it back": what somebody else is to do is advice, no work of this visit."""
+    last = before[-1][0] if before else None
+    if last is None or last.kind != "work" or last.id != "advise":
+        return False
+    to = next((flag for flag in flags if flag.kind == "need" and flag.first == "to"), None)
+    return to is not None and to.start - last.end <= 2 and head.start == to.end
+
+
 def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
     """The work that a verb tells, with its state and its objects."""
     note = head.senses[0].note

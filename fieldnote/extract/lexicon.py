@@ -46,7 +46,7 @@ _WHOLE = frozenset(
 )
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
-_LOOSE_ENDS = frozenset("a the an like no not any".split())  # words in which no wording ends
+_LOOSE_ENDS = frozenset("a the an like no not any some this that".split())  # words in which no wording ends
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {

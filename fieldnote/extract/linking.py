@@ -8,7 +8,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract import jobs
+from fieldnote.extract import heads, jobs
 from fieldnote.extract.clauses import Clause, acted_on, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
@@ -18,12 +18,14 @@ from fieldnote.extract.symptoms import SHOWN_BY
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_SOME = frozenset("some a an".split())
+_TOGETHER = frozenset("along together as".split())
 _OPENINGS = frozenset("door doors lid window".split())
 _LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
 _ALWAYS_THERE = frozenset(
-    "flame burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
+    "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
 
 
@@ -53,20 +55,27 @@ def parse(clause: Clause) -> Said:
     said.declined = "decline" in kinds
     said.reading = "reading" in kinds
     said.led = next((m.kind for m in lead if m.kind not in ("and", "or")), "") == "prep"
-    hedge_after = "hedge-after" in kinds
+    guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
+    guessed = max((at for at, (head, _, _) in enumerate(chunks) if head.start < guess), default=-1)
     no_answer = clause.mentions[-1].id in ("no-answer", "none-answer")
     for at, (head, flags, tail) in enumerate(chunks):
-        if at and not flags and _goes_on(chunks[at - 1][0], head):
+        if at and not flags and heads.goes_on(chunks[at - 1][0], head):
             continue  # "sparks fine" says it once
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
         if head.kind == "condition":
-            if _causes(head, clause) or _circumstance(head, clause):
+            if (
+                heads.of_the_cause(head, clause)
+                or heads.circumstance(head, clause)
+                or heads.sounds_fit(head, chunks[at + 1 : at + 2])
+            ):
                 continue
             if said.works and worked_on(clause.mentions.index(head), clause.mentions):
-                said.works[-1].points_at = _statement(head, flags, tail, [], kinds, hedge_after)
+                said.works[-1].points_at = _statement(head, flags, tail, [], kinds, at == guessed)
                 continue
-            said.statements.append(_statement(head, flags, tail, said.subject, kinds, hedge_after))
+            if at + 1 < len(chunks) and heads.goes_on(head, chunks[at + 1][0]):
+                head = heads.fit_alone(head, chunks[at + 1][0])
+            said.statements.append(_statement(head, flags, tail, said.subject, kinds, at == guessed))
             before = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
             if before or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
                 _of_the_excepted(said, before or left_out)
@@ -74,10 +83,20 @@ def parse(clause: Clause) -> Said:
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
             said.statements.append(_copy(head, flags, tail, said.subject, kinds))
-        elif head.kind == "work" and not no_answer and not jobs.undone(head, flags) and not jobs.recalled(head, clause):
+        elif head.kind == "work" and not (
+            no_answer
+            or jobs.undone(head, flags)
+            or jobs.recalled(head, clause)
+            or jobs.told_to(head, flags, chunks[:at])
+        ):
             said.works.append(jobs.job_of(head, flags, tail, kinds))
             if head.senses[0].note == "ing" and len(said.works) > 1 and said.works[-2].state == "needed":
                 said.works[-1].state = "needed"  # "needs packing out and lining up"
+            if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
+                said.works[-1].targets = [
+                    *said.subject,
+                    *targets(tail[1:]),
+                ]  # "electrodes renewed along with the seals"
             said.works[-1].many = jobs.several(head, clause)
             said.works[-1].targets = [placed(t, said.subject) for t in said.works[-1].targets]
             said.works[-1].figure = "reading" in kinds
@@ -95,7 +114,7 @@ def parse(clause: Clause) -> Said:
     _coordinate(said, chunks)
     if "in-order" in kinds or len(said.statements) > 2:
         _in_order(said)
-    if "hedge" in kinds and said.statements and "or" in kinds:
+    if said.statements and "or" in kinds and ("hedge" in kinds or _either(lead, chunks)):
         _part_guesses(said, lead)
     told = clause.mentions.index(chunks[0][0]) if chunks else len(clause.mentions)
     if not said.statements and "hedge" not in kinds and said.subject:
@@ -106,40 +125,20 @@ def parse(clause: Clause) -> Said:
         said.statements.append(absent)
     if "hedge" in kinds and not said.statements:
         said.guessed = _guessed(clause)
-    elif hedge_after and not said.statements:
+    elif guess and not said.statements:
         said.guessed = [target for target in said.subject if target.names]
     if not (said.works or said.cured or "now" in kinds):
         said.statements = [out for out in said.statements if not _overruled(out, said.statements)]
     return said
 
 
-def _causes(head: Mention, clause: Clause) -> bool:
-    """ "Blocked with sludge": what did it is no second fault."""
-    at = clause.mentions.index(head)
-    before = clause.mentions[max(0, at - 2) : at]
-    return (
-        len(before) == 2
-        and before[1].cause
-        and before[1].kind == "prep"
-        and before[0].kind == "condition"
-        and not head.fit
-    )
-
-
-def _circumstance(head: Mention, clause: Clause) -> bool:
-    """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
-    at = clause.mentions.index(head)
-    first = at - 1
-    while head.fit and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
-        first -= 1  # "when the boiler fires up", "when the window was open"
-    before = clause.mentions[first] if at else None
-    if (
-        before is None
-        or before.kind != "when"
-        or any(m.gap > 1 or m.pause for m in clause.mentions[first + 1 : at + 1])
-    ):
+def _either(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:
+    """ "So the vessel's flat or the valve is passing": one of two parts, and nobody knows which."""
+    ors = [at for at, m in enumerate(lead) if m.kind == "or" and m.first == "or"]
+    head, flags, _ = chunks[0]
+    if len(ors) != 1 or head.kind != "condition" or head.fit or any(f.kind in ("no", "not", "same") for f in flags):
         return False
-    return any(m.kind in ("condition", "reading") for i, m in enumerate(clause.mentions) if i != at)
+    return all(any(m.kind == "component" for m in side) for side in (lead[: ors[0]], lead[ors[0] :]))
 
 
 def _overruled(statement: Statement, others: Sequence[Statement]) -> bool:
@@ -183,15 +182,6 @@ def _should_be_another(clause: Clause, subject: list[Target]) -> Statement | Non
                 (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]
             )
     return None
-
-
-def _goes_on(verb: Mention, adverb: Mention) -> bool:
-    """Whether "fine" stands right behind a verb that says as much."""
-    if not adverb.fit or verb.kind != "condition" or adverb.gap or adverb.pause:
-        return False
-    if not verb.fit:  # "a gap all the way round"
-        return all(sense.of is not None for sense in adverb.senses) and adverb.first in ("all", "right", "round")
-    return verb.senses[0].of is not None and adverb.senses[0].of is None
 
 
 def _like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) -> list[Statement]:
@@ -267,6 +257,7 @@ def _not_there(clause: Clause) -> Statement | None:
         if (
             mention.kind == "no"
             and not in_hand(mention)
+            and mention.first not in ("looked", "checked", "had")
             and noun is not None
             and noun.kind == "component"
             and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause))
@@ -321,8 +312,9 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
         joined = {m.kind for m in tail} | {m.kind for m in flags}
         goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
         goes_on = goes_on and first.condition_ids != {"ok"}  # "not so good, lets by"
+        goes_on = goes_on and not any(m.kind == "det" and m.first in _SOME for m in tail)
         if first.denied and not second.denied and (joined & {"or"} or goes_on):
-            second.denied = "ok" not in second.condition_ids
+            second.denied = not second.condition_ids & {"ok", "passed"}
         if first.hedged and not second.hedged:
             second.hedged = True
     for at in range(len(said.statements) - 2, -1, -1):
@@ -358,7 +350,7 @@ def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
     said.guessed = [t for t in before if t.names]
     for statement in said.statements:
         if statement.targets == said.subject:
-            statement.targets = behind
+            statement.targets, statement.hedged = behind, True
     said.subject = behind
 
 

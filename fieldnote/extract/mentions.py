@@ -28,6 +28,11 @@ _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventee
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 _OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
+HEATING = {"boiler", "water-heater", "fire"}
+# parts of an appliance; its flue and terminal may be spoken of by themselves
+_BUILT_IN = frozenset(
+    "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed".split()
+)
 # what is spoken of where no part is named
 _UNNAMED = frozenset({"burner", "appliance"})
 _CROWD = frozenset("pair both them ones two three four lot".split())
@@ -118,6 +123,7 @@ def run(draft: Draft) -> None:
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
+    draft.appliance = draft.appliance or _implied(found)
     draft.mentions = _possible(_of_what_is_here(found, draft.appliance))
 
 
@@ -273,7 +279,10 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
     here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
-    corner, others = _at_a_corner(found), here - COOKING - {"installation"}
+    corner = _at_a_corner(found)
+    if not here and not corner:
+        here = _heaters(found)
+    others = here - COOKING - {"installation"}
     if others and (corner or here & COOKING):
         return found
     if not here and not corner:
@@ -291,6 +300,23 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
             mention = replace(mention, senses=senses)
         kept.append(mention)
     return kept
+
+
+def _heaters(found: Sequence[Mention]) -> set[str]:
+    """What warms rooms or water and has the parts that are named, where one is named that nothing else has."""
+    parts = (
+        set(spoken().components[m.id].of) for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN
+    )
+    own = [of for of in parts if of <= HEATING]
+    return (set.intersection(*own) or HEATING) if own else set()
+
+
+def _implied(found: Sequence[Mention]) -> str | None:
+    """The appliance, where none is named and a part is that nothing else has."""
+    if _at_a_corner(found) or any(m.kind in ("appliance", "next-appliance") or m.first in _OWNERS for m in found):
+        return None
+    here = _heaters(found)
+    return here.pop() if len(here) == 1 else None
 
 
 def _at_a_corner(found: Sequence[Mention]) -> bool:

@@ -20,6 +20,7 @@ IMPLIED = {
     "not-holding": "burner",
 }
 _SPARKS = frozenset({"electrode", "burner"})
+_MOVED = frozenset("fan pump diverter-valve gas-valve pressure-switch meter regulator relief-valve thermostat".split())
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
@@ -114,6 +115,8 @@ def fitting(
         return shown
     if not strong:
         return None
+    if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
+        return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
     free = next((sense for sense in statement.senses if sense.of is None or _widely_fit(sense)), None)
     if free is None and statement.words < 3:
         return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
@@ -182,6 +185,8 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
 
 
 def _allows(sense: Sense, component: str) -> bool:
+    if sense.id == "constant-spark" and component in _MOVED:
+        return False  # a motor that clicks is noisy
     return sense.of is None or component in sense.of
 
 

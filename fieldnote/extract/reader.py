@@ -41,6 +41,8 @@ class Reader:
             return
         updating.answered(self.talk, clause)
         said = locating.settled(self.talk, linking.parse(clause))
+        if clause.joint == "or" and clause.mentions[0].first == "or":
+            self._either(said, clause)
         if mode.corrects and retracting.correct(self.talk, said, mode):
             return
         if "swap" in clause.kinds():
@@ -49,6 +51,20 @@ class Reader:
         self._facts(said, mode)
         if clause.named or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause):
             self.talk.spoken_at = clause.mentions[-1].end
+
+    def _either(self, said: Said, clause: Clause) -> None:
+        """ "So the vessel's flat or the valve is passing": one of the two, and nobody knows which."""
+        told = [f for f in self.talk.state.focus if f.clause == self.talk.state.clause - 1 and f.status == "present"]
+        named = any(m.kind == "component" for m in clause.mentions)
+        faults = [statement for statement in said.statements if not statement.denied and not statement.again]
+        if not named or not told or not faults or any("ok" in s.condition_ids for s in faults):
+            return
+        if any(fact.condition in ("ok", "passed", None) or fact.actions for fact in told):
+            return
+        for fact in told:
+            fact.turn("possible", "hedge")
+        for statement in faults:
+            statement.hedged = True
 
     def _listed(self, said: Said) -> list[Target]:
         """Places whose figures are told one by one keep the part that heads the list ("thermocouples front left 14, rear 15")."""

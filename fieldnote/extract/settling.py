@@ -39,6 +39,7 @@ _UNTIL = frozenset("until till til unless".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _OURS = frozenset("i ive we weve ill".split())
+_ACTS = frozenset("blew broke bent burnt split".split())
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
@@ -234,6 +235,8 @@ def _of_several_at_burners(spot: Spot) -> bool:
     plural = behind is not None and any(
         sense.note.endswith("s") and sense.id in AT_BURNER for sense in behind.senses("component")
     )
+    if behind is not None and spot.tokens[behind.hit.end - 1].clitic:
+        return False  # "burner's all clean": one, and all of it
     return plural and spot.followed_by("condition")
 
 
@@ -338,7 +341,7 @@ def _condition(spot: Spot) -> bool:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
-    if spot.first.endswith("ed") and spot.before in _OURS:
+    if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in _OURS:
         return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):
         behind = spot.behind()
@@ -371,6 +374,8 @@ def _several_before(spot: Spot) -> bool:
 def _work(spot: Spot) -> bool:
     if _fallen(spot):
         return False
+    if spot.first == "left" and spot.before and spot.before not in _OURS and spot.means("condition"):
+        return False  # "somebody had left the seal off"
     if spot.first == "blown" and spot.before and spot.before not in _OURS:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):

@@ -40,7 +40,9 @@ KIN = {
     "circuit-board": ("case-seal",),
     "flame-sensor": ("case-seal",),
     "expansion-vessel": ("case-seal",),
-    "pump": ("case-seal",),
+    "pump": ("case-seal", "pump"),
+    "pressure-switch": ("pressure-switch",),
+    "diverter-valve": ("diverter-valve",),
     "mains-plug": ("mains-lead", "fuse"),
     "mains-lead": ("mains-lead",),
     "electrode": ("ht-lead",),
@@ -103,6 +105,7 @@ class _Builder:
         self.joint = ""
         self.led = False
         self.reached = False
+        self.parted = False
         self.span = (0, 0)
         self.joins = False
 
@@ -119,6 +122,8 @@ class _Builder:
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
         else:
+            if mention.kind != "det":
+                self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
                 self.joint = mention.kind
             elif self.reached:
@@ -138,7 +143,9 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
-        if self.parts and mention.last == "test":
+        if self.parts and self.parted and mention.strong:
+            self.parts.clear()  # "case off and the gasket's gone": what was only taken off
+        elif self.parts and mention.last == "test":
             self.parts.clear()  # "sprayed every joint, tightness test passed"
         elif self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
             self.parts.clear()
@@ -147,10 +154,10 @@ class _Builder:
             or (self.led and not self.joint and not mention.pause and mention.strong)
         ):
             self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
-        if self.parts and not mention.strong and not mention.pause and self.joint != "and" and mention.gap == 0:
+        if self.parts and _loose(mention) and not mention.pause and self.joint != "and" and mention.gap == 0:
             if self.joins and mention.start > self.parts[-1].end:
                 mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
-            if not mention.strong:
+            if _loose(mention):
                 self._compound(mention)
                 return  # "emergency control handle": part of what was just named
         if self.parts and self.parts[-1].id == mention.id and not self.joint and mention.gap == 0:
@@ -247,6 +254,13 @@ class _Builder:
                 return self.done
             self._flush()
         return self.done
+
+
+def _loose(mention: Mention) -> bool:
+    """Whether a name leaves open whose part it is: a weak one, or that of some piece of the whole appliance."""
+    return all(
+        name.note.startswith("weak") or (name.id == "appliance" and name.note == "part") for name in mention.senses
+    )
 
 
 def _of(part: Mention, whole: Mention) -> Mention:

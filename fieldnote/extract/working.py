@@ -41,7 +41,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             fact.turn("resolved", "work-done")
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
-                if (symptom.cause is fact or (shows and _same_part(symptom, fact))) and symptom.status == "present":
+                shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
+                if (symptom.cause is fact or shown) and symptom.status == "present":
                     symptom.turn("resolved", "cured")
     return facts
 
@@ -197,7 +198,7 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             ]
         if same:
             latest = same[0].clause
-            out += [fact for fact in same if fact.clause == latest]
+            out += [fact for fact in same if fact.clause == latest or (_faulty(fact) and fact.clause >= latest - 1)]
         elif job.state_of:
             filing.file(talk, component, "ok", place, target, "present", job, mode)
         elif component == "thermostat" and talk.draft.tokens[job.start].norm == "set":
