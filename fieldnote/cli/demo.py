@@ -38,6 +38,7 @@ def command(ctx: click.Context, keep: Path | None, model: str | None) -> int:
 
 def run(settings: Settings) -> int:
     """The demo in the notebook that the settings name. Returns the exit status."""
+    import shlex
     import time
 
     from fieldnote import bootstrap
@@ -57,7 +58,7 @@ def run(settings: Settings) -> int:
     output.say()
     output.say(f"{seconds:.0f} s of sound, all of it worked through in {time.monotonic() - started:.0f} s.")
     output.say(f"Report: {report}")
-    output.say(f"To go on: fieldnote --notebook {settings.notebook} review")
+    output.say(f"To go on: fieldnote --notebook {shlex.quote(str(settings.notebook))} review")
     output.say("Nothing above says that an appliance is fit to use: the engineer decides, by the maker's instructions.")
     return status
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from fieldnote.export import wording
-from fieldnote.records import Finding, Line, Point, Result, VisitView
+from fieldnote.records import Finding, FollowUp, Line, Point, Result, VisitView
 
 HEADINGS = {
     "emergency": "First of all",
@@ -45,7 +45,11 @@ def _list(view: VisitView, kind: str, heading: str) -> Iterator[str]:
         yield ""
         yield f"{heading} ({len(lines)})"
     for line in lines:
-        yield f"  {_head(line)}{wording.line(line.current)}{_tail(line, view)}" if line.current else ""
+        yield f"  {_head(line)}{_said(line.current)}{_tail(line, view)}" if line.current else ""
+
+
+def _said(said: wording.Said) -> str:
+    return wording.followup(said) if isinstance(said, FollowUp) else wording.line(said)
 
 
 def _head(line: Line) -> str:
@@ -69,12 +73,12 @@ def _tail(line: Line, view: VisitView) -> str:
 
 def result(done: Result) -> str:
     """One result as a line: values with doubt, verdict, limit."""
-    values = ", ".join(
-        f"{wording.spaced(name)} {wording.quantity(q, wording.limits_of(done, q))}" for name, q in done.results.items()
-    )
+    values = "; ".join(wording.results(done))
     limit = f"; limit: {done.limit.text} [{done.limit.source}]" if done.limit else ""
-    settle = f"; {done.settle}" if done.settle else ""
-    return f"{wording.spaced(done.name)}: {values or 'nothing worked out'}. {wording.verdict(done)}{limit}{settle}"
+    settle = f"; to settle it: {wording.settle(done)}" if done.settle else ""
+    name = wording.spaced(done.name).capitalize()
+    whose = f" ({wording.label(done.appliance)})" if done.appliance else ""
+    return f"{name}{whose}: {values or 'nothing worked out'}. {wording.verdict(done)}{limit}{settle}"
 
 
 def _results(view: VisitView) -> Iterator[str]:
@@ -94,7 +98,7 @@ def _points(view: VisitView, kind: str) -> Iterator[str]:
 
 
 def _point(point: Point) -> Iterator[str]:
-    yield f"  {point.text}"
+    yield f"  {point.text.removeprefix('tell the responsible person: ')}"
     for number, step in enumerate(point.steps, 1):
         yield f"    {number}. {step}"
 

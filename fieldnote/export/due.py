@@ -44,9 +44,7 @@ def rows(
 def _followups(view: VisitView) -> Iterable[Row]:
     for line in standing(view):
         if isinstance(line.current, FollowUp):
-            yield Row(
-                "follow-up", due(line.current, view), view.visit.ref, wording.label_followup(line.current), line.id
-            )
+            yield Row("follow-up", due(line.current, view), view.visit.ref, wording.followup(line.current), line.id)
 
 
 def _parts(view: VisitView) -> Iterable[Row]:
@@ -106,8 +104,9 @@ def _situations(view: VisitView) -> Iterable[str]:
     for line in standing(view):
         said = line.current
         if isinstance(said, Declared) and said.class_ == "immediately-dangerous":
-            yield f"{day}{wording.label(said.appliance)}, declared {wording.label(said.class_).lower()}"
+            whose = wording.label(said.appliance) or "appliance not named"
+            yield f"{day}{whose}, declared {wording.label(said.class_).lower()}"
         elif isinstance(said, ProcedureStep) and said.step in ("emergency-service-called", "supplier-called"):
             yield f"{day}{wording.step(said)}"
         elif isinstance(said, FollowUp) and said.kind == "report":
-            yield f"{day}{wording.label_followup(said)}"
+            yield f"{day}{wording.followup(said)}"

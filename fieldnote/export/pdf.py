@@ -95,7 +95,7 @@ def _values(report: Report, put: Callable[[Picture], dict[str, Any]]) -> dict[st
 
 
 _LISTS = (
-    "summary declared procedure urgent tell needed done declined followups cautions open_questions hints unsaid problems"
+    "summary declared procedure urgent tell needed done declined followups cautions open_questions hints usual unsaid problems"
 ).split()
 
 
@@ -112,8 +112,8 @@ def _standing(row: Row) -> str:
 
 
 def _trace(row: Row) -> list[str]:
-    source = "; ".join([row.trace, *(picture.caption for picture in row.pictures)])
-    return [str(row.number), f"{row.head}: {row.text}", row.words, source, row.state]
+    source = "; ".join([row.trace, *(picture.source for picture in row.pictures)])
+    return [str(row.number), row.line, row.words, source, row.state]
 
 
 def _pictures(rows: Iterable[Row], put: Callable[[Picture], dict[str, Any]]) -> list[dict[str, Any]]:

@@ -40,11 +40,12 @@ CAUTIONS = (
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A photo in the report: its item id, and what a person who cannot see it is told."""
+    """A photo in the report: its item id, what a person who cannot see it is told, and its file with the time it was taken."""
 
     id: str
     alt: str
     caption: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,11 @@ class Row:
     trace: str
     words: str
     pictures: tuple[Picture, ...] = ()
+
+    @property
+    def line(self) -> str:
+        """The whole line in one: part, place, what holds of it."""
+        return f"{self.head} ({self.place}): {self.text}" if self.place else f"{self.head}: {self.text}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +112,7 @@ class Report:
     readings: tuple[Row, ...]
     worked: tuple[Worked, ...]
     hints: tuple[str, ...]
+    usual: tuple[str, ...]
     unsaid: tuple[str, ...]
     pictures: tuple[Picture, ...]
     traces: tuple[Row, ...]
@@ -144,11 +151,12 @@ def build(
         done=_actions(kept, "done"),
         needed=_actions(kept, "needed"),
         declined=_actions(kept, "declined"),
-        followups=tuple(_due(line.current, view) for line in kept if isinstance(line.current, FollowUp)),
+        followups=tuple(mask(_due(line.current, view)) for line in kept if isinstance(line.current, FollowUp)),
         sections=_sections(view, rows),
         readings=tuple(row for row in rows if row.kind == "reading"),
         worked=tuple(worked(result) for result in view.check.results),
-        hints=_points(view, mask, answers, "symptom", "caution"),
+        hints=_points(view, mask, answers, "symptom"),
+        usual=_points(view, mask, answers, "caution"),
         unsaid=_points(view, mask, answers, "unsaid"),
         pictures=tuple(
             _picture(view, i.id, "", mask) for i in view.items if i.kind == "photo" and i.id not in at_lines
@@ -220,7 +228,7 @@ def _actions(kept: Sequence[Line], state: str) -> tuple[str, ...]:
 
 
 def _due(said: FollowUp, view: VisitView) -> str:
-    text, due = wording.label_followup(said), said.due(wording.day(view))
+    text, due = wording.followup(said), said.due(wording.day(view))
     return text if due is None else f"{text}: {due:%-d %B %Y}"
 
 
@@ -270,7 +278,7 @@ def _row(number: int, line: Line, view: VisitView, mask: Mask) -> Row:
         doubtful=line.trace.doubtful and line.state == "open",
         trace=mask(wording.trace(line.trace, view)),
         words=mask(wording.said_words(line)),
-        pictures=tuple(_picture(view, photo, wording.line(said), mask) for photo in line.photos),
+        pictures=tuple(_picture(view, photo, wording.line(said), mask, f"No. {number}") for photo in line.photos),
     )
 
 
@@ -304,24 +312,22 @@ def worked(result: Result) -> Worked:
     name = wording.spaced(result.name).capitalize()
     return Worked(
         name=f"{name} ({wording.label(result.appliance)})" if result.appliance else name,
-        results=tuple(
-            f"{wording.label(key)}: {wording.quantity(value, wording.limits_of(result, value))}"
-            for key, value in result.results.items()
-        ),
+        results=wording.results(result),
         inputs=", ".join(f"{wording.spaced(key)} {value}" for key, value in result.inputs.items()),
         formula=result.formula,
         verdict=wording.verdict(result),
         limit=" ".join(part for part in (limit.text, f"[{limit.source}]", limit.edition) if part) if limit else "",
         sources="; ".join(result.sources),
-        notes=result.notes + ((f"To settle it: {result.settle}",) if result.settle else ()),
+        notes=result.notes + ((f"To settle it: {wording.settle(result)}",) if result.settle else ()),
     )
 
 
-def _picture(view: VisitView, photo: str, of: str, mask: Mask) -> Picture:
+def _picture(view: VisitView, photo: str, of: str, mask: Mask, number: str = "") -> Picture:
     item = next((one for one in view.items if one.id == photo), None)
     taken = f"taken {wording.moment(item.at)}" if item and item.at else "time not known"
     alt = f"Photo, {taken}" + (f", placed at: {of}" if of else ", placed at no line of this record")
-    return Picture(photo, mask(alt), mask(f"{item.name if item else photo}, {taken}"))
+    source = mask(f"{item.name if item else photo}, {taken}")
+    return Picture(photo, mask(alt), f"{number}: {source}" if number else source, source)
 
 
 def _waiting(view: VisitView) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from fieldnote.records import (
     Trace,
     VisitView,
 )
+from fieldnote.trade.catalogue import calculations
 from fieldnote.trade.vocabulary import vocabulary
 
 Said = Finding | Reading | Declared | FollowUp | ProcedureStep
@@ -61,6 +62,15 @@ UNITS = {
     "ft3/h": "ft³/h",
     "dm3/h": "dm³/h",
     "cm2": "cm²",
+}
+RESULTS = {
+    "air-free-co": "CO, air-free",
+    "heat-input-gross": "heat input, gross",
+    "heat-input-net": "heat input, net",
+    "co2": "CO2",
+    "loss-15": "loss in 15 mm pipe",
+    "loss-22": "loss in 22 mm pipe",
+    "loss-28": "loss in 28 mm pipe",
 }
 UNITS |= {"ohm": "Ω", "Mohm": "MΩ"}
 
@@ -197,6 +207,34 @@ def label_followup(said: FollowUp) -> str:
     """A follow-up: what, and in how many days where that was said."""
     name = vocabulary().followups.get(said.kind, spaced(said.kind))
     return name if said.due_days is None else f"{name}, in {said.due_days} day{'' if said.due_days == 1 else 's'}"
+
+
+def followup(said: FollowUp) -> str:
+    """A follow-up with the words in which it was said, for what is to be ordered or reported stands in them only."""
+    words = " ".join(said.evidence.text.split())
+    return label_followup(said) + (f' ("{words}")' if words else "")
+
+
+def settle(result: Result) -> str:
+    """What would settle a result without a verdict; inputs that are missing by their names for people."""
+    text = result.settle or ""
+    missing = text.removeprefix("needed: ").split(", ") if text.startswith("needed: ") else []
+    inputs = calculations()[result.name].inputs if missing and result.name in calculations() else {}
+    return (
+        f"say {'; '.join(inputs[id_].text if id_ in inputs else spaced(id_) for id_ in missing)}" if missing else text
+    )
+
+
+def results(done: Result) -> tuple[str, ...]:
+    """The figures of a calculation, each with its name."""
+    return tuple(
+        f"{_result_label(id_)}: {quantity(value, limits_of(done, value))}" for id_, value in done.results.items()
+    )
+
+
+def _result_label(id_: str) -> str:
+    text = RESULTS.get(id_) or label(id_)
+    return text[:1].upper() + text[1:]
 
 
 def step(said: ProcedureStep) -> str:

@@ -9,6 +9,8 @@ import json
 import shutil
 import subprocess
 from collections.abc import Iterator
+from dataclasses import replace
+from xml.etree import ElementTree
 
 import pikepdf
 import pytest
@@ -53,6 +55,24 @@ def elements(read: pikepdf.Pdf) -> list[pikepdf.Object]:
 def test_its_syntax_is_sound(read):
     """Structure, cross references and streams hold no error that qpdf can find."""
     assert list(read.check_pdf_syntax()) == []
+
+
+@POPPLER
+@pytest.mark.parametrize(
+    "name", ["visit-20261118-101940Z-kitchen-hob-hose-after.ogg", "a" * 90 + ".wav", "r_7." * 20 + "m4a"]
+)
+def test_names_of_files_stay_in_their_column(tmp_path, name):
+    """However long a file's name is, no word of the PDF stands on another one or beyond the margin."""
+    view = sample_view(sample_book(tmp_path / "book"))
+    view = replace(view, items=tuple(replace(item, name=name) for item in view.items))
+    (tmp_path / "a.pdf").write_bytes(pdf.render(build(view), lambda _: None, view))
+    subprocess.run(["pdftotext", "-bbox", "a.pdf", "a.html"], cwd=tmp_path, check=True)
+    pages = ElementTree.parse(tmp_path / "a.html").getroot().iter("{http://www.w3.org/1999/xhtml}page")
+    boxes = [[{key: float(value) for key, value in word.attrib.items()} for word in page] for page in pages]
+    assert max(box["xMax"] for page in boxes for box in page) < 595 - 50  # A4 is 595 points wide, the margin 51
+    for page in boxes:
+        for one, other in itertools.pairwise(sorted(page, key=lambda box: (round(box["yMin"]), box["xMin"]))):
+            assert round(one["yMin"]) != round(other["yMin"]) or one["xMax"] <= other["xMin"] + 0.5
 
 
 def test_it_runs_nothing_and_locks_nothing(read):

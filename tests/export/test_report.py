@@ -3,16 +3,18 @@
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PIL import Image
 
 from fieldnote.export import html, pdf, photos
+from fieldnote.export.masking import Mask
 from fieldnote.export.particulars import Instrument, Particulars
 from fieldnote.export.report import build
 from fieldnote.notebook import Notebook
-from fieldnote.records import Decision, VisitView, to_plain
+from fieldnote.records import Decision, Point, VisitView, to_plain
 from tests.sample_visit import START, sample_book, sample_view
 
 OUTSIDE = re.compile(r"""(?:src|href|action)\s*=\s*(?!["']?(?:data:|#))|@import|url\(""", re.IGNORECASE)
@@ -45,6 +47,30 @@ def test_every_line_can_be_traced(book):
     for line in sample_view(book).lines:
         assert line.proposed.evidence.text.replace("'", "&#39;") in text
     assert text.count("clip kitchen.wav at 0:") == len(sample_view(book).lines)
+
+
+def test_a_follow_up_is_shown_with_its_words(book):
+    """What is to be done stands in the words: they are shown beside the kind, and masked where the report is."""
+    view = sample_view(book)
+    assert build(view).followups == ('Revisit, in 14 days ("come back in a fortnight"): 9 December 2026',)
+    hidden = build(view, mask=Mask(("fortnight",))).followups
+    assert "fortnight" not in hidden[0]
+
+
+def test_a_trace_names_the_place(book):
+    """Lines of the same part at different burners can be told apart where they are traced, and photos by their number."""
+    made = build(sample_view(book))
+    electrode = next(row for row in made.traces if row.head == "Spark electrode")
+    assert electrode.line.startswith("Spark electrode (front left): Cracked")
+    assert [picture.caption.partition(":")[0] for picture in electrode.pictures] == [f"No. {electrode.number}"]
+
+
+def test_cautions_are_no_hints(book):
+    """What findings may point to and the usual cautions are lists of their own."""
+    view = sample_view(book)
+    points = (Point("symptom", "s", "weak spark: dirt", "a source"), Point("caution", "c", "hot parts", "a source"))
+    made = build(replace(view, check=replace(view.check, points=points)))
+    assert made.hints == ("weak spark: dirt [a source]",) and made.usual == ("hot parts [a source]",)
 
 
 def test_classes_are_the_engineers_own(book):

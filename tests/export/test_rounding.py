@@ -74,10 +74,10 @@ def test_a_limit_right_beside_the_figure_is_kept_apart(value, doubt, steps):
 
 @given(FIGURES, DOUBTS)
 def test_the_doubt_never_shrinks(value, doubt):
-    """The doubt that is shown is at least the doubt there is, and the figure has moved by less than the last digit shown."""
+    """The doubt that is shown is at least the doubt there is, and the figure has moved by half its second digit at most."""
     figure, wider = parts(wording.quantity(Quantity(value, "mbar", doubt)))
     assert wider >= doubt
-    assert abs(figure - value) <= Decimal(1).scaleb(figure.as_tuple().exponent) / 2
+    assert abs(figure - value) <= Decimal(1).scaleb(doubt.adjusted() - 1) / 2
 
 
 def test_a_report_holds_its_figures_against_their_limit():

@@ -265,6 +265,28 @@ def test_the_report_fits_a_telephone(open_page, served, size):
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
+BROKEN = """() => {
+    const walker = document.createTreeWalker(document.querySelector('main'), NodeFilter.SHOW_TEXT);
+    const broken = [];
+    while (walker.nextNode())
+        for (const word of walker.currentNode.data.matchAll(/[A-Za-z]{2,16}|[0-9]{1,4}/g)) {
+            const range = document.createRange();
+            range.setStart(walker.currentNode, word.index);
+            range.setEnd(walker.currentNode, word.index + word[0].length);
+            if (new Set([...range.getClientRects()].map(box => Math.round(box.top))).size > 1) broken.push(word[0]);
+        }
+    return broken;
+}"""
+
+
+@pytest.mark.parametrize("size", [WIDE, PHONE])
+def test_no_word_of_the_report_is_broken(open_page, served, size):
+    """Columns are wide enough for their words: no ordinary word and no short figure goes on in the next line."""
+    page = open_page(size)
+    page.goto(f"http://127.0.0.1:{served.guard.port}/report")
+    assert page.evaluate(BROKEN) == []
+
+
 def test_a_whole_review_by_keyboard_alone(open_page, served):
     """With keys alone: change one line, accept the rest one by one and the sure ones in one go; nothing is left."""
     page = open_page()

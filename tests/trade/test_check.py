@@ -408,6 +408,17 @@ def test_what_must_be_told():
     assert len(told) == 1 and "declined: replace" in told[0]
 
 
+def test_what_is_told_names_appliance_place_and_doubt():
+    """A part is told with its appliance and place; what is only suspected is told as that, a class with its appliance."""
+    suspected = finding("thermocouple", "weak", "possible", position="front-right")
+    said = findings(suspected, finding("fan", "noisy"))
+    told = [one.text for one in checked(said).points if one.kind == "tell"]
+    assert [text.partition("person: ")[2] for text in told] == [
+        "Hob, Thermocouple (front right): Weak; suspected",
+        "Hob, Fan: Noisy",
+    ]
+
+
 def test_smell_of_gas_comes_first():
     """A smell of gas brings the emergency steps before everything else; the number is only one that the user confirmed."""
     said = Extraction(findings=(finding("hose", "leaking"),), smell_of_gas=SAID)

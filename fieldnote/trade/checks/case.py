@@ -10,6 +10,7 @@ from fieldnote.records import Evidence, Extraction, Finding, Point, Reading, Res
 from fieldnote.trade.calculation import calculate
 from fieldnote.trade.doubt import MOST_DIGITS
 from fieldnote.trade.limits import Limits
+from fieldnote.trade.vocabulary import vocabulary
 
 LIVE = ("present", "possible", "reported")
 FIT = ("ok", "passed")
@@ -68,6 +69,20 @@ class Job:
 def place(reading: Reading) -> Place:
     """Where a reading was taken: appliance, position, burner."""
     return reading.appliance, reading.position, reading.burner
+
+
+def named(finding: Finding) -> str:
+    """A part as people name it: "Hob, Spark electrode (front left)"."""
+    whose, part = (vocabulary().label(id_).partition(" (")[0] for id_ in (finding.appliance, finding.component))
+    whose += f" ({finding.unit})" if finding.unit else ""
+    where = ", ".join(name.replace("-", " ") for name in (finding.position, finding.burner) if name)
+    return ", ".join(name for name in (whose, part + (f" ({where})" if where else "")) if name)
+
+
+def spoken(result: Result) -> str:
+    """A calculation as people name it, with its appliance: "Hob, flame supervision"."""
+    name = result.name.replace("-", " ")
+    return f"{vocabulary().label(result.appliance)}, {name}" if result.appliance else name
 
 
 def text_of(value: Decimal) -> str:

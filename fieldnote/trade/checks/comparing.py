@@ -7,7 +7,7 @@ from itertools import combinations
 
 from fieldnote.records import Finding, Point, Quantity, Reading, Result
 from fieldnote.trade import tables
-from fieldnote.trade.checks.case import FIT, Case, Indexed, indexes, place
+from fieldnote.trade.checks.case import FIT, Case, Indexed, indexes, named, place, spoken
 from fieldnote.trade.doubt import shown
 from fieldnote.trade.knowledge import Remark, readings
 from fieldnote.trade.vocabulary import vocabulary
@@ -48,7 +48,7 @@ def _difference(index: int, reading: Reading, result: Result) -> Iterator[Point]
     if worked and not any(agrees(reading, one) for one in worked):
         label = vocabulary().label(reading.quantity)
         found = " or ".join(f"{one.value} ± {one.plus_minus or 0} {_unit(one.unit)}".rstrip() for one in worked)
-        text = f"{label}: {shown(reading.value)} was said, {found} is worked out from {result.name}"
+        text = f"{label}: {shown(reading.value)} was said, {found} is worked out from {spoken(result)}"
         used = (index, *result.from_readings)
         yield Point("contradiction", f"said-{reading.quantity}", text, readings=used, evidence=reading.evidence)
 
@@ -114,7 +114,7 @@ def fit_and_faulty(case: Case) -> Iterator[Point]:
     for (i, one), (j, other) in sorted(pairs, key=lambda pair: (pair[0][0], pair[1][0])):
         if (one.condition in FIT) != (other.condition in FIT):
             words = vocabulary()
-            text = f"{words.label(one.component)}: {words.label(one.condition)} and {words.label(other.condition)} were both said"
+            text = f"{named(one)}: {words.label(one.condition)} and {words.label(other.condition)} were both said"
             yield Point("contradiction", "fit-and-faulty", text, findings=(i, j), evidence=other.evidence)
 
 
@@ -131,8 +131,7 @@ def fit_against_result(case: Case, results: Sequence[Result]) -> Iterator[Point]
         for index, finding in case.findings("present"):
             same = None in (finding.appliance, result.appliance) or finding.appliance == result.appliance
             if finding.component in parts and finding.condition in FIT and same:
-                label = vocabulary().label(finding.component)
-                text = f"{label} was called satisfactory, but {result.name} lies outside its limit"
+                text = f"{named(finding)} was called satisfactory, but {spoken(result)} lies outside its limit"
                 yield Point(
                     "contradiction", f"fit-but-{result.name}", text, findings=(index,), readings=result.from_readings,
                     evidence=finding.evidence,

@@ -6,7 +6,7 @@ A danger class is only ever asked about, with its reason. It is the engineer who
 from collections.abc import Iterator, Sequence
 
 from fieldnote.records import Evidence, Finding, Point, Result
-from fieldnote.trade.checks.case import FIT, LIVE, Case
+from fieldnote.trade.checks.case import FIT, LIVE, Case, named, spoken
 from fieldnote.trade.knowledge import Symptom, cautions, situations, symptoms
 from fieldnote.trade.tables import sources
 from fieldnote.trade.vocabulary import vocabulary
@@ -73,8 +73,7 @@ def questions(case: Case, results: Sequence[Result]) -> Iterator[Point]:
     for row in book.question:
         for index, finding in _matching(case, row.component, row.condition):
             if not _declared_for(finding.appliance, declared):
-                part = vocabulary().label(finding.component)
-                text = _asked(case, row.asks, f"{part}: {row.reason}")
+                text = _asked(case, row.asks, f"{named(finding)}: {row.reason}")
                 yield Point("question", row.id, text, row.cited(), findings=(index,), evidence=finding.evidence)
     for asked in book.result_question:
         for result in results:
@@ -83,7 +82,7 @@ def questions(case: Case, results: Sequence[Result]) -> Iterator[Point]:
                 and result.verdict == "outside"
                 and not _declared_for(result.appliance, declared)
             ):
-                text = _asked(case, asked.asks, f"{result.name}: {asked.reason}")
+                text = _asked(case, asked.asks, f"{spoken(result)}: {asked.reason}")
                 yield Point("question", asked.id, text, asked.cited(), readings=result.from_readings)
 
 
@@ -103,17 +102,19 @@ def to_tell(case: Case, results: Sequence[Result]) -> Iterator[Point]:
     for index, finding in case.findings("present", "possible"):
         declined = [action.kind for action in finding.actions if action.state == "declined"]
         if finding.condition not in (*FIT, None, "not-fitted") or declined:
-            place = f" ({finding.position})" if finding.position else ""
-            what = f"{words.label(finding.component)}{place}: {words.label(finding.condition)}".removesuffix(": ")
+            what = f"{named(finding)}: {words.label(finding.condition)}".removesuffix(": ")
+            what += f"; {words.label('possible').lower()}" if finding.status == "possible" else ""
             more = f"; declined: {', '.join(words.label(kind).lower() for kind in declined)}" if declined else ""
             yield _tell(case, f"{what}{more}", findings=(index,), evidence=finding.evidence)
     for result in results:
         if result.verdict == "outside" and result.limit is not None:
             yield _tell(
-                case, f"{result.name} lies outside its limit: {result.limit.text}", readings=result.from_readings
+                case, f"{spoken(result)} lies outside its limit: {result.limit.text}", readings=result.from_readings
             )
     for row in case.said.declared:
-        yield _tell(case, f"declared by the engineer: {words.classes[row.class_].lower()}", evidence=row.evidence)
+        whose = f"{words.label(row.appliance)}, " if row.appliance else ""
+        what = f"{whose}declared by the engineer: {words.classes[row.class_].lower()}"
+        yield _tell(case, what, evidence=row.evidence)
 
 
 def _tell(
