@@ -12,7 +12,7 @@ from fieldnote.extract.mentions import NOMINAL, Mention
 LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
 AHEAD = 40
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
-PREDICATES = frozenset({"condition", "work", "cured", "outcome", "reading", "same", "past"})
+PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
 _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
 )
@@ -20,6 +20,8 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _STANDING = frozenset({"them", "pair", "lot", "em"})
+_OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
+_BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _HAVING = frozenset("got has had".split())
 # last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
 _LEADING = frozenset("off from to of on in round at".split())
@@ -146,8 +148,14 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "but" and any(m.kind == "component" for m in clause.mentions) and _part_told(at, mentions):
         return True  # "left the flue as it was but the terminal's been knocked"
+    if mention.kind == "pronoun" and _nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
+        return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
     if mention.kind in NOMINAL and _nothing_there(clause) and _followed_by_predicate(at, mentions):
         return True
+    if mention.kind == "report" and mention.first in _BY_THE_WAY and _work_next(at, mentions):
+        return False  # "it already had a crack apparently, took it off"
+    if mention.done and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in _BY_THE_WAY:
+        return clause.said
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
     if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
@@ -209,7 +217,8 @@ def _reached(at: int, mentions: Sequence[Mention]) -> bool:
     fault, led, article, mention = mentions[max(0, at - 3) : at + 1] if at > 2 else (None,) * 4
     if fault is None or led is None or article is None or mention is None:
         return False
-    near = led.kind == "prep" and led.id == "prep" and not any(m.gap or m.pause for m in (led, article, mention))
+    beside = led.id == "prep" or led.first == "by"
+    near = led.kind == "prep" and beside and not any(m.gap or m.pause for m in (led, article, mention))
     return near and fault.kind == "condition" and not fault.fit and article.first == "the" and not mention.clitic
 
 
@@ -371,6 +380,12 @@ def _the_one(at: int, mentions: Sequence[Mention]) -> bool:
     return article and after is not None and after.kind == "place" and after.led and not after.pause
 
 
+def _work_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work that was done stands right behind a mention."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.done and after.gap <= 1
+
+
 def _told_next(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a fault or a form of "be" stands right behind a name."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -499,6 +514,8 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "lid's coming down on the knobs"
         if mention.kind == "cured" and mention.gap > 1:
             return False
+        if i > at and mention.kind == "component" and mention.strong and mention.gap and _whole(mentions[i - 1]):
+            return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
@@ -507,6 +524,11 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _whole(mention: Mention) -> bool:
+    """Whether a name of a part is enough by itself."""
+    return mention.kind == "component" and mention.strong
 
 
 def _unknown_next(at: int, mentions: Sequence[Mention]) -> bool:
@@ -558,7 +580,7 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at].kind != "condition" or at + 1 >= len(mentions):
         return False
     noun = mentions[at + 1]
-    if noun.kind != "component" or noun.pause or noun.gap or not noun.strong:
+    if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):
         return False
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "det" and behind.id == "det":
@@ -566,6 +588,13 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
         return True  # "lights fine, nice flame, front right won't light"
     return not _followed_by_predicate(at + 1, mentions)
+
+
+def _sayable(condition: Mention, noun: Mention) -> bool:
+    """Whether a condition can be said of a part: "floppy and yellow" is said of no air hole that follows."""
+    ids = {sense.id for sense in noun.senses}
+    told = [_OF_FLAMES if sense.id in ("lifting", "yellow-tipping") else sense.of for sense in condition.senses]
+    return any(of is None or bool(of & ids) for of in told)
 
 
 def worked_on(at: int, mentions: Sequence[Mention]) -> bool:

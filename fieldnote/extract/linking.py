@@ -20,7 +20,7 @@ from fieldnote.extract.symptoms import SHOWN_BY
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
-_OPENINGS = frozenset("door doors lid window".split())
+_OPENINGS = frozenset("door doors lid window cupboard".split())
 _LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
@@ -53,6 +53,7 @@ def parse(clause: Clause) -> Said:
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
     said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
     said.declined = "decline" in kinds
+    said.carried_out = "carried-out" in kinds
     said.reading = "reading" in kinds
     said.led = next((m.kind for m in lead if m.kind not in ("and", "or")), "") == "prep"
     guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
@@ -265,7 +266,7 @@ def _not_there(clause: Clause) -> Statement | None:
         ):
             if noun.id in _ALWAYS_THERE:
                 return None
-            sense = Sense("condition", "missing")
+            sense = Sense("condition", "not-fitted" if noun.id == "fsd" else "missing")
             run = list(
                 itertools.takewhile(
                     lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
@@ -383,7 +384,8 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
 def _at_what_time(part: Mention, clause: Clause) -> bool:
     """Whether a part only tells when something is so."""
     at = clause.mentions.index(part)
-    return at > 1 and clause.mentions[at - 1].kind == "when" and not part.gap and part.last in _OPENINGS
+    before = [m for m in clause.mentions[max(0, at - 2) : at] if m.kind != "det"]
+    return at > 1 and bool(before) and before[-1].kind == "when" and not part.gap and part.last in _OPENINGS
 
 
 def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
@@ -432,6 +434,9 @@ def _statement(
         behind = []  # "blocked with grease": what it is blocked with is no part
     if subject:
         behind = [t for t in behind if not t.names or _shown_by(out, t)]
+    if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
+        behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]
+        behind = [t for t in behind if t.names or t.places or t.group or t.size]
     out.own = any(t.names for t in behind)
     out.targets = _joined([] if acted_on(head, tail[:2]) and out.own else subject, behind)
     if left_out:

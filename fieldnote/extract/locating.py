@@ -97,6 +97,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "at the back" says where a hose is, not which one
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
+    if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear"}:
+        return [None]  # "the grill tap leaks at the back"
     if target.places:
         return list(target.places)
     if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):

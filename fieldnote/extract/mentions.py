@@ -42,6 +42,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+_STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -154,6 +155,10 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
+        if hit and _verdict_and_mark(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
+        if hit and _denied_name(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -172,6 +177,26 @@ def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return whole is not None and whole.end > hit.end and any(sense.kind == "component" for sense in whole.values)
+
+
+def _verdict_and_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "ok" in "ok so" is said of something: a form of "be" stands before it."""
+    if hit.end - hit.start == 1 or tokens[hit.start].norm not in ("ok", "okay", "alright") or not hit.start:
+        return False
+    before = tokens[hit.start - 1]
+    return not before.pause and (before.norm in _STATING or before.clitic)
+
+
+def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of "no flame" begins a longer name of a part."""
+    if hit.end - hit.start != 2 or tokens[hit.start].norm != "no" or tokens[hit.end - 1].pause:
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return (
+        whole is not None
+        and whole.end > hit.end
+        and any(sense.kind == "component" and not sense.note.startswith("weak") for sense in whole.values)
+    )
 
 
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:

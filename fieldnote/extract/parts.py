@@ -168,9 +168,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
     plain = any(
         sense.id == "dirty" and sense.of is None for sense in statement.senses
     )  # "front left's dirty": no flame
-    for sense in statement.senses:
-        if sense.id in IMPLIED and not plain:
-            return IMPLIED[sense.id], sense.id
+    shown = [sense for sense in statement.senses if sense.id in IMPLIED and not plain]
+    for sense in sorted(shown, key=lambda sense: (not _allows(sense, IMPLIED[sense.id]), len(sense.of or ()))):
+        return IMPLIED[sense.id], sense.id
     if target.appliance and not (target.places or target.group or target.size):
         return None
     for sense in statement.senses:

@@ -103,6 +103,8 @@ class Reader:
             made += updating.cured(self.talk, said, made)
         if said.declined:
             updating.declined(self.talk, said, made)
+        if said.carried_out:
+            updating.carried_out(self.talk, made)
         if said.still:
             updating.still(self.talk, made)
         if made:

@@ -74,6 +74,7 @@ class Said:
     outcome: bool = False
     still: bool = False
     declined: bool = False
+    carried_out: bool = False
     reading: bool = False
     led: bool = False
     earlier: bool = False

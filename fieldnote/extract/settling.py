@@ -17,8 +17,8 @@ from fieldnote.trade.spoken import spoken
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
-    "deny but own if general does earlier in-order swap past today cured outcome still decline hedge hedge-after no not "
-    "no-after work condition need same also them pronoun one now mark except and or prep be det ask answer nothing"
+    "deny but own if general does earlier in-order swap past today cured carried-out outcome still decline hedge "
+    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
@@ -38,6 +38,7 @@ _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds
 _UNTIL = frozenset("until till til unless".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
+_MOMENTS = frozenset("when whenever while once if".split())
 _OURS = frozenset("i ive we weve ill".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _TAKING_BACK = frozenset(
@@ -337,6 +338,8 @@ def _condition(spot: Spot) -> bool:
         return False  # "the mediums burn lovely"
     if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
         return False  # "back in two weeks"
+    if spot.single and spot.before in ("for", "to") and all(s.id == "wrong-part" for s in spot.senses("condition")):
+        return False  # "changed all four injectors for lpg"
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
@@ -380,6 +383,8 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
+    if spot.first in ("turned", "set") and _told_when(spot):
+        return False  # "blows out when they've got it turned down"
     if all(sense.note == "bare" for sense in spot.senses("work")):
         after = spot.follower()
         return not spot.before and after is not None and after.means("component") and after.pause != ""
@@ -402,6 +407,16 @@ def _work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _told_when(spot: Spot) -> bool:
+    """Whether the words before a participle open a circumstance in which it is so, not an act."""
+    words = []
+    for i in range(spot.hit.start - 1, max(spot.hit.start - 6, -1), -1):
+        if spot.tokens[i].pause:
+            break
+        words.append(spot.tokens[i].norm)
+    return bool(_MOMENTS & set(words)) and not _OURS & set(words)
 
 
 def _fallen(spot: Spot) -> bool:
@@ -509,6 +524,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "if": _if,
     "hedge": _hedge,
     "cured": _cured,
+    "carried-out": lambda spot: not spot.followed_by("past"),  # "I did that last year"
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,

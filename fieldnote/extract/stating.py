@@ -21,6 +21,11 @@ SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
 )
+# a verdict that tells no fault by itself
+_VERDICTS = (
+    "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
+    "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
+)  # fmt: skip
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
@@ -72,6 +77,11 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         status = mode.status_of(statement)
         cause = _cause_of(talk, statement)
         for place in locating.places_of(talk, target, component):
+            if condition == "ok" and not target.places and _not_there(talk, component, place):
+                continue  # "no flame failure on these, nothing wrong with it": the appliance
+            if before := _judged(talk, statement, component, place):
+                facts.append(before)
+                continue
             facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
             facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
         talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
@@ -89,6 +99,25 @@ def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str,
     if found[0] != "appliance" or found[1] == "leaking" or any(f.condition == found[1] for f in talk.state.focus):
         return False
     return talk.untold(target.end, statement.head) > UNTOLD + 2
+
+
+def _not_there(talk: Talk, component: str, place: str | None) -> bool:
+    """Whether it has just been told that the part is missing or was never fitted."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    gone = last is not None and last.condition in ("missing", "not-fitted") and last.status == "present"
+    return gone and last is not None and (last.component, last.position) == (component, place)
+
+
+def _judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
+    """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
+    if statement.denied or any(target.names for target in statement.targets):
+        return None
+    said = " ".join(_words(talk, statement))
+    if not any(verdict in said for verdict in _VERDICTS):
+        return None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
+    return last if told and last and last.condition not in (None, "ok") and not last.worked else None
 
 
 def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:

@@ -16,6 +16,11 @@ _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
 )  # what a flame hangs on besides its burner
 _ALL = frozenset("either both them any neither".split())
+# what a fault calls for
+_REMEDY = {
+    "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
+    "loose": "tighten", "detached": "refit", "misaligned": "refit",
+}  # fmt: skip
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
@@ -135,13 +140,23 @@ def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
 
 
 def still(talk: Talk, made: list[Fact]) -> None:
-    """ "Still leaking": what was put right a moment ago is not."""
+    """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it."""
+    if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
+        return
     parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
     for fact in [*made, *talk.state.focus]:
         if (fact.component, fact.position) not in parts:
             continue
         if fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
+
+
+def _now(fact: Fact, talk: Talk) -> bool:
+    return fact.clause == talk.state.clause and fact.status == "present" and fact.condition not in (None, "ok")
+
+
+def _told_before(fact: Fact) -> bool:
+    return bool(fact.superseded) or fact.worked
 
 
 def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
@@ -157,6 +172,17 @@ def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
             if action.state == "needed":
                 fact.act(action.kind, "declined")
                 fact.cues.append("declined")
+
+
+def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
+    for fact in made or talk.state.focus:
+        wanted = [action.kind for action in fact.actions if action.state == "needed"]
+        for kind in wanted or [_REMEDY.get(fact.condition or "", "")]:
+            if kind and fact.status in OPEN:
+                fact.act(kind, "done")
+        if fact.worked and fact.status in OPEN:
+            fact.turn("resolved", "work-done")
 
 
 def _by_subject(talk: Talk, subject: Sequence[Target]) -> list[Fact]:

@@ -9,7 +9,7 @@ from fieldnote.extract import filing, locating, parts, stating
 from fieldnote.extract.assertion import Mode
 from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
-from fieldnote.extract.story import MENDING, OPEN, SAFETY, Fact
+from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact
 from fieldnote.extract.subjects import Target
 from fieldnote.extract.symptoms import MENDED_BY, SHOWING
 from fieldnote.extract.talk import Talk
@@ -17,6 +17,8 @@ from fieldnote.extract.talk import Talk
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
+_DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
+_SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
@@ -31,6 +33,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = stating.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
     else:
         facts = _worked_on(talk, job, said, made, mode)
+    if _tried(talk, job):
+        facts = [fact for fact in facts if fact.component != "thermostat"]
     for fact in facts:
         loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
         fact.act("tighten" if loose else job.kind, state)
@@ -45,6 +49,14 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 if (symptom.cause is fact or shown) and symptom.status == "present":
                     symptom.turn("resolved", "cured")
     return facts
+
+
+def _tried(talk: Talk, job: Job) -> bool:
+    """ "Set it to two hundred": how a thermostat was tried, no work on it."""
+    words = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
+    if words[0] not in ("set", "turned", "put") or len(words) < 4 or words[2] not in ("to", "at", "on"):
+        return False
+    return words[3][0].isdigit() or words[3] in _DIAL
 
 
 def _same_part(one: Fact, other: Fact) -> bool:
@@ -94,7 +106,11 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if made or talk.state.focus:
             return []
         named = [target for target in talk.state.topic if target.names]
-    return [fact for target in named for fact in _facts_for(talk, target, job, mode)]
+    found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
+    if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
+        told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - _SHOWS]
+        found = _share(talk, told) if told else []
+    return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
 def _beside_the_point(talk: Talk, said: Said) -> bool:
