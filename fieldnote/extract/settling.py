@@ -16,9 +16,10 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
-    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report confirm "
-    "deny but own if general does earlier in-order swap past today cured carried-out outcome still decline hedge "
-    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask answer nothing"
+    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report "
+    "confirm deny but own if general does earlier in-order swap past today cured carried-out outcome still decline hedge "
+    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask "
+    "answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
