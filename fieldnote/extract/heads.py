@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses import Clause
+from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 
 
@@ -26,6 +27,8 @@ def fit_alone(verb: Mention, adverb: Mention) -> Mention:
 
 def of_the_cause(head: Mention, clause: Clause) -> bool:
     """ "Blocked with sludge": what did it is no second fault."""
+    if head.owned or head.first in ("a", "an"):
+        return False  # "rusted with a weep at the elbow"
     at = clause.mentions.index(head)
     before = clause.mentions[max(0, at - 2) : at]
     return (
@@ -60,3 +63,17 @@ def goes_on(verb: Mention, adverb: Mention) -> bool:
     if not verb.fit:  # "a gap all the way round"
         return all(sense.of is not None for sense in adverb.senses) and adverb.first in ("all", "right", "round")
     return verb.senses[0].of is not None and adverb.senses[0].of is None
+
+
+def said_twice(first: Mention, second: Mention) -> tuple[Sense, ...]:
+    """ "Knocked skew": two wordings side by side that can mean one fault mean that one."""
+    if first.kind != "condition" or second.kind != "condition" or second.gap or second.pause:
+        return ()
+    ids = {sense.id for sense in first.senses} & {sense.id for sense in second.senses} - {"ok", "passed"}
+    return tuple(sense for sense in (*first.senses, *second.senses) if sense.id in ids)
+
+
+def praised(verb: Mention, adverb: Mention) -> bool:
+    """ "Smoke match pulled lovely": a test that was passed well was passed."""
+    passed = verb.kind == "condition" and any(sense.id == "passed" for sense in verb.senses)
+    return passed and adverb.fit and not adverb.gap and not adverb.pause

@@ -60,8 +60,12 @@ def parse(clause: Clause) -> Said:
     guessed = max((at for at, (head, _, _) in enumerate(chunks) if head.start < guess), default=-1)
     no_answer = clause.mentions[-1].id in ("no-answer", "none-answer")
     for at, (head, flags, tail) in enumerate(chunks):
-        if at and not flags and heads.goes_on(chunks[at - 1][0], head):
+        before = chunks[at - 1][0] if at and not flags else None
+        if before is not None and (heads.goes_on(before, head) or heads.praised(before, head)):
             continue  # "sparks fine" says it once
+        if before is not None and said.statements and (same := heads.said_twice(before, head)):
+            said.statements[-1].senses = same
+            continue
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
         if head.kind == "condition":
@@ -77,9 +81,9 @@ def parse(clause: Clause) -> Said:
             if at + 1 < len(chunks) and heads.goes_on(head, chunks[at + 1][0]):
                 head = heads.fit_alone(head, chunks[at + 1][0])
             said.statements.append(_statement(head, flags, tail, said.subject, kinds, at == guessed))
-            before = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
-            if before or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
-                _of_the_excepted(said, before or left_out)
+            bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
+            if bare or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
+                _of_the_excepted(said, bare or left_out)
             pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
             said.statements[-1].pointed = pointed
         elif head.kind in ("same", "no-after"):
@@ -499,7 +503,7 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
             else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size)
             for t in after
         ]
-    if named and after and all(n.note.startswith("weak") for t in named for n in t.names):
+    if named and after and all(_loosely(t) for t in named):
         wanted = {n.id for t in named for n in t.names}  # "lever missing off the emergency control"
         owners = [t for t in after if {n.id for n in t.names} & wanted and t.component]
         if owners:
@@ -524,6 +528,11 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
     if subject:
         return subject
     return [t for t in behind if t.places or t.group or t.size]
+
+
+def _loosely(target: Target) -> bool:
+    """Whether a name may mean several parts ("the ceramic"), or says little by itself."""
+    return len({n.id for n in target.names}) > 1 or all(n.note.startswith("weak") for n in target.names)
 
 
 def _guessed(clause: Clause) -> list[Target]:

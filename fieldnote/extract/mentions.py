@@ -43,6 +43,8 @@ _NOT_TOLD = frozenset("but and so i ive im we weve though although however well 
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
+_BECOME = frozenset("gone knocked pushed pulled".split())
+_FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -254,8 +256,8 @@ def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "it's gone" goes on to say what it has gone: "it's gone hard"."""
-    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "gone":
+    """Whether "it's gone" goes on to say what it has gone: "it's gone hard", "has been knocked skew"."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm not in _BECOME:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     said = ("condition", "be")
@@ -304,6 +306,8 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
     here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
+    if any(m.kind == "component" and m.strong and m.id in _FIRES_ONLY for m in found) and not here & COOKING:
+        here.add("fire")
     corner = _at_a_corner(found)
     if not here and not corner:
         here = _heaters(found)

@@ -110,6 +110,8 @@ def fitting(
                 for sense in senses:
                     if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
                         return _told(name.id, sense.id)
+    if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
+        return next(iter(own.of or ())), own.id  # "pilot neat as a pin, spill test fine"
     strong = [name for name in target.names if not name.note.startswith("weak")]
     if shown := _symptom_at(target, statement):
         return shown

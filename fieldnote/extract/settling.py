@@ -42,6 +42,7 @@ _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop s
 _MOMENTS = frozenset("when whenever while once if".split())
 _OURS = frozenset("i ive we weve ill".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
+_NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
@@ -123,6 +124,8 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and _which(spot):
         return "which"
+    if spot.first == "id" and spot.single and spot.before in _NAMING:
+        return None  # "that's id, I've capped it": the class, not "I'd"
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
             return None
@@ -345,6 +348,8 @@ def _condition(spot: Spot) -> bool:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
+    if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
+        return False  # "stuck it on the shelf"
     if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in _OURS:
         return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):

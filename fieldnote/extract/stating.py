@@ -98,7 +98,8 @@ def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str,
     """Whether words of weight part an appliance from what is said, so that some part of it is meant that nobody knows."""
     if found[0] != "appliance" or found[1] == "leaking" or any(f.condition == found[1] for f in talk.state.focus):
         return False
-    return talk.untold(target.end, statement.head) > UNTOLD + 2
+    carried = target not in statement.targets and statement.condition_ids != {"ok"}  # "runs well but it squeals"
+    return talk.untold(max(target.end, talk.spoken_at) if carried else target.end, statement.head) > UNTOLD + 2
 
 
 def _not_there(talk: Talk, component: str, place: str | None) -> bool:

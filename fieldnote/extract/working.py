@@ -19,6 +19,7 @@ _TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it ha
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
+_GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
@@ -36,6 +37,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
     if _tried(talk, job):
         facts = [fact for fact in facts if fact.component != "thermostat"]
     for fact in facts:
+        if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
+            continue  # "alarm chirping, turned the fire off"
         loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
         fact.act("tighten" if loose else job.kind, state)
         fact.cues.append(f"work-{state}")
@@ -110,6 +113,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
         told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - _SHOWS]
         found = _share(talk, told) if told else []
+    if not found and job.kind in SAFETY:
+        return _last_fault(talk)  # "weep at the elbow, isolated at the meter"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
@@ -163,7 +168,7 @@ def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
 def _last_fault(talk: Talk) -> list[Fact]:
     """The fault that was told last of this appliance: what is made safe."""
     told = [f for f in talk.story.facts[-10:] if f.status == "present" and _faulty(f)]
-    return [f for f in told if f.appliance == talk.state.appliance][-1:]
+    return [f for f in told if f.appliance in (talk.state.appliance, "installation")][-1:]
 
 
 def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
