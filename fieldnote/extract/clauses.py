@@ -24,7 +24,7 @@ _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _HAVING = frozenset("got has had".split())
 # last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
-_LEADING = frozenset("off from to of on in round at".split())
+_LEADING = frozenset("off from to of on in round at the".split())
 _PARTICLES = frozenset("off on in round".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
@@ -434,7 +434,8 @@ def _fronted(clause: Clause) -> bool:
 
 def _pending_before(condition: Mention, clause: Clause) -> bool:
     """Whether the clause has a subject before this condition, so that the condition belongs to that one."""
-    return any(m.kind in NOMINAL and m.start < condition.start for m in clause.mentions)
+    before = [m for m in clause.mentions if m.kind in NOMINAL and m.start < condition.start]
+    return any(m.kind != "appliance" for m in before) or (bool(before) and condition.gap > 0)
 
 
 def _behind(at: int, mentions: Sequence[Mention]) -> Mention | None:
@@ -516,6 +517,15 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if i > at and mention.kind == "component" and mention.strong and mention.gap and _whole(mentions[i - 1]):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
+        if (
+            i > at
+            and mention.kind == "work"
+            and mention.senses[0].note == "needed"
+            and not (mention.gap or mention.pause)
+        ):
+            return True  # "prv wants swapping"
+        if i > at + 2 and _another(i, mentions):
+            return False  # "blocked injector on the pilot, the thermocouple's fine"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
@@ -529,6 +539,15 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
 def _whole(mention: Mention) -> bool:
     """Whether a name of a part is enough by itself."""
     return mention.kind == "component" and mention.strong
+
+
+def _another(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether an article opens a new subject behind a part that a preposition led to."""
+    led, part, article, noun = (mentions[at - 3], mentions[at - 2], mentions[at - 1], mentions[at])
+    if led.kind == "det" and at > 3:
+        led = mentions[at - 4]
+    named = part.kind == "component" and noun.kind == "component" and noun.strong
+    return named and led.kind == "prep" and article.kind == "det" and article.first == "the" and not article.gap
 
 
 def _unknown_next(at: int, mentions: Sequence[Mention]) -> bool:

@@ -18,6 +18,7 @@ from fieldnote.extract.symptoms import SHOWN_BY
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())
@@ -324,6 +325,12 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
             second.hedged = True
     for at in range(len(said.statements) - 2, -1, -1):
         first, second = said.statements[at], said.statements[at + 1]
+        if (
+            first.condition_ids == {"ok"}
+            and any(t.appliance for t in first.targets)
+            and "ok" not in second.condition_ids
+        ):
+            continue  # "everything good, bit of scale on the exchanger"
         if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
             first.targets = second.targets
 
@@ -424,7 +431,7 @@ def _statement(
         past_tense="be" in kinds,
     )
     out.denied = _denied(head, flags, subject) or "no-after" in kinds
-    out.hedged = any(flag.kind == "hedge" and not _heard(flag, head) for flag in flags) or hedge_after
+    out.hedged = any(flag.kind == "hedge" and not _of_a_part(flag, head, subject) for flag in flags) or hedge_after
     out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
@@ -455,8 +462,11 @@ def _statement(
     return out
 
 
-def _heard(hedge: Mention, head: Mention) -> bool:
-    """ "Sounds like gravel", "smells like gas": what is noticed by ear or nose is no guess."""
+def _of_a_part(hedge: Mention, head: Mention, subject: Sequence[Target]) -> bool:
+    """ "Not happy with the flue, the joint isn't pushed home": the doubt is about a part, what is wrong is seen. Nor is it
+    a guess what is noticed by ear or nose ("sounds like gravel", "smells like gas")."""
+    if hedge.last in _ABOUT and any(t.names and hedge.end <= t.end <= head.start for t in subject):
+        return True
     wanted = {"sounds": "noisy", "sound": "noisy", "smells": "leaking"}.get(hedge.first)
     return wanted is not None and {sense.id for sense in head.senses} == {wanted}
 

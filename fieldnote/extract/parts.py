@@ -161,6 +161,9 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
+    heater = target.appliance in ("boiler", "water-heater") and not (target.places or target.group or target.size)
+    if heater and (found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)):
+        return "appliance", found
     if target.appliance and not (target.places or target.group):
         for sense in statement.senses:
             if _allows(sense, "appliance") and sense.id in _OF_APPLIANCES and target.appliance != "installation":
@@ -184,6 +187,11 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
         if sense.of is None or "burner" in sense.of:
             return "burner", sense.id
     return None
+
+
+def _whole(statement: Statement, condition: str) -> bool:
+    """Whether a wording can mean a condition of a whole appliance."""
+    return any(sense.id == condition and _allows(sense, "appliance") for sense in statement.senses)
 
 
 def _allows(sense: Sense, component: str) -> bool:

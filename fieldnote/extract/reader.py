@@ -92,7 +92,8 @@ class Reader:
                 self.talk.state.focus = ()
         for work in said.works:
             made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
-        worked_on = [target for job in said.works for target in job.targets if target.names]
+        jobs = [job for job in said.works if any(target.names for target in job.targets)]
+        worked_on = [target for target in jobs[-1].targets if target.names] if jobs else []
         if worked_on and all(statement.head < said.works[-1].start for statement in said.statements):
             self.talk.state.topic = tuple(worked_on)
         if said.outcome and not said.cured:

@@ -62,6 +62,8 @@ _PIECES = frozenset(
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
     "pin pins strap".split()
 )
+_TUBES = frozenset("tube tubes hose hoses pipe pipes".split())
+_PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -143,6 +145,8 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
+        if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
+            return  # "the flue, the joint at the first elbow": a joint of the flue
         if self.parts and self.parted and mention.strong:
             self.parts.clear()  # "case off and the gasket's gone": what was only taken off
         elif self.parts and mention.last == "test":
@@ -269,6 +273,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
     if not senses and part.first == part.last and part.last in _PIECES and whole.id != "appliance":
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
+    if part.last in _TUBES and whole.id in _PIPED and whole.strong:
+        return whole  # "the rubber tube on the air switch"
     if part.strong:
         return part
     return replace(part, senses=senses) if senses else part

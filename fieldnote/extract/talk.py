@@ -82,6 +82,8 @@ class Talk:
         inside = {"oven", "grill", "hob"} if self.state.appliance == "cooker" else set()
         if appliance == self.state.appliance or appliance in inside:
             return
+        if self.state.appliance is not None:
+            self.state.focus = ()  # "it" was of the other one
         self.state.appliance = appliance
         self.state.places, self.state.size, self.state.topic = None, None, ()
 

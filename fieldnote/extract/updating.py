@@ -126,11 +126,22 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
     return [
         fact
         for fact in talk.story.facts[-8:]
-        if (fact.condition in SHOWING or (feeds and fact.condition in SYMPTOMS and fact.component in _SHOWS))
+        if (
+            fact.condition in SHOWING
+            or _of_the_whole(fact, worked)
+            or (feeds and fact.condition in SYMPTOMS and fact.component in _SHOWS)
+        )
         and fact.status in ("present", "reported")
         and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
         and fact.clause >= talk.state.clause - 6
     ]
+
+
+def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Boiler's banging, the fan was touching, set it, quiet now": what an appliance did for the sake of a part of it."""
+    if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed"):
+        return False
+    return any(fact.appliance == symptom.appliance for fact in worked)
 
 
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:

@@ -7,12 +7,14 @@ from dataclasses import replace
 
 from fieldnote.extract import filing, locating, parts, stating
 from fieldnote.extract.assertion import Mode
+from fieldnote.extract.mentions import HEATING
 from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact
 from fieldnote.extract.subjects import Target
 from fieldnote.extract.symptoms import MENDED_BY, SHOWING
 from fieldnote.extract.talk import Talk
+from fieldnote.trade.spoken import spoken
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
@@ -245,11 +247,18 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
 def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
     a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
-    if all(name.note.startswith("weak") for name in target.names):
+    if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
         return False
     if target.component == "fuse":
         return True  # what is wrong with a fuse is its figure
     return talk.untold(target.end, job.start) <= UNTOLD
+
+
+def _only_here(talk: Talk, target: Target, job: Job) -> bool:
+    """Whether a weak name can mean one part alone of the heater in hand ("rinsed the trap")."""
+    ids = {name.id for name in target.names}
+    heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
+    return heater and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
 
 
 def _spoken_of(talk: Talk, target: Target) -> str | None:
