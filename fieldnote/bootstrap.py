@@ -231,7 +231,7 @@ def review_terminal(settings: Settings, book: Notebook, visit: Visit, by: str | 
     return Terminal(
         desk(settings, book, visit, by),
         Console(say),
-        lambda line: wording.line(said) if (said := line.current or line.proposed) else line.id,
+        lambda line: wording.titled(said) if (said := line.current or line.proposed) else line.id,
         heard,
         lambda said: hand_over(book, visit.id, said),
     )
@@ -320,7 +320,7 @@ def page_parts(settings: Settings, book: Notebook, visit: Visit, by: str | None)
 
     return Parts(
         desk=own,
-        describe=lambda line: wording.line(said) if (said := line.current or line.proposed) else line.id,
+        describe=lambda line: wording.titled(said) if (said := line.current or line.proposed) else line.id,
         work=worked,
         preview=lambda: report(settings, book, visit.id, "html", mask=True).decode("utf-8"),
         preview_style=html.style_source(),

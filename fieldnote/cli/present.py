@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from fieldnote.export import wording
-from fieldnote.records import Finding, FollowUp, Line, Point, Result, VisitView
+from fieldnote.records import FollowUp, Line, Point, Result, VisitView
 
 HEADINGS = {
     "emergency": "First of all",
@@ -45,16 +45,11 @@ def _list(view: VisitView, kind: str, heading: str) -> Iterator[str]:
         yield ""
         yield f"{heading} ({len(lines)})"
     for line in lines:
-        yield f"  {_head(line)}{_said(line.current)}{_tail(line, view)}" if line.current else ""
+        yield f"  {_said(line.current)}{_tail(line, view)}" if line.current else ""
 
 
 def _said(said: wording.Said) -> str:
-    return wording.followup(said) if isinstance(said, FollowUp) else wording.line(said)
-
-
-def _head(line: Line) -> str:
-    of = wording.appliance(line.current) if isinstance(line.current, Finding) else ""
-    return f"{of}, " if of else ""
+    return wording.followup(said) if isinstance(said, FollowUp) else wording.titled(said)
 
 
 def _tail(line: Line, view: VisitView) -> str:

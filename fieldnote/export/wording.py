@@ -203,6 +203,12 @@ def line(said: Said) -> str:
     return step(said)
 
 
+def titled(said: Said) -> str:
+    """Any line with the appliance that it is about: what a person confirms must not go to another one."""
+    whose = appliance(said) if isinstance(said, Finding) else label(getattr(said, "appliance", None))
+    return f"{whose}, {line(said)}" if whose else line(said)
+
+
 def label_followup(said: FollowUp) -> str:
     """A follow-up: what, and in how many days where that was said."""
     name = vocabulary().followups.get(said.kind, spaced(said.kind))
@@ -218,11 +224,11 @@ def followup(said: FollowUp) -> str:
 def settle(result: Result) -> str:
     """What would settle a result without a verdict; inputs that are missing by their names for people."""
     text = result.settle or ""
-    missing = text.removeprefix("needed: ").split(", ") if text.startswith("needed: ") else []
-    inputs = calculations()[result.name].inputs if missing and result.name in calculations() else {}
-    return (
-        f"say {'; '.join(inputs[id_].text if id_ in inputs else spaced(id_) for id_ in missing)}" if missing else text
-    )
+    if not text.startswith("needed: ") or result.name not in calculations():
+        return text
+    inputs = calculations()[result.name].inputs
+    names = (inputs[id_].text if id_ in inputs else spaced(id_) for id_ in text.removeprefix("needed: ").split(", "))
+    return f"needed too: {'; '.join(names)} (by hand: fieldnote calc {result.name})"
 
 
 def results(done: Result) -> tuple[str, ...]:

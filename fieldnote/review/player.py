@@ -13,8 +13,9 @@ PROGRAMS = (
     ("paplay",),
     ("aplay", "-q"),
     ("afplay",),
-    ("ffplay", "-nodisp", "-autoexit", "-loglevel", "quiet"),
+    ("ffplay", "-nodisp", "-autoexit", "-loglevel", "error"),
 )
+SILENT = b"audio open failed"  # so ffplay says that there is no device, and calls it a success
 PATIENCE = 5.0  # seconds that a player may take longer than the clip
 
 
@@ -31,4 +32,4 @@ def _run(program: tuple[str, ...], path: Path, seconds: float) -> bool:
         done = subprocess.run([*program, str(path)], timeout=seconds + PATIENCE, capture_output=True, check=False)
     except (subprocess.TimeoutExpired, OSError):
         return False
-    return done.returncode == 0
+    return done.returncode == 0 and SILENT not in done.stderr

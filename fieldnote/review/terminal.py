@@ -14,13 +14,14 @@ from fieldnote.records import Item, Line, Point
 from fieldnote.review.console import Console
 from fieldnote.review.desk import Desk, confidence
 from fieldnote.review.queue import CERTAIN, DANGER, Card
-from fieldnote.review.words import doubts, marked
+from fieldnote.review.words import doubts, marked, pointed
 
 KEYS = ", ".join(
     "a accept|c change|r reject|d later|n new|p play|w why|s accept all that is sure|u undo|h hand over|q leave|? keys".split(
         "|"
     )
 )
+AT_THE_END = "h hand over, n new, u undo, q leave"
 Playing = Callable[[Item, float, float], bool]
 
 
@@ -38,12 +39,16 @@ class Terminal:
     ended: bool = False
 
     def run(self) -> None:
-        """Go through the queue until it is empty or the person leaves."""
+        """Go through the queue until the person leaves; with nothing left in it there is still the handing over."""
         view = self.desk.view
         self.console.say(f"Visit {view.visit.ref}: {len(self.desk.queue())} to decide. Keys: {KEYS}.")
         try:
             shown = None
-            while not self.ended and (card := self._next()) is not None:
+            while not self.ended:
+                if (card := self._next()) is None:
+                    self._end()
+                    shown = None
+                    continue
                 if card != shown:  # a key that decided nothing is answered without reading the card out again
                     self._show(card)
                     if card.rank == DANGER:  # never answered by a key that was pressed before it was shown
@@ -53,8 +58,13 @@ class Terminal:
                 self._answer(card)
         finally:
             self.console.close()
-        if not self.ended:
-            self.console.say("Nothing is left to decide.")
+
+    def _end(self) -> None:
+        later = f" {len(self.left)} left for later: the next review asks again." if self.left else ""
+        self.console.say(f"Nothing is left to decide.{later} Keys: {AT_THE_END}.")
+        actions = {"h": self._hand_over, "n": self._new, "u": self._undo, "q": self._leave}
+        if action := actions.get(self.console.key().lower()):
+            self._do(lambda: action(None))
 
     def _next(self) -> Card | None:
         waiting = [card for card in self.desk.queue() if card.target not in self.left]
@@ -85,10 +95,10 @@ class Terminal:
 
     def _card_lines(self, card: Card) -> list[str]:
         if card.line is not None:
-            return [*self._line_lines(card.line), *(f"  {point.kind}: {_told(point)}" for point in card.points)]
+            return [*self._line_lines(card.line), *(f"  {_told(point)}" for point in card.points)]
         if card.point is not None:
             about = [f"  about: {self.describe(line)}, from {self._where(line)}" for line in card.about]
-            return [f"{card.point.kind.capitalize()}: {_told(card.point)}", *about]
+            return [_capital(_told(card.point)), *about]
         return [f"Photo {self._name(card.photo or '')} stands at no line."]
 
     def _line_lines(self, line: Line) -> list[str]:
@@ -130,8 +140,11 @@ class Terminal:
         if key.lower() not in actions:
             self.console.say(f"Keys: {KEYS}.")
             return
+        self._do(lambda: actions[key.lower()](card))
+
+    def _do(self, action: Callable[[], None]) -> None:
         try:
-            actions[key.lower()](card)
+            action()
         except (UsageProblem, InputProblem) as problem:
             self.console.say(problem.line())  # a disk that keeps nothing ends the review, with its status
 
@@ -143,7 +156,7 @@ class Terminal:
         line = self.desk.line(card.target)
         self.console.say(f"Changed: {self.describe(line)}" if line else f"Added: {_listed(changes)}")
 
-    def _new(self, _: Card) -> None:
+    def _new(self, _: Card | None) -> None:
         if words := self.console.words("Say what is to be added"):
             self.console.say(f"Added: {_listed(self.desk.add(words))}")
 
@@ -163,11 +176,11 @@ class Terminal:
     def _accept_sure(self, _: Card) -> None:
         self.console.say(f"{self.desk.accept_sure()} accepted in one go.")
 
-    def _leave(self, _: Card) -> None:
+    def _leave(self, _: Card | None) -> None:
         self.ended = True
         self.console.say("Left. Everything decided so far is kept.")
 
-    def _undo(self, _: Card) -> None:
+    def _undo(self, _: Card | None) -> None:
         kind = self.desk.undo()
         self.left.clear()
         self.console.say(f"Taken back: {kind}." if kind else "There is nothing to take back.")
@@ -193,7 +206,7 @@ class Terminal:
         if not whys and card.line is not None:
             self.console.say(f"  said as: {marked(card.line, self.desk.view)}")
 
-    def _hand_over(self, _: Card) -> None:
+    def _hand_over(self, _: Card | None) -> None:
         due = self.console.words("Next visit due (YYYY-MM-DD, Enter for a line to fill in)")
         self.console.say("Signature: s signed, r refused, n nobody there, any other key for a line to sign on.")
         signature = {"s": "signed", "r": "refused", "n": "nobody there"}.get(self.console.key().lower(), "")
@@ -206,7 +219,11 @@ class Terminal:
 
 
 def _told(point: Point) -> str:
-    return " ".join([point.text, *(f"{n}. {step}" for n, step in enumerate(point.steps, 1))])
+    return " ".join([": ".join(pointed(point)), *(f"{n}. {step}" for n, step in enumerate(point.steps, 1))])
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _listed(changes: dict[str, str]) -> str:

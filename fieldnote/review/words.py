@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from importlib import resources
 
 from fieldnote.flow.talk import word_places
-from fieldnote.records import Line, VisitView
+from fieldnote.records import Line, Point, VisitView
 
+TELL = "tell the responsible person: "
+FIT = ("ok", "passed")
 AROUND = 3  # words shown before and after the ones that a line came from
 
 
@@ -38,11 +40,22 @@ def heard(line: Line, view: VisitView) -> list[Heard]:
     return [Heard(places[n][2].text.strip(), first <= n <= last, places[n][2].doubt) for n in around]
 
 
+def pointed(point: Point) -> tuple[str, str]:
+    """The kind of a point and its text, as they stand beside each other."""
+    text = point.text.removeprefix(TELL)
+    return (TELL.partition(":")[0] if text != point.text else point.kind), text
+
+
 def doubts(line: Line) -> list[str]:
-    """Why the machine was less sure of a line, what weighs most first; empty where it was sure or does not say."""
+    """Why the machine was less sure of a line, what weighs most first; empty where it was sure or does not say.
+
+    That nothing was done about it counts against a finding in the table; of what is in order it goes without saying.
+    """
     whys = getattr(line.proposed, "why", ()) if line.proposed else ()
     names = " ".join(why.rule for why in whys if why.field == "confidence").split()
-    return [_doubts().get(name, name.replace("-", " ")) for name in names if name != "no-doubt"]
+    in_order = getattr(line.proposed, "condition", "") in FIT or getattr(line.proposed, "status", "") == "absent"
+    untold = {"no-doubt", *(("no-action", "status-present") if in_order else ())}
+    return [_doubts().get(name, name.replace("-", " ")) for name in names if name not in untold]
 
 
 @functools.cache

@@ -1,11 +1,13 @@
 """The review in the terminal: what is shown, what one key does, how few keys it takes, and that nothing is lost."""
 
+from datetime import date
+
 import pytest
 
 from fieldnote.errors import MachineLacks
 from fieldnote.export import wording
 from fieldnote.flow.handover import Handover, hand_over, handover
-from fieldnote.review.terminal import Terminal
+from fieldnote.review.terminal import AT_THE_END, Terminal
 from tests.review.conftest import ScriptedConsole, by_component, desk_of
 
 played: list = []
@@ -122,9 +124,28 @@ def test_a_disk_that_keeps_nothing_ends_the_review(book, monkeypatch):
 
 def test_handing_over_keeps_date_and_refusal(book):
     """The next due date and the refused signature are kept as a record; a date that is none is refused."""
-    from datetime import date
-
     sitting = terminal(book, "h", "2027-11-25", "r", "h", "soon", "x", "q")
     sitting.run()
     assert handover(book, sitting.desk.visit) == Handover(date(2027, 11, 25), "refused")
     assert "soon is no date" in sitting.console.text()
+
+
+def test_with_nothing_left_there_is_still_the_handing_over(book):
+    """When all is decided, the due date and the signature can be given, something added and taken back; then it is left."""
+    sitting = terminal(book)
+    sitting.desk.accept_sure()
+    for card in sitting.desk.queue():
+        sitting.desk.accept(card.target)
+    sitting.console.answers = ["x", "h", "2027-11-17", "r", "u", "a", "q"]
+    sitting.run()
+    assert handover(book, sitting.desk.visit) == Handover(date(2027, 11, 17), "refused")
+    assert sitting.console.said.count(f"Nothing is left to decide. Keys: {AT_THE_END}.") == 4
+    assert sitting.ended and sitting.desk.queue() == []
+
+
+def test_what_was_left_for_later_is_counted_at_the_end(book):
+    """With cards put off, the end says how many; they are asked again by the next review."""
+    sitting = terminal(book)
+    sitting.console.answers = ["d"] * 40 + ["q"]
+    sitting.run()
+    assert any("left for later: the next review asks again." in line for line in sitting.console.said)

@@ -24,7 +24,7 @@ from fieldnote.review.page.guard import HEADERS, Guard, Refused
 from fieldnote.review.page.media import Sounds
 from fieldnote.review.page.pieces import Piece, changed, chips, emergencies, groups, pieces
 from fieldnote.review.queue import Card
-from fieldnote.review.words import doubts, heard, marked
+from fieldnote.review.words import doubts, heard, marked, pointed
 
 SIZES = {"small": 240, "beside": 1000, "large": 1600}  # the longer side in pixels
 STATIC = {
@@ -253,6 +253,7 @@ class _Page:
             "describe": self.parts.describe,
             "confidence": confidence,
             "doubts": doubts,
+            "pointed": pointed,
             "heard": lambda line: heard(line, view),
             "marked": lambda line: marked(line, view),
             "items": {item.id: item for item in view.items},

@@ -16,9 +16,11 @@ from fieldnote.review.page.timeline import Track
 from fieldnote.review.queue import Card
 
 GROUPS = (
-    ("decide", "For the engineer to decide", ("question", "contradiction", "unlikely", "tell", "procedure-unsaid")),
+    ("decide", "For the engineer to decide", ("question", "contradiction", "unlikely", "procedure-unsaid")),
+    ("tell", "To tell the responsible person", ("tell",)),
     ("unsaid", "Still unsaid", ("unsaid",)),
-    ("hints", "What it may point to", ("symptom", "caution")),
+    ("hints", "What it may point to", ("symptom",)),
+    ("usual", "Usual cautions", ("caution",)),
 )
 FIRST = 30  # points of a list that are drawn with the page
 
