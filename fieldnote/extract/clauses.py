@@ -24,7 +24,7 @@ _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _HAVING = frozenset("got has had".split())
 # last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
-_LEADING = frozenset("off from to of on in round at the".split())
+_LEADING = frozenset("off from to of on in round at the past".split())
 _PARTICLES = frozenset("off on in round".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
@@ -117,7 +117,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
         return True
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
-        return _followed_by_predicate(at, mentions) and (mention.kind != "component" or mention.strong)
+        weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
+        return _followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
     if mention.kind == "component" and _condition_told(clause) and mention.strong:
         return _followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):

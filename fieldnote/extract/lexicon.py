@@ -72,6 +72,7 @@ _BARE = {
     "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
     "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss", "fallen": "fall",
 }  # fmt: skip
+_PUT_OVER = frozenset("taped painted boxed boarded covered".split())  # blocks only what it is put over
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -168,23 +169,28 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
 
 
 def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
-    for note, phrases in (("strong", [*names.says, *names.heard]), ("weak", names.weak), ("part", names.parts)):
-        owner = "component" if kind == "appliance" and note == "part" else kind
-        target = "appliance" if kind == "appliance" and note == "part" else id_
+    for strength, phrases in (("strong", [*names.says, *names.heard]), ("weak", names.weak), ("part", names.parts)):
+        owner = "component" if kind == "appliance" and strength == "part" else kind
+        target = "appliance" if kind == "appliance" and strength == "part" else id_
         for said in phrases:
             phrase = said.removeprefix("the ")
             if kind == "component" and _owned(phrase, names):
                 continue
-            note = "weak-the" if note.startswith("weak") and said != phrase else note
+            note = "weak-the" if strength == "weak" and said != phrase else strength
             inner = "+burner" if kind in ("place", "size") and phrase.split()[-1] in _BURNERS else ""
             yield phrase, Sense(owner, target, None, note + inner)
+            if target == "appliance" and phrase.endswith((" light", " lights")):
+                continue  # "oven lights": it does
             if kind in ("component", "appliance"):
                 yield phrase + "s", Sense(owner, target, None, note + "s")
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
             elif not phrase.endswith("s"):
                 yield phrase + "s", Sense(owner, target, None, note + inner)  # "front right's fine"
     yield from (
-        (form, Sense("nothing", id_)) for phrase in names.not_ for form in (phrase, f"{phrase}s")
+        (form, Sense("nothing", id_))
+        for phrase in names.not_
+        for form in (phrase, f"{phrase}s")
+        if not form.endswith(" lights")
     )  # "front room's"
 
 
@@ -290,7 +296,7 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
     first, _, rest = phrase.partition(" ")
     if id_ not in _STEADY:
         found.update(forms.denials(phrase))
-    if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed"):
+    if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed") and first not in _PUT_OVER:
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     found.update(forms.lacks(phrase))
     if id_ not in _STEADY:

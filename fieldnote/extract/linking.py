@@ -81,7 +81,8 @@ def parse(clause: Clause) -> Said:
                 continue
             if at + 1 < len(chunks) and heads.goes_on(head, chunks[at + 1][0]):
                 head = heads.fit_alone(head, chunks[at + 1][0])
-            said.statements.append(_statement(head, flags, tail, said.subject, kinds, at == guessed))
+            mine = kinds - {"no-after"} if _none_of_another(head, clause) else kinds
+            said.statements.append(_statement(head, flags, tail, said.subject, mine, at == guessed))
             bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
             if bare or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
                 _of_the_excepted(said, bare or left_out)
@@ -287,6 +288,14 @@ def _of_what(noun: Mention, clause: Clause) -> bool:
     whole = next((m for m in behind if m.kind != "det"), None)
     rest = [m for m in behind if m.kind not in ("det", "prep")]
     return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
+
+
+def _none_of_another(head: Mention, clause: Clause) -> bool:
+    """ "None passing, all turning smooth": "none" denies what stands right behind it and nothing else."""
+    for none, denied in itertools.pairwise(clause.mentions):
+        if none.kind == "no-after" and denied.kind == "condition" and not denied.gap and not denied.pause:
+            return denied is not head
+    return False
 
 
 def _none_of(mention: Mention, clause: Clause) -> bool:

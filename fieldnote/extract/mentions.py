@@ -42,6 +42,9 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+_HOW_MANY = frozenset(
+    "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
+)
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _BECOME = frozenset("gone knocked pushed pulled".split())
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
@@ -157,7 +160,7 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
-        if hit and _verdict_and_mark(hit, tokens):
+        if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and _denied_name(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
@@ -187,6 +190,13 @@ def _verdict_and_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     before = tokens[hit.start - 1]
     return not before.pause and (before.norm in _STATING or before.clitic)
+
+
+def _and_all_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "And all four sparkers": not "and all"."""
+    if [token.norm for token in tokens[hit.start : hit.end]] != ["and", "all"] or tokens[hit.end - 1].pause:
+        return False
+    return hit.end < len(tokens) and tokens[hit.end].norm in _HOW_MANY
 
 
 def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -323,6 +333,9 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
             plain = here & COOKING and not corner and mention.strong  # its heater may have gone unnamed
             senses = tuple(
                 s for s in mention.senses if plain or s.id == "appliance" or here & set(spoken().components[s.id].of)
+            )
+            senses = (
+                tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
             )
             if not senses:
                 continue

@@ -178,6 +178,10 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
         return IMPLIED[sense.id], sense.id
     if target.appliance and not (target.places or target.group or target.size):
         return None
+    if target.size in ("oven", "grill"):
+        for sense in statement.senses:
+            if sense.id == "ok" and sense.of and "burner" in sense.of:
+                return "burner", sense.id  # "grill lights and stays in"
     for sense in statement.senses:
         if sense.id == "ok" and sense.of == _SPARKS and target.places:
             return "electrode", sense.id  # "rear left sparking"

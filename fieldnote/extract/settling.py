@@ -39,6 +39,7 @@ _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds
 _UNTIL = frozenset("until till til unless".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
+_NO_PART = frozenset("student council rented empty terraced this her his their whole".split())
 _MOMENTS = frozenset("when whenever while once if".split())
 _OURS = frozenset("i ive we weve ill".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
@@ -146,6 +147,8 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
 
 def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a fault or refusal is said right behind ("horse had a split"): then a part is meant, whatever the word."""
+    if hit.start and tokens[hit.start - 1].norm in _NO_PART:
+        return False  # "it's a student house, soaked them all"
     for i in range(hit.end, min(hit.end + 4, len(tokens))):
         if tokens[i - 1].pause:
             return False

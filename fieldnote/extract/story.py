@@ -89,7 +89,7 @@ class Story:
         return [
             fact
             for fact in reversed(held[-60:])
-            if _at(fact, position) and _fits(fact.burner, burner) and _fits(fact.appliance, appliance)
+            if _at(fact, position) and _fits_burner(fact, burner) and _fits(fact.appliance, appliance)
         ]
 
     def named(self, component: str | None) -> list[Fact]:
@@ -102,6 +102,13 @@ def _at(fact: Fact, position: str | None) -> bool:
     if fact.component in AT_BURNER:
         return fact.position == position
     return _fits(fact.position, position)
+
+
+def _fits_burner(fact: Fact, asked: str | None) -> bool:
+    """Whether a fact is of a burner: "burners okay" tells nothing of the oven's."""
+    if fact.component == "burner" and fact.burner is None and asked in ("oven", "grill"):
+        return fact.condition != "ok"
+    return _fits(fact.burner, asked)
 
 
 def _fits(held: str | None, asked: str | None) -> bool:

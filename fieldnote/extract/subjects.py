@@ -29,7 +29,7 @@ RELATIVE = {
 # a weak name is first taken for the part that belongs to what was just spoken of
 KIN = {
     "door": ("door-seal", "door"),
-    "door-seal": ("door-seal",),
+    "door-seal": ("door-seal", "door"),
     "knob": ("tap-seal", "knob"),
     "gas-tap": ("tap-seal", "tap-spindle", "gas-tap"),
     "lid": ("lid",),
@@ -57,7 +57,7 @@ KIN = {
     "fuel-bed": ("fuel-bed",),
 }
 # what is no part of its own: it stands for what it belongs to
-_PIECES = frozenset(
+PIECES = frozenset(
     "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
     "pin pins strap".split()
@@ -128,7 +128,7 @@ class _Builder:
                 self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
                 self.joint = mention.kind
-            elif self.reached:
+            elif self.reached or (self.joint == "prep" and mention.gap):
                 self.joint = ""  # "the ring on the hob, the injector"
             self.reached = False
             return
@@ -271,7 +271,7 @@ def _of(part: Mention, whole: Mention) -> Mention:
     """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
     wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
-    if not senses and part.first == part.last and part.last in _PIECES and whole.id != "appliance":
+    if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance":
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
     if part.last in _TUBES and whole.id in _PIPED and whole.strong:
         return whole  # "the rubber tube on the air switch"

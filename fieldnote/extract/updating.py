@@ -129,7 +129,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         if (
             fact.condition in SHOWING
             or _of_the_whole(fact, worked)
-            or (feeds and fact.condition in SYMPTOMS and fact.component in _SHOWS)
+            or _fed(fact, feeds, worked)
         )
         and fact.status in ("present", "reported")
         and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
@@ -142,6 +142,13 @@ def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
     if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed"):
         return False
     return any(fact.appliance == symptom.appliance for fact in worked)
+
+
+def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
+    """Whether what was worked on feeds the part that showed the fault: a flame its gas, a spark its gap."""
+    if symptom.component in ("spark-generator", "ignition-switch") and symptom.condition in ("dead", "weak"):
+        return any(fact.worked and fact.component in ("electrode", "ht-lead") for fact in worked)
+    return feeds and symptom.condition in SYMPTOMS and symptom.component in _SHOWS
 
 
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:

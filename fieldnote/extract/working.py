@@ -11,7 +11,7 @@ from fieldnote.extract.mentions import HEATING
 from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact
-from fieldnote.extract.subjects import Target
+from fieldnote.extract.subjects import PIECES, Target
 from fieldnote.extract.symptoms import MENDED_BY, SHOWING
 from fieldnote.extract.talk import Talk
 from fieldnote.trade.spoken import spoken
@@ -19,6 +19,7 @@ from fieldnote.trade.spoken import spoken
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
+_GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
@@ -170,7 +171,9 @@ def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
 def _last_fault(talk: Talk) -> list[Fact]:
     """The fault that was told last of this appliance: what is made safe."""
     told = [f for f in talk.story.facts[-10:] if f.status == "present" and _faulty(f)]
-    return [f for f in told if f.appliance in (talk.state.appliance, "installation")][-1:]
+    here = [f for f in told if f.appliance in (talk.state.appliance, "installation")]
+    alike = (here[-1].clause, here[-1].component, here[-1].condition) if here else ()
+    return [f for f in here if (f.clause, f.component, f.condition) == alike]
 
 
 def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
@@ -228,6 +231,10 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             continue  # "set it at one eighty": how it was tried
         elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
             continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
+        elif job.kind == "adjust" and (component == "low-rate-screw" or _GAPS & _words(talk, target)):
+            condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
+            status = "resolved" if job.state == "done" else "present"
+            out.append(filing.file(talk, component, condition, place, target, status, job, mode))
         elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
             status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
@@ -244,11 +251,15 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
             fact.turn("resolved", "cured")
 
 
+def _words(talk: Talk, target: Target) -> set[str]:
+    return {token.norm for token in talk.draft.tokens[target.start : target.end]}
+
+
 def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
     a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
     if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
-        return False
+        return job.kind == "replace" and not _words(talk, target) & PIECES
     if target.component == "fuse":
         return True  # what is wrong with a fuse is its figure
     return talk.untold(target.end, job.start) <= UNTOLD
