@@ -126,11 +126,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
     return [
         fact
         for fact in talk.story.facts[-8:]
-        if (
-            fact.condition in SHOWING
-            or _of_the_whole(fact, worked)
-            or _fed(fact, feeds, worked)
-        )
+        if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
         and fact.status in ("present", "reported")
         and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
         and fact.clause >= talk.state.clause - 6
