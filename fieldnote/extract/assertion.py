@@ -24,6 +24,7 @@ class Mode:
     takes_all: bool = False
     closed: bool = False
     left: int = 0
+    bare: bool = False
     cues: tuple[str, ...] = ()
 
     def status_of(self, statement: Statement) -> str:
@@ -51,12 +52,19 @@ def assess(clause: Clause, before: Mode) -> Mode:
     if before.silent and before.left > 0 and not _ends_silence(clause):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
-        return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, cues=("report",))
-    if before.reported and not before.closed and _goes_on(clause):
+        bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
+        return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, bare=bare, cues=("report",))
+    if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):
         return Mode(reported=True, past=past, cues=("report",))
     takes_all = "take-back" in kinds and not clause.named and not clause.said
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
+
+
+def _told_next(clause: Clause) -> bool:
+    """Whether a clause is what somebody was just said to say: no pause and no strange words between."""
+    first = clause.mentions[0]
+    return first.gap <= 1 and not any(m.pause for m in clause.mentions[:3]) and not clause.kinds() & {"own", "but"}
 
 
 def _left_so(clause: Clause) -> bool:

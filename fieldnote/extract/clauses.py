@@ -17,6 +17,7 @@ _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
 )
 _CLAIMS = frozenset({"report", "if", "general"})
+_NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _JOINTS = frozenset({"and", "or", "but"})
 _AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
 _STANDING = frozenset({"them", "pair", "lot", "em"})
@@ -157,6 +158,13 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return False  # "it already had a crack apparently, took it off"
     if mention.done and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in _BY_THE_WAY:
         return clause.said
+    if (
+        mention.kind == "report"
+        and mention.first in _NOTED
+        and mention.last == "as"
+        and not (clause.said or mention.pause)
+    ):
+        return False  # "their note has the ignition down as dead"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
     if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):

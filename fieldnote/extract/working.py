@@ -237,6 +237,7 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             out.append(filing.file(talk, component, condition, place, target, status, job, mode))
         elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
             status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
+            status = "reported" if mode.reported else status  # "the last man said it wanted a new cowl"
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
             if status == "resolved":
                 _mend_symptoms(talk, component, place)
