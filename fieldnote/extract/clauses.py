@@ -158,12 +158,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return False  # "it already had a crack apparently, took it off"
     if mention.done and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in _BY_THE_WAY:
         return clause.said
-    if (
-        mention.kind == "report"
-        and mention.first in _NOTED
-        and mention.last == "as"
-        and not (clause.said or mention.pause)
-    ):
+    if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and _right_behind(mention, clause):
         return False  # "their note has the ignition down as dead"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
@@ -218,6 +213,12 @@ def _tells(clause: Clause, report: Mention) -> bool:
         return False
     between = [*clause.mentions[clause.mentions.index(told[-1]) + 1 :], report]
     return not (any(m.pause for m in between) and any(m.gap for m in between))
+
+
+def _right_behind(mention: Mention, clause: Clause) -> bool:
+    """Whether a part of which nothing was said yet stands right before."""
+    part = clause.mentions[-1] if clause.mentions else None
+    return part is not None and part.kind == "component" and not (clause.said or mention.pause or mention.gap)
 
 
 def _reached(at: int, mentions: Sequence[Mention]) -> bool:
