@@ -25,6 +25,7 @@ _OPENINGS = frozenset("door doors lid window cupboard".split())
 _LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
+_FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
 _ALWAYS_THERE = frozenset(
     "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
@@ -267,10 +268,10 @@ def _not_there(clause: Clause) -> Statement | None:
             and mention.first not in ("looked", "checked", "had")
             and noun is not None
             and noun.kind == "component"
-            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause))
+            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))
             and noun.start - mention.end <= 2
         ):
-            if noun.id in _ALWAYS_THERE:
+            if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
             sense = Sense("condition", "not-fitted" if noun.id == "fsd" else "missing")
             run = list(
@@ -282,11 +283,22 @@ def _not_there(clause: Clause) -> Statement | None:
     return None
 
 
+def _said_to_be_none(no: Mention, noun: Mention, clause: Clause) -> bool:
+    """ "There's no jet in the rear left": said of the part itself, not of what comes out of it ("no injector pressure")."""
+    return no.first in ("theres", "there") and (noun is clause.mentions[-1] or _at_a_place(noun, clause))
+
+
+def _at_a_place(noun: Mention, clause: Clause) -> bool:
+    """ "No ring on the rear left"."""
+    behind = [m for m in clause.mentions[clause.mentions.index(noun) + 1 :] if m.kind != "det"]
+    return len(behind) == 2 and behind[0].kind == "prep" and behind[1].kind in ("place", "size") and not behind[1].gap
+
+
 def _of_what(noun: Mention, clause: Clause) -> bool:
     """ "No seal round the oven door": a loose name that is settled by what it belongs to."""
     behind = clause.mentions[clause.mentions.index(noun) + 1 :]
     whole = next((m for m in behind if m.kind != "det"), None)
-    rest = [m for m in behind if m.kind not in ("det", "prep")]
+    rest = [m for m in behind if m.kind not in ("det", "prep", "place", "size")]
     return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
 
 
@@ -381,8 +393,10 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
     chunks: list[tuple[Mention, list[Mention], list[Mention]]] = []
     flags: list[Mention] = []
     figure = False
-    for mention in clause.mentions:
+    for before, mention in zip([None, *clause.mentions], clause.mentions, strict=False):
         if mention.kind in ("condition", "work", "same") or _none_of(mention, clause):
+            if before is not None and before.kind == "det" and mention.kind == "condition":
+                flags.append(before)  # "that's the wrong cap"
             chunks.append((mention, flags, []))
             flags, figure = [], False
         elif mention.kind == "component" and _at_what_time(mention, clause):
@@ -448,7 +462,10 @@ def _statement(
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     tail = tail[:bar] if bar is not None else tail
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
-    if out.pronoun and not subject and (head.fit or head.last not in _LEADING):  # "it was muck on the electrode"
+    names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
+    names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
+    if out.pronoun and not subject and not names_it and (head.fit or head.last not in _LEADING):
+        # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
         behind = []  # "blocked with grease": what it is blocked with is no part

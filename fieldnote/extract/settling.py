@@ -50,6 +50,7 @@ _TAKING_BACK = frozenset(
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 _BECOMING = frozenset("is are was were has had have been all".split())
+_HEARTY = frozenset("good decent nice proper right fair".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
 
@@ -343,6 +344,8 @@ def _condition(spot: Spot) -> bool:
         return behind is not None and behind.means("component") and not behind.means("appliance")
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
+    if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
+        return False  # "wants a good soak"
     if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
         return False  # "back in two weeks"
     if spot.single and spot.before in ("for", "to") and all(s.id == "wrong-part" for s in spot.senses("condition")):
