@@ -21,7 +21,7 @@ def picture_of(table: Table) -> str:
 def _dangers(table: Table) -> str:
     """A row for each danger, a column for each step: a full mark where it was said, an empty ring where it is still missing."""
     steps, rows = _asked(), table.rows[:MOST]
-    at = [440 + n * (WIDTH - 490) / (len(steps) - 1) for n in range(len(steps))]
+    at = [450 + n * (WIDTH - 495) / (len(steps) - 1) for n in range(len(steps))]
     parts = [part for x, step in zip(at, steps, strict=True) for part in _heading(x, step)]
     for place, row in enumerate(rows):
         parts += _danger(HEAD + place * ROW, row, steps, at)
@@ -39,14 +39,14 @@ def _asked() -> list[str]:
 
 def _heading(x: float, step: str) -> list[str]:
     names = " or ".join(_bare(situations().step_names[option]) for option in step.split("/"))
-    lines = textwrap.wrap(names, 13)
-    return [text(x, HEAD - 20 - 13 * (len(lines) - 1 - n), one, "axis", "middle") for n, one in enumerate(lines)]
+    lines = textwrap.wrap(names, 12, break_long_words=False)
+    return [text(x, HEAD - 20 - 12 * (len(lines) - 1 - n), one, "head", "middle") for n, one in enumerate(lines)]
 
 
 def _danger(y: float, row: Sequence[Cell], steps: Sequence[str], at: Sequence[float]) -> list[str]:
     _, engineer, visit, kind, *_, done, missing = map(str, row)
-    parts = [line(0, y - 12, WIDTH, y - 12, "grid"), text(0, y + 5, short(f"{visit}, {engineer}", 34))]
-    parts.append(text(250, y + 5, kind.replace("-", " "), "kind"))
+    parts = [line(0, y - 12, WIDTH, y - 12, "grid"), text(0, y + 5, short(f"{visit}, {engineer}", 33))]
+    parts.append(text(258, y + 5, kind.replace("-", " "), "kind"))
     for x, step in zip(at, steps, strict=True):
         names = [situations().step_names[option] for option in step.split("/")]
         parts.append(_step(x, y, _state(names, done, missing)))
@@ -102,12 +102,20 @@ def _faults(table: Table) -> str:
 
 def _kappa(table: Table) -> str:
     rows = [
-        Mark(str(name), float(value), max(0.0, float(low or 0)), float(high or 0), f"{value:.2f}, {lines:,} lines")
+        Mark(
+            str(name),
+            max(0.0, value),
+            max(0.0, float(low or 0)),
+            max(0.0, float(high or 0)),
+            f"{value:.2f}, {lines:,} lines",
+        )
         for name, lines, _, value, low, high in table.rows
         if isinstance(value, float) and isinstance(lines, int)
     ]
     return (
-        whiskers(rows, table.title, "agreement beyond chance, where 100 % is always and 0 no better than chance")
+        whiskers(
+            rows, table.title, "agreement beyond chance, where 1 is always and 0 no better than chance", "{:.1f}".format
+        )
         if rows
         else ""
     )
@@ -167,4 +175,4 @@ PICTURES: dict[str, Callable[[Table], str]] = {
 
 def attention(rows: Sequence[tuple[str, int]]) -> str:
     """What needs a person, as bars."""
-    return bars(rows, "What needs a person", "things under each heading", left=330) if rows else ""
+    return bars(rows, "What needs a person", "things under each heading", left=400) if rows else ""

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from fieldnote.audit.statistics import wilson
 
 WIDTH, LEFT, RIGHT, ROW, TOP = 860, 250, 150, 24, 30
+WIDE = 8  # room for a letter of 13 px
 _numbers = count(1)
 
 
@@ -41,7 +42,7 @@ def line(x: float, y: float, to_x: float, to_y: float, kind: str = "") -> str:
     return f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{to_x:.1f}" y2="{to_y:.1f}" class="{kind}"/>'
 
 
-def short(words: object, most: int = 33) -> str:
+def short(words: object, most: int = 30) -> str:
     text = " ".join(str(words).split())
     return text if len(text) <= most else f"{text[: most - 1]}…"
 
@@ -53,7 +54,7 @@ def bars(rows: Sequence[tuple[str, int]], title: str, what: str, left: float = L
     parts = []
     for place, (name, n) in enumerate(rows):
         y = 6 + place * ROW
-        parts.append(text(left - 10, y + 15, short(name, int(left / 7)), anchor="end"))
+        parts.append(text(left - 10, y + 15, short(name, int(left / WIDE)), anchor="end"))
         parts.append(f'<rect x="{left}" y="{y}" width="{max(1.5, n * scale):.1f}" height="{ROW - 8}" class="bar"/>')
         parts.append(text(left + n * scale + 8, y + 14, f"{n:,}", "number"))
     longest = max(rows, key=lambda row: row[1])
@@ -61,12 +62,16 @@ def bars(rows: Sequence[tuple[str, int]], title: str, what: str, left: float = L
     return svg(12 + len(rows) * ROW, title, description, parts)
 
 
-def whiskers(rows: Sequence[Mark], title: str, what: str) -> str:
-    """A dot for each share with its 95 % interval as a line, on one axis in percent."""
+def _percent(value: float) -> str:
+    return f"{value:.0%}"
+
+
+def whiskers(rows: Sequence[Mark], title: str, what: str, as_text: Callable[[float], str] = _percent) -> str:
+    """A dot for each share with its 95 % interval as a line, on one axis whose marks read as `as_text` has them."""
     most = min(1.0, max(row.high for row in rows)) or 1.0
     axis = Axis.upto(most)
     bottom = TOP + len(rows) * ROW
-    parts = axis.drawn(bottom)
+    parts = axis.drawn(bottom, as_text)
     for place, row in enumerate(rows):
         y = TOP + place * ROW + ROW / 2
         parts.append(text(LEFT - 10, y + 5, short(row.label), anchor="end"))
@@ -99,7 +104,7 @@ class Axis(NamedTuple):
         """Where a value stands."""
         return LEFT + (WIDTH - LEFT - RIGHT) * min(value, self.end) / self.end
 
-    def drawn(self, bottom: float, as_text: Callable[[float], str] = lambda value: f"{value:.0%}") -> list[str]:
+    def drawn(self, bottom: float, as_text: Callable[[float], str]) -> list[str]:
         """Marks, thin lines and figures."""
         parts = []
         for n in range(round(self.end / self.step) + 1):

@@ -43,7 +43,8 @@ class Facts:
     """Rows for the index, each without the source's own number.
 
     visits: id, ref, engineer, opened, closed, work, no access, lines, open, put off, waiting, last recording, last decision,
-    hours from the one to the other, risk, stale, checklist. looks: visit, section, key, appliance, text, detail, more, due day.
+    hours from the one to the other, risk, stale, checklist, day of the work.
+    looks: visit, section, key, appliance, text, detail, more, due day.
     fields: engineer, kind, field -> lines decided, lines in which people changed it; of a line that was struck out or added as a
     whole, that alone is counted. changes: engineer, kind, condition, tenth of
     confidence -> lines decided, lines in which people changed anything.
@@ -96,6 +97,7 @@ def _visit(visit: Standing, engineer: str) -> tuple[Cell, ...]:
         visit.id, visit.known["ref"], engineer, visit.opened, visit.closed, visit.known["work"], int(visit.no_access),
         len(visit.lines), states["open"], states["deferred"], visit.waiting, recorded.isoformat() if recorded else None,
         decided.isoformat() if decided else None, hours, risk(visit), int(visit.stale), checklist,
+        visit.day.isoformat(),
     )  # fmt: skip
 
 

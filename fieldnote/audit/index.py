@@ -16,10 +16,10 @@ from fieldnote.audit.facts import Facts
 from fieldnote.audit.raw import Source
 from fieldnote.records import to_plain
 
-FORM = 3
+FORM = 4
 TABLES = {
     "visit": "id, ref, engineer, opened, closed, work, no_access, lines, open, deferred, waiting, recorded, decided, hours, "
-    "risk, stale, checklist",
+    "risk, stale, checklist, day",
     "look": "visit, section, key, appliance, text, detail, more, due",
     "field": "engineer, kind, field, decided, changed",
     "change": "engineer, kind, condition, tenth, decided, changed",

@@ -1,11 +1,14 @@
 """A picture as one HTML page. In: a picture. Out: text that loads nothing and runs nothing, each drawing with its table."""
 
+import re
 from importlib import resources
 
 from fieldnote.audit.charts import attention, picture_of
-from fieldnote.audit.picture import Picture
+from fieldnote.audit.picture import Picture, Table
 from fieldnote.audit.text import shown_as
 
+_PLACES = re.compile(r"\S{19,}")  # longer than a column is wide: such a run may be broken
+_AFTER = re.compile(r"[-_./:,;]|\w{12}")
 OPEN = 12  # rows of a table that stands open; a longer one is opened by hand, and for printing
 
 
@@ -27,6 +30,18 @@ def page(picture: Picture, title: str = "Audit") -> str:
         attention=Markup(attention([(table.title, table.total) for table in urgent])),
         drawn=lambda table: Markup(picture_of(table)),
         shown=shown_as,
+        figures=figures,
+        loose=lambda text: Markup("<wbr>").join(_PLACES.sub(_broken, text).split("\n")),
         open_rows=OPEN,
         style=Markup(resources.files("fieldnote.audit").joinpath("templates/page.css").read_text("utf-8")),
     )
+
+
+def _broken(run: re.Match[str]) -> str:
+    return _AFTER.sub(lambda place: f"{place[0]}\n", run[0])
+
+
+def figures(table: Table, column: int) -> bool:
+    """Whether a column holds figures, some of which may be unknown."""
+    cells = [row[column] for row in table.rows if row[column] is not None]
+    return bool(cells) and all(isinstance(cell, int | float) for cell in cells)

@@ -50,11 +50,11 @@ class Sample:
 
 
 def candidates(asking: Asking, since: date | None = None, until: date | None = None) -> list[Candidate]:
-    """Every visit that counts and holds anything to look at, opened in a stretch of days (both ends included)."""
+    """Every visit that counts and holds anything to look at, made in a stretch of days (both ends included)."""
     rows = asking.rows(
-        "select v.id, v.ref, v.engineer, substr(v.opened, 1, 10), v.risk, s.path "
+        "select v.id, v.ref, v.engineer, v.day, v.risk, s.path "
         "from visit v join source s on s.number = v.source where v.source in chosen and v.lines > 0 "
-        "and substr(v.opened, 1, 10) between :since and :until order by v.id",
+        "and v.day between :since and :until order by v.id",
         since=(since or date.min).isoformat(),
         until=(until or date.max).isoformat(),
     )

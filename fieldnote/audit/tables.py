@@ -34,7 +34,7 @@ def _looks(columns: str, *sections: str, unanswered: bool = False) -> Callable[[
     """Rows of some sections, in the order of the visits."""
     named = ", ".join(map(repr, sections))
     only = "and l.detail = ''" if unanswered else ""
-    order = "order by v.opened, v.ref, v.id, l.key, l.text"
+    order = "order by v.day, v.ref, v.id, l.key, l.text"
     return _sql(f"select {columns} {JOINED} and l.section in ({named}) {only} {order}")
 
 
@@ -65,9 +65,14 @@ def _changed(by: str, table: str = "change") -> Callable[[Asking], Rows]:
             f"select {by}, sum(changed), sum(decided) from {table} where source in chosen and {by.split(',')[0]} is not null "
             f"group by {by} order by {by}"
         )
-        return [(*names, *_share(share(changed, decided))) for *names, changed, decided in found]
+        return [(*map(_field, names), *_share(share(changed, decided))) for *names, changed, decided in found]
 
     return make
+
+
+def _field(name: Cell) -> Cell:
+    """A field as people read it: "class", not the name that a language forces on it."""
+    return name.rstrip("_") if isinstance(name, str) else name
 
 
 def _by_confidence(asking: Asking) -> Rows:
@@ -83,7 +88,9 @@ def _kappa(by: str) -> Callable[[Asking], Rows]:
             f"select {by}, proposed, held, sum(lines) from pair where source in chosen group by {by}, proposed, held"
         ):
             groups[tuple(names)][str(proposed), str(held)] = int(lines or 0)
-        return [(*names, *kappa(pairs)) for names, pairs in sorted(groups.items(), key=lambda one: str(one[0]))]
+        return [
+            (*map(_field, names), *kappa(pairs)) for names, pairs in sorted(groups.items(), key=lambda one: str(one[0]))
+        ]
 
     return make
 
@@ -117,7 +124,7 @@ def _review_time(asking: Asking) -> Rows:
 
 
 BY = "day, engineer, visit"
-WHO = "substr(v.opened, 1, 10), v.engineer, v.ref"
+WHO = "v.day, v.engineer, v.ref"
 DAYS = "cast(julianday(:on) - julianday(l.due) as integer)"
 PART = "visits, of visits, share, low 95 %, high 95 %"
 SHARE = "changed, decided, share, low 95 %, high 95 %"
@@ -172,7 +179,7 @@ KINDS = (
         f"{BY}, points",
         _sql(
             f"select {WHO}, group_concat(l.key, ', ') {JOINED} and l.section = 'unsaid' and l.detail = '' "
-            "group by v.source, v.id order by v.opened, v.ref, v.id"
+            "group by v.source, v.id order by v.day, v.ref, v.id"
         ),
         attention=True,
     ),
@@ -202,7 +209,7 @@ KINDS = (
         f"{BY}, lines, open, put off, recordings not heard",
         _sql(
             f"select {WHO}, v.lines, v.open, v.deferred, v.waiting from visit v where v.source in chosen "
-            "and (v.open or v.deferred or v.waiting) order by v.opened, v.ref, v.id"
+            "and (v.open or v.deferred or v.waiting) order by v.day, v.ref, v.id"
         ),
         attention=True,
     ),

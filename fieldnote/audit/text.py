@@ -1,5 +1,6 @@
 """A picture as plain lines for a terminal. In: a picture. Out: lines; what is wrong and what is dangerous comes first."""
 
+import sys
 from collections.abc import Iterator
 
 from fieldnote.audit.picture import Cell, Picture, Table
@@ -11,11 +12,12 @@ IN_FULL = ("bad", "dangers")
 FEW = 20  # rows of a long table on a terminal
 
 
-def lines(picture: Picture, most: int = FEW) -> Iterator[str]:
-    """The whole picture. `most` is how many rows of a long table are shown; damage and danger are always shown whole."""
+def lines(picture: Picture, most: int = FEW, *, cut: bool = True) -> Iterator[str]:
+    """The whole picture. `most` is how many rows of a long table are shown; damage and danger are always shown whole. With
+    `cut` long cells are cut short."""
     for table in picture.tables:
         if table.rows:
-            yield from _table(table, most)
+            yield from _table(table, most, WIDEST if cut else sys.maxsize)
             yield ""
     counts = picture.counts
     yield f"Day of this audit: {picture.on}. {', '.join(f'{n} {name}' for name, n in counts.items())}."
@@ -25,13 +27,13 @@ def lines(picture: Picture, most: int = FEW) -> Iterator[str]:
             yield f"Nothing under: {table.title}."
 
 
-def _table(table: Table, most: int) -> Iterator[str]:
+def _table(table: Table, most: int, widest: int) -> Iterator[str]:
     yield f"{table.title}: {table.total}"
     if table.name in IN_FULL:
         for row in table.rows:
             yield from _record(table, row)
         return
-    cells = [[*table.columns], *([_cut(shown_as(cell)) for cell in row] for row in table.rows[:most])]
+    cells = [[*table.columns], *([_cut(shown_as(cell), widest) for cell in row] for row in table.rows[:most])]
     widths = [max(len(row[n]) for row in cells) for n in range(len(table.columns))]
     for line in cells:
         yield "  " + "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
@@ -55,8 +57,8 @@ def shown_as(cell: Cell) -> str:
     return " ".join(str(cell).split())
 
 
-def _cut(text: str) -> str:
-    return text if len(text) <= WIDEST else f"{text[: WIDEST - 3]}..."
+def _cut(text: str, widest: int) -> str:
+    return text if len(text) <= widest else f"{text[: widest - 3]}..."
 
 
 def worklist_lines(worklist: Worklist) -> Iterator[str]:
@@ -69,7 +71,7 @@ def worklist_lines(worklist: Worklist) -> Iterator[str]:
         for one in worklist.sample.drawn
     ]  # fmt: skip
     columns = ("number", "day", "engineer", "visit", "risk", "decided", "where")
-    yield from _table(Table("work-list", "Look at", columns, tuple(rows), len(rows)), len(rows))
+    yield from _table(Table("work-list", "Look at", columns, tuple(rows), len(rows)), len(rows), WIDEST)
     yield ""
     sample = worklist.sample
     yield f"Seed {sample.seed}: the same seed and the same visits give the same list."

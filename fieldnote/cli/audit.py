@@ -99,14 +99,14 @@ def picture(
             most = drawn.tables[0].total
     if page:
         bootstrap.audit_page(drawn, page, "Audit")
-    status = _show(drawn, most, as_json)
+    status = _show(drawn, most, as_json, cut=table is None)
     for written in (page, tables, parquet):
         if written:
             output.note(f"written: {written}")
     return INPUT if made.gathered.missing else status
 
 
-def _show(drawn: Picture, most: int, as_json: bool) -> int:
+def _show(drawn: Picture, most: int, as_json: bool, *, cut: bool = True) -> int:
     from fieldnote.audit import text
     from fieldnote.cli import output
     from fieldnote.errors import DONE, NO
@@ -115,7 +115,7 @@ def _show(drawn: Picture, most: int, as_json: bool) -> int:
     if as_json:
         output.data(to_plain(drawn))
     else:
-        for line in text.lines(drawn, most):
+        for line in text.lines(drawn, most, cut=cut):
             output.say(output.one_line(line))
     return NO if drawn.attention else DONE
 

@@ -4,6 +4,8 @@ import csv
 import json
 import re
 import shutil
+from dataclasses import replace
+from datetime import timedelta
 from html.parser import HTMLParser
 from importlib import resources, util
 from pathlib import Path
@@ -13,11 +15,13 @@ import pytest
 from click.testing import CliRunner
 
 from fieldnote.audit.charts import PICTURES
-from fieldnote.audit.page import page
+from fieldnote.audit.page import figures, page
+from fieldnote.audit.picture import Table
 from fieldnote.audit.text import lines
 from fieldnote.cli import cli
 from fieldnote.cli.audit import TABLES
 from tests.audit.fleet import Plan, fleet
+from tests.sample_visit import START, Clock, sample_book, sample_view
 
 CHROMIUM = shutil.which("chromium")
 HOSTILE = "<script>alert(1)</script>\"'&\x1b[31m=1+1"
@@ -55,7 +59,7 @@ class Read(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         self.tags.append((tag, dict(attrs)))
-        if tag not in ("meta", "br"):
+        if tag not in ("meta", "br", "wbr"):
             self._open.append(tag)
 
     def handle_endtag(self, tag):
@@ -92,7 +96,33 @@ def test_nothing_runs_and_nothing_is_loaded(folder, look):
     assert all(attrs["href"].startswith("#") for tag, attrs in read.tags if tag == "a")
     assert not [name for _, attrs in read.tags for name in attrs if name.startswith("on")]
     assert "url(" not in source and "@import" not in source
-    assert any(HOSTILE[:25] in words for words in read.text["td"])
+    assert HOSTILE[:25] in "".join(read.text["td"])
+
+
+def test_columns_of_figures_are_columns_of_figures():
+    """A column whose figures are partly unknown stands like one of figures."""
+    table = Table("t", "T", ("field", "kappa"), (("class", None), ("status", 0.5)), 2)
+    assert [figures(table, column) for column in (0, 1)] == [False, True]
+
+
+def test_a_table_asked_for_is_whole(folder, look):
+    """A long cell is cut short in the picture, with a sign that it was, and is whole in a table that was asked for."""
+    words = (
+        "Hob, Flame supervision device (all) was called satisfactory, but Hob, flame supervision lies outside its limit"
+    )
+    table = Table("contradictions", "T", ("visit", "text"), (("V-1", words),), 1, attention=True)
+    picture = replace(look(folder).picture(), tables=(table,))
+    assert words not in "\n".join(lines(picture)) and "..." in "\n".join(lines(picture))
+    assert words in "\n".join(lines(picture, cut=False))
+
+
+def test_days_are_those_of_the_work(tmp_path, look, monkeypatch):
+    """A visit that was opened at the desk a week after its recordings stands under the day on which it was made."""
+    monkeypatch.setattr(Clock, "__init__", lambda clock: setattr(clock, "now", START + timedelta(days=7)))
+    with sample_book(tmp_path / "late") as book:
+        assert sample_view(book).visit.opened_at.date() == START.date() + timedelta(days=7)
+    (dangers,) = [one for one in look(tmp_path / "late").picture().tables if one.name == "dangers"]
+    assert [row[0] for row in dangers.rows] == [START.date().isoformat()]
 
 
 def test_it_never_calls_anything_safe(folder, look):
@@ -133,6 +163,15 @@ def test_the_command_tells_what_needs_a_person(folder, tmp_path, monkeypatch):
     assert gone.return_value == 3 and str(tmp_path / "gone") in gone.stderr
 
 
+OUTSIDE = """() => [...document.querySelectorAll('svg')].flatMap(svg => {
+    const texts = [...svg.querySelectorAll('text')].map(one => [one.textContent, one.getBBox()]);
+    const over = (a, b) => a.x < b.x + b.width && b.x < a.x + a.width && a.y + 2 < b.y + b.height && b.y + 2 < a.y + a.height;
+    return texts.filter(([_, box], n) =>
+        box.x < -1 || box.x + box.width > svg.viewBox.baseVal.width || texts.slice(n + 1).some(([_, other]) => over(box, other))
+    ).map(([words]) => words);
+})"""
+
+
 @pytest.mark.browser
 @pytest.mark.skipif(CHROMIUM is None, reason="chromium is not installed (apt-get install chromium)")
 @pytest.mark.skipif(util.find_spec("axe_playwright_python") is None, reason="axe-core is not installed")
@@ -154,6 +193,8 @@ def test_a_browser_shows_it_to_everybody(folder, look, tmp_path, width):
         assert asked == [(tmp_path / "audit.html").as_uri()]
         assert view.evaluate("document.documentElement.scrollWidth <= innerWidth")
         assert view.get_by_role("img", name="What needs a person").count() == 1
+        assert view.evaluate(OUTSIDE) == []
+        assert view.evaluate("Math.min(...[...document.querySelectorAll('svg')].map(one => one.clientWidth))") >= 600
         view.evaluate(axe)
         assert view.evaluate("rules => axe.run(rules)", rules)["violations"] == []
         browser.close()
