@@ -96,7 +96,8 @@ def _still_past(clause: Clause) -> bool:
     kinds = clause.kinds()
     if kinds & {"now", "cured", "component", "place", "group", "size", "reading", "still"} or clause.joint == ".":
         return False
-    return "work" in kinds and "condition" not in kinds
+    works = [m for m in clause.mentions if m.kind == "work"]
+    return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
 
 
 def _goes_on(clause: Clause) -> bool:

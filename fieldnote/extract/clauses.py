@@ -138,7 +138,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
-    if mention.kind == "work" and mention.done and _figure_of_rule(clause):
+    if mention.kind == "work" and mention.done and (_figure_of_rule(clause) or _own_work(mention, clause)):
         return True
     if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions):
         return True
@@ -189,10 +189,21 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind in ("no", "not"):
         return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
+        if clause.kinds() <= {"and", "but", "now"}:
+            return False  # "but now it isn't"
         behind = _behind(at, mentions)
         led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
         return not _is_object(at, mentions) and not led
     return False
+
+
+def _own_work(work: Mention, clause: Clause) -> bool:
+    """ "She says the alarm went off, tested it": work right behind what was told is the engineer's own."""
+    behind = clause.mentions[-1]
+    told = "report" in clause.kinds() and clause.said
+    return (
+        told and behind.kind not in ("be", "pronoun", "them", "no", "not", "and", "need", "decline") and work.gap == 0
+    )
 
 
 def _has_it(behind: Mention) -> bool:

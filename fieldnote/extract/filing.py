@@ -10,6 +10,8 @@ from fieldnote.extract.subjects import Target
 from fieldnote.extract.symptoms import SILENT
 from fieldnote.extract.talk import Talk
 
+_ONLY = frozenset("only just merely nobbut simply".split())
+
 
 def file(
     talk: Talk,
@@ -53,6 +55,7 @@ def file(
             ):
                 return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
     elif condition is not None and status == "present":
+        _only_that(talk, same, condition, statement)
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1:
@@ -68,6 +71,18 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
+
+
+def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:
+    """ "I thought it was cracked, it's only a scratch": what was suspected is not so."""
+    said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
+    for fact in same if said & _ONLY else ():
+        if (
+            fact.status == "possible"
+            and fact.condition not in (None, condition)
+            and fact.clause >= talk.state.clause - 2
+        ):
+            fact.turn("absent", "own-check")
 
 
 def _guessed_before(talk: Talk, same: list[Fact]) -> Fact | None:

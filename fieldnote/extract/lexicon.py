@@ -294,7 +294,7 @@ def _said_of_several(phrase: str) -> str | None:
 def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
     first, _, rest = phrase.partition(" ")
-    if id_ not in _STEADY:
+    if id_ not in _STEADY or id_ == "failed":
         found.update(forms.denials(phrase))
     if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed") and first not in _PUT_OVER:
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid

@@ -23,6 +23,7 @@ _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())
 _LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
+_NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
 _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
@@ -54,6 +55,7 @@ def parse(clause: Clause) -> Said:
     said.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
     said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
+    said.cured = said.cured or _no_more(clause)
     said.declined = "decline" in kinds
     said.carried_out = "carried-out" in kinds
     said.reading = "reading" in kinds
@@ -98,8 +100,9 @@ def parse(clause: Clause) -> Said:
             or jobs.told_to(head, flags, chunks[:at])
         ):
             said.works.append(jobs.job_of(head, flags, tail, kinds))
-            if head.senses[0].note == "ing" and len(said.works) > 1 and said.works[-2].state == "needed":
-                said.works[-1].state = "needed"  # "needs packing out and lining up"
+            before_it = said.works[-2] if head.senses[0].note == "ing" and len(said.works) > 1 else None
+            if before_it and (before_it.state == "needed" or before_it.kind == "advise"):
+                said.works[-1].state = "needed"  # "needs packing out and lining up", "advised replacing it"
             if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
                 said.works[-1].targets = [
                     *said.subject,
@@ -213,6 +216,14 @@ def _contrast(clause: Clause) -> set[str]:
     return {"listing"} if said else set()
 
 
+def _no_more(clause: Clause) -> bool:
+    """ "But now it isn't", "and it doesn't now": the fault that was told is over."""
+    kinds = [m.kind for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    only = set(kinds) <= {"now", "pronoun", "them", "not"} and not _strange(clause)
+    verb = next((m for m in clause.mentions if m.kind == "not"), None)
+    return only and "now" in kinds and verb is not None and verb.first in _NO_MORE
+
+
 def _strange(clause: Clause) -> bool:
     """Whether words that nobody knows stand in a clause."""
     return any(mention.gap for mention in clause.mentions[1:])
@@ -270,6 +281,7 @@ def _not_there(clause: Clause) -> Statement | None:
             and noun.kind == "component"
             and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))
             and noun.start - mention.end <= 2
+            and noun.first != "spillage"  # "no evidence of spillage"
         ):
             if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
@@ -404,6 +416,9 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
         elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
             continue  # "won't hold, fourteen millivolts off the thermocouple"
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
+            if not chunks and _taken_off(mention, lead, clause):
+                lead = []
+                continue
             if not chunks and (_taken_out(mention, lead, clause) or _told_again(mention, lead, flags)):
                 lead = [m for m in lead if m.kind == "component"] if mention.kind == "place" else []
             (chunks[-1][2] if chunks else lead).append(mention)
@@ -432,6 +447,16 @@ def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
     if after is None or after.kind != "component":
         return False
     return had is not None and had.kind == "be" and had.first == "had"
+
+
+def _taken_off(off: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
+    """ "Pulled the knob off, water in the switch": what was taken off to get at the rest is no subject."""
+    if off.kind != "prep" or off.first != "off" or off.gap or len(lead) < 2:
+        return False
+    article, part = lead[-2:]
+    acted = article.kind == "det" and article.gap > 0 and part.kind == "component" and not part.gap and not part.pause
+    behind = clause.mentions[clause.mentions.index(off) + 1 :]
+    return acted and bool(behind) and (bool(behind[0].pause) or behind[0].kind not in ("det", "component", "pronoun"))
 
 
 def _told_again(place: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:

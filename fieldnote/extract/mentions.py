@@ -14,7 +14,7 @@ from fieldnote.extract.asking import Asked
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import Sense, lexicon
 from fieldnote.extract.matcher import Hit
-from fieldnote.extract.settling import Spot, heard, kind_of
+from fieldnote.extract.settling import Spot, heard, kind_of, narrated
 from fieldnote.extract.tokens import Token
 from fieldnote.trade.spoken import spoken
 
@@ -391,7 +391,8 @@ def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:
 def _possible(found: list[Mention]) -> list[Mention]:
     """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
     parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
-    kept, at = [], 0
+    kept: list[Mention] = []
+    at = dropped = 0
     for i, mention in enumerate(found):
         while at < len(parts) and parts[at][0] < i:
             at += 1
@@ -403,7 +404,10 @@ def _possible(found: list[Mention]) -> list[Mention]:
             or mention.kind != "condition"
             or any(sense.of is None or sense.note == "alone" or sense.of & near for sense in mention.senses)
         ):
-            kept.append(mention)
+            kept.append(replace(mention, gap=mention.gap + dropped) if dropped else mention)
+            dropped = 0
+        else:
+            dropped += mention.gap + mention.end - mention.start
     return kept
 
 
@@ -527,7 +531,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         led,
         tokens[end - 1].norm,
         tokens[hit.start].norm,
-        _owned(hit, tokens),
+        _owned(hit, tokens) or (kind == "work" and narrated(tokens, hit.end)),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),

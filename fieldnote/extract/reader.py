@@ -48,8 +48,12 @@ class Reader:
         if "swap" in clause.kinds():
             retracting.swap(self.talk)
         locating.note_places(self.talk, said)
-        self._facts(said, mode)
-        if clause.named or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause):
+        made = self._facts(said, mode)
+        if (
+            made
+            or clause.named
+            or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause)
+        ):
             self.talk.spoken_at = clause.mentions[-1].end
 
     def _either(self, said: Said, clause: Clause) -> None:
@@ -72,7 +76,7 @@ class Reader:
         names = tuple(name for name in names if name.id not in ("burner", "appliance"))
         return [target if target.names else replace(target, names=names) for target in said.subject]
 
-    def _facts(self, said: Said, mode: Mode) -> None:
+    def _facts(self, said: Said, mode: Mode) -> bool:
         made: list[Fact] = []
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
         made += ended
@@ -84,6 +88,7 @@ class Reader:
                 said.cured = True  # "brushed it clean"
                 continue
             made += stating.facts_of(self.talk, statement, mode)
+        working.told_ahead(self.talk, made)
         if said.guessed:
             made += filing.guesses(self.talk, said, mode)
         if not said.statements and not said.led and any(t.component or t.places or t.appliance for t in said.subject):
@@ -110,3 +115,4 @@ class Reader:
             updating.still(self.talk, made)
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
+        return bool(made)

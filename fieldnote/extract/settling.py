@@ -48,6 +48,8 @@ _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _STARTERS = frozenset("right ok okay so next now and the then".split())
+_IT = frozenset("it them that him her this".split())
+_THERE = frozenset("there thats lovely sorted done better perfect grand".split())
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 _BECOMING = frozenset("is are was were has had have been all".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
@@ -411,7 +413,7 @@ def _work(spot: Spot) -> bool:
     if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
         return True  # "cap corroded, replace next time", "Replace thermocouple."
     had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
-    if spot.before in ("i", "we", "ive") or had_to:
+    if spot.before in ("i", "we", "ive") or had_to or narrated(spot.tokens, spot.hit.end):
         return True
     behind = spot.behind(1)
     if behind is None:
@@ -429,6 +431,16 @@ def _told_when(spot: Spot) -> bool:
             break
         words.append(spot.tokens[i].norm)
     return bool(_MOMENTS & set(words)) and not _OURS & set(words)
+
+
+def narrated(tokens: Sequence[Token], end: int) -> bool:
+    """ "Push it on, there we are", "nip it up that's it": work told while it is done, by the base form of its verb."""
+    if end >= len(tokens) or tokens[end].norm not in _IT:
+        return False
+    end += 1
+    while end < len(tokens) and tokens[end].norm in _PARTICLES | {"home", "over", "round", "back", "tight"}:
+        end += 1
+    return end < len(tokens) and tokens[end].norm in _THERE
 
 
 def _fallen(spot: Spot) -> bool:

@@ -26,6 +26,7 @@ _VERDICTS = (
     "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
+_BLUE = frozenset("blue crisp sharp flat".split())
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
@@ -54,6 +55,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         wrong = _opposite(frozenset(_words(talk, statement)))
         if wrong is None:
             talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
+            talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
     like = list(talk.state.focus)[-1:] if statement.again else []
@@ -68,7 +70,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None or _too_far(talk, target, statement, found):
             continue
-        component, condition = found
+        component, condition = _its_flame(talk, statement, found)
         talk.last = tuple(sense for sense in statement.senses if sense.id == condition)
         talk.last_denied = statement.denied
         if not statement.again:
@@ -92,6 +94,13 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:
         _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
     return [fact for fact in facts if fact is not None]
+
+
+def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
+    """ "The burner was yellow ... it's blue": what is said of a flame is said of the flame that was wrong."""
+    wrong = any(fact.component == "flame" and fact.condition != "ok" for fact in talk.story.facts[-6:])
+    flame = bool(_BLUE & set(_words(talk, statement)))
+    return ("flame", "ok") if wrong and flame and found == ("burner", "ok") else found
 
 
 def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> bool:

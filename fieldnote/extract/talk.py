@@ -43,6 +43,7 @@ class Talk:
         self.read_to = 0
         self.sizes: dict[str, str] = {}
         self.recent: list[str] = []
+        self.ahead: list[tuple[int, str | None, Job]] = []
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
         self.last_words: frozenset[str] = frozenset()

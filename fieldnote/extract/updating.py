@@ -4,8 +4,10 @@ Out: the facts that changed. Not allowed to know: new findings.
 
 from collections.abc import Sequence
 
-from fieldnote.extract import stating
+from fieldnote.extract import filing, stating
+from fieldnote.extract.assertion import Mode
 from fieldnote.extract.clauses import Clause
+from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Said, Statement
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact
 from fieldnote.extract.subjects import Target
@@ -95,7 +97,21 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
-    return found or list(talk.state.focus)
+    return found or _fit_since(talk, said) or list(talk.state.focus)
+
+
+def _fit_since(talk: Talk, said: Said) -> list[Fact]:
+    """ "It was loose last year, it's still tight now": what was history is looked at today and found fit."""
+    old = [fact for fact in talk.state.focus if fact.component and fact.status == "historical"]
+    if not old or said.statements or said.works:
+        return []
+    place = (old[-1].position,) if old[-1].position else None
+    target = Target((Sense("component", str(old[-1].component), None, "strong"),), place)
+    return [
+        filing.file(
+            talk, str(old[-1].component), "ok", old[-1].position, target, "present", said.as_statement(), Mode()
+        )
+    ]
 
 
 def ended(talk: Talk, said: Said) -> list[Fact]:

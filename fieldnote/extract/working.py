@@ -39,6 +39,10 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = _worked_on(talk, job, said, made, mode)
     if _tried(talk, job):
         facts = [fact for fact in facts if fact.component != "thermostat"]
+    if not facts and job.kind in SAFETY:
+        facts = _last_fault(talk)  # whatever was named, made safe is what is wrong
+    if not facts and job.kind in SAFETY and state == "done":
+        talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
             continue  # "alarm chirping, turned the fire off"
@@ -65,6 +69,16 @@ def _tried(talk: Talk, job: Job) -> bool:
     return words[3][0].isdigit() or words[3] in _DIAL
 
 
+def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Capped off the fire as the plate's missing": what was made safe is told right before what is wrong."""
+    faults = [fact for fact in made if fact.status == "present" and _faulty(fact)]
+    for clause, appliance, job in talk.ahead if faults else ():
+        if clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
+            faults[0].act(job.kind, job.state)
+    if faults or (talk.ahead and talk.ahead[-1][0] < talk.state.clause - 1):
+        talk.ahead.clear()
+
+
 def _same_part(one: Fact, other: Fact) -> bool:
     return (one.component, one.position, one.burner) == (other.component, other.position, other.burner)
 
@@ -76,7 +90,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         ids = {name.id for target in named for name in target.names}
         return [fact for fact in talk.story.facts[-6:] if _faulty(fact) and fact.component in ids][-1:]
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
-    if (job.many or both) and not named and (together := _told_together(talk, targets)):
+    if (job.many or both) and not named and (together := _told_together(talk, targets, _says_both(talk, job))):
         return together
     if (
         not named
@@ -100,7 +114,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if not named and not made and talk.forgotten(job):
         return []
     if not named and job.kind == "test":
-        return pool[-1:]
+        return [fact for fact in pool[-1:] if fact.status != "historical"]
     if not named:
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
         faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
@@ -109,15 +123,21 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
             return _share(talk, _causes(talk, faults) or faults)
-        if made or talk.state.focus:
+        denied = [fact for fact in made if fact.status == "absent"]
+        if (
+            denied
+            and job.state == "done"
+            and job.kind in MENDING
+            and any(t.names and t.end <= job.start for t in said.subject)
+        ):
+            named = [target for target in said.subject if target.names]  # "tap cleaned and greased, no leaks"
+        elif made or talk.state.focus:
             return []
-        named = [target for target in talk.state.topic if target.names]
+        named = named or [target for target in talk.state.topic if target.names]
     found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
     if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
         told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - _SHOWS]
         found = _share(talk, told) if told else []
-    if not found and job.kind in SAFETY:
-        return _last_fault(talk)  # "weep at the elbow, isolated at the meter"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
@@ -131,7 +151,12 @@ def _faulty(fact: Fact) -> bool:
     return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
 
 
-def _told_together(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
+def _says_both(talk: Talk, job: Job) -> bool:
+    """ "Offered both": the number stands in the wording of the work itself."""
+    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end])
+
+
+def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
     """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
     out: list[Fact] = []
     if any(target.places and target.places != ("all",) for target in targets):
@@ -143,13 +168,13 @@ def _told_together(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
         if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
             break
         out.append(fact)
-    return out[::-1] if len(out) != 1 else _last_two(talk, targets) or out
+    return out[::-1] if len(out) != 1 else _last_two(talk, targets, said_both) or out
 
 
-def _last_two(talk: Talk, targets: Sequence[Target]) -> list[Fact]:
+def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
     """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
     told = [fact for fact in talk.story.facts[-2:] if _faulty(fact) and fact.clause >= talk.state.clause - 3]
-    both = any(target.group == "last-two" for target in targets)
+    both = said_both or any(target.group == "last-two" for target in targets)
     return told if both and len(told) == 2 else []
 
 
