@@ -218,10 +218,14 @@ def _contrast(clause: Clause) -> set[str]:
 
 def _no_more(clause: Clause) -> bool:
     """ "But now it isn't", "and it doesn't now": the fault that was told is over."""
-    kinds = [m.kind for m in clause.mentions if m.kind not in ("and", "but", "mark")]
-    only = set(kinds) <= {"now", "pronoun", "them", "not"} and not _strange(clause)
-    verb = next((m for m in clause.mentions if m.kind == "not"), None)
-    return only and "now" in kinds and verb is not None and verb.first in _NO_MORE
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    at = next((i for i, m in enumerate(said) if m.kind == "not"), None)
+    if at is None or said[at].first not in _NO_MORE or not {m.kind for m in said[:at]} <= {"now", "pronoun", "them"}:
+        return False
+    rest = said[at + 1 :]
+    after = bool(rest) and rest[0].kind == "now"
+    ends = not rest[after:] or rest[after].gap > 0 or bool(rest[after].pause)
+    return ends and (after or any(m.kind == "now" for m in said[:at]))
 
 
 def _strange(clause: Clause) -> bool:
