@@ -249,6 +249,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     wrong_with = behind is not None and behind.cause and any(m.fit for m in clause.mentions)
     if joined and not wrong_with and mention.kind == "component" and mention.strong and _told_next(at, mentions):
         joined = _reached(at, mentions)  # "order one for her, heat exchanger's sooted"
+    if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
+        joined = False  # "isn't making in time, fan wants changing"
     if (joined or mention.led) and not mention.pause:
         return False
     if (
@@ -536,7 +538,7 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "lid's coming down on the knobs"
         if mention.kind == "cured" and mention.gap > 1:
             return False
-        if i > at and mention.kind == "component" and mention.strong and mention.gap and _whole(mentions[i - 1]):
+        if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if (
             i > at
@@ -555,6 +557,13 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _apart(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether words that nobody knows part a name from the whole name before it ("gave the fins a brush, the fan's worn")."""
+    article = mentions[at - 1].kind == "det"
+    gap = mentions[at].gap or (article and mentions[at - 1].gap)
+    return bool(gap) and at > article and _whole(mentions[at - 1 - article])
 
 
 def _whole(mention: Mention) -> bool:

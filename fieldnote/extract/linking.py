@@ -503,6 +503,8 @@ def _statement(
     if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
         behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
+    if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part
+        behind = [t for t in behind if t.names or t.places or t.group or t.size]
     out.own = any(t.names for t in behind)
     out.targets = _joined([] if acted_on(head, tail[:2]) and out.own else subject, behind)
     if left_out:
@@ -592,7 +594,7 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
         return after
     if subject:
         return subject
-    return [t for t in behind if t.places or t.group or t.size]
+    return [t for t in behind if t.places or t.group or t.size or t.appliance]
 
 
 def _loosely(target: Target) -> bool:

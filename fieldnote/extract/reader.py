@@ -91,7 +91,13 @@ class Reader:
         working.told_ahead(self.talk, made)
         if said.guessed:
             made += filing.guesses(self.talk, said, mode)
-        if not said.statements and not said.led and any(t.component or t.places or t.appliance for t in said.subject):
+        whole = [t for t in said.subject if any(not name.note.startswith("weak") for name in t.names)]
+        idle = not made and bool(whole)  # "hasn't been lifted in years, and it wouldn't reseat"
+        if (
+            (idle or not said.statements)
+            and not said.led
+            and any(t.component or t.places or t.appliance for t in said.subject)
+        ):
             self.talk.state.topic = tuple(self._listed(said) if said.reading else said.subject)
             if said.reading and not said.works:
                 self.talk.state.focus = ()

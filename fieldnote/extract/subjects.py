@@ -108,6 +108,7 @@ class _Builder:
         self.led = False
         self.reached = False
         self.parted = False
+        self.between = False
         self.span = (0, 0)
         self.joins = False
 
@@ -124,6 +125,8 @@ class _Builder:
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
         else:
+            if mention.kind == "prep" and self.parts:
+                self.between = mention.first == "between"
             if mention.kind != "det":
                 self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
@@ -140,6 +143,9 @@ class _Builder:
             self.joint = "prep"  # "lead to the rear right electrode"
 
     def _component(self, mention: Mention) -> None:
+        if self.parts and self.between and self.joint == "and":
+            self.between = False
+            return  # "the seal between the door and the exchanger"
         if self.parts and self.joint == "prep":
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
@@ -158,7 +164,10 @@ class _Builder:
             or (self.led and not self.joint and not mention.pause and mention.strong)
         ):
             self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
-        if self.parts and _loose(mention) and not mention.pause and self.joint != "and" and mention.gap == 0:
+        listed = (
+            len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
+        )  # "electrode, fan, trap all good"
+        if self.parts and _loose(mention) and not (mention.pause or mention.gap or listed) and self.joint != "and":
             if self.joins and mention.start > self.parts[-1].end:
                 mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
             if _loose(mention):

@@ -77,6 +77,8 @@ class Talk:
                 self.go_to(None)
             elif mention.kind == "appliance" and linking.moves(mention, clause):
                 self.go_to(mention.id)
+            elif mention.kind == "appliance":
+                self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
 
     def go_to(self, appliance: str | None) -> None:
         """Turn to an appliance; a part of the cooker in hand (oven, grill, hob) is no other one."""

@@ -111,7 +111,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if told and job.targets:
             return told[-1:]  # "cleaned the burner and ordered a seal"
         named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
-    if not named and not made and talk.forgotten(job):
+    if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
         return []
     if not named and job.kind == "test":
         return [fact for fact in pool[-1:] if fact.status != "historical"]
