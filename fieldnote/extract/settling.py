@@ -40,8 +40,12 @@ _UNTIL = frozenset("until till til unless".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _NO_PART = frozenset("student council rented empty terraced this her his their whole".split())
+_LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
+_TO_DO = frozenset("shut cut put set let".split())
+_NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _MOMENTS = frozenset("when whenever while once if".split())
 _OURS = frozenset("i ive we weve ill".split())
+_SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
@@ -336,7 +340,7 @@ def _correct(spot: Spot) -> bool:
 
 def _condition(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("condition")):
-        return spot.before in _COPULAS and not (spot.before == "all" and spot.tokens[spot.hit.start - 2].norm == "at")
+        return spot.before in _COPULAS and not _belongs(spot)
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot)
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
@@ -358,6 +362,8 @@ def _condition(spot: Spot) -> bool:
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
+    if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
+        return False  # "somebody's stuck on a universal one"
     if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in _OURS:
         return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):
@@ -376,6 +382,12 @@ def _condition(spot: Spot) -> bool:
         owner = behind.behind()
         return owner is not None and owner.means("prep")  # "lead to it okay"
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _belongs(spot: Spot) -> bool:
+    """Whether "its" or "all" before a word belongs to a preposition: "out of its crimp", "at all"."""
+    led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _LEADERS
+    return led and spot.before in ("its", "all", "the")
 
 
 def _several_before(spot: Spot) -> bool:
@@ -397,6 +409,10 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
+    if spot.first in _TO_DO and spot.before == "to" and not spot.means("need"):
+        managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
+        if managed not in ("had", "able", "managed", "have", "went", "got"):
+            return False  # "takes too long to shut off"
     if spot.first in ("turned", "set") and _told_when(spot):
         return False  # "blows out when they've got it turned down"
     if all(sense.note == "bare" for sense in spot.senses("work")):
@@ -458,7 +474,8 @@ def _need(spot: Spot) -> bool:
 
 def _deny(spot: Spot) -> bool:
     """ "But it isn't" answers what was said; "but it isn't burnt" says something itself."""
-    return not spot.followed_by("condition", "work", "component", "det")
+    said = spot.pause or not spot.beyond or spot.beyond in _NEXT or spot.follower() is not None
+    return bool(said) and not spot.followed_by("condition", "work", "component", "det")
 
 
 def _no_what(spot: Spot) -> bool:

@@ -67,6 +67,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
         if talk.state.size == "oven":
             kin = [*kin, "door"]
+        if _told_of_one(talk, target):
+            target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None or _too_far(talk, target, statement, found):
             continue
@@ -109,6 +111,13 @@ def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str,
         return False
     carried = target not in statement.targets and statement.condition_ids != {"ok"}  # "runs well but it squeals"
     return talk.untold(max(target.end, talk.spoken_at) if carried else target.end, statement.head) > UNTOLD + 2
+
+
+def _told_of_one(talk: Talk, target: Target) -> bool:
+    """Whether it was just settled which part these very words mean ("handle of the oven came off, screws gone")."""
+    same = bool(target.names) and any(t.start == target.start and t.end == target.end for t in talk.state.topic)
+    weak = all(name.note.startswith("weak") for name in target.names)
+    return same and weak and target.end > 0 and bool(talk.recent) and talk.recent[0] in {n.id for n in target.names}
 
 
 def _not_there(talk: Talk, component: str, place: str | None) -> bool:

@@ -17,9 +17,9 @@ MENDED_BY = {
 }
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")
 OPPOSITES = {
+    "not-holding": frozenset("hold holds holding stay stays staying".split()),  # "not staying lit"
     "not-lighting": frozenset("light lights lit lighting catches catch".split()),
     "no-spark": frozenset("spark sparks sparking".split()),
-    "not-holding": frozenset("hold holds holding stay stays staying".split()),
     "dead": frozenset("work works working worked".split()),
     "loose": frozenset("secure secured fixed".split()),
     "misaligned": frozenset("seated seating straight square central laid arranged".split()),
