@@ -25,8 +25,11 @@ _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _HAVING = frozenset("got has had".split())
 # last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
-_LEADING = frozenset("off from to of on in round at the past".split())
-_PARTICLES = frozenset("off on in round".split())
+# last words of a wording that lead to its part
+LEADING = frozenset(
+    "off from to of on in round at the past over under behind across through onto into against around".split()
+)
+_PARTICLES = frozenset("off on in round over under behind across through around".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -353,7 +356,7 @@ def _from_what(at: int, mentions: Sequence[Mention]) -> bool:
     if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
         return False  # nor "magnets hold in, taps turn"
     adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det"  # "burner won't come in, gas valve was dead"
-    return behind.last in _LEADING and not adverb
+    return behind.last in LEADING and not adverb
 
 
 def in_hand(denial: Mention) -> bool:

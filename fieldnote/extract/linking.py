@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract import heads, jobs
-from fieldnote.extract.clauses import Clause, acted_on, in_hand, stands_for_verb, worked_on
+from fieldnote.extract.clauses import LEADING, Clause, acted_on, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Said, Statement
@@ -22,7 +22,6 @@ _ABOUT = frozenset("with of by over about".split())  # last words of a doubt tha
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())
-_LEADING = frozenset("on in of to at".split())  # last words of a wording that lead to its part
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
@@ -493,7 +492,7 @@ def _statement(
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
-    if out.pronoun and not subject and not names_it and (head.fit or head.last not in _LEADING):
+    if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):

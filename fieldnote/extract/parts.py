@@ -33,7 +33,7 @@ _SAID_OF = {
     "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
 }
 # what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
-_OF_APPLIANCES = frozenset("ok unstable leaking damaged sooted noisy passed failed".split())
+_OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())

@@ -27,6 +27,8 @@ _VERDICTS = (
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
 _BLUE = frozenset("blue crisp sharp flat".split())
+_PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
+_SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
@@ -73,7 +75,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if found is None or _too_far(talk, target, statement, found):
             continue
         component, condition = _its_flame(talk, statement, found)
-        talk.last = tuple(sense for sense in statement.senses if sense.id == condition)
+        if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
+            condition = "partly-blocked"
+        talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
         talk.last_denied = statement.denied
         if not statement.again:
             talk.last_words = frozenset(_words(talk, statement))
@@ -103,6 +107,17 @@ def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tupl
     wrong = any(fact.component == "flame" and fact.condition != "ok" for fact in talk.story.facts[-6:])
     flame = bool(_BLUE & set(_words(talk, statement)))
     return ("flame", "ok") if wrong and flame and found == ("burner", "ok") else found
+
+
+def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Half the ports are bunged up", "clogged on one side": some of it is open."""
+    tokens = talk.draft.tokens
+    start = max(0, min(target.start if target.end else statement.head, statement.head) - 5)
+    while any(token.pause for token in tokens[start : min(statement.head, start + 5)]) and start < statement.head:
+        start += 1
+    before = [token.norm for token in tokens[start : statement.head]]
+    behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
+    return bool(_PORTIONS & set(before)) or behind.startswith(_SIDES)
 
 
 def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> bool:
