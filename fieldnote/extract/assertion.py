@@ -105,6 +105,6 @@ def _goes_on(clause: Clause) -> bool:
     kinds = clause.kinds()
     if clause.joint not in ("and", "or", ""):
         return False
-    if kinds & {"own", "work", "place", "group", "cured", "but"}:
+    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after"}:
         return False
     return clause.joint in ("and", "or") or "component" not in kinds

@@ -24,12 +24,12 @@ _STANDING = frozenset({"them", "pair", "lot", "em"})
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _HAVING = frozenset("got has had".split())
-# last words of a wording that lead to what it is said of ("nest built in the flue"), and those that do so with an article only
-# last words of a wording that lead to its part
+# last words of a wording that lead to its part ("nest built in the flue"), and those that do so with an article only
 LEADING = frozenset(
     "off from to of on in round at the past over under behind across through onto into against around".split()
 )
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
+_BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -94,9 +94,17 @@ def _bare_denial(clause: Clause) -> bool:
 def _trailing_joints(clause: Clause) -> list[Mention]:
     """Joints and articles at the end of a clause belong to the one that follows."""
     moved: list[Mention] = []
-    while clause.mentions and clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark", "also"} - {"also"}:
+    while clause.mentions and (
+        clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"} or _counts_one(clause.mentions)
+    ):
         moved.insert(0, clause.mentions.pop())
     return moved
+
+
+def _counts_one(mentions: Sequence[Mention]) -> bool:
+    """Whether "one" at the end of a clause counts what follows ("one cap was cracked")."""
+    last = mentions[-1]
+    return last.kind == "one" and last.start == last.end - 1 and last.first == "one" and len(mentions) > 1
 
 
 def _joint(mention: Mention, trailing: Sequence[Mention]) -> str:
@@ -128,6 +136,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
     if mention.kind == "no" and (_nothing_there(clause) or (clause.said and _no_part(at, mentions))):
+        return True
+    if mention.kind == "no-after" and clause.said and _denied_elsewhere(at, mentions):
         return True
     if mention.kind == "no" and clause.said and _none_of_them(at, mentions):
         return True
@@ -187,8 +197,11 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "condition" and worked_on(at, mentions):
         return False
+    if mention.kind == "condition" and all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
+        return any(m.kind == "condition" for m in clause.mentions)  # "piezo dead, spark gap was closed up"
     if mention.kind == "condition":
-        return (_attributive(at, mentions) and not _pending(clause)) or (mention.fit and _denies_ahead(at, mentions))
+        opens = _attributive(at, mentions) and (not _pending(clause) or _next_of_list(at, mentions))
+        return opens or (mention.fit and _denies_ahead(at, mentions))
     if mention.kind in ("no", "not"):
         return _denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
     if mention.kind in ("pronoun", "them"):
@@ -283,6 +296,10 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return mention.clitic or _followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
     if _fronted(clause) and not (_followed_by_predicate(at, mentions) or _pair_told(at, mentions)):
         return False
+    if behind is not None and behind.kind == "place" and behind.led and _to_what(at, mentions):
+        return False  # "the lead to the rear left electrode was frayed"
+    if mention.kind == "place" and _apposed(at, mentions):
+        return False  # "cracked on two of them, back left, front right"
     if mention.kind in ("place", "group", "size"):
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
@@ -295,6 +312,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         and mention.strong
     ):
         return any(m.kind == "component" for m in clause.mentions)  # "front left's got a split knob"
+    if mention.kind == "component" and _a_faulty(at, mentions):
+        return any(m.kind == "component" for m in clause.mentions[:-1])  # "front left a cracked cap"
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
@@ -356,7 +375,7 @@ def _from_what(at: int, mentions: Sequence[Mention]) -> bool:
     if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
         return False  # nor "magnets hold in, taps turn"
     adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det"  # "burner won't come in, gas valve was dead"
-    return behind.last in LEADING and not adverb
+    return behind.last in LEADING and not adverb and behind.first not in _BEING
 
 
 def in_hand(denial: Mention) -> bool:
@@ -434,6 +453,17 @@ def _none_of_them(at: int, mentions: Sequence[Mention]) -> bool:
     return noun.kind == "condition" or (noun.kind in NOMINAL and _followed_by_predicate(at + 1, mentions))
 
 
+def _denied_elsewhere(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "None on the bayonet", "neither of them needs doing": what is denied of other parts, or of what is wanted."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is None or after.pause or after.gap:
+        return False
+    if after.kind in ("need", "work"):
+        return True
+    noun = next((m for m in mentions[at + 2 : at + 4] if m.kind != "det"), None)
+    return mentions[at].first == "none" and after.kind == "prep" and noun is not None and noun.kind in NOMINAL
+
+
 def _nothing_there(clause: Clause) -> bool:
     """Whether the clause says that a part is not there ("no stability bracket on it")."""
     return (
@@ -486,9 +516,48 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
     if mention.kind == "group" and mention.last in _STANDING:
         return True  # "cleared the three of them, front right was fine"
+    if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
+        return True  # "took the cap off, the mixing tube was full of grease"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
+
+
+def _to_what(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name goes on with "to the rear left", which says whose part was just named."""
+    place, part = mentions[at - 1], mentions[at - 2] if at > 1 else None
+    close = not any(m.gap or m.pause for m in (place, mentions[at]))
+    return (
+        place.first in ("to", "of", "for")
+        and close
+        and part is not None
+        and part.kind == "component"
+        and not part.strong
+    )
+
+
+def _apposed(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a corner names those that were counted right before ("on two of them")."""
+    i = at
+    while i > 0 and mentions[i].kind in ("place", "and") and not mentions[i].gap:
+        i -= 1
+    them, of = mentions[i], mentions[i - 1] if i else None
+    return i < at and them.kind == "them" and of is not None and of.last == "of" and "-" in mentions[at].id
+
+
+def _another_subject(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name with its article and something said of it stands behind one word that belongs to the work before."""
+    article, noun = mentions[at + 1 : at + 3] if at + 2 < len(mentions) else (None, None)
+    if (
+        article is None
+        or noun is None
+        or article.kind != "det"
+        or noun.kind != "component"
+        or noun.gap
+        or not noun.strong
+    ):
+        return False
+    return article.gap == 1 and _followed_by_predicate(at + 2, mentions)
 
 
 def _compound(at: int, mentions: Sequence[Mention]) -> bool:
@@ -512,6 +581,14 @@ def _test_taken(at: int, mentions: Sequence[Mention]) -> bool:
 def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether the names right before are the object of work or of a preposition, and this one goes on with them."""
     i = at - 1
+    if (
+        mentions[i].kind == "component"
+        and mentions[at].gap
+        and i
+        and mentions[i - 1].done
+        and mentions[i - 1].last == "new"
+    ):
+        return False  # "new electrode fitted, fan needs ordering"
     while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
         if mentions[i].led:
             return not _followed_by_predicate(at, mentions)
@@ -537,6 +614,10 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at : at + AHEAD], at):
         if _of_it(i, mentions):
             continue  # "the seal on it isn't"
+        if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
+            after = mentions[i + 1]
+            if after.kind == "component" and not after.gap and not after.pause:
+                return False  # "cleaned the caps on every one, one cap was cracked"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
             return True  # "lid's coming down on the knobs"
         if mention.kind == "cured" and mention.gap > 1:
@@ -659,12 +740,27 @@ def worked_on(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _pending(clause: Clause) -> bool:
     """Whether a component was named and nothing was said of it yet."""
-    for mention in reversed(clause.mentions):
+    for at, mention in reversed(list(enumerate(clause.mentions))):
         if mention.kind in PREDICATES:
             return False
         if mention.kind == "component":
-            return True
+            return not _a_faulty(at, clause.mentions)
     return False
+
+
+def _a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name ends "a cracked cap": article, fault and part."""
+    article, fault = mentions[at - 2 : at] if at > 1 else (None, None)
+    if article is None or fault is None or article.kind != "det" or article.first not in ("a", "an", "one", "another"):
+        return False
+    close = not any(m.gap or m.pause for m in (fault, mentions[at]))
+    return close and fault.kind == "condition" and not fault.fit and mentions[at].strong
+
+
+def _next_of_list(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault with its article goes on with a list ("a perished seal and a slack knob")."""
+    joined = at > 1 and mentions[at - 1].kind == "det" and mentions[at - 1].first in ("a", "an")
+    return joined and mentions[at - 2].kind == "and" and not mentions[at - 1].gap
 
 
 def _part_told(at: int, mentions: Sequence[Mention]) -> bool:

@@ -58,14 +58,17 @@ def file(
         _only_that(talk, same, condition, statement)
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")
-            if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1:
+            one = (
+                isinstance(statement, Statement) and statement.listing and not statement.pronoun
+            )  # "cleaned the caps, one cap was cracked"
+            if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                 return fact
     if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
     if condition is not None and status == "present":
         _drop_denied(talk, same)
-        _no_longer_fit(talk, same)
+        _no_longer_fit(talk, same, place)
     fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
     fact.explicit = bool(target.places or target.group)
     fact.clause = talk.state.clause
@@ -98,9 +101,10 @@ def _drop_denied(talk: Talk, same: list[Fact]) -> None:
             talk.story.drop(fact)
 
 
-def _no_longer_fit(talk: Talk, same: list[Fact]) -> None:
+def _no_longer_fit(talk: Talk, same: list[Fact], place: str | None) -> None:
     """ "Said the injector was clear, well it was partly blocked": what was found fit before is not, after all."""
-    for fact in same[:1]:
+    burner = [fact for fact in talk.story.named("burner")[:2] if place and fact.position == place]
+    for fact in [*same[:1], *burner]:
         if fact.condition == "ok" and fact.status == "present" and "earlier" in fact.cues:
             talk.story.drop(fact)
 

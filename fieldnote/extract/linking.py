@@ -23,6 +23,8 @@ _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
+_EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
+_IT = frozenset("it its that thats".split())
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
 _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
@@ -48,6 +50,13 @@ def parse(clause: Clause) -> Said:
     bar = next((i for i, mention in enumerate(lead) if mention.kind == "except"), None)
     left_out = targets(lead[bar + 1 :]) if bar is not None else []
     said.subject = [_all_but(target, left_out) for target in targets(lead[:bar])]
+    if any(m.first == "where" for m in lead[(bar or 0) :]) and any(t.names for t in left_out):
+        said.subject, left_out = (
+            left_out,
+            [],
+        )  # "sparks at all of them except the rear left where the electrode's broken"
+    names = next((t.names for t in said.subject if t.names), ())
+    said.excepted = [replace(out, names=out.names or names) for out in left_out]
     kinds = clause.kinds() | _contrast(clause)
     said.earlier = "earlier" in kinds
     said.cured = "cured" in kinds and "decline" not in kinds
@@ -71,6 +80,9 @@ def parse(clause: Clause) -> Said:
             continue
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
+        if head.kind == "condition" and head.first in _IT and head.last == "gone" and _done_before(head, clause):
+            said.cured = True  # "changed the washer and it's gone"
+            continue
         if head.kind == "condition":
             if (
                 heads.of_the_cause(head, clause)
@@ -86,7 +98,7 @@ def parse(clause: Clause) -> Said:
             mine = kinds - {"no-after"} if _none_of_another(head, clause) else kinds
             said.statements.append(_statement(head, flags, tail, said.subject, mine, at == guessed))
             bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
-            if bare or (left_out and any(flag.kind == "pronoun" and flag.first == "which" for flag in flags)):
+            if bare or (left_out and any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)):
                 _of_the_excepted(said, bare or left_out)
             pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
             said.statements[-1].pointed = pointed
@@ -140,6 +152,10 @@ def parse(clause: Clause) -> Said:
     if not (said.works or said.cured or "now" in kinds):
         said.statements = [out for out in said.statements if not _overruled(out, said.statements)]
     return said
+
+
+def _done_before(head: Mention, clause: Clause) -> bool:
+    return any(mention.done for mention in clause.mentions[: clause.mentions.index(head)])
 
 
 def _either(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:
@@ -375,6 +391,7 @@ def _of_the_excepted(said: Said, left_out: Sequence[Target]) -> None:
     """ "All the taps bar the rear left, which is stiff": what is said behind is said of that one."""
     names = next((t.names for t in reversed(said.subject) if t.names), ())
     said.statements[-1].targets = [replace(out, names=out.names or names) for out in left_out]
+    said.statements[-1].left_out = list(left_out)  # what follows is said of it as well
 
 
 def _in_order(said: Said) -> None:

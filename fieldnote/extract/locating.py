@@ -5,6 +5,7 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 from collections.abc import Iterable
 from dataclasses import replace
 
+from fieldnote.extract.clauses import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import AT_BURNER, OPEN
@@ -72,6 +73,20 @@ def _said_before(talk: Talk, target: Target) -> str | None:
     return next((fact.position for fact in talk.story.named(target.component)), None)
 
 
+def told_where(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "One cap was cracked, that's the rear left": the place of what was just told."""
+    first, subject = clause.mentions[0], said.subject
+    if first.kind != "pronoun" or len(subject) != 1 or said.statements or said.led or subject[0].names:
+        return
+    place = subject[0].places[0] if subject[0].places and len(subject[0].places) == 1 else None
+    told = list(talk.state.focus) if first.first in ("thats", "that", "its", "it", "which") else []
+    if subject[0].which:  # "that missing one is the front left"
+        told = [fact for fact in talk.story.facts[-6:] if fact.condition in subject[0].which]
+    for fact in told[-1:] if place else ():
+        if fact.position is None and fact.component in AT_BURNER and fact.clause >= talk.state.clause - 4:
+            fact.position, fact.explicit = place, True
+
+
 def note_places(talk: Talk, said: Said) -> None:
     """The place of the clause is carried on to the next ones."""
     for target in said.every:
@@ -87,6 +102,8 @@ def note_places(talk: Talk, said: Said) -> None:
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
+    if target.group in RELATIVE and not target.places and talk.one_place() is None:
+        return []  # "the one behind it", and nobody said behind what
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:

@@ -41,6 +41,8 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
 _NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
+# "fitted the right one": a new part, no place
+_RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
@@ -154,6 +156,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     while at < end:
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and _right_hand_one(hit, tokens):
+            hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
@@ -254,6 +258,22 @@ def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
     named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
     return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
+
+
+def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "the right one" is a place: something is said of it."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if (
+        words not in (["the", "right", "one"], ["the", "right", "ones"])
+        or tokens[hit.end - 1].pause
+        or hit.end >= len(tokens)
+    ):
+        return False
+    before = tokens[hit.start - 1] if hit.start else None
+    if before is not None and not before.pause and (before.norm in _RIGHTING or before.clitic):
+        return False
+    said = lexicon().at(tokens, hit.end)
+    return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
 
 
 def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

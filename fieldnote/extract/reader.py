@@ -48,6 +48,7 @@ class Reader:
         if "swap" in clause.kinds():
             retracting.swap(self.talk)
         locating.note_places(self.talk, said)
+        locating.told_where(self.talk, clause, said)
         made = self._facts(said, mode)
         if (
             made
@@ -101,6 +102,7 @@ class Reader:
             self.talk.state.topic = tuple(self._listed(said) if said.reading else said.subject)
             if said.reading and not said.works:
                 self.talk.state.focus = ()
+        after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
         for work in said.works:
             made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
         jobs = [job for job in said.works if any(target.names for target in job.targets)]
@@ -121,4 +123,6 @@ class Reader:
             updating.still(self.talk, made)
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
+        if after_all:  # "all came up lovely except the rear right, that's pitted"
+            self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
         return bool(made)

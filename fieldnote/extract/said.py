@@ -78,6 +78,7 @@ class Said:
     reading: bool = False
     led: bool = False
     earlier: bool = False
+    excepted: list[Target] = field(default_factory=list)
     start: int = 0
     end: int = 0
 

@@ -30,6 +30,7 @@ _LINKS = frozenset(
     "completely totally badly slightly just quite".split()
 )
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
+_SAME_ONE = frozenset("burner ring hob tap one place corner side appliance boiler cooker fire job".split())
 _REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
@@ -405,6 +406,9 @@ def _work(spot: Spot) -> bool:
         return False
     if spot.first == "left" and spot.before and spot.before not in _OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
+    if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
+        noun = next((hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start - spot.hit.end <= 1), None)
+        return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"
     if spot.first == "blown" and spot.before and spot.before not in _OURS:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
@@ -499,6 +503,8 @@ def _which(spot: Spot) -> bool:
     """ "The stiff one", "them two dirty ones" say which part is meant, unless that is what is said ("that's the stiff one")."""
     if spot.before not in ("the", "that", "them", "those", "two", "three") or not spot.followed_by("one"):
         return False
+    if spot.before in ("two", "three") and spot.beyond == "one":
+        return False  # "two bent, one with no feet"
     named = any(
         token.clitic for token in spot.tokens[spot.hit.start : spot.hit.end]
     )  # "the door's hanging off one hinge"
@@ -511,6 +517,13 @@ def _which(spot: Spot) -> bool:
 
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
+    if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):
+        behind = spot.behind()  # "it's the back left doing it", "front left does it too"
+        behind = behind.behind() if behind is not None and behind.means("be", "now", "also") else behind
+        return behind is not None and behind.means("place", "group", "size", "one", "component")
+    pointing = spot.first == "the" or spot.before in ("the", "that")
+    if pointing and spot.tokens[spot.hit.end - 1].norm == "same" and not spot.pause and spot.beyond in _SAME_ONE:
+        return False  # "the cap on the same burner"
     return spot.before not in ("that", "this", "them", "those") or not spot.followed_by(
         "component", "size", "place", "one"
     )

@@ -10,7 +10,7 @@ from fieldnote.extract.clauses import Clause
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import FUNCTION, SKIP, Sense
 from fieldnote.extract.said import Job, Statement
-from fieldnote.extract.story import Fact, Story
+from fieldnote.extract.story import AT_BURNER, Fact, Story
 from fieldnote.extract.subjects import Target
 
 BURNER = Target((Sense("component", "burner", None, "strong"),))
@@ -72,13 +72,20 @@ class Talk:
         """Places and appliances that the clause moves to."""
         for mention in clause.mentions:
             if mention.kind == "next-burner":
-                self.state.places, self.state.size, self.state.topic = None, None, (BURNER,)
+                self.state.places, self.state.size = None, None
+                if mention.last != "one" or not self._of_no_burner():
+                    self.state.topic = (BURNER,)
             elif mention.kind == "next-appliance":
                 self.go_to(None)
             elif mention.kind == "appliance" and linking.moves(mention, clause):
                 self.go_to(mention.id)
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
+
+    def _of_no_burner(self) -> bool:
+        """Whether the part in talk sits at no burner ("four pan supports ... the last one is bent")."""
+        names = [name.id for target in self.state.topic[-1:] for name in target.names]
+        return bool(names) and not AT_BURNER & set(names) and "appliance" not in names
 
     def go_to(self, appliance: str | None) -> None:
         """Turn to an appliance; a part of the cooker in hand (oven, grill, hob) is no other one."""

@@ -95,6 +95,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     else:
         found = [fact for fact in made or talk.state.focus if fact.status in OPEN and fact.condition != "ok"]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+    if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
+        found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, found) and fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)
@@ -112,6 +114,11 @@ def _fit_since(talk: Talk, said: Said) -> list[Fact]:
             talk, str(old[-1].component), "ok", old[-1].position, target, "present", said.as_statement(), Mode()
         )
     ]
+
+
+def _shows_with(fact: Fact, cured_: Sequence[Fact]) -> bool:
+    """ "Both going now": the same symptom told of another place."""
+    return fact.status == "present" and any(c.condition == fact.condition and c.condition in SHOWING for c in cured_)
 
 
 def ended(talk: Talk, said: Said) -> list[Fact]:
@@ -165,7 +172,7 @@ def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
 
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
     """ "Front right sparks by itself, the switch was wet, dried it off": what feeds the sparks has no place."""
-    fed = any(fact.worked and fact.component in ("ignition-switch", "spark-generator") for fact in worked)
+    fed = any(fact.worked and fact.component in ("ignition-switch", "spark-generator", "ht-lead") for fact in worked)
     return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
 
 

@@ -11,7 +11,7 @@ from fieldnote.extract.mentions import HEATING
 from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact
-from fieldnote.extract.subjects import PIECES, Target
+from fieldnote.extract.subjects import KIN, PIECES, Target
 from fieldnote.extract.symptoms import MENDED_BY, SHOWING
 from fieldnote.extract.talk import Talk
 from fieldnote.trade.spoken import spoken
@@ -232,7 +232,8 @@ def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
 
 
 def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
-    component = target.component or _spoken_of(talk, target) or parts.any_name(target, talk.state.appliance)
+    kin = _kin_of_talk(talk, target, job) if not target.component else None
+    component = target.component or _spoken_of(talk, target) or kin or parts.any_name(target, talk.state.appliance)
     if component is None:
         return []
     out: list[Fact] = []
@@ -260,7 +261,7 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
             status = "resolved" if job.state == "done" else "present"
             out.append(filing.file(talk, component, condition, place, target, status, job, mode))
-        elif job.kind not in NO_FINDING and _says_enough(talk, target, job):
+        elif job.kind not in NO_FINDING and (_says_enough(talk, target, job) or kin == component):
             status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
             status = "reported" if mode.reported else status  # "the last man said it wanted a new cowl"
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
@@ -296,6 +297,14 @@ def _only_here(talk: Talk, target: Target, job: Job) -> bool:
     ids = {name.id for name in target.names}
     heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
     return heater and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
+
+
+def _kin_of_talk(talk: Talk, target: Target, job: Job) -> str | None:
+    """ "Cleaned the electrode, swapped the lead": the part that belongs to what was just spoken of."""
+    names = {name.id for name in target.names}
+    if any(token.norm in ("over", "about") for token in talk.draft.tokens[job.start : job.start + 5]):
+        return None  # "swapped the leads over": how the fault was looked for
+    return next((kin for id_ in talk.recent[:2] for kin in KIN.get(id_, ()) if kin in names and kin != id_), None)
 
 
 def _spoken_of(talk: Talk, target: Target) -> str | None:
