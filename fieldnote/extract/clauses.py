@@ -284,7 +284,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
-    if behind is not None and acted_on(behind, mentions[at - 1 : at + 1]) and not _followed_by_predicate(at, mentions):
+    acted = behind is not None and (acted_on(behind, mentions[at - 1 : at + 1]) or _done_to(at, mentions, clause))
+    if acted and not _followed_by_predicate(at, mentions):
         return False
     if clause.kinds() & {"outcome"}:
         return True
@@ -345,6 +346,19 @@ def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:
         and wording.gap > 0
         and not any(m.gap or m.pause for m in behind)
     )
+
+
+def _done_to(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "He's put a telly up and covered the vent": a fault told as an act, of the part behind it, where no part stands before."""
+    return at > 1 and done_to(mentions[at - 2 : at + 1]) and not clause.named
+
+
+def done_to(row: Sequence[Mention]) -> bool:
+    """Whether a fault told as an act stands right before its part ("covered the vent")."""
+    if len(row) < 3 or row[1].kind != "det" or row[1].first not in ("the", "their", "his", "her"):
+        return False
+    told = row[0].kind == "condition" and not row[0].fit and row[0].last.endswith("ed") and row[2].strong
+    return told and row[2].kind == "component" and not any(m.gap or m.pause for m in row[1:])
 
 
 def stands_for_verb(clause: Clause) -> bool:

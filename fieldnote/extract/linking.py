@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract import heads, jobs
-from fieldnote.extract.clauses import LEADING, Clause, acted_on, in_hand, stands_for_verb, worked_on
+from fieldnote.extract.clauses import LEADING, Clause, acted_on, done_to, in_hand, stands_for_verb, worked_on
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Said, Statement
@@ -94,7 +94,7 @@ def parse(clause: Clause) -> Said:
                 said.works[-1].points_at = _statement(head, flags, tail, [], kinds, at == guessed)
                 continue
             if at + 1 < len(chunks) and heads.goes_on(head, chunks[at + 1][0]):
-                head = heads.fit_alone(head, chunks[at + 1][0])
+                head, tail = heads.fit_alone(head, chunks[at + 1][0]), [*tail, *chunks[at + 1][2]]
             mine = kinds - {"no-after"} if _none_of_another(head, clause) else kinds
             said.statements.append(_statement(head, flags, tail, said.subject, mine, at == guessed))
             bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
@@ -509,6 +509,7 @@ def _statement(
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
+    names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]

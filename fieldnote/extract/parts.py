@@ -37,6 +37,7 @@ _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
+_HEATING = frozenset({"fire", "boiler", "water-heater"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -63,7 +64,8 @@ def implied(statement: Statement) -> list[Target]:
     """The target of a condition that needs no part named: "won't light", "no spark", but not a bare "yellow"."""
     if part := next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None):
         return [Target((Sense("component", part, None, "strong"),))]
-    return [Target()] if statement.words > 1 and statement.condition_ids & IMPLIED.keys() else []
+    plain = statement.condition_ids & IMPLIED.keys() and "dead" not in statement.condition_ids  # "not working": what?
+    return [Target()] if statement.words > 1 and plain else []
 
 
 def elliptical(target: Target, topic: Sequence[Target], statement: Statement, listed: bool) -> bool:
@@ -102,7 +104,7 @@ def fitting(
 ) -> tuple[str, str] | None:
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
-        return _without_name(target, statement)
+        return _without_name(target, statement, appliance)
     senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
@@ -157,7 +159,7 @@ def _told(component: str, condition: str) -> tuple[str, str]:
     return component, condition
 
 
-def _without_name(target: Target, statement: Statement) -> tuple[str, str] | None:
+def _without_name(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
@@ -166,7 +168,10 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
         return "appliance", found
     if target.appliance and not (target.places or target.group):
         for sense in statement.senses:
-            if _allows(sense, "appliance") and sense.id in _OF_APPLIANCES and target.appliance != "installation":
+            whole = sense.id in _OF_APPLIANCES or (
+                sense.id == "dead" and target.appliance in _HEATING and target in statement.targets
+            )
+            if _allows(sense, "appliance") and whole and target.appliance != "installation":
                 return (
                     "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
                 ), sense.id
@@ -178,6 +183,8 @@ def _without_name(target: Target, statement: Statement) -> tuple[str, str] | Non
         return IMPLIED[sense.id], sense.id
     if target.appliance and not (target.places or target.group or target.size):
         return None
+    if target.places and appliance in _HEATING and not (len(target.places) == 1 and "-" in target.places[0]):
+        return None  # "the two bottom screws": a fire has no front left burner
     if target.size in ("oven", "grill"):
         for sense in statement.senses:
             if sense.id == "ok" and sense.of and "burner" in sense.of:

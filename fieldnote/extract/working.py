@@ -138,6 +138,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
         told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - _SHOWS]
         found = _share(talk, told) if told else []
+    if not found and job.kind == "adjust" and (job.figure or job.pronoun):
+        told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
+        return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
