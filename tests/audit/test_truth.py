@@ -1,7 +1,13 @@
 """The audit finds exactly what was planted, no more and no less."""
 
+import contextlib
 import hashlib
+import os
+import signal
 import sqlite3
+import subprocess
+import sys
+import time
 from collections import Counter
 from pathlib import Path
 
@@ -181,6 +187,40 @@ def test_stopped_and_started(tmp_path, look):
     rest = look(folder, index=tmp_path / "index.db", progress=lambda *told: seen.append(told))
     assert rest.gathered.read == 9 and seen[5:] == [(n, 9) for n in range(1, 10)]
     assert rest.picture() == look(folder).picture()
+
+
+def test_killed_and_started(tmp_path, look):
+    """Killed (SIGKILL, with all its processes) again and again while it reads, an audit goes on with what is not in the index
+    yet, reads no source twice in the end, and shows what one shows that was never killed."""
+    folder, home = tmp_path / "fleet", tmp_path / "home"
+    fleet(folder, [Plan(f"E. {n}", visits=3, findings=3) for n in range(40)])
+    command = [sys.executable, "-c", "from fieldnote.cli import main; main()", "audit", str(folder), "--json"]
+    environment = os.environ | {"FIELDNOTE_HOME": str(home)}
+    kept, before = [], 0
+    while len(kept) < 3:
+        going = subprocess.Popen(
+            command, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True
+        )
+        while going.poll() is None and _known(home) <= before:
+            time.sleep(0.005)
+        os.killpg(going.pid, signal.SIGKILL)
+        going.wait()
+        kept.append(before := _known(home))
+    assert 0 < kept[0] < kept[1] < kept[2] < 40, kept
+    read: list[tuple[int, int]] = []
+    index = home / "audit" / "index.db"
+    picture = look(folder, index=index, progress=lambda *told: read.append(told)).picture()
+    assert len(read) == 40 - kept[-1]
+    assert picture == look(folder).picture()
+
+
+def _known(home: Path) -> int:
+    """How many sources the index of an audit knows."""
+    try:
+        with contextlib.closing(sqlite3.connect(f"file:{home}/audit/index.db?mode=ro", uri=True)) as db:
+            return int(db.execute("select count(*) from source").fetchone()[0])
+    except sqlite3.OperationalError:
+        return 0
 
 
 @pytest.mark.parametrize(
