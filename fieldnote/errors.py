@@ -32,7 +32,7 @@ CATALOGUE: dict[str, Row] = {
     "FN-203": Row("{name} needs {missing}", "fieldnote calc --list shows the inputs of each"),
     "FN-204": Row("no visit is open and none was named", "fieldnote visit new REF"),
     "FN-205": Row("there is no visit {ref}", "fieldnote visit list"),
-    "FN-206": Row("there is nothing kept under {id}", "fieldnote list"),
+    "FN-206": Row("there is nothing kept under {id}", "fieldnote list, fieldnote visit list"),
     # 3: input
     "FN-301": Row("{path}: {reason}"),
     "FN-302": Row("{path}, line {line}: {reason}"),

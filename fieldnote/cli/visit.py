@@ -1,8 +1,15 @@
 """`fieldnote visit`: open, list and close visits; move what came to the wrong one."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from fieldnote.records import Visit
 
 
 @click.group(help="Open, list, close a visit; move what came to the wrong one.")
@@ -12,7 +19,7 @@ def command() -> None:
 
 @command.command(help="Open a visit. What is taken in from now on belongs to it.")
 @click.argument("ref")
-@click.option("--work", metavar="KIND", help="Kind of work, such as service or breakdown.")
+@click.option("--work", metavar="KIND", help="Kind of work, such as hob-service or safety-check.")
 @click.option(
     "--appliance", "appliances", multiple=True, metavar="A", help="An appliance that is expected; may be repeated."
 )
@@ -28,9 +35,28 @@ def new(ctx: click.Context, /, ref: str, as_json: bool, **known: Any) -> int:
     from fieldnote.records import to_plain
 
     with bootstrap.notebook(settings.load(ctx.obj), create=True) as book:
+        before = [one for one in book.visits() if one.ref == ref]
         visit = book.open_visit(ref, **known)
     output.data(to_plain(visit)) if as_json else output.say(f"opened  {visit.id}  {visit.ref}")
+    for remark in _remarks(visit, before):
+        output.note(output.one_line(remark))
     return 0
+
+
+def _remarks(visit: Visit, before: Sequence[Visit]) -> Iterator[str]:
+    """What may have been meant otherwise: said now, since later it only shows as something missing."""
+    from fieldnote.trade.checks.lists import checklist_of
+    from fieldnote.trade.knowledge import checklists
+    from fieldnote.trade.vocabulary import vocabulary
+
+    if before:
+        yield f"there is a visit {visit.ref} already ({before[-1].id}): the name means the new one from now on"
+    if visit.work and checklist_of(visit.work) is None:
+        known = ", ".join(row.id for row in checklists())
+        yield f"no checklist is held for {visit.work}: nothing will be shown as unsaid (known: {known})"
+    for name in visit.appliances:
+        if name not in vocabulary().appliances:
+            yield f"{name} is no appliance of the vocabulary (known: {', '.join(vocabulary().appliances)})"
 
 
 @command.command("list", help="All visits, oldest first.")

@@ -51,7 +51,8 @@ def _searchable(extraction: Extraction, said: Talk) -> list[tuple[str, str]]:
 
 def _words(said: object) -> str:
     if isinstance(said, Finding):
-        ids = [said.appliance, said.component, said.position, said.condition, said.status]
+        status = {"present": "", "absent": "no sign of"}.get(said.status, said.status)
+        ids = [said.appliance, said.component, said.position, status, said.condition]
     elif isinstance(said, Reading):
         ids = [said.appliance, said.quantity, str(said.value), said.unit]
     else:

@@ -48,6 +48,26 @@ def test_a_visit_from_opening_to_closing(run, tmp_path):
     assert run("search", "perished")[0] == 0 and run("search", "nothing")[0] == 1
 
 
+def test_what_may_have_been_meant_otherwise_is_said_at_once(run):
+    """A second visit of the same name, work without a checklist and an unknown appliance: opened, and named."""
+    status, out, err = run("visit", "new", "J-1", "--work", "safety-check", "--appliance", "hob")
+    assert status == 0 and out.startswith("opened") and err == ""
+    first = out.split()[1]
+    status, out, err = run("visit", "new", "J-1", "--work", "saftey-check", "--appliance", "hobb", "--json")
+    assert status == 0 and json.loads(out)["ref"] == "J-1"
+    again, work, appliance = err.splitlines()
+    assert first in again and "safety-check" in work and "hobb" in appliance
+
+
+def test_a_search_does_not_read_as_its_opposite(run, tmp_path):
+    """What was looked for and is not there is shown so, with the words it was said in."""
+    run("visit", "new", "J-1")
+    note = tmp_path / "a.txt"
+    note.write_text("Hob. The hose is not leaking.\n")
+    assert run("add", note)[0] == 0 and run("process")[0] == 0
+    assert "hose no sign of leaking" in run("search", "hose", "leaking")[1]
+
+
 def test_the_cameras_clock_can_be_told_when_photos_are_added(run, tmp_path):
     """Kept for the visit in seconds and said; without a visit it is refused in one line and nothing is taken in."""
     note = tmp_path / "a.txt"
