@@ -31,10 +31,10 @@ class Mode:
         """The status of one statement made in this mode."""
         if self.past and statement.condition_ids != {"expired"}:
             return "historical"
-        if self.reported:
-            return "reported"
         if statement.denied:
             return "absent"
+        if self.reported:
+            return "reported"
         return "possible" if statement.hedged else "present"
 
 
@@ -103,7 +103,7 @@ def _still_past(clause: Clause) -> bool:
 def _goes_on(clause: Clause) -> bool:
     """Whether a report reaches into this clause: joined by and/or, no place of its own, no work, no own account."""
     kinds = clause.kinds()
-    if clause.joint not in ("and", "or", ""):
+    if clause.joint not in ("and", "or", "") or clause.mentions[0].kind == "hedge":
         return False
     if kinds & {"own", "work", "place", "group", "cured", "but", "no-after"}:
         return False

@@ -173,6 +173,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return clause.said
     if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and _right_behind(mention, clause):
         return False  # "their note has the ignition down as dead"
+    if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
+        return clause.named  # "might be the vessel, might be a leak"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
     if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
@@ -641,10 +643,10 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         if (
             i > at
             and mention.kind == "work"
-            and mention.senses[0].note == "needed"
+            and (mention.senses[0].note == "needed" or (mention.senses[0].note == "done" and mentions[i - 1].clitic))
             and not (mention.gap or mention.pause)
         ):
-            return True  # "prv wants swapping"
+            return True  # "prv wants swapping", "sump's on order"
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:

@@ -623,4 +623,7 @@ def _guessed(clause: Clause) -> list[Target]:
     """The parts behind a hedge."""
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
     behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
+    named = next((m.start for m in behind if m.kind == "component"), 0)
+    if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):
+        return []  # "might not have been the vessel after all"
     return [target for target in targets(behind) if target.names]

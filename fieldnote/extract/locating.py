@@ -110,6 +110,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return _last_places(talk, component)
     if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
         return [None]
+    if target.places == ("all",) and component == "appliance":
+        return [None]  # "sniffed all round"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:

@@ -144,13 +144,17 @@ class Phrases(Generic[T]):
                 yield from self._reach(tokens, start, stop, node, slot)
 
     def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
+        listed = tokens[start].norm == "new"  # "new leads and seals fitted"
         for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
             if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
                 found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
                 yield from found
                 if found:
                     return
-            if tokens[stop].pause or (tokens[stop].norm in _BARRIERS and not _of_them(tokens, stop)):
+            word = tokens[stop].norm
+            if tokens[stop].pause or (
+                word in _BARRIERS and not _of_them(tokens, stop) and not (listed and word == "and")
+            ):
                 return
 
     def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:

@@ -166,7 +166,7 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     heater = target.appliance in ("boiler", "water-heater") and not (target.places or target.group or target.size)
     if heater and (found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)):
         return "appliance", found
-    if target.appliance and not (target.places or target.group):
+    if target.appliance and target.places in (None, ("all",)) and target.group in (None, "last-two"):
         for sense in statement.senses:
             whole = sense.id in _OF_APPLIANCES or (
                 sense.id == "dead" and target.appliance in _HEATING and target in statement.targets

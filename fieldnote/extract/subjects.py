@@ -153,7 +153,7 @@ class _Builder:
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
             return  # "the flue, the joint at the first elbow": a joint of the flue
-        if self.parts and self.parted and mention.strong:
+        if self.parts and self.parted and mention.strong and _takes_off(self.parts[-1]):
             self.parts.clear()  # "case off and the gasket's gone": what was only taken off
         elif self.parts and mention.last == "test":
             self.parts.clear()  # "sprayed every joint, tightness test passed"
@@ -168,7 +168,7 @@ class _Builder:
             len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
         )  # "electrode, fan, trap all good"
         if self.parts and _loose(mention) and not (mention.pause or mention.gap or listed) and self.joint != "and":
-            if self.joins and mention.start > self.parts[-1].end:
+            if (self.joins and mention.start > self.parts[-1].end) or _two_of_many(self.parts[-1], mention):
                 mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
             if _loose(mention):
                 self._compound(mention)
@@ -269,6 +269,11 @@ class _Builder:
         return self.done
 
 
+def _takes_off(part: Mention) -> bool:
+    """Whether a name is one that is taken off whole ("case off and ..."), and none that leaves open what it is."""
+    return part.strong or part.id == "appliance"
+
+
 def _loose(mention: Mention) -> bool:
     """Whether a name leaves open whose part it is: a weak one, or that of some piece of the whole appliance."""
     return all(
@@ -287,6 +292,11 @@ def _of(part: Mention, whole: Mention) -> Mention:
     if part.strong:
         return part
     return replace(part, senses=senses) if senses else part
+
+
+def _two_of_many(first: Mention, second: Mention) -> bool:
+    """ "New electrodes, leads and seals": two plurals side by side are two names."""
+    return all(m.plural and not m.clitic and m.last.endswith("s") for m in (first, second))
 
 
 def _kindred(part: Mention, before: Mention) -> Mention:
