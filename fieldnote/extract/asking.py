@@ -122,6 +122,8 @@ def _denies_next(tokens: Sequence[Token], at: int) -> bool:
     """ "No leaks", "no joy": the word denies what follows and answers nothing."""
     if tokens[at].norm != "no" or tokens[at].pause or at + 1 >= len(tokens) or _short(tokens, at + 1):
         return False
+    if tokens[at + 1].clitic:
+        return False  # "no door's hanging off"
     whole, after = lexicon().at(tokens, at), lexicon().at(tokens, at + 1)
     kinds = {sense.kind for sense in whole.values} if whole and whole.end > at + 1 else set()
     fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)

@@ -149,6 +149,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "she's never been right, so I'm told; the head's bent"
     if mention.kind == "component" and _nobodys(mention, clause) and _followed_by_predicate(at, mentions):
         return True
+    if mention.kind == "be" and mention.first in ("is", "are") and clause.mentions[-1].kind == "past" and clause.said:
+        return any(m.kind == "condition" for m in clause.mentions)  # "the tap that leaked last time is dry today"
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
     if mention.kind == "work" and mention.done and (_figure_of_rule(clause) or _own_work(mention, clause)):

@@ -622,6 +622,8 @@ def _loosely(target: Target) -> bool:
 def _guessed(clause: Clause) -> list[Target]:
     """The parts behind a hedge."""
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
+    if any(m.kind == "be" and m.first in ("could", "can") for m in clause.mentions[at : at + 3]):
+        return []  # "I thought I could smell gas at the meter"
     behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
     named = next((m.start for m in behind if m.kind == "component"), 0)
     if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):

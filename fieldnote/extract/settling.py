@@ -45,6 +45,10 @@ _LEADERS = frozenset("at of in on to from off into onto by with behind round und
 _TO_DO = frozenset("shut cut put set let".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _MOMENTS = frozenset("when whenever while once if".split())
+_WONDERING = frozenset("can could should shall would might did do if".split())
+_OTHERS = frozenset(
+    "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
+)
 _OURS = frozenset("i ive we weve ill".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
@@ -402,8 +406,8 @@ def _several_before(spot: Spot) -> bool:
 
 
 def _work(spot: Spot) -> bool:
-    if _fallen(spot):
-        return False
+    if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
+        return False  # "when the tenant moved in"
     if spot.first == "left" and spot.before and spot.before not in _OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
@@ -422,7 +426,9 @@ def _work(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("work")):
         after = spot.follower()
         return not spot.before and after is not None and after.means("component") and after.pause != ""
-    if all(sense.note == "ing" for sense in spot.senses("work")) and (spot.before in _UNDER_WAY or spot.owned):
+    if all(sense.note == "ing" for sense in spot.senses("work")) and (
+        spot.before in _UNDER_WAY | _OTHERS or spot.owned
+    ):
         return False  # "it's been rubbing on the back", "beyond mending"
     if spot.before not in ("i", "we") and any(
         spot.tokens[i].norm in _UNTIL for i in range(max(0, spot.hit.start - 2), spot.hit.start)
@@ -433,7 +439,8 @@ def _work(spot: Spot) -> bool:
     if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
         return True  # "cap corroded, replace next time", "Replace thermocouple."
     had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
-    if spot.before in ("i", "we", "ive") or had_to or narrated(spot.tokens, spot.hit.end):
+    asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
+    if (spot.before in ("i", "we", "ive") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
         return True
     behind = spot.behind(1)
     if behind is None:

@@ -60,6 +60,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
+    if "dry" in statement.condition_ids and _leaked_before(talk, statement):
+        statement.senses, statement.denied = (Sense("condition", "leaking"),), True
     like = list(talk.state.focus)[-1:] if statement.again else []
     if statement.again:
         if not talk.last or talk.forgotten(statement):
@@ -100,6 +102,14 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:
         _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
     return [fact for fact in facts if fact is not None]
+
+
+def _leaked_before(talk: Talk, statement: Statement) -> bool:
+    """ "It leaked last time, it's dry today": it does not leak."""
+    named = {name.id for target in statement.targets for name in target.names}
+    leaks = [fact for fact in talk.state.focus if fact.condition == "leaking"]
+    told = any(fact.status in ("historical", "reported") for fact in leaks)
+    return told and not statement.denied and (not named or any(fact.component in named for fact in leaks))
 
 
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:

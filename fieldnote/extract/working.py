@@ -123,6 +123,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
             return _share(talk, _causes(talk, faults) or faults)
+        if job.state == "done" and job.kind in MENDING and (fit := _fit_now(talk, job, pool)):
+            return fit
         denied = [fact for fact in made if fact.status == "absent"]
         if (
             denied
@@ -142,6 +144,23 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
+    """ "The seal's fine now that I've replaced it": the work is what is told."""
+    last = pool[-1] if pool else None
+    said = {token.norm for token in talk.draft.tokens[last.start if last else 0 : job.start]}
+    if (
+        last is None
+        or last.condition != "ok"
+        or last.actions
+        or not {"now", "since"} & said
+        or job.start - last.end > 6
+    ):
+        return []
+    last.condition = None
+    last.turn("resolved", "work-done")
+    return [last]
 
 
 def _beside_the_point(talk: Talk, said: Said) -> bool:
