@@ -54,6 +54,10 @@ class WordClass:
     def end(self, tokens: Sequence[Token], at: int, skip: frozenset[str] = frozenset()) -> int | None:
         """Where words of the class that start at token `at` end (exclusive), words of `skip` before them passed over; None
         where there are none."""
+        if at >= len(tokens) or (
+            (word := tokens[at].norm) not in self.says and word not in self.before and word not in skip
+        ):
+            return None  # nearly always
         first = self._over(tokens, at, (self.before | skip) - self.says)
         last = self._over(tokens, first, self.says)
         return last if last > first else None

@@ -133,7 +133,7 @@ def _continues(words: Sequence[str], at: int) -> bool:
 
 def _phrase(words: Sequence[str], at: int, table: str) -> tuple[Decimal, int] | None:
     for phrase, value in _words()[table]:
-        if tuple(words[at : at + len(phrase)]) == phrase:
+        if at < len(words) and words[at] == phrase[0] and tuple(words[at : at + len(phrase)]) == phrase:
             return value, at + len(phrase)
     if table == "added" and at < len(words) and words[at] in _HALVES:
         return Decimal(_HALVES[words[at]]), at + 1
