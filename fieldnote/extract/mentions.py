@@ -444,7 +444,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return kind  # "tightness test": a figure's name, and what has passed
     if kind == "component" and spot.beyond == "pressure" and hit.start in draft.measured and spot.first == "burner":
         return None  # "set burner pressure fourteen"
-    if kind == "condition" and all(sense.of == {"expansion-vessel"} for sense in spot.senses("condition")):
+    if kind == "condition" and all(sense.of == frozenset({"expansion-vessel"}) for sense in spot.senses("condition")):
         return kind  # "vessel was down to point three": a figure that tells its charge
     if kind and kind not in ("place", "work", "component") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
