@@ -61,6 +61,8 @@ def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
     parted = at == 0 or bool(tokens[at - 1].pause)
     if not parted and (tokens[at - 1].norm in _STATING or tokens[at - 1].clitic):
         return None
+    if not parted and tokens[at].norm in ("is", "was", "are", "were") and _told_of(tokens, at):
+        return None
     if at + 2 >= len(tokens) or tokens[at].pause or not _subject(tokens, at + 1):
         return None
     if tokens[at].norm == "do" and tokens[at + 1].norm in ("it", "that", "this", "them"):
@@ -77,6 +79,12 @@ def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
         ):
             return None
     return None
+
+
+def _told_of(tokens: Sequence[Token], at: int) -> bool:
+    """ "Hose was the wrong type": the name of a part right before the verb is its subject."""
+    hit = lexicon().at(tokens, at - 1, at)
+    return hit is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in hit.values)
 
 
 def _subject(tokens: Sequence[Token], at: int) -> bool:
@@ -127,7 +135,15 @@ def _denies_next(tokens: Sequence[Token], at: int) -> bool:
     whole, after = lexicon().at(tokens, at), lexicon().at(tokens, at + 1)
     kinds = {sense.kind for sense in whole.values} if whole and whole.end > at + 1 else set()
     fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)
+    part = after is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in after.values)
+    if part and after is not None and after.end < len(tokens) and tokens[after.end].norm not in _IS:
+        return not _told_next(tokens, after.end)  # "no bayonet end"
     return bool(kinds & {"condition", "nothing"}) or fault
+
+
+def _told_next(tokens: Sequence[Token], at: int) -> bool:
+    hit = lexicon().at(tokens, at)
+    return hit is not None and any(sense.kind in ("condition", "be", "not", "work") for sense in hit.values)
 
 
 def as_told(tokens: list[Token], asked: Asked) -> None:

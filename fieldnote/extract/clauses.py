@@ -181,6 +181,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
     if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or _followed_by_predicate(at, mentions)
+    if mention.kind in ("mark", "but") and stands_for_verb(clause):
+        return True  # "the right hand two do, so it's the module"
     if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
         return True
     if not clause.said:
@@ -649,6 +651,8 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             and not (mention.gap or mention.pause)
         ):
             return True  # "prv wants swapping", "sump's on order"
+        if mention.kind == "no" and mention.first in ("have", "has", "had", "hasnt", "havent") and not mention.pause:
+            return True  # "the rear two have no flame failure"
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
         if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
@@ -664,8 +668,13 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
 def _apart(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether words that nobody knows part a name from the whole name before it ("gave the fins a brush, the fan's worn")."""
     article = mentions[at - 1].kind == "det"
-    gap = mentions[at].gap or (article and mentions[at - 1].gap)
+    gap = mentions[at].gap or (article and mentions[at - 1].gap) or _plural_next(mentions[at - 1])
     return bool(gap) and at > article and _whole(mentions[at - 1 - article])
+
+
+def _plural_next(mention: Mention) -> bool:
+    """ "Blocking the air holes, flames all yellow": a plural goes with no name behind it."""
+    return mention.kind == "component" and mention.plural and mention.last.endswith("s") and not mention.clitic
 
 
 def _whole(mention: Mention) -> bool:

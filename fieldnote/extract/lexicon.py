@@ -73,7 +73,7 @@ _BARE = {
     "broken": "break", "burnt": "burn", "worn": "wear", "bent": "bend", "torn": "tear", "failed": "fail", "leaking": "leak",
     "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss", "fallen": "fall",
 }  # fmt: skip
-_PUT_OVER = frozenset("taped painted boxed boarded covered".split())  # blocks only what it is put over
+_PUT_OVER = frozenset("stopped taped painted boxed boarded covered".split())  # blocks only what it is put over
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 

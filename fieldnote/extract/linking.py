@@ -304,13 +304,15 @@ def _not_there(clause: Clause) -> Statement | None:
         ):
             if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
+            here = targets(clause.mentions[:at])
             sense = Sense("condition", "not-fitted" if noun.id == "fsd" else "missing")
             run = list(
                 itertools.takewhile(
                     lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
                 )
             )
-            return Statement((sense,), mention.start, noun.end, targets(run), head=mention.start, own=True, cues=["no"])
+            gone = [placed(target, here) for target in targets(run)]  # "the rear two have no flame failure"
+            return Statement((sense,), mention.start, noun.end, gone, head=mention.start, own=True, cues=["no"])
     return None
 
 
@@ -345,6 +347,8 @@ def _none_of(mention: Mention, clause: Clause) -> bool:
     """ "None on the hose": a denial that says again what was denied."""
     if mention.kind != "no-after" or mention is clause.mentions[-1]:
         return False
+    if any(no.kind == "no" and part.kind == "component" for no, part in itertools.pairwise(clause.mentions)):
+        return False  # "hasn't got any flame failure, none on that age of thing"
     return clause.mentions[clause.mentions.index(mention) + 1].kind == "prep" and not any(
         m.kind == "condition" for m in clause.mentions
     )

@@ -205,7 +205,7 @@ def _and_all_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of "no flame" begins a longer name of a part."""
-    if hit.end - hit.start != 2 or tokens[hit.start].norm != "no" or tokens[hit.end - 1].pause:
+    if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return (
@@ -309,7 +309,8 @@ def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Se
         return hit
     whole = lexicon().at(tokens, hit.end - 1, end)
     told = whole is not None and any(sense.kind == "condition" for sense in whole.values)
-    return whole if whole is not None and told and whole.end > hit.end else hit
+    named = whole is not None and _denied_name(whole, tokens)  # "have no flame failure"
+    return whole if whole is not None and told and not named and whole.end > hit.end else hit
 
 
 def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:

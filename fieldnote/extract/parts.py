@@ -154,6 +154,8 @@ def _widely_fit(sense: Sense) -> bool:
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:
+    if condition == "failed" and component == "burner":
+        return "fsd", condition  # "the wok is slow to let go"
     if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
         return "flame", condition
     return component, condition

@@ -50,6 +50,8 @@ _OTHERS = frozenset(
     "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
 )
 _OURS = frozenset("i ive we weve ill".split())
+_PAST = frozenset("last ago year years before since christmas".split())
+_ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
@@ -417,6 +419,10 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
+    behind = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    long_ago = {token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 9]} & _PAST
+    if behind and not long_ago and (behind[-1] in _ANYBODY or (behind[-1] in ("has", "had") and behind[0] in _ANYBODY)):
+        return False  # "somebody has tightened the gland so hard it won't turn"
     if spot.first in _TO_DO and spot.before == "to" and not spot.means("need"):
         managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
         if managed not in ("had", "able", "managed", "have", "went", "got"):
@@ -487,6 +493,15 @@ def _deny(spot: Spot) -> bool:
     """ "But it isn't" answers what was said; "but it isn't burnt" says something itself."""
     said = spot.pause or not spot.beyond or spot.beyond in _NEXT or spot.follower() is not None
     return bool(said) and not spot.followed_by("condition", "work", "component", "det")
+
+
+def _does(spot: Spot) -> bool:
+    """ "The right hand two do, so it's the module": "do" stands for what was said where several stand right before it."""
+    if spot.first != "do" or not spot.single:
+        return True
+    behind = spot.behind()
+    many = behind is not None and behind.means("group", "place", "them")
+    return many and (bool(spot.pause) or not spot.beyond or spot.beyond in _NEXT or spot.followed_by("place", "group"))
 
 
 def _no_what(spot: Spot) -> bool:
@@ -589,6 +604,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,
+    "does": _does,
     "mark": _mark,
 }
 # kinds that are taken without a look at the neighbours when nothing else is possible

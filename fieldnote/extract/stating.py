@@ -207,7 +207,8 @@ def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], b
         return talk.last, statement.denied or talk.last_denied
     ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
     if ids & OPPOSITES.keys():  # "won't light": what does, lights
-        return (talk.last, False) if not does else ((Sense("condition", "ok"),), False)
+        shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
+        return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
     if ids == {"ok"} and not does:
         wrong = _opposite(talk.last_words)
         return ((Sense("condition", wrong),) if wrong else talk.last), not wrong

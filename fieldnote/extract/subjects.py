@@ -111,6 +111,7 @@ class _Builder:
         self.between = False
         self.span = (0, 0)
         self.joins = False
+        self.headless = False
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -127,6 +128,8 @@ class _Builder:
         else:
             if mention.kind == "prep" and self.parts:
                 self.between = mention.first == "between"
+            if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
+                self.headless = True  # "along half of it, the other half of the burner"
             if mention.kind != "det":
                 self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
@@ -146,6 +149,9 @@ class _Builder:
         if self.parts and self.between and self.joint == "and":
             self.between = False
             return  # "the seal between the door and the exchanger"
+        if self.headless and self.joint == "prep":
+            self.parts.clear()
+        self.headless = False
         if self.parts and self.joint == "prep":
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
