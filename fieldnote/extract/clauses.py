@@ -141,7 +141,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "no" and clause.said and _none_of_them(at, mentions):
         return True
-    if mention.kind in ("confirm", "deny") or _over(clause):
+    if mention.kind in ("confirm", "deny", "normal") or _over(clause):
         return True
     if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
         return True  # "relief is dry, last year he changed the fan"
@@ -185,6 +185,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "the right hand two do, so it's the module"
     if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
         return True
+    if mention.kind == "be" and mention.first == "theres" and _nothing_there(clause):
+        return True  # "no vent in the kitchen, there's a window that opens"
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
     if mention.kind == "be" and mention.first in ("theres", "there"):
@@ -338,7 +340,8 @@ def _pair_told(at: int, mentions: Sequence[Mention]) -> bool:
 def _condition_told(clause: Clause) -> bool:
     """Whether a part was named behind "unless"."""
     first = clause.mentions[0]
-    return first.kind == "if" and first.first == "unless" and any(m.kind == "component" for m in clause.mentions)
+    told = any(m.kind == "component" for m in clause.mentions) or clause.mentions[-1].kind == "pronoun"
+    return first.kind == "if" and first.first == "unless" and told
 
 
 def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:

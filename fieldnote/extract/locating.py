@@ -48,6 +48,7 @@ def settled(talk: Talk, said: Said) -> Said:
 def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
+    pair = talk.pair if len(pair) == 1 and pair[0] in talk.pair else pair  # "on the front one ... on the back one"
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
     if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere:
         return target
@@ -93,6 +94,8 @@ def note_places(talk: Talk, said: Said) -> None:
         if target.places or target.size:
             if target.places or target.size not in talk.sizes.values():
                 talk.state.places = target.places
+            if target.places and len(target.places) != 1:
+                talk.pair = target.places if len(target.places) == 2 else ()
             talk.state.size = target.size
             if target.size is None and target.places and len(target.places) == 1:
                 talk.state.size = None

@@ -16,7 +16,7 @@ from fieldnote.trade.spoken import spoken
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
-    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report "
+    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report normal "
     "confirm deny but own if general does earlier in-order swap past today cured carried-out outcome still decline hedge "
     "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask "
     "answer nothing"
@@ -161,7 +161,8 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
 
 def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a fault or refusal is said right behind ("horse had a split"): then a part is meant, whatever the word."""
-    if hit.start and tokens[hit.start - 1].norm in _NO_PART:
+    household = tokens[hit.start].norm == "house" and hit.start and tokens[hit.start - 1].norm == "the"
+    if hit.start and (tokens[hit.start - 1].norm in _NO_PART or household):
         return False  # "it's a student house, soaked them all"
     for i in range(hit.end, min(hit.end + 4, len(tokens))):
         if tokens[i - 1].pause:

@@ -125,6 +125,8 @@ class _Builder:
         elif mention.kind == "appliance":
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
+            if mention.id == "hob" and self.size in _COOKING_SIZES.values():
+                self.size = None  # "grill and oven below, hob first"
         else:
             if mention.kind == "prep" and self.parts:
                 self.between = mention.first == "between"

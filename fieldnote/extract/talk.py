@@ -42,6 +42,7 @@ class Talk:
         self.spoken_at = 0
         self.read_to = 0
         self.sizes: dict[str, str] = {}
+        self.pair: tuple[str, ...] = ()
         self.recent: list[str] = []
         self.ahead: list[tuple[int, str | None, Job]] = []
         self.last: tuple[Sense, ...] = ()

@@ -29,6 +29,9 @@ _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
     kinds = clause.kinds()
+    for fact in talk.state.focus if "normal" in kinds else ():
+        if fact.status in ("present", "reported") and not fact.actions:
+            talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
     for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
         if fact.status in ("reported", "possible"):
             fact.turn("present" if "confirm" in kinds else "absent", "own-check")

@@ -19,6 +19,12 @@ from fieldnote.trade.spoken import spoken
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
+# faults that a kind of work mends by itself
+_SUITS = {
+    "clean": frozenset("dirty blocked partly-blocked sooted".split()),
+    "dry": frozenset({"wet"}),
+    "regrease": frozenset("stiff dry seized sticking".split()),
+}
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -122,7 +128,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
-            return _share(talk, _causes(talk, faults) or faults)
+            return _suited(talk, job, faults) or _share(talk, _causes(talk, faults) or faults)
         if job.state == "done" and job.kind in MENDING and (fit := _fit_now(talk, job, pool)):
             return fit
         denied = [fact for fact in made if fact.status == "absent"]
@@ -161,6 +167,15 @@ def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
     last.condition = None
     last.turn("resolved", "work-done")
     return [last]
+
+
+def _suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
+    """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
+    mends = _SUITS.get(job.kind, frozenset())
+    if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
+        return []
+    recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
+    return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
 
 
 def _beside_the_point(talk: Talk, said: Said) -> bool:
