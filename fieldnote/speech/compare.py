@@ -2,8 +2,9 @@
 
 Comes in: the plain text, and the text that was decoded with the trade's prose as a hint and numbers spelled out. Goes out: one
 list of words, with a doubt at each word on which the two disagree. The plain decode leads: it cannot have been talked into
-anything. The hinted one is believed where it hears a word of the trade and the plain one does not. Of two numbers the
-spelled one stands, since figures hide how a number was said; both ways it is marked.
+anything. The hinted one is believed where it hears a word of the trade, or fewer words that nobody says in this work, and
+where it is far more likely as a whole. Of two numbers the spelled one stands, since figures hide how a number was said; both
+ways it is marked.
 """
 
 from collections.abc import Set
@@ -11,6 +12,8 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from fieldnote.speech.numbers import Atom, comparable, noughts, odd
+
+MOST_LOST = 2  # words of a stretch that the hinted decode may lack and still be believed
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +30,27 @@ def agreement(plain: str, hinted: str) -> float:
     return SequenceMatcher(None, left, right, autojunk=False).ratio()
 
 
-def merge(plain: str, hinted: str, lexicon: Set[str]) -> list[Token]:
-    """One text out of two. `lexicon` holds the words of the trade, in lower case."""
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Words in lower case: `trade` are words of the trade, `familiar` all in which people talk about this work."""
+
+    trade: Set[str]
+    familiar: Set[str] = frozenset()
+
+    def strange(self, atoms: list[Atom]) -> int:
+        """How many of these nobody says in this work; none when nothing is familiar."""
+        return sum(not self._says(atom.text) for atom in atoms if not atom.number) if self.familiar else 0
+
+    def _says(self, word: str) -> bool:
+        return bool({word, word.split("'")[0], word.rstrip("s")} & self.familiar)
+
+
+def merge(plain: str, hinted: str, known: Known, *, likelier: bool = False) -> list[Token]:
+    """One text out of two. `likelier` tells that the hinted text is far more likely than the plain one."""
     left, right = plain.split(), hinted.split()
     tokens: list[Token] = []
     for agreed, ours, theirs in _groups(left, right):
-        tokens += _agreed(ours, theirs) if agreed else _settle(ours, theirs, lexicon)
+        tokens += _agreed(ours, theirs) if agreed else _settle(ours, theirs, known, likelier)
     return tokens or _agreed(left, right)
 
 
@@ -82,16 +100,26 @@ def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
     return [Token(word, "number" if odd(word) else None) for word in words]
 
 
-def _settle(ours: list[str], theirs: list[str], lexicon: Set[str]) -> list[Token]:
+def _settle(ours: list[str], theirs: list[str], known: Known, likelier: bool) -> list[Token]:
     """Choose between two readings of a stretch, and mark what was chosen."""
     left, right = comparable(ours), comparable(theirs)
-    heard, hinted = {atom.text for atom in left}, {atom.text for atom in right}
     if "".join(atom.text for atom in left) == "".join(atom.text for atom in right):
-        return _agreed(theirs if hinted & lexicon and not any(atom.number for atom in right) else ours, theirs)
+        trade = bool({atom.text for atom in right} & known.trade) and not any(atom.number for atom in right)
+        return _agreed(theirs if trade else ours, theirs)
     if any(atom.number for atom in left + right):
         return [Token(word, "number") for word in (theirs if _spelled_stands(left, right) else ours or theirs)]
-    trade = bool(hinted & lexicon - heard) and not heard & lexicon - hinted
-    return [Token(word, "decodes-differ") for word in (theirs if trade or not ours else ours)]
+    return [Token(word, "decodes-differ") for word in (theirs if _hinted_stands(left, right, known, likelier) else ours)]
+
+
+def _hinted_stands(left: list[Atom], right: list[Atom], known: Known, likelier: bool) -> bool:
+    """Whether the hinted reading of words without a number is taken: by what it adds, by strange words, by trade words."""
+    if not left or not right or len(left) > len(right) + MOST_LOST:
+        return not left
+    strange = known.strange(left) - known.strange(right)
+    if strange:
+        return strange > 0
+    heard, hinted = ({atom.text for atom in atoms} & known.trade for atoms in (left, right))
+    return hinted > heard or (likelier and not hinted < heard)
 
 
 def _spelled_stands(left: list[Atom], right: list[Atom]) -> bool:

@@ -14,6 +14,8 @@ from fieldnote.speech.numbers import comparable
 LEAST_LIKELY = -1.0
 MOST_COMPRESSED = 2.4
 DOUBTED = -0.7  # likelihood below which a text needs a second witness
+FAR_LIKELIER = 0.08  # gain in likelihood from which the hinted guess leads where the two differ
+FEWEST_KEPT = 0.9  # share of the plain guess's words that it must have
 NOBODY = 0.6
 SOMEBODY = 0.2  # probability that nobody spoke below which somebody surely did
 MOST_WORDS = 5.5  # words in a second of voiced sound; brisk English is about 3
@@ -41,6 +43,12 @@ def fault(guess: Guess, voiced: float) -> str:
 def invented(plain: Guess, hinted: Guess) -> bool:
     """Whether two decodes of one sound have so little in common, and are so unlikely, that nobody said either."""
     return max(plain.likelihood, hinted.likelihood) < DOUBTED and agreement(plain.text, hinted.text) < 0.3
+
+
+def likelier(hinted: Guess, plain: Guess) -> bool:
+    """Whether the hinted guess is far more likely than the plain one and leaves next to nothing out."""
+    words = [len(comparable(guess.text.split())) for guess in (hinted, plain)]
+    return hinted.likelihood > plain.likelihood + FAR_LIKELIER and words[0] >= FEWEST_KEPT * words[1]
 
 
 def looped(text: str) -> bool:

@@ -17,7 +17,7 @@ import numpy as np
 
 from fieldnote.records import Segment, Transcript, Word
 from fieldnote.speech import filters, hints
-from fieldnote.speech.compare import Token, merge
+from fieldnote.speech.compare import Known, Token, merge
 from fieldnote.speech.decoding import RATE
 from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
 from fieldnote.speech.marks import at_pauses
@@ -67,7 +67,7 @@ class Recogniser:
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
         self._hint = hints.prose()
-        self._lexicon = hints.lexicon()
+        self._known = Known(hints.lexicon(), hints.familiar())
         self._recipe = {
             "recipe": RECIPE,
             "hint-sha256": hashlib.sha256(self._hint.encode()).hexdigest(),
@@ -186,7 +186,7 @@ class Recogniser:
         if not any(faults):
             if filters.invented(plain, hinted):
                 return []
-            return merge(plain.text, hinted.text, self._lexicon)
+            return self._chosen(plain, hinted)
         if faults[0] in ("loop", "too-many-words"):
             plain = self._engine.decode(encoded, careful=True)
             faults[0] = filters.fault(plain, passage.voiced)
@@ -195,8 +195,12 @@ class Recogniser:
         return (
             [Token(word, "low") for word in plain.text.split()]
             if faults[1]
-            else merge(plain.text, hinted.text, self._lexicon)
+            else self._chosen(plain, hinted)
         )
+
+    def _chosen(self, plain: Guess, hinted: Guess) -> list[Token]:
+        likelier = filters.likelier(hinted, plain)
+        return merge(plain.text, hinted.text, self._known, likelier=likelier)
 
     def _written(self, words: list[Word], flags: list[str], seconds: float) -> Transcript:
         raw = " ".join(word.text for word in words)

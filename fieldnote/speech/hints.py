@@ -7,8 +7,10 @@ said or measured: there is no number in it.
 import functools
 import re
 import tomllib
+from collections import Counter
 from importlib import resources
 
+from fieldnote.trade.spoken import wordings
 from fieldnote.trade.vocabulary import Vocabulary, vocabulary
 
 COMMON = frozenset(
@@ -51,3 +53,10 @@ def lexicon() -> frozenset[str]:
     labels += [label for label, _ in names.quantities.values()]
     words = re.findall(r"[a-z]{2,}", " ".join([*labels, prose()]).lower())
     return frozenset(word for word in words if word not in COMMON)
+
+
+@functools.cache
+def familiar() -> frozenset[str]:
+    """Words in which people talk about this work: those of two wordings or more, in lower case. Most are everyday words."""
+    counted = Counter(word for said in wordings() for word in set(re.findall(r"[a-z]+(?:'[a-z]+)?", said.lower())))
+    return frozenset(word for word, times in counted.items() if times > 1)

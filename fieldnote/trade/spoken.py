@@ -200,3 +200,19 @@ def plain_names() -> dict[str, tuple[str, ...]]:
     found = spoken()
     tables_ = (found.components, found.appliances, found.places.position, found.places.burner)
     return {id_: tuple(names.says) for table in tables_ for id_, names in table.items()}
+
+
+def wordings() -> Iterator[str]:
+    """Everything that people say by these tables: names, conditions and work, not what a recogniser makes of them."""
+    found = spoken()
+    places = found.places
+    for named in (found.components, found.appliances, places.position, places.burner):
+        for names in named.values():
+            yield from (*names.says, *names.weak, *names.parts)
+    for condition in found.conditions.values():
+        yield from condition.says
+        yield from (said for limit in condition.limits for said in limit.says)
+    for work in found.actions.values():
+        yield from (*work.verbs, *work.done, *work.needed)
+    for said in (*places.group.values(), *found.classes.values()):
+        yield from said.says

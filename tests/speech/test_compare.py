@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldnote.speech.compare import agreement, merge
+from fieldnote.speech.compare import Known, agreement, merge
 from fieldnote.speech.numbers import odd
 
-TRADE = frozenset({"hob", "weak", "sooted", "millibar"})
+TRADE = Known(frozenset({"hob", "weak", "sooted", "millibar"}))
 WORDS = st.lists(
     st.sampled_from("the hob week weak is 4 four point 22.4 CO25.2% , not nought left-hand".split()), max_size=12
 ).map(" ".join)
@@ -50,6 +50,23 @@ def test_merge(plain: str, hinted: str, expected: str) -> None:
 def test_figures_that_are_stuck_or_torn_are_spelled(plain: str, hinted: str) -> None:
     """Where both agree, a figure that is stuck to a word or torn apart stands as it was said, without a doubt."""
     assert shown(plain, hinted) == hinted
+
+
+@pytest.mark.parametrize(
+    ("plain", "hinted", "likelier", "expected"),
+    [
+        ("cap stands croaked now", "cap stands crooked now", False, "cap stands crooked now"),
+        ("cap stands crooked now", "cap stands croaked now", True, "cap stands crooked now"),
+        ("cap's seated again", "cap's straight again", False, "cap's seated again"),
+        ("cap's seated again", "cap's straight again", True, "cap's straight again"),
+        ("weak seated again", "week straight again", True, "weak seated again"),
+        ("cap seated again and level now", "cap straight now", True, "cap seated again and level now"),
+    ],
+)
+def test_strange_words_lose_and_a_likelier_text_leads(plain: str, hinted: str, likelier: bool, expected: str) -> None:
+    """Fewer words that nobody says win; else a far likelier hinted text, unless it lacks a trade word or more than two words."""
+    known = Known(TRADE.trade, frozenset("cap stands crooked seated straight again week weak level now and".split()))
+    assert " ".join(token.text for token in merge(plain, hinted, known, likelier=likelier)) == expected
 
 
 def test_a_dropped_passage_comes_back() -> None:
