@@ -108,7 +108,9 @@ def _settle(ours: list[str], theirs: list[str], known: Known, likelier: bool) ->
         return _agreed(theirs if trade else ours, theirs)
     if any(atom.number for atom in left + right):
         return [Token(word, "number") for word in (theirs if _spelled_stands(left, right) else ours or theirs)]
-    return [Token(word, "decodes-differ") for word in (theirs if _hinted_stands(left, right, known, likelier) else ours)]
+    return [
+        Token(word, "decodes-differ") for word in (theirs if _hinted_stands(left, right, known, likelier) else ours)
+    ]
 
 
 def _hinted_stands(left: list[Atom], right: list[Atom], known: Known, likelier: bool) -> bool:

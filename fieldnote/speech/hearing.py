@@ -192,11 +192,7 @@ class Recogniser:
             faults[0] = filters.fault(plain, passage.voiced)
         if faults[0]:
             return []
-        return (
-            [Token(word, "low") for word in plain.text.split()]
-            if faults[1]
-            else self._chosen(plain, hinted)
-        )
+        return [Token(word, "low") for word in plain.text.split()] if faults[1] else self._chosen(plain, hinted)
 
     def _chosen(self, plain: Guess, hinted: Guess) -> list[Token]:
         likelier = filters.likelier(hinted, plain)

@@ -39,9 +39,15 @@ class Rule(BaseModel):
     before: str = ""
     after: str = ""
     number: bool = False
+    guess: bool = False
     example: str
     becomes: str
     counter: str
+
+    @property
+    def doubt(self) -> str | None:
+        """The doubt that this rule leaves on its words."""
+        return "number" if self.number else "low" if self.guess else None
 
     def patterns(self) -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
         """`heard` as whole words, `before` up to there, `after` from there."""
@@ -117,11 +123,11 @@ def _replaced(old: list[_Item], text: str, rule: Rule, note: int) -> list[_Item]
     new = text.split()
     notes = (*(n for item in old for n in item.notes), note)
     doubts = [item.word.doubt for item in old if item.word.doubt]
-    doubt = "number" if rule.number else (doubts[0] if doubts else None)
+    doubt = rule.doubt or (doubts[0] if doubts else None)
     start, step = old[0].word.start, (old[-1].word.end - old[0].word.start) / len(new)
     confidence = min(item.word.confidence for item in old)
     if len(new) == len(old):
-        doubted = [replace(item.word, doubt="number") if rule.number else item.word for item in old]
+        doubted = [replace(item.word, doubt=rule.doubt or item.word.doubt) for item in old]
         return [_Item(replace(word, text=text), notes) for word, text in zip(doubted, new, strict=True)]
     times = [(round(start + index * step, 2), round(start + (index + 1) * step, 2)) for index in range(len(new))]
     return [_Item(Word(*time, word, confidence, doubt), notes) for time, word in zip(times, new, strict=True)]

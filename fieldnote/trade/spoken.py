@@ -214,5 +214,7 @@ def wordings() -> Iterator[str]:
         yield from (said for limit in condition.limits for said in limit.says)
     for work in found.actions.values():
         yield from (*work.verbs, *work.done, *work.needed)
-    for said in (*places.group.values(), *found.classes.values()):
-        yield from said.says
+    for group in places.group.values():
+        yield from group.says
+    for class_ in found.classes.values():
+        yield from class_.says
