@@ -206,11 +206,16 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
         weak = named.strength == "weak"
         if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
             continue
-        if bare_one(figure) and (weak or distance > 2 or name.start >= figure.end):
+        if bare_one(figure) and (weak or distance > 2 or name.start >= figure.end or _the_one(desk, name)):
             continue
         if figure.units or _bare_fits(desk, figure, named.quantity, weak, gap, distance):
             return named.quantity, named.strength
     return None
+
+
+def _the_one(desk: Desk, name: Said) -> bool:
+    """ "Has he got a CO one": the word stands for a thing."""
+    return name.start > 0 and desk.words[name.start - 1] in ("a", "the", "another", "no", "any")
 
 
 def _for_meter(quantity: str, figure: Figure) -> bool:

@@ -150,11 +150,19 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return desk.take("pipe-length", figure, None, "unit") if desk.recent(["pipe-size"], figure.start, 12) else None
     if desk.words[figure.end - 2 : figure.end] == ["an", "hour"] and desk.words[figure.end - 3] not in CUBIC:
         return desk.take("gas-rate", figure, None, "unit") if desk.family(figure.start) == "meter" else None
+    if unit == "bar" and _counted_bars(desk, figure):
+        return None
     if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
         return None
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
         return None
     return desk.take(ALONE[unit], figure, None, "unit")
+
+
+def _counted_bars(desk: Desk, figure: Figure) -> bool:
+    """ "It's got three bars", "one bar of three": bars of a burner or a fire, no pressure."""
+    whole = figure.numeral.decimals is None and "." not in figure.numeral.whole
+    return whole and (desk.words[figure.end - 1] == "bars" or desk.after(figure.end) == "of")
 
 
 def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:

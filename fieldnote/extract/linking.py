@@ -296,6 +296,7 @@ def _not_there(clause: Clause) -> Statement | None:
             mention.kind == "no"
             and not in_hand(mention)
             and mention.first not in ("looked", "checked", "had")
+            and (mention.first, mention.last) != ("not", "a")  # "it's a rain cap, not a terminal"
             and noun is not None
             and noun.kind == "component"
             and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))

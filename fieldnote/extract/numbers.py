@@ -14,6 +14,7 @@ from decimal import Decimal
 from importlib import resources
 from typing import Any
 
+_POINTS = frozenset({"pressure", "test", "sample", "sampling"})  # "test point" is a place
 _WRITTEN = re.compile(r"\d+(?:\.\d+)?|\.\d+")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
 _LED = frozenset("by height width length ceiling is was at of high x".split())  # "to" and "for" after these are figures
@@ -263,6 +264,8 @@ def _decimals(words: Sequence[str], at: int, has_whole: bool) -> tuple[str | Non
         return word[1:], at + 1
     if word not in _words()["point"] or at + 1 >= len(words):
         return None, at
+    if not has_whole and at and words[at - 1] in _POINTS:
+        return None, at  # "at the pressure point fourteen point eight"
     digits, end = _decimal_digits(words, at + 1)
     return (digits, end) if digits else (None, at)
 

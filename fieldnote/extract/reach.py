@@ -16,6 +16,7 @@ FAR = 12
 RETURNS = frozenset("now today but currently its giving reading got get getting".split())
 WISHES = frozenset("needs wants want need you we".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
+JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
@@ -169,6 +170,9 @@ def _skip_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         return []
     if starts[index] - cue.end > 3 or talk.figures[index].units:
         return []
+    behind = talk.words[talk.figures[index].end : talk.figures[index].end + 1]
+    if talk.words[cue.start : cue.end] == ["number"] and JETS & set(behind):
+        return []  # "number seventy two jet"
     out = [index]
     while index + 1 < len(starts) and starts[index + 1] - talk.figures[index].end <= 2:
         between = talk.words[talk.figures[index].end : starts[index + 1]]

@@ -9,7 +9,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import replace
 
 from fieldnote.extract.desk import LISTS, ROOM, Bound, Desk
-from fieldnote.extract.measures import Figure, Said
+from fieldnote.extract.measures import Figure, Said, in_seconds
 from fieldnote.extract.spoken import HARD
 
 BY = (["by"], ["x"], ["buy"], ["times"], ["long", "by"], ["wide", "by"], ["bye"])
@@ -22,11 +22,65 @@ OF = (["of"], ["in"], ["run", "in"], ["run", "of"], ["of", "the"])
 FOR = (["for"], ["about"], ["for", "about"], [","], [",", "about"], ["of", "about"], ["roughly"])
 PIPES = frozenset("pipe pipework gas riser fed feed run copper carcass tee supply comes meter tail off".split())
 PAIR_REACH = 40
+COMBUSTION_REACH = 10
+FALLS = frozenset("down dropped dropping fell drop falling went".split())
+LOWEST, HIGHEST = 4, 60
 
 
 def shape_at(desk: Desk, index: int) -> list[Bound] | None:
     """The readings of the shape that starts at a figure."""
-    return _pair(desk, index) or _room(desk, index) or _square(desk, index) or _pipe(desk, index) or _row(desk, index)
+    return (
+        _fall(desk, index)
+        or _combustion(desk, index)
+        or _pair(desk, index)
+        or _room(desk, index)
+        or _square(desk, index)
+        or _pipe(desk, index)
+        or _row(desk, index)
+    )
+
+
+def _fall(desk: Desk, index: int) -> list[Bound] | None:
+    """ "Went down from twenty to seventeen in two minutes": a drop between two pressures, where a test or a time is in talk."""
+    first, rest = desk.talk.figures[index], desk.talk.figures[index + 1 : index + 3]
+    before = desk.words[max(0, first.start - 5) : first.start]
+    if not rest or before[-1:] != ["from"] or not FALLS & set(before):
+        return None
+    if desk.words[first.end : rest[0].start] not in (["to"], ["down", "to"]):
+        return None
+    timed = len(rest) > 1 and rest[1].start - rest[0].end <= 6 and in_seconds(rest[1]) is not None
+    if desk.family(first.start) != "tightness" and not timed:
+        return None
+    start, end = desk.value("standing-pressure", first), desk.value("standing-pressure", rest[0])
+    if not start or not end or not LOWEST <= end.value < start.value <= HIGHEST:
+        return None
+    drop = start.value - end.value
+    return [
+        Bound(
+            "tightness-drop",
+            drop,
+            first.start,
+            rest[0].end,
+            rest[0],
+            None,
+            "from start to end",
+            start_value=start.value,
+        )
+    ]
+
+
+def _combustion(desk: Desk, index: int) -> list[Bound] | None:
+    """ "Combustion thirty one over nine point three", "eight point eight and fifty three parts"."""
+    figures = _figures_from(desk, index, (["over"], ["and"]), 2)
+    about = desk.words[max(0, figures[0].start - COMBUSTION_REACH) : figures[0].start]
+    if len(figures) < 2 or not {"combustion", "analyser", "fga"} & set(about):
+        return None
+    units = [{unit.id for unit in figure.units} for figure in figures]
+    over = desk.words[figures[0].end : figures[1].start] == ["over"]
+    first, second = ("co", "co2") if over and units[0] <= {"ppm"} else ("co2", "co")
+    if not over and "ppm" not in units[1]:
+        return None
+    return _all([desk.take(first, figures[0], None, "combustion"), desk.take(second, figures[1], None, "combustion")])
 
 
 def _figures_from(desk: Desk, index: int, links: tuple[list[str], ...], most: int) -> list[Figure]:

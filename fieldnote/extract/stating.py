@@ -180,7 +180,8 @@ def _asked(talk: Talk, statement: Statement) -> bool:
     if statement.denied or not before:
         return False
     sought = before[-1] == "for" and not statement.condition_ids & {"ok", "passed", "failed"}
-    return before[-1] == "any" or (sought and bool(_SEEKING & set(before)))
+    why = talk.draft.tokens[statement.head].norm.endswith("ing")  # "she took it down for chirping"
+    return before[-1] == "any" or (sought and (why or bool(_SEEKING & set(before))))
 
 
 def _answer(talk: Talk, statement: Statement) -> bool:

@@ -49,6 +49,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = _last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+    if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
+        return []  # "no catchment, so I took the fire out"
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
             continue  # "alarm chirping, turned the fire off"
