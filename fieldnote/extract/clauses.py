@@ -780,11 +780,15 @@ def _pending(clause: Clause) -> bool:
 
 def _a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a name ends "a cracked cap": article, fault and part."""
-    article, fault = mentions[at - 2 : at] if at > 1 else (None, None)
-    if article is None or fault is None or article.kind != "det" or article.first not in ("a", "an", "one", "another"):
+    fault, part = mentions[at - 1] if at else None, mentions[at]
+    if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
         return False
-    close = not any(m.gap or m.pause for m in (fault, mentions[at]))
-    return close and fault.kind == "condition" and not fault.fit and mentions[at].strong
+    before = mentions[at - 2] if at > 1 else None
+    if before is None or before.kind == "and" or fault.pause:
+        return True
+    if before.kind == "det":
+        return before.first in ("a", "an", "one", "another") and not fault.gap
+    return before.kind == "be" and fault.gap > 0  # "hob's got two faults, cracked cap"
 
 
 def _next_of_list(at: int, mentions: Sequence[Mention]) -> bool:

@@ -133,6 +133,9 @@ def parse(clause: Clause) -> Said:
     if said.earlier:
         for out in said.statements:
             out.cues.append("earlier")
+    if any(mention.first == "neither" for mention in clause.mentions):
+        for out in said.statements:  # "neither of the right ones"
+            out.targets = [replace(t, places=both(t.places)) if t.places else t for t in out.targets]
     _coordinate(said, chunks)
     if "in-order" in kinds or len(said.statements) > 2:
         _in_order(said)
@@ -530,7 +533,8 @@ def _statement(
     out.own = any(t.names for t in behind)
     out.targets = _joined([] if acted_on(head, tail[:2]) and out.own else subject, behind)
     if left_out:
-        listed = out.targets or [Target()]
+        corners = any(t.places for t in left_out)
+        listed = out.targets or ([Target()] if corners else [])
         wide = listed if not any(m.kind == "or" for m in tail) else listed[-1:]  # "nor the caps bar the rear left"
         out.targets = [_all_but(t, left_out) if t in wide else t for t in listed]
         out.left_out = left_out
@@ -561,6 +565,8 @@ def _all_but(target: Target, left_out: Sequence[Target]) -> Target:
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     for flag in reversed(flags):
+        if flag.first == "neither" and flag.kind in ("no", "not"):
+            return head.start - flag.end <= 8  # "neither burner on the right would light"
         if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
             return False
         if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):

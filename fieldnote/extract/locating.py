@@ -49,11 +49,22 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
     pair = talk.pair if len(pair) == 1 and pair[0] in talk.pair else pair  # "on the front one ... on the back one"
+    if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
+        pair = _told_lately(talk, {name.id for name in target.names})
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
     if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere:
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _told_lately(talk: Talk, names: set[str]) -> tuple[str, ...]:
+    """The two corners at which a part was told of last ("rear left seized, front left seized, freed the front one")."""
+    last = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - 4 and fact.position in FOUR]
+    alike = [fact for fact in last if fact.component == last[-1].component and fact.condition == last[-1].condition]
+    corners = tuple(dict.fromkeys(fact.position for fact in alike if fact.position))
+    meant = not names or bool(last and last[-1].component in names)
+    return corners if len(corners) == 2 and meant else ()
 
 
 def _told_by(talk: Talk, target: Target) -> Target:
@@ -84,7 +95,7 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     if subject[0].which:  # "that missing one is the front left"
         told = [fact for fact in talk.story.facts[-6:] if fact.condition in subject[0].which]
     for fact in told[-1:] if place else ():
-        if fact.position is None and fact.component in AT_BURNER and fact.clause >= talk.state.clause - 4:
+        if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
             fact.position, fact.explicit = place, True
 
 

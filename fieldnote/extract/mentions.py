@@ -207,7 +207,13 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of "no flame" begins a longer name of a part."""
     if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
         return False
-    whole = lexicon().at(tokens, hit.end - 1)
+    whole, part = lexicon().at(tokens, hit.end - 1), lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
+    if (
+        tokens[hit.end - 1].norm == "spark"
+        and part is not None
+        and any(sense.kind == "component" for sense in part.values)
+    ):
+        return False  # "no spark, electrode tip burnt away"
     return (
         whole is not None
         and whole.end > hit.end
@@ -218,6 +224,8 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     """A name of a part does not run across a comma ("away from the burner, set it back") nor over an article in a list
     ("the electrode the lead and the cap")."""
+    if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
+        return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
     if hit.end - hit.start == 1 or all(sense.kind != "component" for sense in hit.values):
         return hit
     stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)

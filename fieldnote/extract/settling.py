@@ -31,6 +31,7 @@ _LINKS = frozenset(
 )
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset("burner ring hob tap one place corner side appliance boiler cooker fire job".split())
+_NEITHER = frozenset("neither none nor not".split())
 _REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
@@ -356,6 +357,8 @@ def _condition(spot: Spot) -> bool:
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in _BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
         return behind is not None and behind.means("component") and not behind.means("appliance")
+    if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
+        return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:

@@ -211,6 +211,9 @@ class _Builder:
         if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES and not mention.pause:
             self.places = list(_SIDES[self.places[0]])  # "rear burners both"
             return
+        if mention.id == "last-two" and not self.parts and not self.places and not self.size:
+            self.group = mention.id
+            return  # "both electrodes at the rear"
         self.leads = not self.parts if self.leads is None else self.leads
         if self.parts and self.leads:
             self._flush()

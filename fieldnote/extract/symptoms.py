@@ -9,7 +9,7 @@ SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
 SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
 # symptoms that a new part of a kind mends ("wouldn't stay in, new thermocouple")
 MENDED_BY = {
-    **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding"})),
+    **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding", "failed"})),
     **dict.fromkeys(
         ("electrode", "ht-lead", "spark-generator", "ignition-switch"),
         frozenset({"no-spark", "weak-spark", "not-lighting"}),
@@ -20,6 +20,7 @@ OPPOSITES = {
     "not-holding": frozenset("hold holds holding stay stays staying".split()),  # "not staying lit"
     "not-lighting": frozenset("light lights lit lighting catches catch".split()),
     "no-spark": frozenset("spark sparks sparking".split()),
+    "seized": frozenset("turn turns turning budge".split()),
     "dead": frozenset("work works working worked".split()),
     "loose": frozenset("secure secured fixed".split()),
     "misaligned": frozenset("seated seating straight square central laid arranged".split()),
