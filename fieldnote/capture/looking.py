@@ -17,7 +17,7 @@ from stat import S_ISDIR, S_ISREG
 from types import TracebackType
 from typing import Any, Self
 
-from fieldnote.capture import formats, times
+from fieldnote.capture import formats, letters, times
 from fieldnote.capture.formats import Format
 from fieldnote.errors import InputProblem
 from fieldnote.records import Incoming
@@ -138,7 +138,12 @@ def _note(path: Path) -> dict[str, Any]:
         raise InputProblem("FN-301", path=path, reason="it is no text: there are zero bytes in it")
     if not text.strip():
         raise InputProblem("FN-301", path=path, reason="there are no words in it")
-    return {"sha256": hashlib.sha256(content).hexdigest(), "size": len(content), "flags": [], "facts": {}}
+    return {
+        "sha256": hashlib.sha256(content).hexdigest(),
+        "size": len(content),
+        "flags": letters.flags(text),
+        "facts": {},
+    }
 
 
 def _incoming(path: Path, found: Format, answer: dict[str, Any], mtime: float) -> Incoming:

@@ -61,6 +61,8 @@ def _set_camera(book: Notebook, ref: str | None, seconds: float | None, photo: t
 
 def take(book: Notebook, paths: Iterable[Path], ref: str | None, as_json: bool) -> int:
     """Take the files in and tell of each. Returns 3 when one was refused, else 0."""
+    from fieldnote.cli import output
+    from fieldnote.flow.flags import in_words
     from fieldnote.flow.take_in import take_in
 
     visit = book.visit(ref) if ref else book.current_visit()
@@ -68,6 +70,8 @@ def take(book: Notebook, paths: Iterable[Path], ref: str | None, as_json: bool) 
     for receipt in take_in(book, paths, visit.id if visit else None):
         refused += receipt.status == "refused"
         tell(receipt, as_json)
+        if receipt.id and not as_json and (flags := book.item(receipt.id).flags):
+            output.note(output.one_line(f"{Path(receipt.path).name}: {in_words(flags)}"))
     return 3 if refused else 0
 
 

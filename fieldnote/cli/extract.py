@@ -14,6 +14,8 @@ import click
 def command(ctx: click.Context, cases: BinaryIO, _format: str, explain: bool) -> None:
     """Read {"id": ..., "text": ...} a line from CASES.jsonl (- is standard input) and write what each text says.
 
+    A text with hidden characters or letters of another alphabet in it is flagged: it may say what was not read.
+
     A line that cannot be used is named on standard error; the others are done, and the exit status is 3.
     """
     from fieldnote.cli.output import complain, data
@@ -33,9 +35,10 @@ def command(ctx: click.Context, cases: BinaryIO, _format: str, explain: bool) ->
 
 
 def _read(text: str, explain: bool) -> dict[str, Any]:
+    from fieldnote.capture import letters
     from fieldnote.extract import extract, plain
 
-    return plain.extraction(extract(text), explain=explain)
+    return {**plain.extraction(extract(text), explain=explain), "flags": letters.flags(text)}
 
 
 def _lines(cases: BinaryIO) -> Iterator[tuple[int, bytes]]:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from fieldnote.flow.check import Checker, day_of, question, stored
 from fieldnote.flow.cues import Cue, cues_in
+from fieldnote.flow.flags import flagged
 from fieldnote.flow.hear import waiting
 from fieldnote.flow.lines import decided, proposed
 from fieldnote.flow.photos import at_lines, place
@@ -126,7 +127,7 @@ def ground(notebook: Notebook, visit_id: str) -> Ground:
         placements=place(items, camera_offset(notebook, visit.id)),
         cues={recording: cues_in(transcript) for recording, transcript in heard.items()},
         waiting=tuple(item.id for item in waiting(notebook, visit.id, heard)),
-        failed=tuple(_failed(notebook, visit.id)),
+        failed=(*_failed(notebook, visit.id), *flagged(items, heard)),
         day=day_of(notebook, visit),
     )
 
@@ -162,4 +163,5 @@ def camera_offset(notebook: Notebook, visit: str) -> timedelta:
 
 def _failed(notebook: Notebook, visit: str) -> list[str]:
     failed = [entry for entry in notebook.entries(kind="step-failed", visit=visit) if entry.payload]
-    return [f"{entry.item}: {entry.payload['reason']}" for entry in failed]
+    names = {item.id: item.name for item in notebook.items(visit)}
+    return [f"{names.get(entry.item or '', entry.item)}: {entry.payload['reason']}" for entry in failed]
