@@ -423,9 +423,9 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
-    behind = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
     long_ago = {token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 9]} & _PAST
-    if behind and not long_ago and (behind[-1] in _ANYBODY or (behind[-1] in ("has", "had") and behind[0] in _ANYBODY)):
+    if lead and not long_ago and (lead[-1] in _ANYBODY or (lead[-1] in ("has", "had") and lead[0] in _ANYBODY)):
         return False  # "somebody has tightened the gland so hard it won't turn"
     if spot.first in _TO_DO and spot.before == "to" and not spot.means("need"):
         managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
