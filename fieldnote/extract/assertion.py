@@ -29,7 +29,8 @@ class Mode:
 
     def status_of(self, statement: Statement) -> str:
         """The status of one statement made in this mode."""
-        if self.past and statement.condition_ids != {"expired"}:
+        still_fit = statement.condition_ids == {"ok"} and "still" in statement.cues  # "new last year, still perfect"
+        if self.past and statement.condition_ids != {"expired"} and not still_fit:
             return "historical"
         if statement.denied:
             return "absent"

@@ -297,12 +297,17 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if clause.kinds() & {"outcome"}:
         return True
+    chained = behind is not None and behind is mentions[at - 1] and behind.kind == "work" and _passive(at - 2, mentions)
+    if mention.kind == "component" and chained and _passive(at, mentions) and not mention.gap:
+        return True  # "heat exchanger vacuumed trap flushed"
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
         return _spoken_of_next(at, mentions)
     if mention.kind == "component" and _from_what(at, mentions) and not _told_next(at, mentions):
         return False
     if mention.kind == "component" and mention.id == "appliance" and behind is not None and behind.kind == "condition":
         return mention.clitic or _followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
+    if behind is not None and behind.fit and _passive(at, mentions) and not mention.pause:
+        return True  # "no faults, electrodes renewed"
     if _fronted(clause) and not (_followed_by_predicate(at, mentions) or _pair_told(at, mentions)):
         return False
     if behind is not None and behind.kind == "place" and behind.led and _to_what(at, mentions):
@@ -532,6 +537,8 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if not behind.takes_object:
         return False
+    if mentions[at - 1] is behind and at > 1 and _passive(at - 2, mentions) and _passive(at, mentions):
+        return False  # "gaskets renewed siphon cleaned"
     if behind.last == "new" and mention.kind == "component":
         return True
     after = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -630,7 +637,15 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
     i = at - 1
     while i >= 0 and mentions[i].kind in NOMINAL | {"det", "and", "or"}:
         i -= 1
+    if i > 0 and _passive(i - 1, mentions) and _passive(at, mentions):
+        return False  # "injector changed and thermocouple tightened"
     return i >= 0 and mentions[i].kind in ("prep", "work") and not _followed_by_predicate(at, mentions)
+
+
+def _passive(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work that has been done stands right behind a part."""
+    part, work = (mentions[at], mentions[at + 1]) if at + 1 < len(mentions) else (mentions[at], None)
+    return part.kind == "component" and work is not None and work.done and work.gap <= 1 and not work.pause
 
 
 def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:

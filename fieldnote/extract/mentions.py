@@ -29,9 +29,9 @@ NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"
 _OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 HEATING = {"boiler", "water-heater", "fire"}
-# parts of an appliance; its flue and terminal may be spoken of by themselves
 _BUILT_IN = frozenset(
-    "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed".split()
+    "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed "
+    "expansion-vessel relief-valve flue terminal".split()
 )
 # what is spoken of where no part is named
 _UNNAMED = frozenset({"burner", "appliance"})
@@ -375,10 +375,8 @@ def _of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
 
 def _heaters(found: Sequence[Mention]) -> set[str]:
     """What warms rooms or water and has the parts that are named, where one is named that nothing else has."""
-    parts = (
-        set(spoken().components[m.id].of) for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN
-    )
-    own = [of for of in parts if of <= HEATING]
+    parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
+    own = [of for id_ in parts if (of := set(spoken().components[id_].of) - {"installation"}) <= HEATING]
     return (set.intersection(*own) or HEATING) if own else set()
 
 
@@ -447,8 +445,8 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"
     if kind == "correct" and _numeric(hit, draft):
         return None
-    if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first == "dead":
-        return None  # "twenty dead"
+    if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first in ("dead", "flat"):
+        return None  # "twenty dead", "nine flat"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
         return kind  # "tightness test": a figure's name, and what has passed
     if kind == "component" and spot.beyond == "pressure" and hit.start in draft.measured and spot.first == "burner":

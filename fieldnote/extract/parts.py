@@ -156,6 +156,8 @@ def _widely_fit(sense: Sense) -> bool:
 def _told(component: str, condition: str) -> tuple[str, str]:
     if condition == "failed" and component == "burner":
         return "fsd", condition  # "the wok is slow to let go"
+    if condition == "weak" and component in ("electrode", "spark-generator"):
+        return component, "weak-spark"
     if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
         return "flame", condition
     return component, condition
@@ -165,7 +167,9 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
-    heater = target.appliance in ("boiler", "water-heater") and not (target.places or target.group or target.size)
+    heater = (target.appliance or appliance) in ("boiler", "water-heater") and not (
+        target.places or target.group or target.size
+    )
     if heater and (found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)):
         return "appliance", found
     if target.appliance and target.places in (None, ("all",)) and target.group in (None, "last-two"):

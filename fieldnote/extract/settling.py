@@ -54,6 +54,8 @@ _OURS = frozenset("i ive we weve ill".split())
 _PAST = frozenset("last ago year years before since christmas".split())
 _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
+_SUFFERED = frozenset("nipped popped".split())
+_LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
@@ -419,6 +421,8 @@ def _work(spot: Spot) -> bool:
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
         noun = next((hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start - spot.hit.end <= 1), None)
         return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"
+    if spot.single and spot.first in _SUFFERED and spot.means("condition") and spot.before and _of_a_part(spot):
+        return False  # "the seal nipped so it wasn't sealing", "flue seal popped out"
     if spot.first == "blown" and spot.before and spot.before not in _OURS:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
@@ -435,7 +439,8 @@ def _work(spot: Spot) -> bool:
         return False  # "blows out when they've got it turned down"
     if all(sense.note == "bare" for sense in spot.senses("work")):
         after = spot.follower()
-        return not spot.before and after is not None and after.means("component") and after.pause != ""
+        ends = after is not None and (after.pause != "" or after.hit.end == len(spot.tokens))
+        return spot.before not in _LEADS_ON and after is not None and after.means("component") and ends
     if all(sense.note == "ing" for sense in spot.senses("work")) and (
         spot.before in _UNDER_WAY | _OTHERS or spot.owned
     ):
@@ -478,6 +483,12 @@ def narrated(tokens: Sequence[Token], end: int) -> bool:
     while end < len(tokens) and tokens[end].norm in _PARTICLES | {"home", "over", "round", "back", "tight"}:
         end += 1
     return end < len(tokens) and tokens[end].norm in _THERE
+
+
+def _of_a_part(spot: Spot) -> bool:
+    """Whether a name of a part stands right before and nothing is worked on behind."""
+    behind = spot.behind()
+    return behind is not None and behind.means("component") and not spot.followed_by("pronoun", "det", "them")
 
 
 def _fallen(spot: Spot) -> bool:

@@ -95,7 +95,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
             facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
         talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
-    if statement.left_out and talk.state.topic:
+    if statement.left_out and statement.left_out[0].names:
+        talk.state.topic = (statement.left_out[0],)  # "fine apart from the clips, which are broken"
+    elif statement.left_out and talk.state.topic:
         out = statement.left_out[0]
         talk.state.topic = (replace(talk.state.topic[-1], places=out.places, group=out.group, size=out.size),)
         talk.state.places = out.places

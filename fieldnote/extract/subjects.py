@@ -62,7 +62,7 @@ PIECES = frozenset(
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
     "pin pins strap".split()
 )
-_TUBES = frozenset("tube tubes hose hoses pipe pipes".split())
+_TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 

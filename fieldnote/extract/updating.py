@@ -187,7 +187,7 @@ def still(talk: Talk, made: list[Fact]) -> None:
     for fact in [*made, *talk.state.focus]:
         if (fact.component, fact.position) not in parts:
             continue
-        if fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
+        if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
 
 
