@@ -30,6 +30,7 @@ LEADING = frozenset(
 )
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
+_HAVE = frozenset("have has had got".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -126,6 +127,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "own":
         return any(m.kind == "report" for m in clause.mentions)
+    if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
+        return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
         return True
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
@@ -284,6 +287,10 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         and ((behind.last == "the" and behind.kind == "when") or _gets(behind))
     ):
         return False  # "goes out when the door shuts", "couldn't get the tap to turn"
+    if _had_by_them(at, mentions) and not any(m.kind == "component" for m in clause.mentions):
+        return False  # "the right hand pair both have stiff taps"
+    if _needed_before(behind, mention, clause) and _followed_by_predicate(at, mentions):
+        return True
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
     if behind is not None and behind.kind == "group" and behind.last in _STANDING:
@@ -314,6 +321,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False  # "the lead to the rear left electrode was frayed"
     if mention.kind == "place" and _apposed(at, mentions):
         return False  # "cracked on two of them, back left, front right"
+    if mention.last == "round" and behind is not None and behind.fit and not mention.gap:
+        return False  # "flame good all round, no leaks"
     if mention.kind in ("place", "group", "size"):
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
@@ -331,6 +340,22 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if behind is not None and behind.kind == "condition" and _attributive(at - 1, mentions):
         return not any(m is behind for m in clause.mentions[:1]) and _pending_before(behind, clause)
     return True
+
+
+def _had_by_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "have" and a fault stand right before a part."""
+    behind, mention = _behind(at, mentions), mentions[at]
+    if behind is None or behind.kind != "condition" or mention.kind != "component" or mention.gap or mention.pause:
+        return False
+    having = _behind(mentions.index(behind), mentions)
+    return having is not None and having.kind == "be" and having.first in _HAVE and not behind.gap
+
+
+def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:
+    """ "The cap's cracked, needs replacing, the right hand pair are stiff": what needs it stands before it."""
+    if behind is None or behind.kind != "work" or behind.senses[0].note != "needed" or not clause.named:
+        return False
+    return mention.kind in ("place", "group") and behind.last.endswith("ing")
 
 
 def _pair_told(at: int, mentions: Sequence[Mention]) -> bool:

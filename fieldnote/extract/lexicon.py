@@ -37,6 +37,7 @@ _WHOLE = frozenset(
         "thats off",
         "were off",
         "been off",
+        "had it",
         "has had it",
         "it's had it",
         "that's had it",
@@ -44,6 +45,7 @@ _WHOLE = frozenset(
         "they've had it",
     }
 )
+_NAMED = frozenset({"component", "place", "size", "group", "appliance"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
 _LOOSE_ENDS = frozenset("a the an like no not any some this that".split())  # words in which no wording ends
@@ -94,7 +96,7 @@ class Sense(NamedTuple):
 def lexicon() -> Phrases[Sense]:
     """Every phrase that means something in a talk."""
     words = spoken()
-    tree: Phrases[Sense] = Phrases(SKIP, _classes(words))
+    tree: Phrases[Sense] = Phrases(SKIP, _classes(words), firm=lambda sense: sense.kind in _NAMED)
     rows = [
         (phrase, sense)
         for phrase, sense in _all(words)

@@ -6,7 +6,7 @@ know: what a phrase means.
 """
 
 import functools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
 
@@ -20,6 +20,7 @@ _BARRIERS = frozenset(
     "needed wanted required nothing nowt "
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
+_ARTICLES = frozenset("a an the".split())
 _COUNTED = frozenset("them those these".split())
 _END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
 _RUN = 4  # words of a class, and words before them
@@ -72,13 +73,20 @@ class WordClass:
 
 
 class Phrases(Generic[T]):
-    """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked."""
+    """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, articles not
+    inside one for which `firm` values stand: "spark lead" is a name, "spark the lead" is none."""
 
-    def __init__(self, skip: Iterable[str] = (), classes: Mapping[str, WordClass] | None = None) -> None:
+    def __init__(
+        self,
+        skip: Iterable[str] = (),
+        classes: Mapping[str, WordClass] | None = None,
+        firm: Callable[[T], bool] | None = None,
+    ) -> None:
         self._root: dict[str, Any] = {}
         self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
         self._skip = frozenset(skip)
         self._classes = classes or {}
+        self._firm = firm or (lambda _value: False)
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
         """Let a phrase stand for a value. Raises ValueError when the phrase has no word."""
@@ -114,6 +122,7 @@ class Phrases(Generic[T]):
     def _reach(
         self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any], slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
+        parted = False
         while i < len(tokens):
             word = tokens[i].norm
             if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
@@ -122,13 +131,18 @@ class Phrases(Generic[T]):
                 yield from self._of_class(tokens, start, i, node[_CLASS], slot)
             if word in node:
                 node = node[word]
-                if _END in node:
-                    yield Hit(start, i + 1, node[_END], slot)
+                if _END in node and (values := self._loose(node[_END]) if parted else node[_END]):
+                    yield Hit(start, i + 1, values, slot)
             elif i == start or word not in self._skip:
                 return
+            else:
+                parted = parted or word in _ARTICLES
             if tokens[i].pause == ".":
                 return
             i += 1
+
+    def _loose(self, values: tuple[T, ...]) -> tuple[T, ...]:
+        return tuple(value for value in values if not self._firm(value))
 
     def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
         """Whether words of a class that may come next stand at a token."""

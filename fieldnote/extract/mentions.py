@@ -22,7 +22,7 @@ _COMPLETE = frozenset("van fitted now time one ones order needed required clean 
 _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 }
-_CORNERS |= {(row, "centre"): "centre" for row in ("front", "rear")}
+_CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})

@@ -38,6 +38,11 @@ _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
+# parts in which there is neither gas nor water to leak
+_HOLDS_NOTHING = frozenset(
+    "flame electrode ht-lead spark-generator ignition-switch knob burner-cap burner-ring pan-support hotplate radiant fuel-bed "
+    "circuit-board fuse co-alarm data-plate window bonding stability-bracket mains-lead mains-plug fan thermocouple".split()
+)
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -80,8 +85,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     )  # "both right knobs cracked, left pair fine"
     pairs = pairs or (listed and len(target.places or ()) > 1)
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
-    if statement.condition_ids == {"ok"} and not statement.listing and not several:
-        return False  # "front right no problems" says it of the burner
+    if statement.condition_ids == {"ok"} and not statement.listing and (target.size or not several):
+        return False  # "front right no problems", "front right medium ok" say it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 
@@ -121,7 +126,9 @@ def fitting(
         return None
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
-    free = next((sense for sense in statement.senses if sense.of is None or _widely_fit(sense)), None)
+    free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
+    if free is None and statement.condition_ids == {"leaking"} and strong[0].id in _HOLDS_NOTHING:
+        return None
     if free is None and statement.words < 3:
         return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
     free = free or statement.senses[0]
@@ -212,6 +219,8 @@ def _whole(statement: Statement, condition: str) -> bool:
 
 
 def _allows(sense: Sense, component: str) -> bool:
+    if sense.id == "leaking" and component in _HOLDS_NOTHING:
+        return False
     if sense.id == "constant-spark" and component in _MOVED:
         return False  # a motor that clicks is noisy
     return sense.of is None or component in sense.of

@@ -66,6 +66,7 @@ _IT = frozenset("it them that him her this".split())
 _THERE = frozenset("there thats lovely sorted done better perfect grand".split())
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 _BECOMING = frozenset("is are was were has had have been all".split())
+_APART = frozenset("out off apart in on up down open to from running going since for fixed serviced".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -323,6 +324,9 @@ def _size(spot: Spot) -> bool:
         return False  # oven and grill are appliances first; the reader takes the burner from there
     if spot.followed_by("component", "one", "place"):
         return True
+    behind = spot.behind()
+    if behind is not None and behind.means("place") and (spot.pause or spot.followed_by("condition", "be", "and")):
+        return True  # "front right medium ok"
     after = spot.follower()
     fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
     return spot.before == "other" or (spot.before == "the" and not fault)
@@ -369,6 +373,8 @@ def _condition(spot: Spot) -> bool:
         return False  # "back in two weeks"
     if spot.single and spot.before in ("for", "to") and all(s.id == "wrong-part" for s in spot.senses("condition")):
         return False  # "changed all four injectors for lpg"
+    if spot.first == "had" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
+        return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":

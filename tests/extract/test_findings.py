@@ -97,7 +97,7 @@ def test_any_talk_is_read_and_its_evidence_is_exact(text: str) -> None:
         assert 0 <= finding.confidence <= 1
 
 
-@pytest.mark.parametrize("condition", ["cracked", "chipped", "perished", "blocked", "leaking", "loose", "worn"])
+@pytest.mark.parametrize("condition", ["cracked", "chipped", "perished", "blocked", "burnt", "loose", "worn"])
 @pytest.mark.parametrize("part", ["hose", "burner cap", "thermocouple", "door seal"])
 def test_a_denial_changes_the_status_and_nothing_else(part: str, condition: str, extractor: Extractor) -> None:
     """ "The cap isn't cracked" and "the cap is cracked" differ in their status only."""
