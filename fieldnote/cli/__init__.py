@@ -117,5 +117,13 @@ def _status_of(problem: BaseException) -> int:
         lacks = MachineLacks("FN-408", path=problem.filename or "a file", reason=problem.strerror)
         output.complain(lacks.line())
         return lacks.exit_status
-    output.complain(f"FN-700: a defect in fieldnote: {type(problem).__name__}: {problem} (--debug shows where)")
+    output.complain(f"FN-700: a defect in fieldnote: {type(problem).__name__}{_place_of(problem)} (--debug shows all)")
     return DEFECT
+
+
+def _place_of(problem: BaseException) -> str:
+    """Where a defect showed. Its own words are left out: they may be words that somebody dictated."""
+    import traceback
+
+    frames = [one for one in traceback.extract_tb(problem.__traceback__) if "fieldnote" in Path(one.filename).parts]
+    return f" in {Path(frames[-1].filename).name}, line {frames[-1].lineno}" if frames else ""

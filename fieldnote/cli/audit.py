@@ -316,7 +316,7 @@ def _progress() -> Progress | None:
 
     from fieldnote.cli import output
 
-    if not (output.colourful() and sys.stderr.isatty()):
+    if not (output.colourful() and output.lively()):
         return None
 
     def show(done: int, total: int) -> None:

@@ -50,6 +50,11 @@ def colourful() -> bool:
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
+def lively() -> bool:
+    """Whether progress may be drawn on standard error."""
+    return sys.stderr.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
 def prepare() -> None:
     """UTF-8 on both streams whatever the locale; SIGTERM and SIGHUP end the program as Ctrl-C does."""
     for stream in (sys.stdout, sys.stderr):

@@ -91,10 +91,10 @@ def _progress(item: Item) -> Progress:
     """Seconds of sound done, on one line that is written over, on a terminal only."""
     import sys
 
-    from fieldnote.cli.output import one_line
+    from fieldnote.cli.output import lively, one_line
 
     def tell(done: float, total: float) -> None:
-        if sys.stderr.isatty():
+        if lively():
             print(f"\r{one_line(item.name)}: {done:.0f} of {total:.0f} s ", end="", file=sys.stderr, flush=True)
 
     return tell

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from fieldnote.cli.output import complain, data, one_line, say
+from fieldnote.cli.output import complain, data, lively, one_line, say
 
 if TYPE_CHECKING:
     from fieldnote.records import Transcript
@@ -69,7 +69,7 @@ class _Progress:
 
     def __init__(self, name: str) -> None:
         self._name = one_line(name)
-        self._on = sys.stderr.isatty()
+        self._on = lively()
 
     def show(self, done: float, total: float) -> None:
         """Seconds done, of seconds in all (0 where the file does not say)."""

@@ -187,7 +187,7 @@ def photos() -> Iterator[tuple[str, bytes, str]]:
         yield f"good.{ending}", content, "taken"
         yield f"half.{ending}", content[: len(content) // 2], "refused"
         yield f"head.{ending}", content[:30], "refused"
-        for seed in range(8):
+        for seed in range(10):
             yield f"damaged-{seed}.{ending}", damaged(content, seed), "either"
 
 

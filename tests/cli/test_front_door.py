@@ -1,5 +1,7 @@
 """The front door: every command is there, help is light, errors are one line with the right status."""
 
+import os
+import pty
 import subprocess
 import sys
 
@@ -83,3 +85,43 @@ def test_every_code_belongs_to_a_class_by_its_hundred():
     """FN-2xx to FN-5xx have an exception class each, whose status is the hundred's digit."""
     statuses = {kind.exit_status for kind in FieldnoteError.__subclasses__()}
     assert {int(code[3]) for code in CATALOGUE} <= statuses
+
+
+def test_a_defect_tells_its_place_and_no_words(capsys):
+    """What a defect says of itself may be what somebody dictated: only its kind and where it showed are printed."""
+    with pytest.raises(SystemExit) as end:
+        try:
+            {"a": 1}["Mrs Primrose, the alarm code is 4711"]
+        except KeyError as problem:
+            _run(problem)
+    shown = capsys.readouterr().err
+    assert end.value.code == 70 and shown.startswith("fieldnote: FN-700: a defect in fieldnote: KeyError")
+    assert "Primrose" not in shown and "4711" not in shown
+
+
+@pytest.mark.parametrize(
+    ("environment", "drawn"), [({}, True), ({"NO_COLOR": "1"}, False), ({"TERM": "dumb"}, False), (None, False)]
+)
+def test_progress_is_drawn_on_a_terminal_only_and_not_with_no_color(environment, drawn):
+    """On a terminal a counter is drawn and wiped; with NO_COLOR, on a dumb terminal and in a pipe no control byte comes out."""
+    script = (
+        "from fieldnote.cli.transcribe import _Progress; p = _Progress('a.wav'); p.show(1, 2); p.end(); "
+        "from fieldnote.cli.process import _progress; from types import SimpleNamespace as S; _progress(S(name='b.wav'))(1, 2)"
+    )
+    known = {name: value for name, value in os.environ.items() if name != "NO_COLOR"} | {"TERM": "xterm"}
+    master, slave = pty.openpty()
+    errors = subprocess.PIPE if environment is None else slave
+    going = subprocess.Popen([sys.executable, "-c", script], env=known | (environment or {}), stderr=errors)
+    piped = going.communicate()[1]
+    os.close(slave)
+    shown = piped if environment is None else _read(master)
+    os.close(master)
+    assert going.returncode == 0
+    assert (b"a.wav" in shown, b"b.wav" in shown, b"\r" in shown) == (drawn,) * 3 and (b"\x1b" in shown) is drawn
+
+
+def _read(master: int) -> bytes:
+    try:
+        return os.read(master, 65536)
+    except OSError:  # Linux says so when nobody wrote and the other side is closed
+        return b""

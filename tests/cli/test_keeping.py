@@ -3,7 +3,9 @@
 import json
 import os
 import socket
+import struct
 import subprocess
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -150,6 +152,42 @@ def test_the_corpus_leaves_nothing_behind(tmp_path):
     assert list((tmp_path / "book" / "drafts").iterdir()) == []
     with Notebook.open(tmp_path / "book", write=False) as book:
         assert len(book.items()) == sum(line["status"] == "added" for line in lines)
+
+
+@pytest.mark.parametrize("ending", ["m4a", "mp3", "flac", "ogg", "wav"])
+def test_no_tag_of_a_recording_leaves_with_an_export(run, tmp_path, ending):
+    """Artist, place and remark in a recording's own tags (MP4, ID3, Vorbis comments, RIFF INFO and bext) stay in the original:
+    no export, report or list has them."""
+    secret = "Olive Owner 51.5007 SN-998877"
+    tags = {"title": secret, "artist": secret, "comment": secret, "location": "+51.5007-000.1246/", "copyright": secret}
+    sound = corpus.encoded(ending, metadata=tags) if ending != "wav" else _broadcast_wave(secret)
+    assert b"Olive Owner" in sound
+    (tmp_path / f"a.{ending}").write_bytes(sound)
+    run("visit", "new", "J-1")
+    assert run("add", tmp_path / f"a.{ending}")[0] == 0
+    outputs = [run("show", "J-1", "--json")[1], run("list", "--json")[1]]
+    for kind in ("json", "jsonl", "csv", "xlsx", "ics"):
+        assert run("export", "J-1", "--to", kind, "--output", tmp_path / f"out.{kind}")[0] == 0
+    assert run("report", "J-1", "--output", tmp_path / "out.html")[0] == 0
+    with zipfile.ZipFile(tmp_path / "out.xlsx") as sheets:
+        outputs += [sheets.read(name).decode("utf-8", "replace") for name in sheets.namelist()]
+    outputs += [path.read_text("utf-8", "replace") for path in tmp_path.glob("out.*") if path.suffix != ".xlsx"]
+    assert len(outputs) > 8 and not [
+        text for text in outputs if "Olive" in text or "51.5007" in text or "998877" in text
+    ]
+
+
+def _broadcast_wave(secret: str) -> bytes:
+    """A WAV with a `bext` chunk (EBU Tech 3285, section 2.3) and an INFO list (RIFF) that name somebody."""
+    plain = corpus.wav(corpus.tone())
+    bext = secret.encode().ljust(256, b"\0") + secret.encode().ljust(32, b"\0")[:32] + b"\0" * 314
+    info = (
+        b"INFOIART"
+        + struct.pack("<I", len(secret) + len(secret) % 2)
+        + secret.encode().ljust(len(secret) + len(secret) % 2, b"\0")
+    )
+    more = b"bext" + struct.pack("<I", len(bext)) + bext + b"LIST" + struct.pack("<I", len(info)) + info
+    return plain[:4] + struct.pack("<I", len(plain) - 8 + len(more)) + plain[8:12] + more + plain[12:]
 
 
 def test_erasing_a_recording_takes_what_was_read_from_it(run, tmp_path):
