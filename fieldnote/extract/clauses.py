@@ -37,10 +37,11 @@ _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 @dataclass(slots=True)
 class Clause:
     """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" (right, so, next),
-    "pause" (um, then) or ""."""
+    "pause" (um, then) or "". `cut`: words that nobody knows followed its last verb."""
 
     mentions: list[Mention] = field(default_factory=list)
     joint: str = ""
+    cut: bool = False
 
     @property
     def said(self) -> bool:
@@ -182,9 +183,11 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return clause.named  # "might be the vessel, might be a leak"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and _tells(clause, mention))
-    if mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
+    if mention.gap and stands_for_verb(clause):
+        clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
+    elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or _followed_by_predicate(at, mentions)
-    if mention.kind in ("mark", "but") and stands_for_verb(clause):
+    if mention.kind in ("mark", "but") and not clause.cut and stands_for_verb(clause):
         return True  # "the right hand two do, so it's the module"
     if mention.kind == "no" and _denies_a_part(at, mentions) and any(m.kind == "component" for m in clause.mentions):
         return True
@@ -382,7 +385,7 @@ def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:
     return (
         wording.kind == "condition"
         and not wording.fit
-        and wording.gap > 0
+        and (wording.gap > 0 or (wording.last in ("missing", "lost") and first.first in ("its", "a", "one", "their")))
         and not any(m.gap or m.pause for m in behind)
     )
 

@@ -69,12 +69,19 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
     if head.senses[0].id == "monitor" and state == "done":
         state = "needed"
     job = Job(head.senses[0].id, state, head.start, head.end)
-    objects = list(tail)
+    objects = _near(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
     if _direct(head, objects) or _part_of(head, objects):
         job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which]
     return job
+
+
+def _near(tail: Sequence[Mention]) -> list[Mention]:
+    """What stands behind work up to words that nobody knows: "changed the thermocouple and I've to come back with a cap"."""
+    named = next((i for i, m in enumerate(tail) if m.kind in NOMINAL), len(tail))
+    away = (i for i, m in enumerate(tail) if i > named and m.kind == "prep" and m.gap >= 2)
+    return list(tail[: next(away, len(tail))])
 
 
 def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:

@@ -220,7 +220,7 @@ def _like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target])
         return []
     if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
         return [_copy(last, [], [], subject, clause.kinds())]
-    if len(lead) == len(clause.mentions) and stands_for_verb(clause):
+    if len(lead) == len(clause.mentions) and not clause.cut and stands_for_verb(clause):
         out = _copy(last, [], [], subject, clause.kinds() - {"no-after"})
         out.verb = "does-not" if last.kind == "not" else "does"
         return [out]

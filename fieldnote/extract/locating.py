@@ -48,11 +48,12 @@ def settled(talk: Talk, said: Said) -> Said:
 def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
-    pair = talk.pair if len(pair) == 1 and pair[0] in talk.pair else pair  # "on the front one ... on the back one"
+    if len(pair) == 1 and (pair[0] in talk.pair or pair[0] == "centre"):
+        pair = talk.pair  # "on the front one ... on the back one"
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
         pair = _told_lately(talk, {name.id for name in target.names})
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
-    if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere:
+    if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
@@ -107,11 +108,21 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.state.places = target.places
             if target.places and len(target.places) != 1:
                 talk.pair = target.places if len(target.places) == 2 else ()
+            elif row := _row_of(talk, target):
+                talk.pair = (f"{row}-left", f"{row}-right")
             talk.state.size = target.size
             if target.size is None and target.places and len(target.places) == 1:
                 talk.state.size = None
             if target.size and target.places:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def _row_of(talk: Talk, target: Target) -> str:
+    """ "Along the front row, left one's fine": the row that later sides belong to."""
+    words = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    return (
+        target.places[0].split("-")[0] if target.places and words & {"row", "along"} and "-" in target.places[0] else ""
+    )
 
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
@@ -130,6 +141,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "at the back" says where a hose is, not which one
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
+    if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
+        return [None]  # "split at the bottom left corner"
     if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear"}:
         return [None]  # "the grill tap leaks at the back"
     if target.places:

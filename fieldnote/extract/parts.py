@@ -52,6 +52,8 @@ def only_said_of(target: Target, statement: Statement, topic: Sequence[Target]) 
     if not implied_by:
         return bool(target.appliance)
     names = {name.id for name in topic[-1].names} if topic else set()
+    if any(sense.id not in IMPLIED and sense.of is not None and sense.of & names for sense in statement.senses):
+        return bool(target.size or target.appliance)  # "ffds tested, rear left slow"
     return bool(target.size or target.appliance) or not names & _SAID_OF[implied_by[0]]
 
 

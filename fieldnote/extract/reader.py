@@ -77,6 +77,12 @@ class Reader:
         names = tuple(name for name in names if name.id not in ("burner", "appliance"))
         return [target if target.names else replace(target, names=names) for target in said.subject]
 
+    def _heading(self, said: Said) -> list[Target]:
+        """A plural alone heads a list by places ("ffds tested: front left ok")."""
+        tried = any(work.kind == "test" for work in said.works)
+        plural = [t for t in said.subject if t.names and all(n.note.endswith("s") or n.id == "fsd" for n in t.names)]
+        return [replace(target, many=True) for target in said.subject] if tried and plural else said.subject
+
     def _facts(self, said: Said, mode: Mode) -> bool:
         made: list[Fact] = []
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
@@ -99,7 +105,7 @@ class Reader:
             and not said.led
             and any(t.component or t.places or t.appliance for t in said.subject)
         ):
-            self.talk.state.topic = tuple(self._listed(said) if said.reading else said.subject)
+            self.talk.state.topic = tuple(self._listed(said) if said.reading else self._heading(said))
             if said.reading and not said.works:
                 self.talk.state.focus = ()
         after_all = tuple(said.excepted) if said.excepted and not said.statements else ()

@@ -45,6 +45,7 @@ _NO_PART = frozenset("student council rented empty terraced this her his their w
 _LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
 _TO_DO = frozenset("shut cut put set let".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
+_RINGS = frozenset({"burner", "ring", "one"})
 _MOMENTS = frozenset("when whenever while once if".split())
 _WONDERING = frozenset("can could should shall would might did do if".split())
 _OTHERS = frozenset(
@@ -312,7 +313,16 @@ def _opens_talk(spot: Spot) -> bool:
     if start == 0 or spot.tokens[start - 1].pause == ".":
         return not any(token.pause for token in spot.tokens[start : start + 30])
     behind = spot.behind()
+    if spot.followed_by("component") and any(_bare_left(hit, spot) for hit in spot.hits[: spot.at]):
+        after = spot.follower()
+        return after is None or not any(
+            sense.id == "burner" for sense in after.senses("component")
+        )  # "right ring's fine"
     return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
+
+
+def _bare_left(hit: Hit[Sense], spot: Spot) -> bool:
+    return hit.end - hit.start == 1 and spot.tokens[hit.start].norm == "left" and spot.tokens[hit.end].norm in _RINGS
 
 
 def _size(spot: Spot) -> bool:

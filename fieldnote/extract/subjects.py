@@ -215,6 +215,9 @@ class _Builder:
             self.group = mention.id
             return  # "both electrodes at the rear"
         self.leads = not self.parts if self.leads is None else self.leads
+        if mention.id == "last-two" and self.places and all(part.id == "burner" for part in self.parts):
+            self.parts = []  # "front burners, both the injectors"
+            return
         if self.parts and self.leads:
             self._flush()
             self.leads = True
@@ -228,7 +231,10 @@ class _Builder:
             return
         self._burner_in(mention)
         said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
-        if len(said) == 1 and self.places and self.joint != "and" and (whole := _corner(self.places[-1], said[0])):
+        row = _row(self.places)
+        if len(said) == 1 and row and said[0] in ("left", "right") and self.joint != "and":
+            self.places = [f"{row}-{said[0]}"]  # "the back row left"
+        elif len(said) == 1 and self.places and self.joint != "and" and (whole := _corner(self.places[-1], said[0])):
             self.places[-1] = whole
         else:
             self.places += [place for place in said if place not in self.places]
@@ -283,6 +289,12 @@ class _Builder:
 def _takes_off(part: Mention) -> bool:
     """Whether a name is one that is taken off whole ("case off and ..."), and none that leaves open what it is."""
     return part.strong or part.id == "appliance"
+
+
+def _row(places: Sequence[str]) -> str:
+    """The row of which two places are both ends."""
+    rows = {place.split("-")[0] for place in places if "-" in place}
+    return rows.pop() if len(places) == 2 and len(rows) == 1 else ""
 
 
 def _loose(mention: Mention) -> bool:

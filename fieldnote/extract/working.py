@@ -146,7 +146,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         named = named or [target for target in talk.state.topic if target.names]
     found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
     if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
-        told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - _SHOWS]
+        told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - {"flame"}]
         found = _share(talk, told) if told else []
     if not found and job.kind == "adjust" and (job.figure or job.pronoun):
         told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
@@ -287,6 +287,9 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
                 :1
             ]
+        if not target.places and job.kind in _SUITS and not any(f.condition in _SUITS[job.kind] for f in same):
+            told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in _SUITS[job.kind]]
+            same = told[:1] or same  # "tap's stiff ... right one won't hold ... greased the tap"
         if same:
             latest = same[0].clause
             out += [fact for fact in same if fact.clause == latest or (_faulty(fact) and fact.clause >= latest - 1)]
