@@ -57,3 +57,15 @@ def test_the_top_level_holds_what_it_should():
     }
     made = {"pytest.log", "home"}  # what the check script itself leaves in its copy
     assert {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - made <= allowed
+
+
+def test_every_test_that_the_pages_name_is_there():
+    """What a row of DEVELOPERS.md is shown by exists: each file, and each test in it by its name."""
+    tests, file = ROOT / "tests", None
+    named = re.findall(r"`(?:tests/)?((?:[a-z_]+/)*test_[a-z_]+\.py)?(?:::(test_\w+))?`", DEVELOPERS)
+    assert len(named) > 40
+    for path, test in named:
+        file = tests / path if path else file
+        if (path or test) and file is not None:
+            assert file.is_file(), path
+            assert not test or f"def {test}(" in file.read_text("utf-8"), (file.name, test)
