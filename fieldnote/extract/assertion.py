@@ -106,6 +106,6 @@ def _goes_on(clause: Clause) -> bool:
     kinds = clause.kinds()
     if clause.joint not in ("and", "or", "") or clause.mentions[0].kind == "hedge":
         return False
-    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after"}:
+    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"}:
         return False
     return clause.joint in ("and", "or") or "component" not in kinds

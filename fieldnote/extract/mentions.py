@@ -28,6 +28,8 @@ _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventee
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 _OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
+_WARMED = frozenset("radiators radiator rads heating".split())
+_IN = frozenset("in with of some".split())  # "soaked in hot water"
 HEATING = {"boiler", "water-heater", "fire"}
 _BUILT_IN = frozenset(
     "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed "
@@ -132,7 +134,8 @@ def run(draft: Draft) -> None:
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
     draft.appliance = draft.appliance or _implied(found)
-    draft.mentions = _possible(_of_what_is_here(found, draft.appliance))
+    here = draft.appliance or ("boiler" if _warms(tokens, found) else None)
+    draft.mentions = _possible(_of_what_is_here(found, here))
 
 
 def _all_hits(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
@@ -378,6 +381,19 @@ def _heaters(found: Sequence[Mention]) -> set[str]:
     parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
     own = [of for id_ in parts if (of := set(spoken().components[id_].of) - {"installation"}) <= HEATING]
     return (set.intersection(*own) or HEATING) if own else set()
+
+
+def _warms(tokens: Sequence[Token], found: Sequence[Mention]) -> bool:
+    """Whether hot water, radiators or the heating are spoken of, and nothing that cooks."""
+    if _at_a_corner(found) or any(
+        m.kind in ("appliance", "next-appliance", "size") or m.first in _OWNERS for m in found
+    ):
+        return False
+    words = [token.norm for token in tokens]
+    water = (
+        b == "hot" and c == "water" and a not in _IN for a, b, c in zip(["", *words], words, words[1:], strict=False)
+    )
+    return any(water) or bool(_WARMED.intersection(words))
 
 
 def _implied(found: Sequence[Mention]) -> str | None:

@@ -310,6 +310,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
     if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance":
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
+    if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
+        return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
     if part.last in _TUBES and whole.id in _PIPED and whole.strong:
         return whole  # "the rubber tube on the air switch"
     if part.strong:
