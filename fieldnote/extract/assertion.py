@@ -43,7 +43,12 @@ def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
     today = kinds & {"today"} or _left_so(clause)
-    past = not today and ("past" in kinds or _since(clause) or (before.past and _still_past(clause)))
+    past = not today and (
+        "past" in kinds
+        or _since(clause)
+        or ({"past-by", "work"} <= kinds and "condition" not in kinds)
+        or (before.past and _still_past(clause))
+    )
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0

@@ -153,8 +153,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "she's never been right, so I'm told; the head's bent"
     if mention.kind == "component" and _nobodys(mention, clause) and _followed_by_predicate(at, mentions):
         return True
-    if mention.kind == "be" and mention.first in ("is", "are") and clause.mentions[-1].kind == "past" and clause.said:
-        return any(m.kind == "condition" for m in clause.mentions)  # "the tap that leaked last time is dry today"
+    if mention.kind == "be" and mention.first in ("is", "are") and _past_told(clause):
+        return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
     if mention.kind == "work" and mention.done and (_figure_of_rule(clause) or _own_work(mention, clause)):
@@ -234,6 +234,12 @@ def _own_work(work: Mention, clause: Clause) -> bool:
     return (
         told and behind.kind not in ("be", "pronoun", "them", "no", "not", "and", "need", "decline") and work.gap == 0
     )
+
+
+def _past_told(clause: Clause) -> bool:
+    """Whether a clause has told something of the past and ends with its time."""
+    told = clause.mentions[:-1] if clause.mentions[-1].kind == "and" else clause.mentions
+    return bool(told) and told[-1].kind == "past" and any(m.kind in ("condition", "work") for m in told)
 
 
 def _has_it(behind: Mention) -> bool:
@@ -657,7 +663,7 @@ def _object_run(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _gets(mention: Mention) -> bool:
     """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
-    return mention.kind == "condition" and mention.last in ("get", "left")
+    return mention.kind == "condition" and mention.last in ("get", "left", "fault")
 
 
 def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
@@ -667,7 +673,8 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
         i -= 1
     if i > 0 and _passive(i - 1, mentions) and _passive(at, mentions):
         return False  # "injector changed and thermocouple tightened"
-    return i >= 0 and mentions[i].kind in ("prep", "work") and not _followed_by_predicate(at, mentions)
+    led = i >= 0 and (mentions[i].kind in ("prep", "work") or _gets(mentions[i]))
+    return led and not _followed_by_predicate(at, mentions)
 
 
 def _passive(at: int, mentions: Sequence[Mention]) -> bool:
@@ -686,7 +693,7 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
                 return False  # "cleaned the caps on every one, one cap was cracked"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
             return True  # "lid's coming down on the knobs"
-        if mention.kind == "cured" and mention.gap > 1:
+        if (mention.kind == "cured" and mention.gap > 1) or _unknown_denied(i, mentions):
             return False
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
@@ -737,6 +744,12 @@ def _another(at: int, mentions: Sequence[Mention]) -> bool:
     return named and led.kind == "prep" and article.kind == "det" and article.first == "the" and not article.gap
 
 
+def _unknown_denied(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Under the rear right knob, not essential but": nothing is denied of the part."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return mentions[at].first == "not" and after is not None and after.gap > 0 and after.kind == "but"
+
+
 def _unknown_next(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     return after is not None and after.gap > 0 and not after.pause
@@ -755,6 +768,8 @@ def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
             continue  # "middle and right ones are fine"
+        if mention.first == "which" and mention.kind == "pronoun":
+            return True  # "a stiff tap front left which I've eased"
         if mention.kind == "need" and mentions[at].kind == "group" and mentions[at].id == "last-two":
             return False  # "knob cracked, both need replacing"
         if mention.pause or mention.kind in (

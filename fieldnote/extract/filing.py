@@ -37,6 +37,10 @@ def file(
         guess.condition = condition  # "I thought it was the fan, but the fan's fine"
         guess.turn(status, "own-check")
         return guess
+    if condition == "passed" and status == "present" and (failed := _failed_before(talk, same)):
+        failed.superseded = failed.superseded or "failed, present"
+        failed.condition, failed.status, failed.clause = "passed", "present", talk.state.clause
+        return failed
     if condition == "ok" and status == "present":
         for fact in same:
             if (
@@ -86,6 +90,15 @@ def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statemen
             and fact.clause >= talk.state.clause - 2
         ):
             fact.turn("absent", "own-check")
+
+
+def _failed_before(talk: Talk, same: list[Fact]) -> Fact | None:
+    """The same test, failed before the retest."""
+    now = talk.state.clause
+    return next(
+        (f for f in same if f.condition == "failed" and f.status in ("present", "resolved") and now - f.clause <= 8),
+        None,
+    )
 
 
 def _guessed_before(talk: Talk, same: list[Fact]) -> Fact | None:

@@ -126,6 +126,8 @@ def parse(clause: Clause) -> Said:
             said.works[-1].kinds = frozenset(sense.id for sense in head.senses)
             said.works[-1].bare = head.senses[0].note == "bare"
             said.works[-1].pronoun = any(m.kind == "pronoun" for m in jobs.following(head, clause))
+    if not said.works and not said.subject and not said.statements:
+        said.subject = _not_done(chunks)
     if not said.works and (wanted := jobs.needs_a_part(clause)):
         said.works.append(wanted)
     if left_out and said.statements:
@@ -232,6 +234,12 @@ def _contrast(clause: Clause) -> set[str]:
     ones = ("one", "ones", "un", "uns")
     said = any(mention.kind in ("place", "group", "size") and mention.last in ones for mention in clause.mentions)
     return {"listing"} if said else set()
+
+
+def _not_done(chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> list[Target]:
+    """ "Haven't replaced the pump yet": no work, but the pump is in talk."""
+    undone = [targets(tail) for head, flags, tail in chunks if head.kind == "work" and jobs.undone(head, flags)]
+    return [target for row in undone[:1] for target in row if target.names]
 
 
 def _no_more(clause: Clause) -> bool:

@@ -26,6 +26,7 @@ _VERDICTS = (
     "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
+_AGAIN = frozenset("retested retest retesting".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
 _SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
@@ -279,7 +280,8 @@ def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
 
 def _tested(talk: Talk, statement: Statement) -> Target | None:
     """What a test that was spoken of tries, unless the part was named before the verdict."""
-    if any(t.names and t.end <= statement.head for t in statement.targets):
+    before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
+    if before not in _AGAIN and any(t.names and t.end <= statement.head for t in statement.targets):
         return None
     behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
     for token in behind:  # "passed spillage", "spillage passed"

@@ -23,20 +23,38 @@ _REMEDY = {
     "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
     "loose": "tighten", "detached": "refit", "misaligned": "refit",
 }  # fmt: skip
+_FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
-    kinds = clause.kinds()
+    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) else set())
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions:
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
     for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
         if fact.status in ("reported", "possible"):
             fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
+            fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _for_me(clause: Clause) -> bool:
+    """Whether a denial says by its last word that others found otherwise."""
+    return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+
+
+def _flat_denial(clause: Clause) -> bool:
+    """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
+        return False
+    rest = said[2:]
+    ends = not rest or bool(rest[0].pause) or rest[0].kind in ("pronoun", "them")
+    return ends and said[1].first in _FLAT
 
 
 def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
