@@ -80,7 +80,11 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
 def _near(tail: Sequence[Mention]) -> list[Mention]:
     """What stands behind work up to words that nobody knows: "changed the thermocouple and I've to come back with a cap"."""
     named = next((i for i, m in enumerate(tail) if m.kind in NOMINAL), len(tail))
-    away = (i for i, m in enumerate(tail) if i > named and m.kind == "prep" and m.gap >= 2)
+    away = (
+        i
+        for i, m in enumerate(tail)
+        if i > named and ((m.kind == "prep" and m.gap >= 2) or (m.kind == "one" and tail[i - 1].kind == "and"))
+    )
     return list(tail[: next(away, len(tail))])
 
 

@@ -105,6 +105,8 @@ def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | N
     fault = bool(ids - IMPLIED.keys() - {"ok"})
     # "ring" is the burner when it won't light, the crown when it is cracked
     names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
+    if appliance in ("cooker", "oven", "grill"):  # "seals good": of the doors
+        names.sort(key=lambda name: name.id == "tap-seal")
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]
         yield from ([name for name in row if name.id == relative] for relative in near)

@@ -526,6 +526,14 @@ def _deny(spot: Spot) -> bool:
     return bool(said) and not spot.followed_by("condition", "work", "component", "det")
 
 
+def _group(spot: Spot) -> bool:
+    """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
+    if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
+        return True
+    behind = spot.behind()
+    return behind is not None and behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+
+
 def _does(spot: Spot) -> bool:
     """ "The right hand two do, so it's the module": "do" stands for what was said where several stand right before it."""
     if spot.first != "do" or not spot.single:
@@ -644,6 +652,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,
+    "group": _group,
     "does": _does,
     "mark": _mark,
 }
