@@ -296,6 +296,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         and ((behind.last == "the" and behind.kind == "when") or _gets(behind))
     ):
         return False  # "goes out when the door shuts", "couldn't get the tap to turn"
+    if _row_of_work(at, mentions, clause):
+        return True
     if _had_by_them(at, mentions) and not any(m.kind == "component" for m in clause.mentions):
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and _followed_by_predicate(at, mentions):
@@ -585,6 +587,22 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
+
+
+def _row_of_work(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Burner brushed, pilot jet pricked": each part stands before what was done to it."""
+    end = at
+    while end < len(mentions) and mentions[end].kind == "component" and not (end > at and mentions[end].gap):
+        end += 1
+    if end == at or end == len(mentions) or not mentions[end].done or mentions[end].gap or mentions[end].pause:
+        return False
+    said = [m for m in clause.mentions if m.kind != "and"]
+    works = [m for m in said if m.done]
+    return (
+        len(said) > len(works) > 0
+        and said[-len(works) :] == works
+        and all(m.kind == "component" for m in said[: -len(works)])
+    )
 
 
 def _to_what(at: int, mentions: Sequence[Mention]) -> bool:

@@ -334,7 +334,9 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
             first = bisect_left(places, at)
             if not _of_near(hit, parts[max(0, first - 5) : first + 2]):
                 kind = None
-        if kind is None and hit.end - hit.start > 1 and not any(sense.kind == "nothing" for sense in hit.values):
+        told = any(sense.kind == "condition" for sense in hit.values)
+        swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
+        if kind is None and hit.end - hit.start > 1 and not swallowed:
             inner = list(_inside(hit, draft.tokens))
             inner += _hits(draft.tokens, inner[-1].end if inner else hit.start + 1, hit.end)
             row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]

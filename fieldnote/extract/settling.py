@@ -514,6 +514,15 @@ def _fallen(spot: Spot) -> bool:
     return became and fault and any(sense.note == "done" for sense in spot.senses("work"))
 
 
+def _but(spot: Spot) -> bool:
+    """ "The wok though doesn't get enough gas": behind a name it sets nothing against anything."""
+    if spot.first not in ("though", "however") or not spot.single:
+        return True
+    behind = spot.behind()
+    named = behind is not None and behind.means("component", "place", "size", "group", "appliance", "one")
+    return not (named and spot.followed_by("be", "not", "condition", "need"))
+
+
 def _need(spot: Spot) -> bool:
     if spot.first == "to" and spot.before == "had":
         return False  # "had to swap it": it is done
@@ -642,6 +651,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "correct": _correct,
     "condition": _condition,
     "work": _work,
+    "but": _but,
     "need": _need,
     "same": _same,
     "if": _if,

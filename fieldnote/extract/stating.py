@@ -86,6 +86,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.last_words = frozenset(_words(talk, statement))
         talk.recent = [component, *talk.recent[:3]]
         status = mode.status_of(statement)
+        if status == "absent" and condition in ("ok", "passed"):
+            continue  # a fault, but nobody said which
         cause = _cause_of(talk, statement)
         for place in locating.places_of(talk, target, component):
             if condition == "ok" and not target.places and _not_there(talk, component, place):
