@@ -696,8 +696,10 @@ def _lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
 
 
 def _passive(at: int, mentions: Sequence[Mention]) -> bool:
-    """Whether work that has been done stands right behind a part."""
-    part, work = (mentions[at], mentions[at + 1]) if at + 1 < len(mentions) else (mentions[at], None)
+    """Whether work that has been done stands right behind a part ("trap rinsed", "trap out and rinsed")."""
+    part, rest = mentions[at], mentions[at + 1 : at + 4]
+    out = len(rest) > 1 and rest[0].kind == "and" and rest[0].gap == 1
+    work = rest[1] if out else rest[0] if rest else None  # "trap out and rinsed"
     return part.kind == "component" and work is not None and work.done and work.gap <= 1 and not work.pause
 
 

@@ -27,7 +27,7 @@ def settled(talk: Talk, said: Said) -> Said:
 
     def settle(target: Target) -> Target:
         nonlocal here
-        target = _of_the_pair(talk, target)
+        target = _of_the_pair(talk, _by_its_last_word(talk, target))
         if target.which and not target.places:
             return _told_by(talk, target)
         if target.places:
@@ -43,6 +43,17 @@ def settled(talk: Talk, said: Said) -> Said:
     for part in parts:
         part.targets = [settle(target) for target in part.targets]
     return said
+
+
+def _by_its_last_word(talk: Talk, target: Target) -> Target:
+    """ "The pressure sensor reads four bar, changed the sensor": a loose name that ends the name just said."""
+    topic = talk.state.topic[-1] if talk.state.topic else None
+    if topic is None or not target.names or target.end <= 0 or topic.end <= 0 or topic.end > target.start:
+        return target
+    loose = all(name.note.startswith("weak") for name in target.names)
+    strong = tuple(name for name in topic.names if not name.note.startswith("weak"))
+    alike = talk.draft.tokens[topic.end - 1].norm == talk.draft.tokens[target.end - 1].norm
+    return replace(target, names=strong) if loose and strong and alike else target
 
 
 def _of_the_pair(talk: Talk, target: Target) -> Target:

@@ -76,7 +76,7 @@ def belied(talk: Talk) -> None:
 
 def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
-    if statement.denied and _gone_since(statement, said):
+    if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
     fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
@@ -95,6 +95,15 @@ def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
         return False
     leaked = [fact for fact in talk.story.facts[-6:] if fact.condition in ("leaking", "wet")]
     return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
+
+
+def _no_more(talk: Talk, statement: Statement, said: Said) -> bool:
+    """ "Nipped the bolts, no more drips": the fault told before is gone since the work."""
+    if statement.own or not any(
+        job.state == "done" and job.kind in MENDING and job.start < statement.head for job in said.works
+    ):
+        return False
+    return any(fact.condition in statement.condition_ids and fact.status in OPEN for fact in talk.state.focus)
 
 
 def _gone_since(statement: Statement, said: Said) -> bool:
