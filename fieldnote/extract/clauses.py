@@ -334,6 +334,9 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False  # "cracked on two of them, back left, front right"
     if mention.last == "round" and behind is not None and behind.fit and not mention.gap:
         return False  # "flame good all round, no leaks"
+    group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at
+    if mentions[group].kind == "group" and _from_what(group, mentions) and not _followed_by_predicate(at, mentions):
+        return False  # "stuffed cling film over both air bricks"
     if mention.kind in ("place", "group", "size"):
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
@@ -438,7 +441,8 @@ def _from_what(at: int, mentions: Sequence[Mention]) -> bool:
     mention, behind = mentions[at], _behind(at, mentions)
     if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
         return False  # nor "magnets hold in, taps turn"
-    adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det"  # "burner won't come in, gas valve was dead"
+    adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det" and mention.kind != "group"
+    # "burner won't come in, gas valve was dead"
     return behind.last in LEADING and not adverb and behind.first not in _BEING
 
 

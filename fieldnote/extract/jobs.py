@@ -125,6 +125,8 @@ def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     for flag in reversed(flags):
         if flag.kind in ("reading", "but", "mark"):
             return False
+        if flag.kind == "hedge" and flag.first == "must" and flag.end == head.start:
+            return True  # "must be reconnected"
         if flag.kind == "need":
             return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
     return False

@@ -25,6 +25,7 @@ _OPENINGS = frozenset("door doors lid window cupboard".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
 _IT = frozenset("it its that thats".split())
+_TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 # "no flame", "no burner" says something else than that the part is missing
 _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
@@ -75,9 +76,13 @@ def parse(clause: Clause) -> Said:
         before = chunks[at - 1][0] if at and not flags else None
         if before is not None and (heads.goes_on(before, head) or heads.praised(before, head)):
             continue  # "sparks fine" says it once
-        if before is not None and said.statements and (same := heads.said_twice(before, head)):
-            said.statements[-1].senses = same
-            continue
+        same = heads.said_twice(before, head) if before is not None and said.statements else ()
+        if same:
+            if said.subject or not any(m.kind == "component" for m in tail):
+                said.statements[-1].senses = same
+                continue
+            said.statements.pop()  # "stuffed cling film over both air bricks"
+            flags = chunks[at - 1][1]
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
         if head.kind == "condition" and head.first in _IT and head.last == "gone" and _done_before(head, clause):
@@ -97,6 +102,7 @@ def parse(clause: Clause) -> Said:
                 head, tail = heads.fit_alone(head, chunks[at + 1][0]), [*tail, *chunks[at + 1][2]]
             mine = kinds - {"no-after"} if _none_of_another(head, clause) else kinds
             said.statements.append(_statement(head, flags, tail, said.subject, mine, at == guessed))
+            said.statements[-1].senses = same or said.statements[-1].senses
             bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
             if bare or (left_out and any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)):
                 _of_the_excepted(said, bare or left_out)
@@ -539,7 +545,8 @@ def _statement(
     if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
     out.own = any(t.names for t in behind)
-    out.targets = _joined([] if acted_on(head, tail[:2]) and out.own else subject, behind)
+    led = acted_on(head, tail[:2]) or head.first in _TRACED  # "test failed, traced it to the elbow"
+    out.targets = _joined([] if led and out.own else subject, behind)
     if left_out:
         corners = any(t.places for t in left_out)
         listed = out.targets or ([Target()] if corners else [])

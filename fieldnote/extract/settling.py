@@ -39,6 +39,7 @@ _PARTICLES = frozenset(
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
 _UNTIL = frozenset("until till til unless".split())
+_LISTING = frozenset("and or been is gets be".split())  # between work and work that something waits for
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _NO_PART = frozenset("student council rented empty terraced this her his their whole".split())
@@ -144,7 +145,7 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and _which(spot):
         return "which"
-    if spot.first == "id" and spot.single and spot.before in _NAMING:
+    if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
@@ -461,9 +462,7 @@ def _work(spot: Spot) -> bool:
         spot.before in _UNDER_WAY | _OTHERS or spot.owned
     ):
         return False  # "it's been rubbing on the back", "beyond mending"
-    if spot.before not in ("i", "we") and any(
-        spot.tokens[i].norm in _UNTIL for i in range(max(0, spot.hit.start - 2), spot.hit.start)
-    ):
+    if _put_off(spot):
         return False  # "at risk until it's replaced"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
@@ -505,6 +504,19 @@ def _of_a_part(spot: Spot) -> bool:
     """Whether a name of a part stands right before and nothing is worked on behind."""
     behind = spot.behind()
     return behind is not None and behind.means("component") and not spot.followed_by("pronoun", "det", "them")
+
+
+def _put_off(spot: Spot) -> bool:
+    """Whether work is what something waits for: "off till it's stripped and cleaned"."""
+    for at in range(spot.hit.start - 1, max(-1, spot.hit.start - 7), -1):
+        word = spot.tokens[at]
+        if word.pause == "." or word.norm in ("i", "we", "ive", "so", "but"):
+            return False
+        if word.norm in _UNTIL:
+            return spot.before not in ("i", "we")
+        if at < spot.hit.start - 2 and spot.before not in _LISTING:
+            return False
+    return False
 
 
 def _fallen(spot: Spot) -> bool:

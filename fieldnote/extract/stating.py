@@ -2,21 +2,26 @@
 the talk. Out: its facts. Not allowed to know: work.
 """
 
+import functools
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract import filing, locating, parts
 from fieldnote.extract.assertion import Mode
 from fieldnote.extract.lexicon import Sense
+from fieldnote.extract.matcher import spell
 from fieldnote.extract.said import Statement
 from fieldnote.extract.story import OPEN, Fact
 from fieldnote.extract.subjects import Target
 from fieldnote.extract.symptoms import OPPOSITES, SHOWN_BY
 from fieldnote.extract.talk import Talk
+from fieldnote.trade.spoken import spoken
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_BEING = frozenset("is was are were has been being just all".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
@@ -54,6 +59,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if _asked(talk, statement) and not _answer(talk, statement):
         return []  # a question
+    if _of_something_else(talk, statement):
+        return []  # "the extractor's broken"
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = _opposite(frozenset(_words(talk, statement)))
         if wrong is None:
@@ -177,6 +184,22 @@ def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
                 fact.act(action.kind, action.state)
         if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
             fact.turn("resolved", "work-done")
+
+
+def _of_something_else(talk: Talk, statement: Statement) -> bool:
+    """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken")."""
+    at = statement.head - 1
+    while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
+        at -= 1
+    if at < 0 or talk.draft.tokens[at].pause or talk.draft.tokens[at].norm.removesuffix("s") not in _foreign():
+        return False
+    return not any(target.end > at for target in statement.targets)
+
+
+@functools.cache
+def _foreign() -> frozenset[str]:
+    found = spoken().classes["foreign"]
+    return frozenset(itertools.chain(*map(spell, found.says)))
 
 
 def _asked(talk: Talk, statement: Statement) -> bool:
