@@ -30,6 +30,8 @@ def lines_of(view: VisitView) -> Iterator[str]:
     visit = view.visit
     known = [visit.work, *visit.appliances, visit.gas, visit.meter, visit.region]
     yield f"Visit {visit.ref}  {wording.day(view):%-d %B %Y}  {', '.join(k for k in known if k)}".rstrip()
+    if visit.no_access:
+        yield "No access: nobody in, or not let in"
     yield from _points(view, "emergency")
     for kind, heading in LISTS.items():
         yield from _list(view, kind, heading)

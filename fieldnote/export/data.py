@@ -137,6 +137,6 @@ def _masked(value: Any, mask: Mask, key: str = "") -> Any:
     return mask(value) if isinstance(value, str) and key not in _IDENTIFIERS else value
 
 
-_IDENTIFIERS = frozenset(
-    {"id", "sha256", "line", "item", "photo", "recording", "target", "at", "opened_at", "closed_at"}
+_IDENTIFIERS = frozenset(  # and the steps of an emergency, in which nothing was dictated and the number to call stands
+    {"id", "sha256", "line", "item", "photo", "recording", "target", "at", "opened_at", "closed_at", "steps"}
 )

@@ -145,7 +145,7 @@ def build(
         summary=tuple(_summary(view, kept)),
         declared=tuple(mask(_declared(line.current)) for line in kept if isinstance(line.current, Declared)),
         procedure=tuple(mask(wording.step(line.current)) for line in kept if isinstance(line.current, ProcedureStep)),
-        urgent=tuple(mask(_point(point, source=False)) for point in view.check.points if point.kind == "emergency"),
+        urgent=tuple(line for point in view.check.points if point.kind == "emergency" for line in _steps(point)),
         tell=tuple(dict.fromkeys(mask(_untitled(point)) for point in view.check.points if point.kind == "tell")),
         open_questions=_points(view, mask, answers, "question", "contradiction", "unlikely", "procedure-unsaid"),
         done=_actions(kept, "done"),
@@ -183,7 +183,7 @@ def _facts(view: VisitView, particulars: Particulars) -> tuple[tuple[str, str], 
         ("Appliances", ", ".join(wording.label(name) for name in visit.appliances)),
         ("Gas", visit.gas or view.check.facts.get("gas", "")),
         ("Meter", visit.meter or view.check.facts.get("meter", "")),
-        ("Access", "Nobody let us in: no access" if visit.no_access else ""),
+        ("Access", "No access: nobody in, or not let in" if visit.no_access else ""),
         ("Engineer", particulars.name),
         ("Next visit due", wording.written(particulars.next_due)),
     )
@@ -249,6 +249,11 @@ def _untitled(point: Point) -> str:
     """What is to be told, without saying again that it is to be told."""
     text = point.text.removeprefix("tell the responsible person: ")
     return text[:1].upper() + text[1:]
+
+
+def _steps(point: Point) -> tuple[str, ...]:
+    """What to do first, step by step. Nothing of it was dictated and the number to call is in it, so it is never masked."""
+    return (point.text, *(f"{n}. {step}" for n, step in enumerate(point.steps, 1)))
 
 
 def _point(point: Point, source: bool = True) -> str:

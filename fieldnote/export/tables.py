@@ -178,6 +178,7 @@ def _visits(view: VisitView) -> Iterable[tuple[Cell, ...]]:
     visit = view.visit
     yield (
         visit.id,
+        wording.day(view),
         visit.opened_at.isoformat(),
         visit.work,
         ", ".join(visit.appliances),
@@ -189,7 +190,7 @@ def _visits(view: VisitView) -> Iterable[tuple[Cell, ...]]:
 
 Rows = Callable[[VisitView], Iterable[tuple[Cell, ...]]]
 KINDS: dict[str, tuple[tuple[str, ...], Rows]] = {
-    "visits": (("id", "opened", "work", "appliances", "gas", "meter", "no_access"), _visits),
+    "visits": (("id", "day", "opened", "work", "appliances", "gas", "meter", "no_access"), _visits),
     "lines": (
         tuple(
             "line kind appliance what position burner condition status value unit phase actions standing confidence words "

@@ -17,7 +17,9 @@ from fieldnote.errors import MachineLacks
 from fieldnote.export import data, html, pdf, render, tables, whole
 from fieldnote.export.masking import HIDDEN, RULE, mask_of
 from fieldnote.export.report import build
-from fieldnote.records import Decision, Extraction, FollowUp
+from fieldnote.records import Decision, Evidence, Extraction, FollowUp
+from fieldnote.trade import limits
+from fieldnote.trade.check import check
 from tests.sample_visit import START, picture, said, sample_book, sample_view, transcript
 
 SECRETS = (
@@ -261,3 +263,20 @@ def test_names_of_files_never_lead_elsewhere():
     for ref in ("../../etc/passwd", "a/b", "..", "", ".hidden", "x" * 500, "\x00\n", "C:\\x"):
         name = whole.file_name(ref)
         assert Path(name).name == name and not name.startswith(".") and 0 < len(name) <= 80
+
+
+@pytest.mark.parametrize("confirmed", [None, "0800 111 999"])
+def test_the_number_to_call_is_never_masked(tmp_path, confirmed):
+    """With a smell of gas a masked report, and masked data, show each step by itself and the numbers to call."""
+    view = sample_view(sample_book(tmp_path / "book"))
+    said = Extraction(smell_of_gas=Evidence("smell of gas", 0, 12))
+    found = check(
+        said, work=None, appliances=(), gas=None, meter=None, region="gb", edition=None, on=START.date(),
+        limits=limits.load(), emergency_number=confirmed,
+    )  # fmt: skip
+    view = replace(view, check=found)
+    made = build(view, mask=mask_of(view))
+    assert [line for line in made.urgent if "0800 111 999" in line] and made.urgent[1].startswith("1. no flames")
+    assert not [line for line in made.urgent if HIDDEN in line]
+    masked = data.document([view], mask_of)
+    assert "0800 111 999" in data.text(masked)
