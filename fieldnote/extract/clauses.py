@@ -31,6 +31,9 @@ LEADING = frozenset(
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
 _HAVE = frozenset("have has had got".split())
+_OUTCOMES = frozenset(
+    "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
+)
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -193,6 +196,10 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "be" and mention.first == "theres" and _nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
+    if mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said:
+        placed = any(m.kind == "place" for m in clause.mentions)  # "back burners need attention, left one's stiff"
+        if placed and _followed_by_predicate(at, mentions):
+            return True
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
     if mention.kind == "be" and mention.first in ("theres", "there"):
@@ -214,6 +221,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind == "condition" and all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
         return any(m.kind == "condition" for m in clause.mentions)  # "piezo dead, spark gap was closed up"
     if mention.kind == "condition":
+        if _fault_noun(at, mentions) and any(m.kind == "condition" for m in clause.mentions):
+            return True
         opens = _attributive(at, mentions) and (not _pending(clause) or _next_of_list(at, mentions))
         return opens or (mention.fit and _denies_ahead(at, mentions))
     if mention.kind in ("no", "not"):
@@ -490,6 +499,11 @@ def _the_one(at: int, mentions: Sequence[Mention]) -> bool:
     """ "The one in the middle": a subject of its own, led by its article."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     article = at > 0 and mentions[at - 1].kind == "det" and mentions[at - 1].first == "the"
+    if at > 1 and mentions[at - 2].kind == "same":
+        return False  # "as is the one on the front left"
+    if after is not None and after.kind == "prep" and not after.gap and not after.pause:
+        where = next((m for m in mentions[at + 2 : at + 4] if m.kind != "det"), None)
+        return article and where is not None and where.kind in ("place", "size") and not where.gap
     return article and after is not None and after.kind == "place" and after.led and not after.pause
 
 
@@ -582,10 +596,13 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if behind.last == "new" and mention.kind == "component":
         return True
     after = mentions[at + 1] if at + 1 < len(mentions) else None
+    rest_told = mention.id == "rest" and _followed_by_predicate(at, mentions)
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
-        return True  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
+        return not rest_told  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
     if mention.kind == "group" and mention.last in _STANDING:
         return True  # "cleared the three of them, front right was fine"
+    if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
+        return True
     if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
         return True  # "took the cap off, the mixing tube was full of grease"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
@@ -629,6 +646,20 @@ def _apposed(at: int, mentions: Sequence[Mention]) -> bool:
         i -= 1
     them, of = mentions[i], mentions[i - 1] if i else None
     return i < at and them.kind == "them" and of is not None and of.last == "of" and "-" in mentions[at].id
+
+
+def _plainly_object(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work with its article and part is followed by its outcome ("swapped the magnet, holds every time now",
+    "nipped the gland, still passing"), or names a new part ("ordered a thermocouple for that, oven lights ok")."""
+    article = mentions[at - 1]
+    if article.kind != "det" or article.gap or mentions[at].gap or mentions[at].clitic:
+        return False
+    if article.first in ("a", "an"):
+        return True
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is None or after.pause or after.gap or article.first != "the":
+        return False
+    return after.kind == "cured" or after.first == "still" or (after.fit and after.first in _OUTCOMES)
 
 
 def _another_subject(at: int, mentions: Sequence[Mention]) -> bool:
@@ -719,6 +750,10 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "lid's coming down on the knobs"
         if (mention.kind == "cured" and mention.gap > 1) or _unknown_denied(i, mentions):
             return False
+        if mention.kind == "condition" and _fault_noun(i, mentions):
+            return False  # "a crack in the cap, a chip in the one beside it"
+        if mention.kind == "work" and mention.owned and i == at + 1 and mentions[i + 1 : i + 2]:
+            return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if (
@@ -732,7 +767,7 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "the rear two have no flame failure"
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
-        if mention.kind in ("be", "not", "condition", "need", "cured") and not mention.pause:
+        if mention.kind in ("be", "not", "condition", "need", "cured", "same") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
         if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
@@ -869,8 +904,21 @@ def _a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     if before is None or before.kind == "and" or fault.pause:
         return True
     if before.kind == "det":
-        return before.first in ("a", "an", "one", "another") and not fault.gap
+        return (before.first in ("a", "an", "one", "another") or fault.first == "wrong") and not fault.gap
     return before.kind == "be" and fault.gap > 0  # "hob's got two faults, cracked cap"
+
+
+def _fault_noun(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "A chip in the front right one": a fault by its noun, its part or place behind it."""
+    article = mentions[at - 1] if at else None
+    leads = at + 1 < len(mentions) and mentions[at + 1].kind == "prep" and not mentions[at + 1].gap
+    return (
+        leads
+        and article is not None
+        and article.kind == "det"
+        and article.first in ("a", "an")
+        and not mentions[at].gap
+    )
 
 
 def _next_of_list(at: int, mentions: Sequence[Mention]) -> bool:

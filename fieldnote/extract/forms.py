@@ -73,6 +73,7 @@ _UNABLE = (
     "won't", "wouldn't", "will not", "would not", "ll not", "ll no", "doesn't", "does not", "didn't", "did not", "don't",
     "do not", "can't", "couldn't", "refuses to", "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
 )  # fmt: skip
+_NOT_DONE = ("hadn't been", "hasn't been", "haven't been", "had not been", "never been")
 _NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
 
 
@@ -93,6 +94,8 @@ def denials(phrase: str) -> Iterator[str]:
     first, _, rest = phrase.partition(" ")
     if first == "not" and rest:
         yield from (f"{frame} {rest}" for frame in _NOT_DOING[1:])
+        if rest.split()[0].endswith(("ed", "ut", "at", "et")):
+            yield from (f"{frame} {rest}" for frame in _NOT_DONE)
 
 
 _NO = (

@@ -63,6 +63,12 @@ def parse(clause: Clause) -> Said:
     said.cured = "cured" in kinds and "decline" not in kinds
     said.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
+    heads_ = [head for head, _, _ in chunks]
+    said.still = said.still or any(
+        head.first == "still" and head.kind == "condition" and not head.fit and any(h.done for h in heads_[:at])
+        for at, head in enumerate(heads_)
+        if not any(h.done for h in heads_[at + 1 :] if h.senses[0].id != "order")
+    )  # "nipped it up, still passing"
     said.cured = said.cured or _better_now(clause) or (said.outcome and "now" in kinds)
     said.cured = said.cured or _no_more(clause)
     said.declined = "decline" in kinds
@@ -85,7 +91,7 @@ def parse(clause: Clause) -> Said:
             flags = chunks[at - 1][1]
         if head.fit and _of_a_figure(head, clause, said.subject):
             continue  # "twenty millibar bang on"
-        if head.kind == "condition" and head.first in _IT and head.last == "gone" and _done_before(head, clause):
+        if head.kind == "condition" and head.first in _IT and head.last == "gone" and _done_before(head, clause, flags):
             said.cured = True  # "changed the washer and it's gone"
             continue
         if head.kind == "condition":
@@ -165,8 +171,10 @@ def parse(clause: Clause) -> Said:
     return said
 
 
-def _done_before(head: Mention, clause: Clause) -> bool:
-    return any(mention.done for mention in clause.mentions[: clause.mentions.index(head)])
+def _done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:
+    at = clause.mentions.index(head)
+    joined = clause.mentions[at - 1].kind in ("and", "mark") if at else False
+    return joined and any(mention.done for mention in clause.mentions[:at]) and not any(m.kind == "past" for m in flags)
 
 
 def _either(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:

@@ -9,7 +9,7 @@ from fieldnote.extract.clauses import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import AT_BURNER, OPEN
-from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target
+from fieldnote.extract.subjects import FOUR, RELATIVE, SIDE, Target, both
 from fieldnote.extract.talk import Talk
 
 INSTALLATION = frozenset(
@@ -63,6 +63,14 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         pair = talk.pair  # "on the front one ... on the back one"
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
         pair = _told_lately(talk, {name.id for name in target.names})
+    here = talk.one_place()
+    if (
+        len(said) == 1
+        and here in ("front", "rear")
+        and said[0] in ("left", "right")
+        and talk.state.appliance not in NO_BURNERS
+    ):
+        talk.pair = pair = both((here,))  # "back burners need attention, left one has a cracked cap"
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
     if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
         return target
@@ -166,7 +174,21 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
         return list(talk.state.places)
+    if component in AT_BURNER and target.many and len(talk.state.places or ()) == 2 and _just_faulty(talk):
+        return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
     return [None]
+
+
+def _just_faulty(talk: Talk) -> bool:
+    """Whether a fault was told in the clause before at the places in talk."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    fault = last is not None and last.condition not in (None, "ok", "passed") and last.status == "present"
+    return (
+        fault
+        and last is not None
+        and last.clause >= talk.state.clause - 1
+        and last.position in (talk.state.places or ())
+    )
 
 
 def _rest(talk: Talk, component: str) -> Iterable[str]:
@@ -185,7 +207,12 @@ def _last_places(talk: Talk, component: str) -> list[str | None]:
     """ "Both": the places of the last two facts of the part, else the two places that were said last."""
     seen = [fact.position for fact in talk.story.named(component)[:2]]
     said = talk.state.places or ()
-    return list(dict.fromkeys(reversed(seen))) or (list(said) if len(said) == 2 else [None])
+    if seen or len(said) == 2 or component not in AT_BURNER:
+        return list(dict.fromkeys(reversed(seen))) or (list(said) if len(said) == 2 else [None])
+    lately = [fact.position for fact in talk.story.facts[-6:] if fact.position in FOUR]
+    # "gap shut front right, rear left fine, the flame on both is blue"
+    corners = list(dict.fromkeys(reversed(lately)))[:2]
+    return [*corners[::-1]] if len(corners) == 2 else [None]
 
 
 def _just_said(talk: Talk, component: str) -> str | None:
@@ -203,7 +230,7 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return target.size
     if place and place in talk.sizes:
         return talk.sizes[place]
-    if not target.places and not target.group:
+    if not target.places and not target.group and not target.many:
         return talk.state.size
     return None
 

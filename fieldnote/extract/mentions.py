@@ -316,7 +316,7 @@ def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
 
 def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
     """ "It's got no air in it": where a wording begins with the last word of a denial, the wording is meant."""
-    if tokens[hit.end - 1].norm != "no" or any(sense.kind != "no" for sense in hit.values):
+    if tokens[hit.end - 1].norm != "no" or any(sense.kind not in ("no", "deny") for sense in hit.values):
         return hit
     whole = lexicon().at(tokens, hit.end - 1, end)
     told = whole is not None and any(sense.kind == "condition" for sense in whole.values)

@@ -105,7 +105,8 @@ class Reader:
             and not said.led
             and any(t.component or t.places or t.appliance for t in said.subject)
         ):
-            self.talk.state.topic = tuple(self._listed(said) if said.reading else self._heading(said))
+            listed = said.reading or stating.listed(self.talk)
+            self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))
             if said.reading and not said.works:
                 self.talk.state.focus = ()
         after_all = tuple(said.excepted) if said.excepted and not said.statements else ()

@@ -31,6 +31,7 @@ _LINKS = frozenset(
 )
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset("burner ring hob tap one place corner side appliance boiler cooker fire job".split())
+_WANTED = frozenset("needs need wants to on ordered is coming".split())
 _NEITHER = frozenset("neither none nor not".split())
 _REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _PARTICLES = frozenset(
@@ -233,6 +234,8 @@ def _words(names: tuple[str, ...]) -> frozenset[str]:
 
 
 def _place(spot: Spot) -> bool:
+    if spot.first == "right" and spot.beyond in _WANTED and _wrong_before(spot):
+        return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
         return False  # "double oven: top one's fine"
     if any(sense.note.startswith("strong") for sense in spot.senses("place")):
@@ -254,6 +257,10 @@ def _place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _wrong_before(spot: Spot) -> bool:
+    return any(spot.tokens[i].norm == "wrong" for i in range(max(0, spot.hit.start - 8), spot.hit.start))
 
 
 def _of_several_at_burners(spot: Spot) -> bool:
@@ -374,6 +381,8 @@ def _condition(spot: Spot) -> bool:
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in _BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
         return behind is not None and behind.means("component") and not behind.means("appliance")
+    if spot.first == "right" and spot.beyond in _WANTED and _wrong_before(spot):
+        return False  # "the wrong jet, right one needs ordering"
     if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
         return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):

@@ -272,7 +272,7 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
-        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, _listed(talk)):
+        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
             topic = talk.state.topic[-1]
             out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
         else:
@@ -280,7 +280,7 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     return out
 
 
-def _listed(talk: Talk) -> bool:
+def listed(talk: Talk) -> bool:
     """Whether the last two facts are of one part at two places, each said with its place."""
     last = talk.story.facts[-2:]
     return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)

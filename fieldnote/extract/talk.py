@@ -78,6 +78,8 @@ class Talk:
                     self.state.topic = (BURNER,)
             elif mention.kind == "next-appliance":
                 self.go_to(None)
+            elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):
+                self.state.places, self.state.size = None, None  # "grill won't light ... hotplate burners all light"
             elif mention.kind == "appliance" and linking.moves(mention, clause):
                 self.go_to(mention.id)
             elif mention.kind == "appliance":

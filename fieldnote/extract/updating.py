@@ -34,7 +34,9 @@ def answered(talk: Talk, clause: Clause) -> None:
         if fact.status in ("present", "reported") and not fact.actions:
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
     for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
-        if fact.status in ("reported", "possible"):
+        if fact.status == "possible" and fact.condition is None and "deny" in kinds:
+            talk.story.drop(fact)  # "thought it was the thermocouple, but no"
+        elif fact.status in ("reported", "possible"):
             fact.turn("present" if "confirm" in kinds else "absent", "own-check")
         elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
