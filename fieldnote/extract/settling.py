@@ -59,6 +59,7 @@ _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
+_DONE_TO = frozenset("slackened loosened twisted flattened lifted moved shifted turned".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
@@ -403,6 +404,8 @@ def _condition(spot: Spot) -> bool:
         return False  # "stuck it on the shelf"
     if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
         return False  # "somebody's stuck on a universal one"
+    if spot.first in _DONE_TO and spot.beyond in ("it", "them") and spot.before not in _BECOMING and not spot.pause:
+        return False  # "slackened it off": an act, too
     if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in _OURS:
         return False  # "I've lifted the cap": an act, no fault
     if spot.single and spot.first in ("light", "spark"):
@@ -442,6 +445,9 @@ def _several_before(spot: Spot) -> bool:
 def _work(spot: Spot) -> bool:
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
+    led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
+    if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
+        return False  # "it cleared when the window was open"
     if spot.first == "left" and spot.before and spot.before not in _OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):

@@ -268,6 +268,8 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
             return parts.implied(statement)
         return list(talk.state.topic)
+    if _nowhere(talk, statement):
+        return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
     for target in statement.targets:
         if target.names or parts.only_said_of(target, statement, talk.state.topic):
@@ -281,6 +283,15 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
 
 
 def listed(talk: Talk) -> bool:
+def _nowhere(talk: Talk, statement: Statement) -> bool:
+    """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
+    end = statement.head + statement.words
+    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
+    named = any(target.names and target.end > statement.head for target in statement.targets)
+    return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
+
+
+def _listed(talk: Talk) -> bool:
     """Whether the last two facts are of one part at two places, each said with its place."""
     last = talk.story.facts[-2:]
     return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)

@@ -60,7 +60,7 @@ KIN = {
 PIECES = frozenset(
     "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
-    "pin pins strap".split()
+    "pin pins strap plug plugs".split()
 )
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
