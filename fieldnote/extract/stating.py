@@ -282,7 +282,6 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     return out
 
 
-def listed(talk: Talk) -> bool:
 def _nowhere(talk: Talk, statement: Statement) -> bool:
     """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
     end = statement.head + statement.words
@@ -291,7 +290,7 @@ def _nowhere(talk: Talk, statement: Statement) -> bool:
     return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
 
 
-def _listed(talk: Talk) -> bool:
+def listed(talk: Talk) -> bool:
     """Whether the last two facts are of one part at two places, each said with its place."""
     last = talk.story.facts[-2:]
     return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)
