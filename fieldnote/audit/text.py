@@ -71,11 +71,12 @@ def worklist_lines(worklist: Worklist) -> Iterator[str]:
         for one in worklist.sample.drawn
     ]  # fmt: skip
     columns = ("number", "day", "engineer", "visit", "risk", "decided", "where")
-    yield from _table(Table("work-list", "Look at", columns, tuple(rows), len(rows)), len(rows), WIDEST)
+    yield from _table(Table("work-list", "Look at", columns, tuple(rows), len(rows)), len(rows), sys.maxsize)
     yield ""
+    yield "To look at one of a notebook: fieldnote --notebook WHERE show VISIT. Decide in your own notebook, never in theirs."
     sample = worklist.sample
     yield f"Seed {sample.seed}: the same seed and the same visits give the same list."
-    for lot, plan in sample.plans.items():
+    for lot, plan in sorted(sample.plans.items()):
         yield plan_line(lot, plan, sample.sizes[lot])
     if any(sample.plans.values()):
         yield f"Plans: {STANDARD}."

@@ -2,6 +2,7 @@
 
 import hashlib
 from collections import Counter
+from dataclasses import replace
 from math import ceil, floor
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 from scipy import stats
 
-from fieldnote.audit import worklist
+from fieldnote.audit import text, worklist
 from fieldnote.audit.plans import chance_of_acceptance, levels, plan
 from fieldnote.audit.sample import EVERYBODY, Candidate, candidates, draw_plan, draw_size, spread
 from fieldnote.cli import cli
@@ -118,6 +119,16 @@ def test_a_seed_tells_the_whole_list():
     assert {one.candidate for one in draw_size(visits, 500, 7).drawn} == set(visits)
     with pytest.raises(UsageProblem):
         draw_size([], 5, 1)
+
+
+def test_a_work_list_says_where_to_look():
+    """The list has each place whole, however long its path, and its lots in the order of their names."""
+    long = [replace(one, path=f"/{'a folder with a long name/' * 6}{one.ref}/notebook") for one in crowd(CROWD)]
+    drawn = draw_plan(long, "6.5", "II", 3, each_engineer=True)
+    told = list(text.worklist_lines(worklist.Worklist("", "", drawn, {})))
+    assert all(any(one.candidate.path in line for line in told) for one in drawn.drawn)
+    lots = [line.partition(":")[0] for line in told if "not accepted from" in line]
+    assert lots == sorted(lots) and len(lots) > 1
 
 
 def test_a_lot_for_each_engineer():
