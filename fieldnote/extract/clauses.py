@@ -860,6 +860,8 @@ def _attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at].kind != "condition" or at + 1 >= len(mentions):
         return False
     noun = mentions[at + 1]
+    if noun.kind == "appliance" and noun.first in ("oven", "grill") and at + 2 < len(mentions) and not noun.gap:
+        noun = mentions[at + 2]  # "a stiff oven tap"
     if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):
         return False
     behind = mentions[at - 1] if at else None

@@ -21,6 +21,7 @@ TREATED = frozenset("cure treatment remedy medicine fix did done".split())
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
+_ANYBODY = frozenset("you i we they she he".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
@@ -484,7 +485,10 @@ def _at_what_time(part: Mention, clause: Clause) -> bool:
     """Whether a part only tells when something is so."""
     at = clause.mentions.index(part)
     before = [m for m in clause.mentions[max(0, at - 2) : at] if m.kind != "det"]
-    return at > 1 and bool(before) and before[-1].kind == "when" and not part.gap and part.last in _OPENINGS
+    if at < 2 or not before or before[-1].kind != "when":
+        return False
+    by_somebody = before[-1].last in _ANYBODY and part.gap <= 1  # "moves when you put the cap on"
+    return by_somebody or (not part.gap and part.last in _OPENINGS)
 
 
 def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:

@@ -352,6 +352,8 @@ def _size(spot: Spot) -> bool:
 
 
 def _component(spot: Spot) -> bool:
+    if spot.first == "bar" and spot.single and spot.means("except") and spot.followed_by("det", "place", "component"):
+        return False  # "fine bar a stiff tap"
     said = spot.followed_by("condition", "be", "work", "need")
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))

@@ -121,7 +121,10 @@ def _gone_since(statement: Statement, said: Said) -> bool:
 def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
     named = [target for target in said.subject if target.component]
-    if named:
+    if any(target.group == "last-two" and not target.places for target in said.subject):
+        # "a perished seal and a stiff tap, both sorted"
+        found = [fact for fact in talk.story.facts[-4:] if fact.status in OPEN and fact.condition != "ok"][-2:]
+    elif named:
         found = [fact for target in named for fact in _open_of(talk, target)]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     else:
