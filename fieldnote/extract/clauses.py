@@ -311,6 +311,9 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and _followed_by_predicate(at, mentions):
         return True
+    corner = mention.kind == "place" and at > 1 and mentions[at - 1].kind == "component" and not mention.gap
+    if corner and _two_places_behind(at - 1, mentions) and _is_object(at - 1, mentions):
+        return False
     if _is_object(at, mentions) or _test_taken(at, mentions) or _compound(at, mentions):
         return False
     if behind is not None and behind.kind == "group" and behind.last in _STANDING:
@@ -605,6 +608,8 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True
     if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
         return True  # "took the cap off, the mixing tube was full of grease"
+    if mention.kind == "component" and _two_places_behind(at, mentions):
+        return True  # "adjusted electrode front left, rear left fine"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
@@ -624,6 +629,12 @@ def _row_of_work(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
         and said[-len(works) :] == works
         and all(m.kind == "component" for m in said[: -len(works)])
     )
+
+
+def _two_places_behind(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether two corners follow a part, the second of them that of the next statement."""
+    row = mentions[at + 1 : at + 3]
+    return len(row) == 2 and all(m.kind == "place" and "-" in m.id and not m.gap for m in row)
 
 
 def _to_what(at: int, mentions: Sequence[Mention]) -> bool:
@@ -825,6 +836,8 @@ def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
 def _closes(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
     for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
+        if i == at + 1 and mention.gap > 2 and mention.kind in ("pronoun", "prep"):
+            return True  # "tap stiff front right WD forty on it"
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
             continue  # "middle and right ones are fine"
         if mention.first == "which" and mention.kind == "pronoun":

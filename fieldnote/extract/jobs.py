@@ -68,6 +68,7 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
         state = "declined"
     if head.senses[0].id == "monitor" and state == "done":
         state = "needed"
+    state = "theirs" if head.theirs and state == "done" else state
     job = Job(head.senses[0].id, state, head.start, head.end)
     objects = _near(tail)
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":

@@ -220,7 +220,8 @@ def placed(target: Target, subject: Sequence[Target]) -> Target:
 
 def _should_be_another(clause: Clause, subject: list[Target]) -> Statement | None:
     """ "Injector was seventy, should be seventy two": a part of the wrong size."""
-    for need, after in zip(clause.mentions, [*clause.mentions[1:], None], strict=True):
+    for at, need in enumerate(clause.mentions):
+        after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
         figure = after is None or after.kind == "reading" or after.gap > 0
         sized = [t for t in subject if t.component in _SIZED]
         if need.kind == "need" and need.first == "should" and figure and sized:

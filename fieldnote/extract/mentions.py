@@ -49,6 +49,9 @@ _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper cl
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
 )
+_PAST = frozenset("last ago year years before since christmas".split())
+_THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
+_ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _BECOME = frozenset("gone knocked pushed pulled".split())
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
@@ -61,7 +64,7 @@ class Mention:
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
     `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we",
-    "had to" or "with a" stands before. `many`: surely a plural. `clitic`: apostrophe and s at its end.
+    "had to" or "with a" stands before. `theirs`: work of somebody else. `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
     """
 
@@ -76,6 +79,7 @@ class Mention:
     last: str = ""
     first: str = ""
     owned: bool = False
+    theirs: bool = False
     many: bool = False
     clitic: bool = False
     crowd: bool = False
@@ -537,6 +541,14 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
     return None
 
 
+def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Somebody has tightened the gland so hard it won't turn": work that somebody else did, of no known day."""
+    lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    if not lead or _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
+        return False
+    return lead[-1] in _ANYBODY or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
+
+
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     before = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
     return before[-1:] in (["i"], ["we"]) or before in (["had", "to"], ["with", "a"])
@@ -548,6 +560,9 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
     if not plural or last.clitic:
         return False
+    row = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    if row and last.norm in ("burners", "rings"):
+        return True  # "the back burners": both of them
     around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
     nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
     return bool(around & {"are", "were", "both", "all", "these", "those", "arent", "have"}) or any(
@@ -581,6 +596,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[end - 1].norm,
         tokens[hit.start].norm,
         _owned(hit, tokens) or (kind == "work" and narrated(tokens, hit.end)),
+        kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),

@@ -54,8 +54,6 @@ _OTHERS = frozenset(
     "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
 )
 _OURS = frozenset("i ive we weve ill".split())
-_PAST = frozenset("last ago year years before since christmas".split())
-_ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
@@ -461,10 +459,6 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
-    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
-    long_ago = {token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 9]} & _PAST
-    if lead and not long_ago and (lead[-1] in _ANYBODY or (lead[-1] in ("has", "had") and lead[0] in _ANYBODY)):
-        return False  # "somebody has tightened the gland so hard it won't turn"
     if spot.first in _TO_DO and spot.before == "to" and not spot.means("need"):
         managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
         if managed not in ("had", "able", "managed", "have", "went", "got"):
@@ -687,7 +681,8 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "general": _general,
     "hedge": _hedge,
     "cured": _cured,
-    "carried-out": lambda spot: not spot.followed_by("past"),  # "I did that last year"
+    # not "I did that last year", "it's always done that"
+    "carried-out": lambda spot: not spot.followed_by("past") and spot.before not in ("always", "never", "ever"),
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,

@@ -35,6 +35,8 @@ _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pre
 def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     """Work done, needed or declined: it goes to the part it names, else to what was just said."""
     state = job.state
+    if state == "theirs":
+        return []
     if mode.reported and state == "done" and not mode.past:
         return []
     if mode.past and state == "done":
@@ -192,7 +194,7 @@ def _faulty(fact: Fact) -> bool:
 
 def _says_both(talk: Talk, job: Job) -> bool:
     """ "Offered both": the number stands in the wording of the work itself."""
-    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end])
+    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end + 2])
 
 
 def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
@@ -201,7 +203,8 @@ def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> li
     if any(target.places and target.places != ("all",) for target in targets):
         return out
     for fact in reversed(talk.story.facts[-12:]):
-        if fact.condition in (None, "ok", "passed") or fact.status == "absent":
+        wanted = any(action.state == "needed" for action in fact.actions)
+        if (fact.condition is None and not wanted) or fact.condition in ("ok", "passed") or fact.status == "absent":
             continue
         alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
         if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
@@ -212,9 +215,17 @@ def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> li
 
 def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
     """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
-    told = [fact for fact in talk.story.facts[-2:] if _faulty(fact) and fact.clause >= talk.state.clause - 3]
+    told = [fact for fact in talk.story.facts[-2:] if _open(fact) and fact.clause >= talk.state.clause - 3]
     both = said_both or any(target.group == "last-two" for target in targets)
-    return told if both and len(told) == 2 else []
+    if not both or len(told) != 2:
+        return []
+    same = (told[0].clause, told[0].component, told[0].condition)  # at all its places
+    return [f for f in talk.story.facts[-6:-2] if (f.clause, f.component, f.condition) == same] + told
+
+
+def _open(fact: Fact) -> bool:
+    """Whether something is still to be done about a fact: a fault, or work that is wanted."""
+    return _faulty(fact) or (fact.condition is None and any(action.state == "needed" for action in fact.actions))
 
 
 def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
