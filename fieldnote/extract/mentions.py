@@ -64,7 +64,8 @@ class Mention:
 
     `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
     `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we",
-    "had to" or "with a" stands before. `theirs`: work of somebody else. `many`: surely a plural. `clitic`: apostrophe and s at its end.
+    "had to" or "with a" stands before. `theirs`: work of somebody else.
+    `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
     """
 
