@@ -148,6 +148,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
     if target.group in RELATIVE and not target.places and talk.one_place() is None:
         return []  # "the one behind it", and nobody said behind what
+    if component == "flue":
+        return [None]  # "spilling at the right hand side" says where it spills
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:

@@ -122,6 +122,8 @@ def fitting(
     leaks = statement.denied and "no" in statement.cues and statement.condition_ids == {"leaking"}
     if leaks and {name.id for name in target.names} <= _HOLD_NOTHING:
         return None  # "electrodes replaced, no leaks"
+    if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
+        return "flue", "failed"  # "canopy spilling at the right"
     senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
@@ -157,6 +159,10 @@ def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
     )
 
 
+def _spills(sense: Sense) -> bool:
+    return sense.id == "failed" and sense.of is not None and "flue" in sense.of
+
+
 def _common(name: Sense, appliance: str | None) -> int:
     """At how many appliances a part is found: of a fire, "the plate" is rather its closure plate than its data plate."""
     if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
@@ -177,6 +183,8 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return "fsd", condition  # "the wok is slow to let go"
     if condition == "weak" and component in ("electrode", "spark-generator"):
         return component, "weak-spark"
+    if (component, condition) == ("ventilation", "leaking"):
+        return "regulator", condition  # "the vent has gas coming out of it": no air vent does
     if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
         return "flame", condition
     return component, condition

@@ -160,9 +160,15 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     hit = mishearings().at(tokens, at)
     if hit is None:
         return None
-    odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens)
+    odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(tokens[at].norm)
     values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
     return replace(hit, values=values) if values else None
+
+
+def _beast(word: str) -> bool:
+    """ "The dog's chewed the hose": an animal is no part misheard."""
+    beasts = spoken().classes["animal"].says
+    return word in beasts or word.removesuffix("s") in beasts
 
 
 def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -158,6 +158,8 @@ class _Builder:
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
                 return  # "the lead to the electrode": the head noun counts
+            if not mention.strong and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
+                return  # "the grille in the cupboard door"
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
             return  # "the flue, the joint at the first elbow": a joint of the flue

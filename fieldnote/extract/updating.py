@@ -128,7 +128,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found = [fact for target in named for fact in _open_of(talk, target)]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     else:
-        found = [fact for fact in made or talk.state.focus if fact.status in OPEN and fact.condition != "ok"]
+        found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, found) and fact not in found]
