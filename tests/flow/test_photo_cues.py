@@ -91,7 +91,7 @@ def test_pointing_words_name_nothing(text):
     assert cue.names == ()
 
 
-PARTS = "hose injector electrode gas-tap thermocouple flue case-seal fan regulator burner-cap".split()
+PARTS = "hose injector electrode gas-tap thermocouple flue case-seal fan regulator heat-exchanger".split()
 FAULTS = ("damaged", "dirty", "loose")
 
 
