@@ -37,6 +37,7 @@ class Table(tables.Row):
     """All commands."""
 
     courtesies: Courtesies
+    alike: dict[str, list[str]]
     command: list[Command]
 
 
@@ -45,13 +46,21 @@ class Commands:
 
     def __init__(self, table: Table) -> None:
         self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in (*row.says, *row.misheard)}
+        self._alike = [(re.compile(rf"\b{one}\b"), word) for word, written in table.alike.items() for one in written]
         self._before = tuple(f"{one} " for one in table.courtesies.before)
         self._behind = tuple(f" {one}" for one in table.courtesies.behind)
         self.titles = {row.id: row.title for row in table.command}
 
     def match(self, text: str) -> str | None:
         """The command that this phrase is, or None."""
-        return self._match(plain(text))
+        words = plain(text)
+        return self._match(words) or self._match(self._put_right(words))
+
+    def _put_right(self, words: str) -> str:
+        """With every word that is written for a word of a command read as that word."""
+        for written, word in self._alike:
+            words = written.sub(word, words)
+        return words
 
     def _match(self, words: str) -> str | None:
         """Also with courtesies taken off, at either end and one after the other."""
