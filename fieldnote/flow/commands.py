@@ -36,6 +36,7 @@ class Command(tables.Row):
 class Table(tables.Row):
     """All commands."""
 
+    hint: str
     courtesies: Courtesies
     alike: dict[str, list[str]]
     command: list[Command]
@@ -45,6 +46,7 @@ class Commands:
     """Recognises commands by a table of whole phrases."""
 
     def __init__(self, table: Table) -> None:
+        self.hint = table.hint
         self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in (*row.says, *row.misheard)}
         self._alike = [(re.compile(rf"\b{one}\b"), word) for word, written in table.alike.items() for one in written]
         self._before = tuple(f"{one} " for one in table.courtesies.before)
@@ -52,8 +54,9 @@ class Commands:
         self.titles = {row.id: row.title for row in table.command}
 
     def match(self, text: str) -> str | None:
-        """The command that this phrase is, or None."""
-        words = plain(text)
+        """The command that this phrase is, or None. Said twice it is the same command."""
+        parts = [words for part in re.split(r"[.!?]+(?:\s|$)", text) if (words := plain(part))]
+        words = parts[0] if len(set(parts)) == 1 else plain(text)
         return self._match(words) or self._match(self._put_right(words))
 
     def _put_right(self, words: str) -> str:
@@ -94,6 +97,8 @@ def load(path: Path) -> Commands:
 
 def _problems(table: Table, found: Commands) -> Iterator[str]:
     ids = [row.id for row in table.command]
+    said = re.split(r"(?<=[.?])\s", table.hint)
+    yield from (f"hint: {one!r} is no command" for one in said if found.match(one) is None)
     yield from (f"{id_} is no command that is known" for id_ in ids if id_ not in IDS)
     yield from (f"{id_} is missing" for id_ in IDS if id_ not in ids)
     for row in table.command:

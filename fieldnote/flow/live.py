@@ -32,6 +32,7 @@ ECHO_WORDS, ECHO = (
     5,
     0.8,
 )  # words, and the share of them in the last spoken answer, that make a phrase the machine's own voice
+SHORT = 1.6  # seconds of voice up to which a phrase may be a command that was not understood at first
 RETRY = 2.0  # seconds between two attempts to find a lost device
 
 Floats = NDArray[np.float32]
@@ -72,11 +73,13 @@ class Draft(Protocol):
 
 
 class Ear(Protocol):
-    """Hears phrases: a draft soon, the words that are kept after it."""
+    """Hears phrases: a draft soon, the words that are kept after it; `among`, what it is when such words were expected."""
 
     def cutter(self) -> Cuts: ...
 
     def draft(self, samples: Floats, voiced: float) -> Any: ...
+
+    def among(self, draft: Any, hint: str) -> str: ...
 
     def settle(self, draft: Any) -> Transcript: ...
 
@@ -349,7 +352,7 @@ class Live:
         assert self._ear is not None
         draft = self._draft(reel, span)
         start = span.first / RATE
-        command = self.parts.commands.match(draft.text or draft.unsure)
+        command = self._command_in(draft, span)
         if not isinstance(reel.tape, Tape):
             self._while_paused(command)
             return
@@ -373,6 +376,13 @@ class Live:
         else:
             reel.last = (start, span.last / RATE)
             self._read(words, start)
+
+    def _command_in(self, draft: Draft, span: Span) -> str | None:
+        """The command that a phrase is, by its first text; a short one also by what it is when commands are expected."""
+        assert self._ear is not None
+        commands = self.parts.commands
+        found = commands.match(draft.text or draft.unsure)
+        return found or (commands.match(self._ear.among(draft, commands.hint)) if span.voiced <= SHORT else None)
 
     def _echo(self, text: str) -> bool:
         """Whether a phrase is what was just spoken aloud: kept in the record, not read."""

@@ -98,6 +98,13 @@ class Recogniser:
         unsure = hinted.text if fault == "unlikely" and hinted.no_speech < filters.SOMEBODY else ""
         return First("" if fault else hinted.text, passage, encoded, hinted, unsure)
 
+    def among(self, first: First, hint: str) -> str:
+        """The text of a passage with another hint before it; empty when it is unlikely even so."""
+        if first.hinted is None:
+            return ""
+        guess = self._engine.decode(first.encoded, hint)
+        return "" if guess.likelihood < filters.DOUBTED or guess.no_speech > filters.NOBODY else guess.text
+
     def settled(self, first: First) -> Transcript:
         """The words of a passage after both decodes were compared; seconds count from its first sample."""
         seconds = len(first.passage.samples) / RATE

@@ -112,6 +112,10 @@ class Ear:
         """The first text of a phrase. `voiced` in seconds."""
         return self._recogniser.first(Passage(0.0, samples, ((PAD, PAD + voiced),)))
 
+    def among(self, draft: First, hint: str) -> str:
+        """What a phrase is when words like those of `hint` are expected; empty when that is not to be believed."""
+        return self._recogniser.among(draft, hint)
+
     def settle(self, draft: First) -> Transcript:
         """The words of a phrase after both decodes were compared; seconds count from its first sample."""
         return self._recogniser.settled(draft)

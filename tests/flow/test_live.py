@@ -72,6 +72,10 @@ class ScriptedEar:
 
         return SimpleNamespace(text=self.script[round(float(samples[0]) * 32768) - 1], unsure="")
 
+    def among(self, draft, hint):
+        """The same: it hears everything well."""
+        return draft.text
+
     def settle(self, draft):
         """The same, as a transcript."""
         words = tuple(Word(n / 10, (n + 1) / 10, word, 0.9) for n, word in enumerate(draft.text.split()))
@@ -306,6 +310,13 @@ def test_a_word_too_unlikely_to_be_kept_can_be_a_command(run, monkeypatch):
     screen, book = run(["stop", "one cracked"])
     assert screen.of("command") == ["stop"] and screen.of("line") == []
     assert all("cracked" not in text for text in texts(book))
+
+
+def test_a_short_phrase_is_heard_again_among_commands(run, monkeypatch):
+    """What was first heard as something else is obeyed when it is a command once commands are expected."""
+    monkeypatch.setattr(ScriptedEar, "among", lambda _, draft, hint: draft.text.replace("motor", "photo"))
+    screen, _ = run(["motor now", "one cracked"])
+    assert (screen.of("command"), screen.of("line")) == (["photo"], ["cracked"])
 
 
 def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):

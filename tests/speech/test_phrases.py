@@ -5,7 +5,7 @@ import numpy as np
 from fieldnote.speech.hearing import Recogniser
 from fieldnote.speech.phrases import LIKELY, PHRASE_PAUSE, Cutter, Ear
 from fieldnote.speech.voice import WINDOW
-from tests.speech.engines import ScriptedEngine, same, tone
+from tests.speech.engines import ScriptedEngine, guess, same, tone
 from tests.speech.test_voice import Scripted, seconds
 
 
@@ -42,6 +42,17 @@ def test_the_decode_of_the_first_text_is_not_made_twice() -> None:
     first = ear.draft(tone(2.0), 1.6)
     assert first.text == "front left cracked" and [a["hint"] for a in engine.asked] == [True]
     assert ear.settle(first).text == "front left cracked" and [a["hint"] for a in engine.asked] == [True, False]
+
+
+def test_a_phrase_can_be_heard_among_other_words() -> None:
+    """With a hint of one's own; nothing when it is unlikely even so, or nobody spoke."""
+    engine = ScriptedEngine(lambda asked: guess("photo now", -0.2 if asked["spelled"] else score))
+    ear = Ear(Recogniser(engine))
+    score = -0.3
+    assert ear.among(ear.draft(tone(1.0), 0.8), "Photo now.") == "photo now"
+    score = -1.5
+    assert ear.among(ear.draft(tone(1.0), 0.8), "Photo now.") == ""
+    assert ear.among(ear.draft(np.zeros(16000, np.float32), 0.8), "Photo now.") == ""
 
 
 def test_silence_has_no_words() -> None:
