@@ -323,6 +323,7 @@ def _not_there(clause: Clause) -> Statement | None:
             mention.kind == "no"
             and not in_hand(mention)
             and mention.first not in ("looked", "checked", "had")
+            and not (mention.first == "without" and clause.mentions[at + 1].first == "the")
             and (mention.first, mention.last) != ("not", "a")  # "it's a rain cap, not a terminal"
             and noun is not None
             and noun.kind == "component"

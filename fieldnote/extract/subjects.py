@@ -38,7 +38,7 @@ KIN = {
     "fan": ("case-seal",),
     "condensate-trap": ("case-seal",),
     "circuit-board": ("case-seal",),
-    "flame-sensor": ("case-seal",),
+    "flame-sensor": ("case-seal", "flame-sensor"),
     "expansion-vessel": ("case-seal",),
     "pump": ("pump",),
     "pressure-switch": ("pressure-switch",),

@@ -101,11 +101,11 @@ def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
 
 def _no_more(talk: Talk, statement: Statement, said: Said) -> bool:
     """ "Nipped the bolts, no more drips": the fault told before is gone since the work."""
-    if statement.own or not any(
-        job.state == "done" and job.kind in MENDING and job.start < statement.head for job in said.works
-    ):
+    worked = any(job.state == "done" and job.kind in MENDING and job.start < statement.head for job in said.works)
+    if statement.own or not (worked or (statement.now and any(fact.worked for fact in talk.state.focus))):
         return False
-    return any(fact.condition in statement.condition_ids and fact.status in OPEN for fact in talk.state.focus)
+    told = [fact for fact in talk.story.facts[-8:] if fact in talk.state.focus or fact.component == "appliance"]
+    return any(fact.condition in statement.condition_ids and fact.status in OPEN for fact in told)
 
 
 def _gone_since(statement: Statement, said: Said) -> bool:
