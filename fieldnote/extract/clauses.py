@@ -200,6 +200,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         placed = any(m.kind == "place" for m in clause.mentions)  # "back burners need attention, left one's stiff"
         if placed and _followed_by_predicate(at, mentions):
             return True
+    if not clause.said and _behind_a_remark(at, mentions, clause):
+        return True
     if not clause.said:
         return mention.kind == "mark" and mention.id != "mark"
     if mention.kind == "be" and mention.first in ("theres", "there"):
@@ -613,6 +615,16 @@ def _is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and _followed_by_predicate(at, mentions))
+
+
+def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "The meter, it's in a cupboard with bleach round it, the regulator's corroded": what comes is another subject."""
+    mention = mentions[at]
+    if mention.kind != "component" or not mention.strong or at < 2 or mentions[at - 1].kind != "det":
+        return False
+    remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
+    other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
+    return remark and other and _followed_by_predicate(at, mentions)
 
 
 def _row_of_work(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -107,7 +107,7 @@ def parse(clause: Clause) -> Said:
                 continue
             if at + 1 < len(chunks) and heads.goes_on(head, chunks[at + 1][0]):
                 head, tail = heads.fit_alone(head, chunks[at + 1][0]), [*tail, *chunks[at + 1][2]]
-            mine = kinds - {"no-after"} if _none_of_another(head, clause) else kinds
+            mine = kinds if _reaches(clause, head) and not _none_of_another(head, clause) else kinds - {"no-after"}
             said.statements.append(_statement(head, flags, tail, said.subject, mine, at == guessed))
             said.statements[-1].senses = same or said.statements[-1].senses
             bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
@@ -176,6 +176,18 @@ def _done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> boo
     at = clause.mentions.index(head)
     joined = clause.mentions[at - 1].kind in ("and", "mark") if at else False
     return joined and any(mention.done for mention in clause.mentions[:at]) and not any(m.kind == "past" for m in flags)
+
+
+def _reaches(clause: Clause, head: Mention) -> bool:
+    """Whether a denial behind its part reaches a condition: not over a pronoun ("none on the oven ... it's got a blocked jet")."""
+    return any(
+        m.kind == "no-after"
+        and (
+            m.start >= head.start
+            or not any(p.kind == "pronoun" and m.end <= p.start < head.start for p in clause.mentions)
+        )
+        for m in clause.mentions
+    )
 
 
 def _either(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:

@@ -230,17 +230,22 @@ def _open(fact: Fact) -> bool:
 
 def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
     """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
-    if any(fact.condition not in SHOWING for fact in faults):
+    if not all(_shows(fact) for fact in faults):
         return []
     places = {fact.position for fact in faults}
     return [
         fact
         for fact in talk.story.facts[-6:]
         if _faulty(fact)
-        and fact.condition not in SHOWING
+        and not _shows(fact)
         and fact.position in places | {None}
         and fact.clause >= talk.state.clause - 1
     ][-1:]
+
+
+def _shows(fact: Fact) -> bool:
+    """Whether a fault is one that another part causes: nobody works on a flame."""
+    return fact.condition in SHOWING or fact.component == "flame"
 
 
 def _last_fault(talk: Talk) -> list[Fact]:
