@@ -196,6 +196,11 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "be" and mention.first == "theres" and _nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
+    if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
+        return [m.kind for m in mentions[at + 1 : at + 2]] in (
+            ["det"],
+            ["component"],
+        )  # "sprayed the lot and found the tap passing"
     if mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said:
         placed = any(m.kind == "place" for m in clause.mentions)  # "back burners need attention, left one's stiff"
         if placed and _followed_by_predicate(at, mentions):
@@ -294,7 +299,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     behind = _behind(at, mentions)
     joined = behind is not None and behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind is not None and behind.cause and any(m.fit for m in clause.mentions)
-    if joined and not wrong_with and mention.kind == "component" and mention.strong and _told_next(at, mentions):
+    sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
+    if joined and not wrong_with and mention.kind == "component" and sure and _told_next(at, mentions):
         joined = _reached(at, mentions)  # "order one for her, heat exchanger's sooted"
     if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
         joined = False  # "isn't making in time, fan wants changing"
@@ -332,6 +338,16 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     chained = behind is not None and behind is mentions[at - 1] and behind.kind == "work" and _passive(at - 2, mentions)
     if mention.kind == "component" and chained and _passive(at, mentions) and not mention.gap:
         return True  # "heat exchanger vacuumed trap flushed"
+    if (
+        behind is not None
+        and mention.id == "flame"
+        and behind.kind == "condition"
+        and not behind.fit
+        and not mention.gap
+    ):
+        coloured = any(sense.id in ("yellow-tipping", "lifting", "weak") for sense in behind.senses)
+        if coloured and mentions[at - 1] is behind and not mention.pause and not _told_next(at, mentions):
+            return False  # "front left yellow flame, mixing tube full of fluff"
     if mention.kind == "component" and not mention.strong and not _followed_by_predicate(at, mentions):
         return _spoken_of_next(at, mentions)
     if mention.kind == "component" and _from_what(at, mentions) and not _told_next(at, mentions):

@@ -225,7 +225,13 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
 
 def placed(target: Target, subject: Sequence[Target]) -> Target:
     """ "Front left and rear right need new caps": work on a part at the places that were said before it."""
-    if target.places or target.group or len(subject) != 1 or subject[0].component not in (None, "burner"):
+    if (
+        target.places
+        or target.group
+        or target.which
+        or len(subject) != 1
+        or subject[0].component not in (None, "burner")
+    ):
         return target
     return replace(target, places=subject[0].places, size=target.size or subject[0].size)
 

@@ -150,6 +150,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return []  # "the one behind it", and nobody said behind what
     if component == "flue":
         return [None]  # "spilling at the right hand side" says where it spills
+    if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
+        return [None]  # "rear right's a bit slow, grill burner fret burnt"
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:

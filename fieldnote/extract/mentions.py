@@ -168,6 +168,8 @@ def _hits(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
+        if hit and _got_it_to(hit, tokens):
+            hit = None  # "I got the stiff one moving": not "I got"
         if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
@@ -290,6 +292,14 @@ def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     said = lexicon().at(tokens, hit.end)
     return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
+
+
+def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "got" at the end of "I got" begins work."""
+    if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
 
 
 def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -127,7 +127,7 @@ class Reader:
         if said.carried_out:
             updating.carried_out(self.talk, made)
         if said.still:
-            updating.still(self.talk, made)
+            updating.still(self.talk, said, made)
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
         if after_all:  # "all came up lovely except the rear right, that's pitted"

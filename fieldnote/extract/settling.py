@@ -456,6 +456,8 @@ def _work(spot: Spot) -> bool:
         return False  # "it cleared when the window was open"
     if spot.first == "left" and spot.before and spot.before not in _OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
+    if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
+        return False  # "told me about her hip"
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
         noun = next((hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start - spot.hit.end <= 1), None)
         return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"

@@ -211,13 +211,15 @@ def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
     return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
 
 
-def still(talk: Talk, made: list[Fact]) -> None:
-    """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it."""
+def still(talk: Talk, said: Said, made: list[Fact]) -> None:
+    """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it, nor does one
+    that is told apart ("the seized one beat me")."""
+    where = {place for target in said.subject if target.which for place in target.places or ()}
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return
     parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
     for fact in [*made, *talk.state.focus]:
-        if (fact.component, fact.position) not in parts:
+        if (fact.component, fact.position) not in parts or (where and fact.position not in where):
             continue
         if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
