@@ -179,7 +179,7 @@ def _done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> boo
 
 
 def _reaches(clause: Clause, head: Mention) -> bool:
-    """Whether a denial behind its part reaches a condition: not over a pronoun ("none on the oven ... it's got a blocked jet")."""
+    """Whether a denial behind its part reaches a condition: not over a pronoun ("none there ... it's got a blocked jet")."""
     return any(
         m.kind == "no-after"
         and (

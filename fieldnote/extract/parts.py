@@ -46,7 +46,8 @@ _HEATING = frozenset({"fire", "boiler", "water-heater"})
 # parts in which there is neither gas nor water to leak
 _HOLDS_NOTHING = frozenset(
     "flame electrode ht-lead spark-generator ignition-switch knob burner-cap burner-ring pan-support hotplate radiant fuel-bed "
-    "circuit-board fuse co-alarm data-plate window ventilation bonding stability-bracket mains-lead mains-plug fan thermocouple".split()
+    "circuit-board fuse co-alarm data-plate window ventilation bonding stability-bracket mains-lead mains-plug fan "
+    "thermocouple".split()
 )
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
