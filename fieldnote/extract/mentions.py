@@ -30,6 +30,8 @@ _OWNERS = frozenset("fire boiler hob cooker oven grill".split())
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 _WARMED = frozenset("radiators radiator rads heating".split())
 _IN = frozenset("in with of some".split())  # "soaked in hot water"
+_UNITS = frozenset("bar mil metre metres meter meters".split())
+_COUNTS = frozenset("one two three four five six seven eight nine ten twelve fifteen twenty half few couple of".split())
 HEATING = {"boiler", "water-heater", "fire"}
 _BUILT_IN = frozenset(
     "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed "
@@ -482,6 +484,10 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None  # "twenty dead", "nine flat"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
         return kind  # "tightness test": a figure's name, and what has passed
+    counted = spot.first in ("metre", "metres") and spot.before in _COUNTS
+    unit = spot.first in _UNITS and {hit.start - 1, hit.start} <= draft.measured
+    if kind == "component" and spot.single and (counted or unit):
+        return None  # "three metres", "one bar fine": a unit
     if kind == "component" and spot.beyond == "pressure" and hit.start in draft.measured and spot.first == "burner":
         return None  # "set burner pressure fourteen"
     if kind == "condition" and all(sense.of == frozenset({"expansion-vessel"}) for sense in spot.senses("condition")):

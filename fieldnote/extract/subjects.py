@@ -304,7 +304,8 @@ def _row(places: Sequence[str]) -> str:
 def _loose(mention: Mention) -> bool:
     """Whether a name leaves open whose part it is: a weak one, or that of some piece of the whole appliance."""
     return all(
-        name.note.startswith("weak") or (name.id == "appliance" and name.note == "part") for name in mention.senses
+        name.note.startswith("weak") or (name.id == "appliance" and name.note.startswith("part"))
+        for name in mention.senses
     )
 
 

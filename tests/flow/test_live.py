@@ -314,7 +314,7 @@ def test_a_word_too_unlikely_to_be_kept_can_be_a_command(run, monkeypatch):
 
 def test_a_short_phrase_is_heard_again_among_commands(run, monkeypatch):
     """What was first heard as something else is obeyed when it is a command once commands are expected."""
-    monkeypatch.setattr(ScriptedEar, "among", lambda _, draft, hint: draft.text.replace("motor", "photo"))
+    monkeypatch.setattr(ScriptedEar, "among", lambda _, draft, _hint: draft.text.replace("motor", "photo"))
     screen, _ = run(["motor now", "one cracked"])
     assert (screen.of("command"), screen.of("line")) == (["photo"], ["cracked"])
 
