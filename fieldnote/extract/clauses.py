@@ -29,6 +29,7 @@ LEADING = frozenset(
     "off from to of on in round at the past over under behind across through onto into against around".split()
 )
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
+_ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
@@ -330,6 +331,9 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind in ("and", "or") and _lists_objects(at, mentions):
         return False
+    acting = behind is not None and behind.kind == "condition" and behind.last in _ACTING
+    if acting and mentions[at - 1].kind == "det" and not mention.gap and not mention.pause:
+        return False  # "nothing blocking the vent"
     acted = behind is not None and (acted_on(behind, mentions[at - 1 : at + 1]) or _done_to(at, mentions, clause))
     if acted and not _followed_by_predicate(at, mentions):
         return False
@@ -447,7 +451,7 @@ def done_to(row: Sequence[Mention]) -> bool:
 def stands_for_verb(clause: Clause) -> bool:
     """Whether all that a clause says of a place is "does" or "doesn't": what was said before, or its opposite."""
     names = [m for m in clause.mentions if m.kind in NOMINAL]
-    last = clause.mentions[-1]
+    last = next((m for m in reversed(clause.mentions) if m.kind != "det"), clause.mentions[-1])
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
     auxiliary = auxiliary or (
         last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"

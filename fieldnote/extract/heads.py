@@ -30,7 +30,7 @@ def of_the_cause(head: Mention, clause: Clause) -> bool:
     if head.owned or head.first in ("a", "an"):
         return False  # "rusted with a weep at the elbow"
     at = clause.mentions.index(head)
-    before = clause.mentions[max(0, at - 2) : at]
+    before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"][-2:]
     return (
         len(before) == 2
         and before[1].cause

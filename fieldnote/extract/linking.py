@@ -13,6 +13,7 @@ from fieldnote.extract.clauses import LEADING, Clause, acted_on, done_to, in_han
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Said, Statement
+from fieldnote.extract.story import MENDING
 from fieldnote.extract.subjects import FOUR, Target, both, targets
 from fieldnote.extract.symptoms import SHOWN_BY
 
@@ -64,6 +65,7 @@ def parse(clause: Clause) -> Said:
     said.cured = "cured" in kinds and "decline" not in kinds
     said.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
     said.still = "still" in kinds and not any(head.fit for head, _, _ in chunks) and not _still_reads(clause)
+    said.still = said.still and not _mended_since(clause)
     heads_ = [head for head, _, _ in chunks]
     said.still = said.still or any(
         head.first == "still" and head.kind == "condition" and not head.fit and any(h.done for h in heads_[:at])
@@ -205,6 +207,12 @@ def _overruled(statement: Statement, others: Sequence[Statement]) -> bool:
         return False
     faults = [s for s in others if s.senses and not s.denied and not s.condition_ids & {"ok", "passed"}]
     return any(s.targets and s.targets == statement.targets for s in faults)
+
+
+def _mended_since(clause: Clause) -> bool:
+    """ "Still nothing, injector full of crud, unblocked that": work behind "still" was done on what was still so."""
+    still = max(i for i, m in enumerate(clause.mentions) if m.kind == "still")
+    return any(m.done and m.senses[0].id in MENDING for m in clause.mentions[still:])
 
 
 def _still_reads(clause: Clause) -> bool:

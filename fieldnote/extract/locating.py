@@ -17,6 +17,7 @@ INSTALLATION = frozenset(
 )  # parts of the house rather than of an appliance
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
+_ROWS = (("front-left", "front-right"), ("rear-left", "rear-right"))
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
@@ -160,6 +161,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.places == ("all",) and component == "appliance":
         return [None]  # "sniffed all round"
+    if target.places in _ROWS and component not in AT_BURNER | SIDED and target.start:
+        return [None]  # "run across the back of the oven"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:

@@ -231,8 +231,8 @@ class _Builder:
                 self._flush()  # "the big one and the two mediums"
             self.group = mention.id
             return
-        if "-" in mention.id and self.size in ("oven", "grill"):
-            self.size = None  # "two ovens and a grill, starting at the top left"
+        if self.size in ("oven", "grill") and ("-" in mention.id or mention.gap):
+            self.size = None  # "two ovens and a grill, starting at the top left", "and grill in a static, left ring"
         self._burner_in(mention)
         said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
         row = _row(self.places)
