@@ -161,6 +161,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.kind == "but" and any(m.kind in ("if", "general", "need") for m in clause.mentions):
         return True
+    if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
+        return True
     if mention.kind == "work" and mention.done and (_figure_of_rule(clause) or _own_work(mention, clause)):
         return True
     if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions):
@@ -226,6 +228,9 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "condition" and worked_on(at, mentions):
         return False
+    apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
+    if mention.kind == "condition" and apart and not mention.fit and _at_a_part(at, mentions):
+        return True  # "flue pulls, a bit of rust on the burner tray"
     if mention.kind == "condition" and all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
         return any(m.kind == "condition" for m in clause.mentions)  # "piezo dead, spark gap was closed up"
     if mention.kind == "condition":
@@ -283,6 +288,13 @@ def _right_behind(mention: Mention, clause: Clause) -> bool:
     """Whether a part of which nothing was said yet stands right before."""
     part = clause.mentions[-1] if clause.mentions else None
     return part is not None and part.kind == "component" and not (clause.said or mention.pause or mention.gap)
+
+
+def _at_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a preposition and a part stand right behind."""
+    row = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"][:2]
+    led = len(row) == 2 and row[0].kind == "prep" and row[0].id == "prep" and not any(m.pause or m.gap > 1 for m in row)
+    return led and row[1].kind == "component" and row[1].strong
 
 
 def _reached(at: int, mentions: Sequence[Mention]) -> bool:
@@ -457,6 +469,12 @@ def stands_for_verb(clause: Clause) -> bool:
         last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"
     )
     return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
+
+
+def _so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "It weeps if you lean on it, so replaced the elbow": the work stands outside the condition."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.done and any(m.kind == "if" for m in clause.mentions)
 
 
 def _figure_of_rule(clause: Clause) -> bool:

@@ -521,6 +521,8 @@ def _at_what_time(part: Mention, clause: Clause) -> bool:
 
 def _taken_out(joint: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
     """ "Had the burner out and the injector was coked up": what was only taken out to get at the rest is no subject."""
+    if joint.kind == "and" and lead and lead[-1].kind == "component" and lead[-1].last in ("cupboard", "cabinet"):
+        return not joint.gap  # "opened the meter cupboard and the bonding wire fell off"
     if joint.kind != "and" or joint.gap != 1 or not lead or lead[-1].kind != "component":
         return False
     at = clause.mentions.index(lead[-1])
@@ -575,7 +577,7 @@ def _statement(
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
-    elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail):
+    elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail) and not _smelt_by(out, tail):
         behind = []  # "blocked with grease": what it is blocked with is no part
     if subject:
         behind = [t for t in behind if not t.names or _shown_by(out, t)]
@@ -635,6 +637,11 @@ def _shown_by(statement: Statement, target: Target) -> bool:
     """ "Back burner's not lighting from the ignition": what a symptom is not said of is no subject behind it."""
     limits = [SHOWN_BY.get(id_) for id_ in statement.condition_ids]
     return not all(limit is not None and not limit & {name.id for name in target.names} for limit in limits)
+
+
+def _smelt_by(out: Statement, tail: Sequence[Mention]) -> bool:
+    """ "A smell by the meter": where it is, not what did it."""
+    return "leaking" in out.condition_ids and tail[0].first == "by"
 
 
 def _by_cause(tail: Sequence[Mention]) -> bool:

@@ -631,7 +631,9 @@ def _same(spot: Spot) -> bool:
 
 
 def _cured(spot: Spot) -> bool:
-    """ "Mended" is an outcome, "won't have it mended" is work that nobody wants."""
+    """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
+    if _put_off(spot):
+        return False
     behind = spot.behind(1)
     if behind is not None and behind.means("pronoun", "them"):
         behind = behind.behind(1)
