@@ -31,6 +31,7 @@ LEADING = frozenset(
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
+_ON = frozenset("on with in".split())
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
     "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
@@ -677,7 +678,7 @@ def _row_of_work(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     return (
         len(said) > len(works) > 0
         and said[-len(works) :] == works
-        and all(m.kind == "component" for m in said[: -len(works)])
+        and all(m.kind in ("component", "place") for m in said[: -len(works)])
     )
 
 
@@ -836,6 +837,12 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _leads(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a verdict is led to what it is said of by the word behind it."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return mentions[at].kind == "condition" and after is not None and after.kind == "prep" and after.first in _ON
 
 
 def _apart(at: int, mentions: Sequence[Mention]) -> bool:
