@@ -490,6 +490,9 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
                 flags.append(before)  # "that's the wrong cap"
             chunks.append((mention, flags, []))
             flags, figure = [], False
+        elif mention.kind == "component" and _ruled_out(mention, lead, flags):
+            flags = flags[:-1]
+            continue  # "turned out to be the pump, not the fan"
         elif mention.kind == "component" and _at_what_time(mention, clause):
             continue  # "goes out when the door shuts"
         elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
@@ -507,6 +510,13 @@ def _chunks(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             figure = figure or (bool(chunks) and mention.kind == "reading")
             flags.append(mention)
     return lead, chunks
+
+
+def _ruled_out(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
+    """Whether a part is named only to say that it is not the one that was meant."""
+    denied = bool(flags) and flags[-1].kind == "not" and flags[-1].first == "not" and part.start - flags[-1].end <= 1
+    before = [m for m in lead if m.end <= flags[-1].start] if denied else []
+    return denied and not part.gap and bool(before) and before[-1].kind == "component"
 
 
 def _at_what_time(part: Mention, clause: Clause) -> bool:

@@ -58,6 +58,7 @@ _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they 
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
 _DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved shifted turned".split())
+_SMALLNESS = frozenset("little small big large wee".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
@@ -145,6 +146,8 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and _which(spot):
         return "which"
+    if kinds == {"correct"} and spot.before == "so":
+        return None  # "the jet's for lpg, so that's wrong": a verdict
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
     for kind in sorted(kinds, key=_RANK.__getitem__):
@@ -345,6 +348,8 @@ def _size(spot: Spot) -> bool:
         return True
     if spot.means("appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
+    if spot.first in _SMALLNESS and _on_no_burner(spot):
+        return False  # "the little trap": no size of a burner
     if spot.followed_by("component", "one", "place"):
         return True
     behind = spot.behind()

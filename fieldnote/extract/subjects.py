@@ -62,6 +62,7 @@ PIECES = frozenset(
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
     "pin pins strap plug plugs".split()
 )
+_SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
@@ -317,6 +318,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
     if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
         return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
+    if whole.id == "flue" and part.last in _SEALS and not part.id.endswith("lead"):
+        return whole  # "the seals on the flue"
     if part.last in _TUBES and whole.id in _PIPED and whole.strong:
         return whole  # "the rubber tube on the air switch"
     if part.strong:
