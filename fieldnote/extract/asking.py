@@ -19,6 +19,7 @@ _SUBJECTS = frozenset(
 )
 # what stands before the verb of a statement: "that is the", "the trouble is the"
 _STATING = frozenset(
+    "whoever whatever "
     "it that this he she they which there here what one ones problem trouble fault cause issue who how where why when you all "
     "thing i we not none reason so only".split()
 )

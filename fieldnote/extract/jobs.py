@@ -2,13 +2,15 @@
 know: earlier clauses.
 """
 
+import functools
 from collections.abc import Sequence
 
-from fieldnote.extract import linking
+from fieldnote.extract import forms, linking
 from fieldnote.extract.clauses import Clause
 from fieldnote.extract.mentions import NOMINAL, Mention
 from fieldnote.extract.said import Job
 from fieldnote.extract.subjects import Target, targets
+from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
 SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
@@ -24,6 +26,19 @@ def needs_a_part(clause: Clause) -> Job | None:
             wanted = [linking.placed(targets([part])[0], _places_before(clause, need))]
             return Job("replace", "needed", need.start, part.end, wanted)
     return None
+
+
+@functools.cache
+def _doing() -> dict[str, str]:
+    """The -ing forms of the verbs of work, each with its kind."""
+    return {forms.ing(verb): id_ for id_, work in spoken().actions.items() for verb in work.verbs if " " not in verb}
+
+
+def wanted_in(head: Mention) -> Job | None:
+    """ "Wants upgrading", "needs adjusting": a fault told by the work that it needs."""
+    if head.first not in _WANTS or (kind := _doing().get(head.last)) is None:
+        return None
+    return Job(kind, "needed", head.start, head.end)
 
 
 def _places_before(clause: Clause, need: Mention) -> list[Target]:

@@ -145,6 +145,8 @@ def parse(clause: Clause) -> Said:
         said.subject = _not_done(chunks)
     if not said.works and (wanted := jobs.needs_a_part(clause)):
         said.works.append(wanted)
+    if not said.works:
+        said.works += [job for head, _, _ in chunks if head.kind == "condition" and (job := jobs.wanted_in(head))]
     if left_out and said.statements:
         said.statements[-1].left_out = left_out
     if said.earlier:

@@ -472,7 +472,9 @@ def _work(spot: Spot) -> bool:
         return False  # "with the pilot blown out"
     if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
         return False  # "when I took the front off"
-    if spot.first in _TO_DO and spot.before == "to" and not spot.means("need"):
+    offered = spot.behind()
+    asked_for = offered is not None and offered.means("need") and not offered.single  # "offered to set it"
+    if spot.first in _TO_DO and spot.before == "to" and not spot.means("need") and not asked_for:
         managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
         if managed not in ("had", "able", "managed", "have", "went", "got"):
             return False  # "takes too long to shut off"

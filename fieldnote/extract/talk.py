@@ -14,7 +14,14 @@ from fieldnote.extract.story import AT_BURNER, Fact, Story
 from fieldnote.extract.subjects import Target
 
 BURNER = Target((Sense("component", "burner", None, "strong"),))
-SMALL = FUNCTION | SKIP | frozenset("so then also ive ill thats its one new amp needs wants out".split())
+SMALL = (
+    FUNCTION
+    | SKIP
+    | frozenset(
+        "could do did with due good proper thorough full deep chemical "
+        "so then also ive ill thats its one new amp needs wants out".split()
+    )
+)
 PARTED = "\n\n"
 FORGET = 25  # words after which "it" no longer means the part last spoken of
 

@@ -29,6 +29,11 @@ _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
+# what is over when something has been taken away; a lid that is taken off is only made safe
+_TAKEN_AWAY = frozenset(
+    "yellow-tipping lifting "
+    "blocked partly-blocked dirty sooted wrong-part wet noisy distorted misaligned inadequate sticking seized".split()
+)
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
@@ -60,7 +65,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         fact.act("tighten" if loose else job.kind, state)
         fact.cues.append(f"work-{state}")
         if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
-            if fact.condition == "ok":
+            if fact.condition == "ok" or (job.kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
             fact.turn("resolved", "work-done")
             for symptom in talk.story.facts[-8:]:
