@@ -140,7 +140,7 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
         return _followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
-    if mention.kind in ("component", "place") and any(m.kind == "decline" for m in clause.mentions):
+    if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
         return _followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
     if mention.kind == "component" and _condition_told(clause) and mention.strong:
         return _followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"

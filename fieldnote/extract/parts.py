@@ -34,11 +34,6 @@ _SAID_OF = {
 }
 # what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
 _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())
-# parts with neither gas nor water in them
-_HOLD_NOTHING = frozenset(
-    "electrode ht-lead spark-generator ignition-switch knob pan-support circuit-board fan flame-sensor mains-lead mains-plug "
-    "fuse bonding window co-alarm data-plate stability-bracket thermocouple thermostat radiant fuel-bed flame hotplate".split()
-)
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
@@ -120,9 +115,6 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement, appliance)
-    leaks = statement.denied and "no" in statement.cues and statement.condition_ids == {"leaking"}
-    if leaks and {name.id for name in target.names} <= _HOLD_NOTHING:
-        return None  # "electrodes replaced, no leaks"
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
