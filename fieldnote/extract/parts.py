@@ -42,7 +42,7 @@ _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _HOLDS_NOTHING = frozenset(
     "flame electrode ht-lead spark-generator ignition-switch knob burner-cap burner-ring pan-support hotplate radiant fuel-bed "
     "circuit-board fuse co-alarm data-plate window ventilation bonding stability-bracket mains-lead mains-plug fan "
-    "thermocouple".split()
+    "thermocouple flame-sensor thermostat".split()
 )
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
