@@ -202,6 +202,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return True
     if mention.kind == "be" and mention.first == "theres" and _nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
+    if mention.kind == "which" and any(m.kind == "which" for m in clause.mentions) and mentions[at - 1].kind == "det":
+        return True  # "the stiff one's the front left and the seized one the rear left"
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
         return [m.kind for m in mentions[at + 1 : at + 2]] in (
             ["det"],
@@ -379,6 +381,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False
     if behind is not None and behind.kind == "place" and behind.led and _to_what(at, mentions):
         return False  # "the lead to the rear left electrode was frayed"
+    if mention.kind == "place" and at > 1 and _bar_one(at, mentions):
+        return False  # "all ok bar one, the front left"
     if mention.kind == "place" and _apposed(at, mentions):
         return False  # "cracked on two of them, back left, front right"
     if mention.last == "round" and behind is not None and behind.fit and not mention.gap:
@@ -386,6 +390,8 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
     group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at
     if mentions[group].kind == "group" and _from_what(group, mentions) and not _followed_by_predicate(at, mentions):
         return False  # "stuffed cling film over both air bricks"
+    if mention.kind == "place" and not _placed(clause) and _in_parallel(at, mentions):
+        return False  # "cap cracked front left, cap cracked rear left"
     if mention.kind in ("place", "group", "size"):
         return _placed(clause) or not _closes(at, mentions)
     if behind is not None and behind.kind == "condition" and worked_on(at - 1, mentions):
@@ -701,6 +707,24 @@ def _to_what(at: int, mentions: Sequence[Mention]) -> bool:
         and part.kind == "component"
         and not part.strong
     )
+
+
+def _in_parallel(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether part, fault and place come in the same order before and behind."""
+    before, behind = mentions[max(0, at - 2) : at], mentions[at + 1 : at + 4]
+    if [m.kind for m in before] != ["component", "condition"] or [m.kind for m in behind] != [
+        "component",
+        "condition",
+        "place",
+    ]:
+        return False
+    return before[0].id == behind[0].id and not any(m.gap for m in behind)
+
+
+def _bar_one(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "bar one" stands before a place."""
+    row = [m for m in mentions[max(0, at - 4) : at] if m.kind not in ("det", "pronoun")]
+    return [m.kind for m in row[-2:]] == ["except", "one"] and not mentions[at].gap
 
 
 def _apposed(at: int, mentions: Sequence[Mention]) -> bool:

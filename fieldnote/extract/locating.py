@@ -108,8 +108,11 @@ def _said_before(talk: Talk, target: Target) -> str | None:
 
 def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     """ "One cap was cracked, that's the rear left": the place of what was just told."""
-    first, subject = clause.mentions[0], said.subject
-    if first.kind != "pronoun" or len(subject) != 1 or said.statements or said.led or subject[0].names:
+    first, subject = (
+        next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
+        said.subject,
+    )
+    if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.statements or said.led or subject[0].names:
         return
     place = subject[0].places[0] if subject[0].places and len(subject[0].places) == 1 else None
     told = list(talk.state.focus) if first.first in ("thats", "that", "its", "it", "which") else []

@@ -75,6 +75,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if not talk.last or talk.forgotten(statement):
             return []
         statement.senses, statement.denied = _meant_again(talk, statement)
+        did = any(token.norm == "did" for token in talk.draft.tokens[max(0, statement.start - 3) : statement.start])
+        if did and like and like[0].worked and like[0].condition:
+            _work_again(like[0], statement)
     for target in _targets_of(talk, statement):
         kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
         if talk.state.size == "oven":
@@ -111,7 +114,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         out = statement.left_out[0]
         talk.state.topic = (replace(talk.state.topic[-1], places=out.places, group=out.group, size=out.size),)
         talk.state.places = out.places
-    for before in like:
+    for before in like:  # "did the medium one as well": the work, too
         _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
     return [fact for fact in facts if fact is not None]
 
@@ -174,6 +177,13 @@ def _judged(talk: Talk, statement: Statement, component: str, place: str | None)
     last = talk.story.facts[-1] if talk.story.facts else None
     told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
     return last if told and last and last.condition not in (None, "ok") and not last.worked else None
+
+
+def _work_again(before: Fact, statement: Statement) -> None:
+    """ "Turned up the bypass, did the medium one as well": the same part, what was wrong with it, and the work."""
+    part = (Sense("component", before.component or "", None, "strong"),)
+    statement.senses, statement.treated = (Sense("condition", before.condition or ""),), True
+    statement.targets = [replace(t, names=t.names or part) for t in statement.targets]
 
 
 def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:

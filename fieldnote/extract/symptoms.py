@@ -12,7 +12,7 @@ MENDED_BY = {
     **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding", "failed"})),
     **dict.fromkeys(
         ("electrode", "ht-lead", "spark-generator", "ignition-switch"),
-        frozenset({"no-spark", "weak-spark", "not-lighting"}),
+        frozenset({"no-spark", "weak-spark"}),
     ),
 }
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")

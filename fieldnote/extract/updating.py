@@ -131,7 +131,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
-        found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, found) and fact not in found]
+        lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
+        found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)

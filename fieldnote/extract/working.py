@@ -68,6 +68,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             if fact.condition == "ok" or (job.kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
             fact.turn("resolved", "work-done")
+            _mend_symptoms(talk, fact.component or "", fact.position)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
