@@ -55,6 +55,8 @@ KIN = {
     "bonding": ("bonding",),
     "closure-plate": ("closure-plate",),
     "fuel-bed": ("fuel-bed",),
+    "meter": ("meter",),
+    "regulator": ("regulator", "meter"),
 }
 # what is no part of its own: it stands for what it belongs to
 PIECES = frozenset(
