@@ -142,7 +142,8 @@ def _opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Claus
         return _followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
     if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
         return _followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
-    if mention.kind == "component" and _condition_told(clause) and mention.strong:
+    unless = clause.mentions[0].first == "unless" and len(clause.mentions) == 1 and mention.gap > 1
+    if mention.kind == "component" and (unless or _condition_told(clause)) and mention.strong:
         return _followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and _attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
@@ -333,7 +334,11 @@ def _opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False  # "goes out when the door shuts", "couldn't get the tap to turn"
     if _row_of_work(at, mentions, clause):
         return True
-    if _had_by_them(at, mentions) and not any(m.kind == "component" for m in clause.mentions):
+    if (
+        _had_by_them(at, mentions)
+        and not _told_next(at, mentions)
+        and not any(m.kind == "component" for m in clause.mentions)
+    ):
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and _followed_by_predicate(at, mentions):
         return True
@@ -842,6 +847,8 @@ def _followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False  # "a crack in the cap, a chip in the one beside it"
         if mention.kind == "work" and mention.owned and i == at + 1 and mentions[i + 1 : i + 2]:
             return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
+        if i > at and mention.kind == "appliance" and _whole(mentions[i - 1]) and not mention.gap:
+            return False  # "nice flames, grill slow to take"
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if (

@@ -164,7 +164,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.places == ("all",) and component == "appliance":
         return [None]  # "sniffed all round"
-    if target.places in _ROWS and component not in AT_BURNER | SIDED and target.start:
+    if target.places in _ROWS and component not in AT_BURNER | SIDED:
         return [None]  # "run across the back of the oven"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one

@@ -423,7 +423,7 @@ def _condition(spot: Spot) -> bool:
         behind = spot.behind()
         return behind is not None and (
             behind.means("group")
-            or any(sense.id == "all" for sense in behind.senses("place"))
+            or _several_burners(behind)
             or any(sense.note.endswith("s") for sense in behind.senses("component"))
         )
     if not spot.means("mark"):
@@ -450,7 +450,14 @@ def _several_before(spot: Spot) -> bool:
         return False
     many = any(sense.note.endswith("s") for sense in behind.senses("component"))
     they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
-    return many or they or behind.means("group") or any(sense.id == "all" for sense in behind.senses("place"))
+    return many or they or behind.means("group") or _several_burners(behind)
+
+
+def _several_burners(spot: Spot) -> bool:
+    """ "All of them", "the front burners": a place that several burners are at."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    rows = last in ("burners", "rings", "ones")
+    return spot.means("place") and (rows or any(sense.id == "all" for sense in spot.senses("place")))
 
 
 def _work(spot: Spot) -> bool:
