@@ -112,6 +112,7 @@ class _Builder:
         self.reached = False
         self.parted = False
         self.between = False
+        self.article = False
         self.span = (0, 0)
         self.joins = False
         self.headless = False
@@ -135,6 +136,7 @@ class _Builder:
                 self.between = mention.first == "between"
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"
+            self.article = mention.kind == "det" and mention.first == "the"
             if mention.kind != "det":
                 self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
@@ -164,6 +166,10 @@ class _Builder:
             if not mention.strong and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
                 return  # "the grille in the cupboard door"
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
+        anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
+        self.article = False
+        if self.parts and anew and not self.joins:
+            self.parts.clear()  # "sooting the heat exchanger, the venturi's blocked"
         if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
             return  # "the flue, the joint at the first elbow": a joint of the flue
         if self.parts and self.parted and mention.strong and _takes_off(self.parts[-1]):
