@@ -421,7 +421,10 @@ def _had_by_them(at: int, mentions: Sequence[Mention]) -> bool:
     behind, mention = _behind(at, mentions), mentions[at]
     if behind is None or behind.kind != "condition" or mention.kind != "component" or mention.gap or mention.pause:
         return False
-    having = _behind(mentions.index(behind), mentions)
+    first = at - 1
+    while mentions[first] is not behind:
+        first -= 1  # not `index`: it would walk the whole talk
+    having = _behind(first, mentions)
     return having is not None and having.kind == "be" and having.first in _HAVE and not behind.gap
 
 
