@@ -329,7 +329,9 @@ def _opens_talk(spot: Spot) -> bool:
     if start == 0 or spot.tokens[start - 1].pause == ".":
         return not any(token.pause for token in spot.tokens[start : start + 30])
     behind = spot.behind()
-    if spot.followed_by("component") and any(_bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]):
+    if spot.followed_by("component") and any(
+        _bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]
+    ):
         after = spot.follower()
         return after is None or not any(
             sense.id == "burner" for sense in after.senses("component")
