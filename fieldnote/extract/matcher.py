@@ -17,7 +17,7 @@ T = TypeVar("T")
 SLOT = 4
 # words that a star never reaches over
 _BARRIERS = frozenset(
-    "needed wanted required nothing nowt "
+    "needed wanted required ordered nothing nowt "
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
 _ARTICLES = frozenset("a an the".split())
