@@ -11,6 +11,7 @@ from importlib import resources
 
 from fieldnote.flow.talk import word_places
 from fieldnote.records import Line, Point, VisitView
+from fieldnote.review.queue import SURE
 
 TELL = "tell the responsible person: "
 FIT = ("ok", "passed")
@@ -47,11 +48,12 @@ def pointed(point: Point) -> tuple[str, str]:
 
 
 def doubts(line: Line) -> list[str]:
-    """Why the machine was less sure of a line, what weighs most first; empty where it was sure or does not say.
+    """Why the machine was less sure of a line, what weighs most first; empty where it was sure (`queue.SURE`) or does not say.
 
     That nothing was done about it counts against a finding in the table; of what is in order it goes without saying.
     """
-    whys = getattr(line.proposed, "why", ()) if line.proposed else ()
+    sure = line.proposed is None or getattr(line.proposed, "confidence", 1.0) >= SURE
+    whys = () if sure else getattr(line.proposed, "why", ())
     names = " ".join(why.rule for why in whys if why.field == "confidence").split()
     in_order = getattr(line.proposed, "condition", "") in FIT or getattr(line.proposed, "status", "") == "absent"
     untold = {"no-doubt", *(("no-action", "status-present") if in_order else ())}

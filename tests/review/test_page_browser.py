@@ -132,6 +132,32 @@ def test_words_that_are_not_understood_stay_in_their_field(open_page, served):
     assert page.get_by_label("Change: say it").input_value() == "rear left flibbertigibbet"
 
 
+@pytest.mark.parametrize("size", [WIDE, PHONE, NARROW])
+def test_an_answer_is_seen_wherever_the_page_stands(open_page, size):
+    """With a large photo on the card and the page scrolled to its fields, the answer is in sight and covers no field."""
+    page = open_page(size)
+    page.locator(".chip", has_text="Spark electrode").click()
+    page.wait_for_function("() => document.querySelector('#desk .photos img')?.naturalWidth > 500")
+    field = page.get_by_label("Change: say it")
+    field.scroll_into_view_if_needed()
+    field.fill("flibbertigibbet")
+    page.keyboard.press("Enter")
+    told(page, "FN-201")
+    field.focus()
+    line, typed = page.locator("#told").bounding_box(), field.bounding_box()
+    assert line["y"] >= 0 and line["y"] + line["height"] <= size[1] + 1
+    assert typed["y"] + typed["height"] <= line["y"]
+
+
+def test_a_slow_answer_says_that_it_is_coming(open_page):
+    """When an answer takes longer than a moment the page says that it works on it; the answer takes its place."""
+    page = open_page()
+    page.route("**/decide", lambda route: (page.wait_for_timeout(900), route.continue_()))
+    page.get_by_role("button", name="Accept a", exact=True).click()
+    told(page, "Working on it.")
+    told(page, "Accepted.")
+
+
 def test_something_new_is_added(open_page, served):
     """Words typed under "New" become a line of the visit."""
     page = open_page()
@@ -181,6 +207,7 @@ def test_a_photo_is_shown_large(open_page):
     assert "Spark electrode" in photo.get_attribute("alt")
     page.locator(".thumb").first.click()
     page.locator("dialog[open] img").wait_for()
+    assert page.locator("#large-name").inner_text().startswith("Photo ")
     page.keyboard.press("Escape")
     assert page.locator("dialog[open]").count() == 0
 

@@ -8,6 +8,7 @@ from fieldnote.cli import present
 from fieldnote.export import wording
 from fieldnote.records import Point, Result, Why
 from fieldnote.review.player import play
+from fieldnote.review.queue import SURE
 from fieldnote.review.words import doubts, pointed
 from tests.sample_visit import sample_book, sample_view
 
@@ -38,9 +39,16 @@ def test_nothing_done_is_no_doubt_about_what_is_in_order(view, condition, status
     """Of a part in order, or a fault that is not there, it is not said that nothing was done about it; other doubts stay."""
     line = next(one for one in view.lines if one.kind == "finding")
     why = (Why("confidence", None, "no-action status-present place-carried", None),)
-    fault = replace(line, proposed=replace(line.proposed, condition="cracked", status="present", why=why))
-    in_order = replace(line, proposed=replace(line.proposed, condition=condition, status=status, why=why))
+    fault = replace(
+        line, proposed=replace(line.proposed, condition="cracked", status="present", why=why, confidence=0.8)
+    )
+    in_order = replace(
+        line, proposed=replace(line.proposed, condition=condition, status=status, why=why, confidence=0.8)
+    )
     assert len(doubts(fault)) == 3
+    assert (
+        doubts(replace(fault, proposed=replace(fault.proposed, confidence=SURE))) == []
+    )  # no card says "sure" and "less sure"
     assert doubts(in_order) == ["the place was said earlier, not with it"]
 
 

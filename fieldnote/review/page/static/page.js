@@ -1,7 +1,7 @@
 "use strict";
 // Keys, sound and swapping in what the server answers. Every decision is a form of the page; nothing is decided here.
 const audio = () => document.getElementById("audio");
-const status = (text) => { document.getElementById("told").textContent = text; };
+const status = (text) => { document.getElementById("told").textContent = text.trim(); };
 let until = null;
 
 function play(button) {
@@ -36,16 +36,19 @@ function swap(html, focus) {
 
 // One question at a time: each answer is told what the one before it left on the page.
 let asking = Promise.resolve(), open = 0;
+const SLOW = 400; // milliseconds after which somebody wonders whether a key was felt
 const seen = () => document.getElementById("told").dataset.seen;
 
 function ask(url, form = null, focus = false) {
   open += 1;
   asking = asking.then(async () => {
+    const waiting = setTimeout(() => status("Working on it."), SLOW);
     try {
       if (form) form.set("seen", seen());
       const answer = await fetch(form ? url : `${url}&seen=${seen()}`, form ? { method: "POST", body: form } : {});
       swap(await answer.text(), focus);
     } catch { status("The page is not being served any more; what was decided is kept."); }
+    clearTimeout(waiting);
     open -= 1;
   });
   return asking;
@@ -93,8 +96,10 @@ document.addEventListener("click", (event) => {
   event.preventDefault();
   if (at.dataset.large) {
     const picture = document.getElementById("large-photo");
+    picture.hidden = true; // the one shown before must not stand under this one's name
+    picture.onload = () => { picture.hidden = false; };
     picture.src = at.dataset.large;
-    picture.alt = "Photo " + at.dataset.name;
+    picture.alt = document.getElementById("large-name").textContent = "Photo " + at.dataset.name;
     document.getElementById("large").showModal();
     return;
   }
