@@ -85,6 +85,8 @@ def refusals(phrase: str) -> Iterator[str]:
     verb, _, tail = rest.partition(" ")
     tail = " " + tail if tail else ""
     yield from (f"{frame} {rest}" for frame in _UNABLE)
+    if verb.startswith("["):
+        return  # a class of words has no forms
     yield from (f"{frame} {ing(verb)}{tail}" for frame in _NOT_DOING)
     yield f"never {third(verb)}{tail}"
 
@@ -96,6 +98,19 @@ def denials(phrase: str) -> Iterator[str]:
         yield from (f"{frame} {rest}" for frame in _NOT_DOING[1:])
         if rest.split()[0].endswith(("ed", "ut", "at", "et")):
             yield from (f"{frame} {rest}" for frame in _NOT_DONE)
+
+
+_LIKENING = (
+    "gone", "went", "goes", "turned", "turns", "looks", "looked", "looking", "look", "feels", "felt", "sounds",
+    "sounded", "sound", "sounding", "was", "were", "been", "are", "is", "it's", "more", "set", "baked", "moves",
+    "acts", "acting", "all", "come out", "seems", "going", "runs", "running", "has gone", "it's gone",
+)  # fmt: skip
+
+
+def likened(phrase: str) -> Iterator[str]:
+    """ "Like treacle" as others say it: "gone like treacle", "feels like treacle"."""
+    if phrase.startswith("like "):
+        yield from (f"{frame} {phrase}" for frame in _LIKENING)
 
 
 _NO = (

@@ -9,7 +9,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from fieldnote.extract import asking
+from fieldnote.extract import asking, likening
 from fieldnote.extract.asking import Asked
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.lexicon import Sense, lexicon
@@ -57,6 +57,8 @@ _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _BECOME = frozenset("gone knocked pushed pulled".split())
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
+_LIKENING = frozenset({"like", "as", "than"})
+_LINKING = frozenset({"be", "not", "pronoun", "mark"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -140,6 +142,7 @@ def run(draft: Draft) -> None:
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
+    found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     draft.appliance = draft.appliance or _implied(found)
     here = draft.appliance or ("boiler" if _warms(tokens, found) else None)
     draft.mentions = _possible(_of_what_is_here(found, here))
@@ -349,7 +352,9 @@ def _taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense
         kind = _settled(hit, at, hits, draft)
         if kind == "condition" and hit.end - hit.start > 1:
             first = bisect_left(places, at)
-            if not _of_near(hit, parts[max(0, first - 5) : first + 2]):
+            if not _of_near(hit, parts[max(0, first - 5) : first + 2]) or _better_inside(
+                hit, hits[:at][-2:], draft.tokens
+            ):
                 kind = None
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
@@ -440,6 +445,23 @@ def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> boo
         sense.of is None or sense.note == "alone" or sense.of & _UNNAMED or any(sense.of & ids for _, ids in near)
         for sense in said
     )
+
+
+def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """Whether the part named right before cannot be what a wording says, but what a shorter one inside it says: an alarm
+    that is dead as a dodo is dead."""
+    if not any(token.norm in _LIKENING for token in tokens[hit.start : hit.end]):
+        return False
+    ids = next(
+        (_parts(one) for one in reversed(before) if not any(s.kind in _LINKING for s in one.values)), frozenset()
+    )
+    if not ids or _fits(hit, ids):
+        return False
+    return any(_fits(one, ids) for one in _inside(hit, tokens))
+
+
+def _fits(hit: Hit[Sense], ids: frozenset[str]) -> bool:
+    return any(s.of is None or s.note == "alone" or s.of & ids for s in hit.values if s.kind == "condition")
 
 
 def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:

@@ -116,10 +116,11 @@ def load(folder: Path) -> Spoken:
             "actions",
             "said_of",
             "said_of_cooking",
+            "pictures",
             "classes",
         )
     }
-    for name in ("said_of", "said_of_cooking"):
+    for name in ("said_of", "said_of_cooking", "pictures"):
         _said_of(read.pop(name), read["conditions"])
     raw = {
         "contexts": read["components"].pop("contexts", {}),
