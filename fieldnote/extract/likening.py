@@ -118,7 +118,7 @@ def _of_a_stranger(mention: "Mention", tokens: Sequence[Token], named: set[int])
 def _named_next(mention: "Mention", found: "list[Mention]") -> bool:
     """Whether a part is named right behind: what a dog or a kettle did to it."""
     for behind in [m for m in found if m.start >= mention.end][:3]:
-        if behind.pause:
+        if behind.pause or behind.kind == "prep":
             return False
         if behind.kind == "component":
             return behind.start - mention.end < 4

@@ -87,12 +87,15 @@ class Phrases(Generic[T]):
         self._skip = frozenset(skip)
         self._classes = classes or {}
         self._firm = firm or (lambda _value: False)
+        self._openers: set[str] = set()  # words of the classes with which phrases begin
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
         """Let a phrase stand for a value. Raises ValueError when the phrase has no word."""
         words = spell(phrase) if isinstance(phrase, str) else phrase
         if not words:
             raise ValueError("a phrase needs a word")
+        if words[0].startswith("[") and (first := self._classes.get(words[0].strip("[]"))):
+            self._openers |= first.says | first.before
         node = self._root
         for word in words:
             if word.startswith("["):
@@ -107,7 +110,7 @@ class Phrases(Generic[T]):
 
     def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
         """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
-        if tokens[at].norm not in self._root and not self._begins(tokens, at, self._root):
+        if tokens[at].norm not in self._root and tokens[at].norm not in self._openers:
             return None
         best: Hit[T] | None = None
         for hit in self._reach(tokens, at, at, self._root, None):
@@ -127,7 +130,7 @@ class Phrases(Generic[T]):
             word = tokens[i].norm
             if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
                 yield from self._leap(tokens, start, i, node[_ANY])
-            if _CLASS in node:
+            if _CLASS in node and (i > start or word in self._openers):
                 yield from self._of_class(tokens, start, i, node[_CLASS], slot)
             if word in node:
                 node = node[word]
@@ -146,8 +149,7 @@ class Phrases(Generic[T]):
 
     def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
         """Whether words of a class that may come next stand at a token."""
-        skip = frozenset() if node is self._root else self._skip
-        return any(self._classes[name].end(tokens, at, skip) for name in node.get(_CLASS, ()))
+        return any(self._classes[name].end(tokens, at, self._skip) for name in node.get(_CLASS, ()))
 
     def _of_class(
         self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
