@@ -6,6 +6,7 @@ those that say something stand in the trade's tables.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from fieldnote.extract.tokens import Token
@@ -51,9 +52,29 @@ def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Men
     for at, token in enumerate(tokens):
         if token.norm in ("like", "as", "than") and _likens(tokens, at, wordings):
             image.update(_image(tokens, max(at + 1, wordings.get(at, 0)), bars))
+    found = _painted(found)
     if not image:
         return found
     return [m for m in found if m.kind not in _IMAGES or not image.issuperset(range(m.start, m.end))]
+
+
+def _painted(found: "list[Mention]") -> "list[Mention]":
+    """ "Seized like an old engine": what it is like only paints what has been said, and is part of that wording. Not where a
+    part follows at once, which would be taken for what is told of."""
+    kept: list[Mention] = []
+    for at, mention in enumerate(found):
+        part = at + 1 < len(found) and found[at + 1].kind == "component" and not found[at + 1].gap
+        if kept and not part and _only_likens(kept[-1], mention):
+            kept[-1] = replace(kept[-1], end=mention.end, last=mention.last)
+        else:
+            kept.append(mention)
+    return kept
+
+
+def _only_likens(before: "Mention", mention: "Mention") -> bool:
+    if before.kind != "condition" or before.fit or before.end != mention.start:
+        return False
+    return mention.kind == "condition" and mention.first == "like"
 
 
 def _stands_alone(mention: "Mention", tokens: Sequence[Token]) -> bool:
