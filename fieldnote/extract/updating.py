@@ -133,6 +133,9 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
+    if "all" in {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
+        shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
+        found += [f for f in shown if f.condition == shown[-1].condition and f not in found]  # "and they're all fine now"
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)
