@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clause import Clause
 
 if TYPE_CHECKING:
     from fieldnote.extract.said import Statement

@@ -5,9 +5,9 @@ cause, a circumstance, a sound as it should be, the same said again. Not allowed
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clause import Clause
 from fieldnote.extract.lexicon import Sense
-from fieldnote.extract.mentions import NOMINAL, Mention
+from fieldnote.extract.mention import NOMINAL, Mention
 
 
 def sounds_fit(head: Mention, after: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:

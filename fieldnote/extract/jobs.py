@@ -5,9 +5,10 @@ know: earlier clauses.
 import functools
 from collections.abc import Sequence
 
-from fieldnote.extract import forms, linking
-from fieldnote.extract.clauses import Clause
-from fieldnote.extract.mentions import NOMINAL, Mention
+from fieldnote.extract import forms
+from fieldnote.extract.clause import Clause
+from fieldnote.extract.mention import NOMINAL, Mention
+from fieldnote.extract.missing import placed
 from fieldnote.extract.said import Job
 from fieldnote.extract.subjects import Target, targets
 from fieldnote.trade.spoken import spoken
@@ -23,7 +24,7 @@ def needs_a_part(clause: Clause) -> Job | None:
         close = not det.gap and not part.gap and not det.pause and not part.pause
         wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
         if wants and part.kind == "component" and part.strong and part is clause.mentions[-1]:
-            wanted = [linking.placed(targets([part])[0], _places_before(clause, need))]
+            wanted = [placed(targets([part])[0], _places_before(clause, need))]
             return Job("replace", "needed", need.start, part.end, wanted)
     return None
 

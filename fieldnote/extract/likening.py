@@ -7,12 +7,9 @@ those that say something stand in the trade's tables.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
+from fieldnote.extract.mention import Mention
 from fieldnote.extract.tokens import Token
-
-if TYPE_CHECKING:
-    from fieldnote.extract.mentions import Mention
 
 _OPENS = frozenset("a an any some old your my his her nobodys somebodys two last".split())
 # "looks like a crack": a guess and what is guessed
@@ -71,13 +68,13 @@ def _painted(found: "list[Mention]") -> "list[Mention]":
     return kept
 
 
-def _only_likens(before: "Mention", mention: "Mention") -> bool:
+def _only_likens(before: Mention, mention: Mention) -> bool:
     if before.kind != "condition" or before.fit or before.end != mention.start:
         return False
     return mention.kind == "condition" and mention.first == "like"
 
 
-def _stands_alone(mention: "Mention", tokens: Sequence[Token]) -> bool:
+def _stands_alone(mention: Mention, tokens: Sequence[Token]) -> bool:
     """Whether a mention is surely no image: a place, work, a part of which something is told."""
     if mention.kind in ("place", "size"):
         return mention.strong
@@ -120,7 +117,7 @@ def without_strangers(found: "list[Mention]", tokens: Sequence[Token]) -> "list[
     return [m for m in found if not (_of_a_stranger(m, tokens, named) and not _named_next(m, found))]
 
 
-def _of_a_stranger(mention: "Mention", tokens: Sequence[Token], named: set[int]) -> bool:
+def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
     if mention.kind != "condition" or mention.end - mention.start < 2:
         return False
     for at in range(mention.start - 1, max(mention.start - 5, -1), -1):
@@ -136,7 +133,7 @@ def _of_a_stranger(mention: "Mention", tokens: Sequence[Token], named: set[int])
     return False
 
 
-def _named_next(mention: "Mention", found: "list[Mention]") -> bool:
+def _named_next(mention: Mention, found: "list[Mention]") -> bool:
     """Whether a part is named right behind: what a dog or a kettle did to it."""
     for behind in [m for m in found if m.start >= mention.end][:3]:
         if behind.pause or behind.kind == "prep":

@@ -5,7 +5,7 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clause import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Job, Said, Statement
 from fieldnote.extract.story import AT_BURNER, OPEN

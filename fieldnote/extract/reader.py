@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from fieldnote.extract import filing, linking, locating, retracting, stating, updating, working
 from fieldnote.extract.assertion import Mode, assess
-from fieldnote.extract.clauses import Clause, split
+from fieldnote.extract.clause import Clause
+from fieldnote.extract.clauses import split
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.said import Said
 from fieldnote.extract.story import Fact
@@ -84,9 +85,24 @@ class Reader:
         return [replace(target, many=True) for target in said.subject] if tried and plural else said.subject
 
     def _facts(self, said: Said, mode: Mode) -> bool:
-        made: list[Fact] = []
+        """The facts of a clause: what is said, the work, then what both change of earlier facts."""
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
-        made += ended
+        made = [*ended, *self._stated(said, mode, ended)]
+        self._heads_a_list(said, made)
+        after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
+        for work in said.works:
+            made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
+        self._worked_on(said)
+        self._turned(said, mode, made, cured_already=bool(ended))
+        if made:
+            self.talk.state.focus = tuple(dict.fromkeys(made))
+        if after_all:  # "all came up lovely except the rear right, that's pitted"
+            self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
+        return bool(made)
+
+    def _stated(self, said: Said, mode: Mode, ended: list[Fact]) -> list[Fact]:
+        """Facts of what is said and guessed."""
+        made: list[Fact] = []
         over = {fact.condition for fact in ended}
         for statement in said.statements:
             if statement.condition_ids & over or (statement.pointed and stating.spoken_of_before(self.talk, statement)):
@@ -95,32 +111,35 @@ class Reader:
                 said.cured = True  # "brushed it clean"
                 continue
             made += stating.facts_of(self.talk, statement, mode)
-        working.told_ahead(self.talk, made)
-        if said.guessed:
-            made += filing.guesses(self.talk, said, mode)
+        working.told_ahead(self.talk, [*ended, *made])
+        return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
+
+    def _heads_a_list(self, said: Said, made: list[Fact]) -> None:
+        """A part or place named alone is what the talk is about from here."""
         whole = [t for t in said.subject if any(not name.note.startswith("weak") for name in t.names)]
         idle = not made and bool(whole)  # "hasn't been lifted in years, and it wouldn't reseat"
-        if (
-            (idle or not said.statements)
-            and not said.led
-            and any(t.component or t.places or t.appliance for t in said.subject)
-        ):
-            listed = said.reading or stating.listed(self.talk)
-            self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))
-            if said.reading and not said.works:
-                self.talk.state.focus = ()
-        after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
-        for work in said.works:
-            made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
+        named = any(t.component or t.places or t.appliance for t in said.subject)
+        if said.led or not named or (said.statements and not idle):
+            return
+        listed = said.reading or stating.listed(self.talk)
+        self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))
+        if said.reading and not said.works:
+            self.talk.state.focus = ()
+
+    def _worked_on(self, said: Said) -> None:
+        """The part that work was done on last is what the talk is about, unless something is said behind it."""
         jobs = [job for job in said.works if any(target.names for target in job.targets)]
-        worked_on = [target for target in jobs[-1].targets if target.names] if jobs else []
-        if worked_on and all(statement.head < said.works[-1].start for statement in said.statements):
-            self.talk.state.topic = tuple(worked_on)
+        named = [target for target in jobs[-1].targets if target.names] if jobs else []
+        if named and all(statement.head < said.works[-1].start for statement in said.statements):
+            self.talk.state.topic = tuple(named)
+
+    def _turned(self, said: Said, mode: Mode, made: list[Fact], *, cured_already: bool) -> None:
+        """What the clause changes of earlier facts: put right, belied, declined, carried out, still so."""
         if said.outcome and not said.cured:
             said.cured = updating.comes_of_work(self.talk, said, made)
             if not (said.cured or mode.reported):
                 updating.belied(self.talk)
-        if said.cured and not ended:
+        if said.cured and not cured_already:
             made += updating.cured(self.talk, said, made)
         if said.declined:
             updating.declined(self.talk, said, made)
@@ -128,8 +147,3 @@ class Reader:
             updating.carried_out(self.talk, made)
         if said.still:
             updating.still(self.talk, said, made)
-        if made:
-            self.talk.state.focus = tuple(dict.fromkeys(made))
-        if after_all:  # "all came up lovely except the rear right, that's pitted"
-            self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
-        return bool(made)

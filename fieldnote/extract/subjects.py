@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from fieldnote.extract.lexicon import Sense
-from fieldnote.extract.mentions import Mention
+from fieldnote.extract.mention import Mention
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})

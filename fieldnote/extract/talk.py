@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from fieldnote.extract import linking
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clause import Clause
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.lexicon import FUNCTION, SKIP, Sense
 from fieldnote.extract.said import Job, Statement

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from fieldnote.extract import filing, stating
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.clauses import Clause
+from fieldnote.extract.clause import Clause
 from fieldnote.extract.lexicon import Sense
 from fieldnote.extract.said import Said, Statement
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, Fact
@@ -135,7 +135,9 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
     if "all" in {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
         shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
-        found += [f for f in shown if f.condition == shown[-1].condition and f not in found]  # "and they're all fine now"
+        found += [
+            f for f in shown if f.condition == shown[-1].condition and f not in found
+        ]  # "and they're all fine now"
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)

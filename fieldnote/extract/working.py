@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from fieldnote.extract import filing, locating, parts, stating
 from fieldnote.extract.assertion import Mode
-from fieldnote.extract.mentions import HEATING
+from fieldnote.extract.mention import HEATING
 from fieldnote.extract.said import Job, Said
 from fieldnote.extract.stating import UNTOLD
 from fieldnote.extract.story import AT_BURNER, MENDING, OPEN, SAFETY, Fact
