@@ -13,7 +13,7 @@ from itertools import accumulate
 from typing import Any
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.story import Fact
+from fieldnote.extract.facts.story import Fact
 
 
 @dataclass(frozen=True, slots=True)

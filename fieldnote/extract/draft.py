@@ -6,7 +6,7 @@ Each field is assigned by one step and read by later ones; `pipeline.STEPS` says
 from dataclasses import dataclass, field
 from typing import Any
 
-from fieldnote.extract.tokens import Token
+from fieldnote.extract.words.tokens import Token
 from fieldnote.records import Declared, Evidence, Finding, FollowUp, ProcedureStep, Reading
 
 

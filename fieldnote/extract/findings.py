@@ -2,8 +2,8 @@
 
 from fieldnote.extract.confidence import Doubter, table
 from fieldnote.extract.draft import Context, Draft
-from fieldnote.extract.reader import Reader
-from fieldnote.extract.story import Fact
+from fieldnote.extract.facts.reader import Reader
+from fieldnote.extract.facts.story import Fact
 from fieldnote.records import Finding, Why
 
 _STATUS_RULES = frozenset(

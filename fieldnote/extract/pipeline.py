@@ -14,9 +14,13 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldnote.extract import classes, findings, followups, lexicon, mentions, procedure, readings
-from fieldnote.extract import tokens as words
+from fieldnote.extract import findings
 from fieldnote.extract.draft import Draft
+from fieldnote.extract.figures import readings
+from fieldnote.extract.phrases import mentions
+from fieldnote.extract.remarks import classes, followups, procedure
+from fieldnote.extract.words import lexicon
+from fieldnote.extract.words import tokens as words
 from fieldnote.records import Extraction
 
 if TYPE_CHECKING:

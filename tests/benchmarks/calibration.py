@@ -17,7 +17,7 @@ sys.path.insert(0, str(ROOT / "tests"))
 import score  # noqa: E402
 
 from fieldnote.extract import build, confidence, findings  # noqa: E402
-from fieldnote.extract.story import Fact  # noqa: E402
+from fieldnote.extract.facts.story import Fact  # noqa: E402
 
 SETS = "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-8".split()
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"

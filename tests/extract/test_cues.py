@@ -3,8 +3,8 @@
 import pytest
 
 from fieldnote.extract import extract
-from fieldnote.extract.announcements import wordings
-from fieldnote.extract.quantities import knowledge
+from fieldnote.extract.figures.quantities import knowledge
+from fieldnote.extract.remarks.announcements import wordings
 from fieldnote.records import Extraction
 
 MEASURES = [(id_, *yes, no) for id_, yes, no in knowledge().examples]

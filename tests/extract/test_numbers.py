@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from num2words import num2words
 
-from fieldnote.extract.numbers import numeral_at, scan, split
+from fieldnote.extract.figures.numbers import numeral_at, scan, split
 
 # How figures are said in the trade: common practice, no source.
 SAID = {

@@ -5,11 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldnote.errors import InputProblem
-from fieldnote.extract import Extractor, forms, mentions, pipeline, plain
+from fieldnote.extract import Extractor, pipeline, plain
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.lexicon import cues, lexicon
-from fieldnote.extract.matcher import Phrases, WordClass, spell
-from fieldnote.extract.tokens import language, tokens
+from fieldnote.extract.phrases import mentions
+from fieldnote.extract.words import forms
+from fieldnote.extract.words.lexicon import cues, lexicon
+from fieldnote.extract.words.matcher import Phrases, WordClass, spell
+from fieldnote.extract.words.tokens import language, tokens
 from fieldnote.trade import spoken
 
 NLP = language()

@@ -1,0 +1,336 @@
+"""What stands around one mention of a talk: whether something is said of it, whether it stands before its own noun, whether a
+place ends what was said. In: a place in the list of mentions. Out: yes or no.
+
+Not allowed to know: how the talk was cut into clauses.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
+_OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
+# last words of a wording that lead to its part ("nest built in the flue"), and those that do so with an article only
+LEADING = frozenset(
+    "off from to of on in round at the past over under behind across through onto into against around".split()
+)
+
+
+def at_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a preposition and a part stand right behind."""
+    row = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"][:2]
+    led = len(row) == 2 and row[0].kind == "prep" and row[0].id == "prep" and not any(m.pause or m.gap > 1 for m in row)
+    return led and row[1].kind == "component" and row[1].strong
+
+
+def pair_told(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether two places follow of which one thing is said ("no spark, rear left and rear right both good")."""
+    row = mentions[at : at + 4]
+    told = (
+        [m.kind for m in row[:3]] == ["place", "and", "place"] and len(row) == 4 and not any(m.pause for m in row[1:])
+    )
+    return told and (row[3].id == "last-two" or row[3].first in ("are", "were"))
+
+
+def in_hand(denial: Mention) -> bool:
+    """ "I've no seal": none on the van, not none on the appliance."""
+    return denial.first in ("ive", "weve", "i", "we") or denial.owned
+
+
+def no_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "No alarm": a denial right before a part that is not followed by anything said of it."""
+    noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    beyond = mentions[at + 2] if at + 2 < len(mentions) else None
+    if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1 or in_hand(mentions[at]):
+        return False
+    return beyond is None or bool(beyond.pause) or beyond.kind not in ("condition", "be", "component")
+
+
+def spoken_of_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Checked the lead, that's fine": a name behind words that nobody knows, and what is said of it by a pronoun."""
+    unknown = mentions[at].gap or (mentions[at - 1].kind == "det" and mentions[at - 1].gap)
+    after = [m.kind for m in mentions[at + 1 : at + 3] if not m.gap]
+    told = after in (["pronoun", "condition"], ["pronoun", "be"], ["pronoun", "not"])
+    return bool(unknown) and told and mentions[at + 1].first in ("thats", "that", "its", "it", "which")
+
+
+def one_of_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Both regreased, one still passing": one of those that were just spoken of."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    close = at > 0 and mentions[at].gap == 0 and mentions[at - 1].kind in ("work", "condition", "group", "now", "cured")
+    told = after is not None and not after.gap and not after.pause and after.kind in ("condition", "be", "still")
+    return close and told and mentions[at].first == "one"
+
+
+def the_one(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "The one in the middle": a subject of its own, led by its article."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    article = at > 0 and mentions[at - 1].kind == "det" and mentions[at - 1].first == "the"
+    if at > 1 and mentions[at - 2].kind == "same":
+        return False  # "as is the one on the front left"
+    if after is not None and after.kind == "prep" and not after.gap and not after.pause:
+        where = next((m for m in mentions[at + 2 : at + 4] if m.kind != "det"), None)
+        return article and where is not None and where.kind in ("place", "size") and not where.gap
+    return article and after is not None and after.kind == "place" and after.led and not after.pause
+
+
+def work_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work that was done stands right behind a mention."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.done and after.gap <= 1
+
+
+def told_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault or a form of "be" stands right behind a name."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and not after.gap and not after.pause and after.kind in ("be", "not", "condition")
+
+
+def none_of_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "None of the taps pass", "neither of them held": the denial opens what is said of those that it names."""
+    noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    counted = mentions[at].first in ("none", "neither") and mentions[at].last in ("of", "the", "them", "these", "those")
+    if noun is None or not counted or noun.gap or noun.pause:
+        return False
+    return noun.kind == "condition" or (noun.kind in NOMINAL and followed_by_predicate(at + 1, mentions))
+
+
+def denied_elsewhere(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "None on the bayonet", "neither of them needs doing": what is denied of other parts, or of what is wanted."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is None or after.pause or after.gap:
+        return False
+    if after.kind in ("need", "work"):
+        return True
+    noun = next((m for m in mentions[at + 2 : at + 4] if m.kind != "det"), None)
+    return mentions[at].first == "none" and after.kind == "prep" and noun is not None and noun.kind in NOMINAL
+
+
+def name_behind(at: int, mentions: Sequence[Mention]) -> Mention | None:
+    """The mention before the `at`-th, articles left out."""
+    at -= 1
+    while at >= 0 and mentions[at].kind == "det":
+        at -= 1
+    return mentions[at] if at >= 0 else None
+
+
+def passive(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work that has been done stands right behind a part ("trap rinsed", "trap out and rinsed")."""
+    part, rest = mentions[at], mentions[at + 1 : at + 4]
+    out = len(rest) > 1 and rest[0].kind == "and" and rest[0].gap == 1
+    work = rest[1] if out else rest[0] if rest else None  # "trap out and rinsed"
+    return part.kind == "component" and work is not None and work.done and work.gap <= 1 and not work.pause
+
+
+def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether something is said of the `at`-th mention by what follows it."""
+    for i, mention in enumerate(mentions[at : at + AHEAD], at):
+        if _of_it(i, mentions):
+            continue  # "the seal on it isn't"
+        if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
+            after = mentions[i + 1]
+            if after.kind == "component" and not after.gap and not after.pause:
+                return False  # "cleaned the caps on every one, one cap was cracked"
+        if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
+            return True  # "lid's coming down on the knobs"
+        if (mention.kind == "cured" and mention.gap > 1) or _unknown_denied(i, mentions):
+            return False
+        if mention.kind == "condition" and fault_noun(i, mentions):
+            return False  # "a crack in the cap, a chip in the one beside it"
+        if mention.kind == "work" and mention.owned and i == at + 1 and mentions[i + 1 : i + 2]:
+            return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
+        if i > at and mention.kind == "appliance" and is_whole(mentions[i - 1]) and not mention.gap:
+            return False  # "nice flames, grill slow to take"
+        if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
+            return False  # "nice blue flames, hose dated twenty two, regulator's new"
+        if (
+            i > at
+            and mention.kind == "work"
+            and (mention.senses[0].note == "needed" or (mention.senses[0].note == "done" and mentions[i - 1].clitic))
+            and not (mention.gap or mention.pause)
+        ):
+            return True  # "prv wants swapping", "sump's on order"
+        if mention.kind == "no" and mention.first in ("have", "has", "had", "hasnt", "havent") and not mention.pause:
+            return True  # "the rear two have no flame failure"
+        if i > at + 2 and _another(i, mentions):
+            return False  # "blocked injector on the pilot, the thermocouple's fine"
+        if mention.kind in ("be", "not", "condition", "need", "cured", "same") and not mention.pause:
+            return mention.first not in ("it", "its", "that", "thats", "theyre")
+        on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
+        if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
+            mention.pause and mention is not mentions[at]
+        ):
+            return False
+    return False
+
+
+def _apart(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether words that nobody knows part a name from the whole name before it ("gave the fins a brush, the fan's worn")."""
+    article = mentions[at - 1].kind == "det"
+    gap = mentions[at].gap or (article and mentions[at - 1].gap) or _plural_next(mentions[at - 1])
+    return bool(gap) and at > article and is_whole(mentions[at - 1 - article])
+
+
+def _plural_next(mention: Mention) -> bool:
+    """ "Blocking the air holes, flames all yellow": a plural goes with no name behind it."""
+    return mention.kind == "component" and mention.plural and mention.last.endswith("s") and not mention.clitic
+
+
+def is_whole(mention: Mention) -> bool:
+    """Whether a name of a part is enough by itself."""
+    return mention.kind == "component" and mention.strong
+
+
+def _another(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether an article opens a new subject behind a part that a preposition led to."""
+    led, part, article, noun = (mentions[at - 3], mentions[at - 2], mentions[at - 1], mentions[at])
+    if led.kind == "det" and at > 3:
+        led = mentions[at - 4]
+    named = part.kind == "component" and noun.kind == "component" and noun.strong
+    return named and led.kind == "prep" and article.kind == "det" and article.first == "the" and not article.gap
+
+
+def _unknown_denied(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Under the rear right knob, not essential but": nothing is denied of the part."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return mentions[at].first == "not" and after is not None and after.gap > 0 and after.kind == "but"
+
+
+def _unknown_next(at: int, mentions: Sequence[Mention]) -> bool:
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.gap > 0 and not after.pause
+
+
+def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "on it", "round it" stands here: it says no more than whose part is meant."""
+    first, last = (at, at + 1) if mentions[at].kind == "prep" else (at - 1, at)
+    if first < 0 or last >= len(mentions) or mentions[first].kind != "prep" or mentions[last].kind != "pronoun":
+        return False
+    return mentions[last].first in ("it", "that", "this") and not mentions[last].pause and not mentions[last].gap
+
+
+def closes(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a place stands at the end of what is said ("tap's stiff rear right"), not at the start of the next."""
+    for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
+        if i == at + 1 and mention.gap > 2 and mention.kind in ("pronoun", "prep"):
+            return True  # "tap stiff front right WD forty on it"
+        if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
+            continue  # "middle and right ones are fine"
+        if mention.first == "which" and mention.kind == "pronoun":
+            return True  # "a stiff tap front left which I've eased"
+        if mention.kind == "need" and mentions[at].kind == "group" and mentions[at].id == "last-two":
+            return False  # "knob cracked, both need replacing"
+        if mention.pause or mention.kind in (
+            "mark",
+            "and",
+            "but",
+            "next-burner",
+            "correct",
+            "take-back",
+            "work",
+            "hedge",
+            "need",
+        ):
+            return True
+        if mention.kind == "group" and mention.id == "rest":
+            return True  # "electrode cracked rear right the other three sound"
+        if mention.kind not in ("place", "group", "size", "det", "one"):
+            return False
+    return True
+
+
+def _place_next(at: int, mentions: Sequence[Mention]) -> bool:
+    noun = next((m for m in mentions[at + 1 : at + 3] if m.kind != "det"), None)
+    return noun is not None and noun.kind in ("place", "group", "size") and not noun.pause
+
+
+def attributive(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a condition stands before its own noun ("a cracked electrode")."""
+    if mentions[at].kind != "condition" or at + 1 >= len(mentions):
+        return False
+    noun = mentions[at + 1]
+    if noun.kind == "appliance" and noun.first in ("oven", "grill") and at + 2 < len(mentions) and not noun.gap:
+        noun = mentions[at + 2]  # "a stiff oven tap"
+    if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):
+        return False
+    behind = mentions[at - 1] if at else None
+    if behind is not None and behind.kind == "det" and behind.id == "det":
+        return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
+    if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
+        return True  # "lights fine, nice flame, front right won't light"
+    return not followed_by_predicate(at + 1, mentions)
+
+
+def _sayable(condition: Mention, noun: Mention) -> bool:
+    """Whether a condition can be said of a part: "floppy and yellow" is said of no air hole that follows."""
+    ids = {sense.id for sense in noun.senses}
+    told = [_OF_FLAMES if sense.id in ("lifting", "yellow-tipping") else sense.of for sense in condition.senses]
+    return any(of is None or bool(of & ids) for of in told)
+
+
+def worked_on(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a condition says which part the work before it was done on ("replaced the cracked cap")."""
+    behind = name_behind(at, mentions)
+    if behind is None or behind.kind != "work" or not behind.takes_object or not attributive(at, mentions):
+        return False
+    return not any(mention.pause or mention.gap for mention in (mentions[at], mentions[at + 1]))
+
+
+def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name ends "a cracked cap": article, fault and part."""
+    fault, part = mentions[at - 1] if at else None, mentions[at]
+    if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
+        return False
+    before = mentions[at - 2] if at > 1 else None
+    if before is None or before.kind == "and" or fault.pause:
+        return True
+    if before.kind == "det":
+        return (before.first in ("a", "an", "one", "another") or fault.first == "wrong") and not fault.gap
+    return before.kind == "be" and fault.gap > 0  # "hob's got two faults, cracked cap"
+
+
+def fault_noun(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "A chip in the front right one": a fault by its noun, its part or place behind it."""
+    article = mentions[at - 1] if at else None
+    leads = at + 1 < len(mentions) and mentions[at + 1].kind == "prep" and not mentions[at + 1].gap
+    return (
+        leads
+        and article is not None
+        and article.kind == "det"
+        and article.first in ("a", "an")
+        and not mentions[at].gap
+    )
+
+
+def next_of_list(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault with its article goes on with a list ("a perished seal and a slack knob")."""
+    joined = at > 1 and mentions[at - 1].kind == "det" and mentions[at - 1].first in ("a", "an")
+    return joined and mentions[at - 2].kind == "and" and not mentions[at - 1].gap
+
+
+def part_told(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a part with something said of it follows."""
+    first = next((i for i in range(at + 1, min(at + 3, len(mentions))) if mentions[i].kind != "det"), None)
+    named = first is not None and mentions[first].kind in ("component", "place")
+    return named and first is not None and followed_by_predicate(first, mentions)
+
+
+def denies_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "No leaks on any joint": denial, condition and part in one."""
+    run = [m for m in mentions[at + 1 : at + 7] if m.kind != "det"]
+    run = [m for i, m in enumerate(run) if i == 0 or m.kind != "prep" or run[i - 1].kind != "prep"]  # "on any of the"
+    kinds = [m.kind for m in run[:3]]
+    return kinds == ["condition", "prep", "component"] and not any(m.pause for m in run[:3])
+
+
+def denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "no cracks in the caps" opens: a denial whose noun phrase stands behind it."""
+    for i in range(at + 1, min(at + 9, len(mentions))):
+        if mentions[i].kind == "prep":
+            after = [m.kind for m in mentions[i + 1 : i + 3] if m.kind != "det"]
+            return bool(after) and after[0] in NOMINAL
+        if mentions[i].led and mentions[i - 1].kind == "condition":
+            return True
+        if mentions[i].kind not in ("condition", "or", "and", "no", "det") or mentions[i].pause == ".":
+            return False
+    return False

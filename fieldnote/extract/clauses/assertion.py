@@ -1,0 +1,116 @@
+"""How far a clause is meant: seen, guessed, told, past, general or nothing at all. In: a clause and the mode before it.
+Out: a `Mode`. Not allowed to know: parts and places.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from fieldnote.extract.clauses.clause import Clause
+
+if TYPE_CHECKING:
+    from fieldnote.extract.clauses.said import Statement
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over."""
+
+    silent: bool = False
+    reported: bool = False
+    past: bool = False
+    corrects: bool = False
+    takes_all: bool = False
+    closed: bool = False
+    left: int = 0
+    bare: bool = False
+    cues: tuple[str, ...] = ()
+
+    def status_of(self, statement: Statement) -> str:
+        """The status of one statement made in this mode."""
+        still_fit = statement.condition_ids == {"ok"} and "still" in statement.cues  # "new last year, still perfect"
+        if self.past and statement.condition_ids != {"expired"} and not still_fit:
+            return "historical"
+        if statement.denied:
+            return "absent"
+        if self.reported:
+            return "reported"
+        return "possible" if statement.hedged else "present"
+
+
+def assess(clause: Clause, before: Mode) -> Mode:
+    """The mode of a clause. A scope that was opened before reaches on until something ends it."""
+    kinds = clause.kinds()
+    today = kinds & {"today"} or _left_so(clause)
+    past = not today and (
+        "past" in kinds
+        or _since(clause)
+        or ({"past-by", "work"} <= kinds and "condition" not in kinds)
+        or (before.past and _still_past(clause))
+    )
+    corrects = bool(kinds & {"correct", "take-back"})
+    if kinds & {"if", "general", "idle"}:
+        reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
+        if clause.mentions[0].first == "unless":
+            reach = 0  # it goes with what was said before
+        return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
+    if before.silent and before.left > 0 and not _ends_silence(clause):
+        return Mode(silent=True, left=before.left - 1, cues=before.cues)
+    if "report" in kinds:
+        bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
+        return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, bare=bare, cues=("report",))
+    if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):
+        return Mode(reported=True, past=past, cues=("report",))
+    takes_all = "take-back" in kinds and not clause.named and not clause.said
+    cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
+    return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
+
+
+def _told_next(clause: Clause) -> bool:
+    """Whether a clause is what somebody was just said to say: no pause and no strange words between."""
+    first = clause.mentions[0]
+    return first.gap <= 1 and not any(m.pause for m in clause.mentions[:3]) and not clause.kinds() & {"own", "but"}
+
+
+def _left_so(clause: Clause) -> bool:
+    """ "The previous bloke had left the seal off": what somebody left is so now."""
+    return any(m.kind == "condition" and m.first == "left" for m in clause.mentions)
+
+
+def _ends_silence(clause: Clause) -> bool:
+    if clause.joint == ".":
+        return True
+    kinds = clause.kinds()
+    if kinds & {"own", "next-burner", "next-appliance", "back-to", "close"}:
+        return True
+    if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds or clause.mentions[0].done:
+        return True
+    told = any(m.kind == "component" and m.strong for m in clause.mentions)
+    return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
+
+
+def _since(clause: Clause) -> bool:
+    """ "Since the chimney was swept": work that had been done before this visit."""
+    first = clause.mentions[0]
+    passive = any(m.kind == "be" and m.first in ("was", "were", "had") for m in clause.mentions)
+    return first.kind == "mark" and first.first == "since" and passive and "work" in clause.kinds()
+
+
+def _still_past(clause: Clause) -> bool:
+    """ "It was sticking last visit and I fitted a new one": the past goes on while no part and no present is named."""
+    kinds = clause.kinds()
+    if kinds & {"now", "cured", "component", "place", "group", "size", "reading", "still"} or clause.joint == ".":
+        return False
+    works = [m for m in clause.mentions if m.kind == "work"]
+    return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
+
+
+def _goes_on(clause: Clause) -> bool:
+    """Whether a report reaches into this clause: joined by and/or, no place of its own, no work, no own account."""
+    kinds = clause.kinds()
+    if clause.joint not in ("and", "or", "") or clause.mentions[0].kind == "hedge":
+        return False
+    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"}:
+        return False
+    return clause.joint in ("and", "or") or "component" not in kinds

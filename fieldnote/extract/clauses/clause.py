@@ -1,0 +1,148 @@
+"""A clause, and what can be asked of it alone. In: its mentions. Out: yes or no.
+
+Not allowed to know: what stands before or behind it in the talk.
+"""
+
+from dataclasses import dataclass, field
+
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+# kinds that say something of a subject, and kinds that open a clause whatever stands before
+PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
+_AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
+_BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
+
+
+@dataclass(slots=True)
+class Clause:
+    """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" (right, so, next),
+    "pause" (um, then) or "". `cut`: words that nobody knows followed its last verb."""
+
+    mentions: list[Mention] = field(default_factory=list)
+    joint: str = ""
+    cut: bool = False
+
+    @property
+    def said(self) -> bool:
+        """Whether something is said of a subject already."""
+        return any(m.kind in PREDICATES or (m.kind == "now" and i > 0) for i, m in enumerate(self.mentions))
+
+    @property
+    def named(self) -> bool:
+        """Whether a component, place or the like stands in it."""
+        return any(mention.kind in NOMINAL for mention in self.mentions)
+
+    def kinds(self) -> set[str]:
+        """The kinds of its mentions."""
+        return {mention.kind for mention in self.mentions}
+
+
+def bare_denial(clause: Clause) -> bool:
+    """Whether a clause denies a condition and names no part."""
+    kinds = clause.kinds()
+    return {"no", "condition"} <= kinds <= _BARE
+
+
+def own_work(work: Mention, clause: Clause) -> bool:
+    """ "She says the alarm went off, tested it": work right behind what was told is the engineer's own."""
+    behind = clause.mentions[-1]
+    told = "report" in clause.kinds() and clause.said
+    return (
+        told and behind.kind not in ("be", "pronoun", "them", "no", "not", "and", "need", "decline") and work.gap == 0
+    )
+
+
+def past_told(clause: Clause) -> bool:
+    """Whether a clause has told something of the past and ends with its time."""
+    told = clause.mentions[:-1] if clause.mentions[-1].kind == "and" else clause.mentions
+    return bool(told) and told[-1].kind == "past" and any(m.kind in ("condition", "work") for m in told)
+
+
+def is_over(clause: Clause) -> bool:
+    """Whether a clause ends with its answer, or with the words that say who told it."""
+    last = clause.mentions[-1]
+    return last.closing and (clause.said or last.kind != "report")
+
+
+def tells(clause: Clause, report: Mention) -> bool:
+    """Whether a fault is told, so that "she says" behind it is said of it, not of "been there years"."""
+    told = [m for m in clause.mentions if m.kind in PREDICATES]
+    if not told or told[-1].kind not in ("condition", "past"):
+        return False
+    between = [*clause.mentions[clause.mentions.index(told[-1]) + 1 :], report]
+    return not (any(m.pause for m in between) and any(m.gap for m in between))
+
+
+def right_behind(mention: Mention, clause: Clause) -> bool:
+    """Whether a part of which nothing was said yet stands right before."""
+    part = clause.mentions[-1] if clause.mentions else None
+    return part is not None and part.kind == "component" and not (clause.said or mention.pause or mention.gap)
+
+
+def condition_told(clause: Clause) -> bool:
+    """Whether a part was named behind "unless"."""
+    first = clause.mentions[0]
+    told = any(m.kind == "component" for m in clause.mentions) or clause.mentions[-1].kind == "pronoun"
+    return first.kind == "if" and first.first == "unless" and told
+
+
+def stands_for_verb(clause: Clause) -> bool:
+    """Whether all that a clause says of a place is "does" or "doesn't": what was said before, or its opposite."""
+    names = [m for m in clause.mentions if m.kind in NOMINAL]
+    last = next((m for m in reversed(clause.mentions) if m.kind != "det"), clause.mentions[-1])
+    auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
+    auxiliary = auxiliary or (
+        last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"
+    )
+    return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
+
+
+def figure_of_rule(clause: Clause) -> bool:
+    """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
+    kinds = [m.kind for m in clause.mentions]
+    return "general" in kinds and kinds[-1] == "reading"
+
+
+def nobodys(mention: Mention, clause: Clause) -> bool:
+    """Whether a denial before a part was said of something nobody knows ("that's not my department, fan's noisy")."""
+    return bool(mention.gap) and not clause.named and any(m.kind == "not" for m in clause.mentions)
+
+
+def is_placed(clause: Clause) -> bool:
+    """Whether the clause has begun with its place: then another place is that of the next one."""
+    for mention in clause.mentions:
+        if mention.kind in PREDICATES:
+            return False
+        if mention.kind in ("place", "group"):
+            return True
+    return False
+
+
+def nothing_there(clause: Clause) -> bool:
+    """Whether the clause says that a part is not there ("no stability bracket on it")."""
+    return (
+        any(
+            first.kind == "no" and second.kind == "component"
+            for first, second in zip(clause.mentions, clause.mentions[1:], strict=False)
+        )
+        and not clause.said
+    )
+
+
+def is_fronted(clause: Clause) -> bool:
+    """Whether a condition opened the clause and its part is still to come ("Cracked: front left cap")."""
+    said = [m for m in clause.mentions if m.kind in PREDICATES]
+    rest = [m for m in clause.mentions if m.kind in NOMINAL | {"pronoun", "them"}]
+    return (
+        len(said) == 1
+        and said[0].kind == "condition"
+        and not said[0].fit
+        and all(m.start > said[0].start for m in rest)
+        and (not any(m.kind == "component" for m in rest))
+    )
+
+
+def pending_before(condition: Mention, clause: Clause) -> bool:
+    """Whether the clause has a subject before this condition, so that the condition belongs to that one."""
+    before = [m for m in clause.mentions if m.kind in NOMINAL and m.start < condition.start]
+    return any(m.kind != "appliance" for m in before) or (bool(before) and condition.gap > 0)

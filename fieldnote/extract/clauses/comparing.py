@@ -1,0 +1,160 @@
+"""What a clause says by comparing: like another, other than before, no more, still, should be another. In: a clause and what
+has been read of it. Out: the same, completed.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses import jobs
+from fieldnote.extract.clauses.clause import Clause, stands_for_verb
+from fieldnote.extract.clauses.said import MENDING, Statement
+from fieldnote.extract.clauses.statements import statement_of
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+
+# "same cure", "did the same": the work as well as the fault
+TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
+_SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
+
+
+def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:
+    """Whether work right before took the fault away ("changed the washer and it's gone")."""
+    at = clause.mentions.index(head)
+    joined = clause.mentions[at - 1].kind in ("and", "mark") if at else False
+    return joined and any(mention.done for mention in clause.mentions[:at]) and not any(m.kind == "past" for m in flags)
+
+
+def either_of(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:
+    """ "So the vessel's flat or the valve is passing": one of two parts, and nobody knows which."""
+    ors = [at for at, m in enumerate(lead) if m.kind == "or" and m.first == "or"]
+    head, flags, _ = chunks[0]
+    if len(ors) != 1 or head.kind != "condition" or head.fit or any(f.kind in ("no", "not", "same") for f in flags):
+        return False
+    return all(any(m.kind == "component" for m in side) for side in (lead[: ors[0]], lead[ors[0] :]))
+
+
+def overruled(statement: Statement, others: Sequence[Statement]) -> bool:
+    """ "Turns but doesn't shut off", "labouring to get up to speed": a part with a fault is not fit in the same breath."""
+    if statement.condition_ids != {"ok"} or any(sense.of is None for sense in statement.senses):
+        return False
+    faults = [s for s in others if s.senses and not s.denied and not s.condition_ids & {"ok", "passed"}]
+    return any(s.targets and s.targets == statement.targets for s in faults)
+
+
+def mended_since(clause: Clause) -> bool:
+    """ "Still nothing, injector full of crud, unblocked that": work behind "still" was done on what was still so."""
+    still = max(i for i, m in enumerate(clause.mentions) if m.kind == "still")
+    return any(m.done and m.senses[0].id in MENDING for m in clause.mentions[still:])
+
+
+def still_reads(clause: Clause) -> bool:
+    """ "Still at one and a half an hour later": a figure that holds, no fault that stayed."""
+    kinds = [m.kind for m in clause.mentions]
+    if "still" not in kinds:
+        return False
+    after = kinds[kinds.index("still") + 1 :]
+    return "reading" in after or (after[:1] == ["prep"] and "condition" not in after)
+
+
+def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None:
+    """ "Injector was seventy, should be seventy two": a part of the wrong size."""
+    for at, need in enumerate(clause.mentions):
+        after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
+        figure = after is None or after.kind == "reading" or after.gap > 0
+        sized = [t for t in subject if t.component in _SIZED]
+        if need.kind == "need" and need.first == "should" and figure and sized:
+            return Statement(
+                (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]
+            )
+    return None
+
+
+def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) -> list[Statement]:
+    """ "The knob behind it too", "rear left doesn't": the condition said last, or its opposite, of another part or place."""
+    last = lead[-1] if lead else None
+    if last is None:
+        return []
+    if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
+        return [copy(last, [], [], subject, clause.kinds())]
+    if len(lead) == len(clause.mentions) and not clause.cut and stands_for_verb(clause):
+        out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
+        out.verb = "does-not" if last.kind == "not" else "does"
+        return [out]
+    return []
+
+
+def contrast(clause: Clause) -> set[str]:
+    """Whether a bare place stands for the part that was just spoken of: "right one's fine"."""
+    ones = ("one", "ones", "un", "uns")
+    said = any(mention.kind in ("place", "group", "size") and mention.last in ones for mention in clause.mentions)
+    return {"listing"} if said else set()
+
+
+def not_done(chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> list[Target]:
+    """ "Haven't replaced the pump yet": no work, but the pump is in talk."""
+    undone = [targets(tail) for head, flags, tail in chunks if head.kind == "work" and jobs.undone(head, flags)]
+    return [target for row in undone[:1] for target in row if target.names]
+
+
+def no_more(clause: Clause) -> bool:
+    """ "But now it isn't", "and it doesn't now": the fault that was told is over."""
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    at = next((i for i, m in enumerate(said) if m.kind == "not"), None)
+    if at is None or said[at].first not in _NO_MORE or not {m.kind for m in said[:at]} <= {"now", "pronoun", "them"}:
+        return False
+    rest = said[at + 1 :]
+    after = bool(rest) and rest[0].kind == "now"
+    ends = not rest[after:] or rest[after].gap > 0 or bool(rest[after].pause)
+    return ends and (after or any(m.kind == "now" for m in said[:at]))
+
+
+def _strange(clause: Clause) -> bool:
+    """Whether words that nobody knows stand in a clause."""
+    return any(mention.gap for mention in clause.mentions[1:])
+
+
+def better_now(clause: Clause) -> bool:
+    """ "Goes round like a dream now", "comes back every time now": something is said of this moment and no fault is named."""
+    kinds = clause.kinds()
+    if "now" not in kinds or kinds & {
+        "condition",
+        "still",
+        "no",
+        "not",
+        "need",
+        "hedge",
+        "report",
+        "reading",
+        "same",
+        "back-to",
+    }:
+        return False
+    if any(m.kind == "work" and m.senses[0].note != "done" for m in clause.mentions):
+        return False  # "must be changed, I come again"
+    if (
+        kinds <= {"now", "mark", "and", "but", "pronoun", "them"}
+        and clause.mentions[-1].kind == "now"
+        and not _strange(clause)
+    ):
+        return False  # "so now it wants doing"
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "now")
+    now, rest = clause.mentions[at], clause.mentions[at + 1 :]
+    words = now.start - (clause.mentions[at - 1].end if at else now.start)
+    return (
+        now.first in ("now", "again")
+        and not any(m.kind in NOMINAL for m in rest)
+        and (words > 0 or "work" not in kinds)
+    )
+
+
+def copy(head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str]) -> Statement:
+    """The condition said last, of another part or place ("rear right the same", "none on the hose")."""
+    out = statement_of(replace(head, senses=()), flags, tail, subject, kinds - {"no-after"}, False)
+    out.again = True
+    out.treated = head.kind == "same" and bool({head.first, head.last} & TREATED)
+    out.denied = head.kind == "no-after"
+    return out

@@ -1,0 +1,70 @@
+"""A talk cut into clauses: at most one subject with what is said of it. In: mentions. Out: `Clause`s in order.
+
+Speech has no full stops: a clause ends where a new subject opens after something was said of the one before. Not allowed to
+know: what the words are names of.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.clause import Clause, bare_denial
+from fieldnote.extract.clauses.opening import opens
+from fieldnote.extract.phrases.mention import Mention
+
+LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
+_JOINTS = frozenset({"and", "or", "but"})
+_PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
+
+
+def split(mentions: Sequence[Mention]) -> list[Clause]:
+    """The clauses of a talk. Linear in the number of mentions."""
+    done: list[Clause] = []
+    clause = Clause()
+    for at, mention in enumerate(mentions):
+        if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
+            trailing = _trailing_joints(clause)
+            done.append(clause)
+            clause = Clause(trailing, _joint(mention, trailing))
+        clause.mentions.append(mention)
+    if clause.mentions:
+        done.append(clause)
+    return _denials_together([clause for clause in done if clause.mentions])
+
+
+def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
+    """ "No cracks, no chips, nothing missing on the caps": the part is named once, behind the last denial."""
+    done: list[Clause] = []
+    for clause in clauses:
+        before = done[-1] if done else None
+        if before and clause.joint != "." and bare_denial(before) and clause.mentions[0].kind == "no" and clause.said:
+            before.mentions.extend(clause.mentions)
+        else:
+            done.append(clause)
+    return done
+
+
+def _trailing_joints(clause: Clause) -> list[Mention]:
+    """Joints and articles at the end of a clause belong to the one that follows."""
+    moved: list[Mention] = []
+    while clause.mentions and (
+        clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"} or _counts_one(clause.mentions)
+    ):
+        moved.insert(0, clause.mentions.pop())
+    return moved
+
+
+def _counts_one(mentions: Sequence[Mention]) -> bool:
+    """Whether "one" at the end of a clause counts what follows ("one cap was cracked")."""
+    last = mentions[-1]
+    return last.kind == "one" and last.start == last.end - 1 and last.first == "one" and len(mentions) > 1
+
+
+def _joint(mention: Mention, trailing: Sequence[Mention]) -> str:
+    pause = max((m.pause for m in [*trailing, mention]), key=" ,.".find)
+    if pause == ".":
+        return "."
+    for joint in trailing:
+        if joint.kind in _JOINTS:
+            return joint.kind
+    if mention.kind == "mark":
+        return mention.id
+    return "but" if mention.kind == "but" else pause

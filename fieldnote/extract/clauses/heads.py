@@ -1,0 +1,79 @@
+"""Which conditions of a clause say something of their own. In: a wording and its neighbours in the clause. Out: whether it is a
+cause, a circumstance, a sound as it should be, the same said again. Not allowed to know: parts.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+
+
+def sounds_fit(head: Mention, after: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:
+    """ "Clicks fine", "hums along nicely": a sound that is as it should be."""
+    said = (
+        bool(after) and after[0][0].fit and not after[0][1] and after[0][0].start == head.end and not after[0][0].pause
+    )
+    return said and not head.fit and {sense.id for sense in head.senses} <= {"noisy", "constant-spark"}
+
+
+def fit_alone(verb: Mention, adverb: Mention) -> Mention:
+    """ "Valve clicks fine": of what the verb can mean, that the part is fit."""
+    if not verb.fit or all(sense.id == "ok" for sense in verb.senses):
+        return verb
+    return replace(verb, senses=(*(sense for sense in verb.senses if sense.id == "ok"), *adverb.senses))
+
+
+def of_the_cause(head: Mention, clause: Clause) -> bool:
+    """ "Blocked with sludge": what did it is no second fault."""
+    if head.owned or head.first in ("a", "an"):
+        return False  # "rusted with a weep at the elbow"
+    at = clause.mentions.index(head)
+    before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"][-2:]
+    return (
+        len(before) == 2
+        and before[1].cause
+        and before[1].kind == "prep"
+        and before[0].kind == "condition"
+        and not head.fit
+    )
+
+
+def circumstance(head: Mention, clause: Clause) -> bool:
+    """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
+    at = clause.mentions.index(head)
+    first = at - 1
+    while head.fit and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
+        first -= 1  # "when the boiler fires up", "when the window was open"
+    before = clause.mentions[first] if at else None
+    if (
+        before is None
+        or before.kind != "when"
+        or any(m.gap > 1 or m.pause for m in clause.mentions[first + 1 : at + 1])
+    ):
+        return False
+    return any(m.kind in ("condition", "reading") for i, m in enumerate(clause.mentions) if i != at)
+
+
+def goes_on(verb: Mention, adverb: Mention) -> bool:
+    """Whether "fine" stands right behind a verb that says as much."""
+    if not adverb.fit or verb.kind != "condition" or adverb.gap or adverb.pause:
+        return False
+    if not verb.fit:  # "a gap all the way round"
+        return all(sense.of is not None for sense in adverb.senses) and adverb.first in ("all", "right", "round")
+    return verb.senses[0].of is not None and adverb.senses[0].of is None
+
+
+def said_twice(first: Mention, second: Mention) -> tuple[Sense, ...]:
+    """ "Knocked skew": two wordings side by side that can mean one fault mean that one."""
+    if first.kind != "condition" or second.kind != "condition" or second.gap or second.pause:
+        return ()
+    ids = {sense.id for sense in first.senses} & {sense.id for sense in second.senses} - {"ok", "passed"}
+    return tuple(sense for sense in (*first.senses, *second.senses) if sense.id in ids)
+
+
+def praised(verb: Mention, adverb: Mention) -> bool:
+    """ "Smoke match pulled lovely": a test that was passed well was passed."""
+    passed = verb.kind == "condition" and any(sense.id == "passed" for sense in verb.senses)
+    return passed and adverb.fit and not adverb.gap and not adverb.pause

@@ -1,0 +1,158 @@
+"""Work in a clause. In: its verb, the words before and behind it. Out: a `Job`: kind, state, the parts it names. Not allowed to
+know: earlier clauses.
+"""
+
+import functools
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.missing import placed
+from fieldnote.extract.clauses.said import Job
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words import forms
+from fieldnote.trade.spoken import spoken
+
+# how a part sits when nobody is said to have put it there
+SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
+_WANTS = frozenset("needs need wants want requires needing wanting".split())
+
+
+def needs_a_part(clause: Clause) -> Job | None:
+    """ "Front right needs an electrode": a part is wanted, no work is named."""
+    for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
+        close = not det.gap and not part.gap and not det.pause and not part.pause
+        wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
+        if wants and part.kind == "component" and part.strong and part is clause.mentions[-1]:
+            wanted = [placed(targets([part])[0], _places_before(clause, need))]
+            return Job("replace", "needed", need.start, part.end, wanted)
+    return None
+
+
+@functools.cache
+def _doing() -> dict[str, str]:
+    """The -ing forms of the verbs of work, each with its kind."""
+    return {forms.ing(verb): id_ for id_, work in spoken().actions.items() for verb in work.verbs if " " not in verb}
+
+
+def wanted_in(head: Mention) -> Job | None:
+    """ "Wants upgrading", "needs adjusting": a fault told by the work that it needs."""
+    if head.first not in _WANTS or (kind := _doing().get(head.last)) is None:
+        return None
+    return Job(kind, "needed", head.start, head.end)
+
+
+def _places_before(clause: Clause, need: Mention) -> list[Target]:
+    return targets([m for m in clause.mentions[: clause.mentions.index(need)] if m.kind in NOMINAL or m.kind == "and"])
+
+
+def recalled(head: Mention, clause: Clause) -> bool:
+    """ "That cap I cleaned, it's got a hairline in it": work that only says which part is meant."""
+    at = clause.mentions.index(head)
+    named = at > 0 and clause.mentions[at - 1].kind == "component" and not head.pause
+    rest = clause.mentions[at + 1 :]
+    if named and head.owned and head.gap == 1 and head.id == "order" and head.last == "ordered":
+        return not (rest and rest[0].kind in ("pronoun", "them", "one", "work") and not rest[0].gap)
+    fault = next((i for i, m in enumerate(rest) if m.kind == "condition" and not m.fit), 0)
+    return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
+
+
+def undone(head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "Not tested", "didn't change it", "no need to": no work."""
+    if flags and flags[-1].kind in ("mark", "but"):
+        return False  # "I can't, so I've ordered one"
+    near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
+    return bool(near) and not head.pause
+
+
+def told_to(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:
+    """ "Told him to cut it back": what somebody else is to do is advice, no work of this visit."""
+    last = before[-1][0] if before else None
+    if last is None or last.kind != "work" or last.id != "advise":
+        return False
+    to = next((flag for flag in flags if flag.kind == "need" and flag.first == "to"), None)
+    return to is not None and to.start - last.end <= 2 and head.start == to.end
+
+
+def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:
+    """The work that a verb tells, with its state and its objects."""
+    note = head.senses[0].note
+    wanted = _wanted(head, flags) or note == "needed"
+    state = "needed" if wanted or (note == "base" and not head.owned) else "done"
+    refused = note != "done" or wanted or any(flag.kind == "decline" for flag in flags)
+    if "decline" in kinds and refused and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
+        state = "declined"
+    if head.senses[0].id == "monitor" and state == "done":
+        state = "needed"
+    state = "theirs" if head.theirs and state == "done" else state
+    job = Job(head.senses[0].id, state, head.start, head.end)
+    objects = _near(tail)
+    if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
+        objects = []
+    if _direct(head, objects) or _part_of(head, objects):
+        job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which]
+    return job
+
+
+def _near(tail: Sequence[Mention]) -> list[Mention]:
+    """What stands behind work up to words that nobody knows: "changed the thermocouple and I've to come back with a cap"."""
+    named = next((i for i, m in enumerate(tail) if m.kind in NOMINAL), len(tail))
+    away = (
+        i
+        for i, m in enumerate(tail)
+        if i > named and ((m.kind == "prep" and m.gap >= 2) or (m.kind == "one" and tail[i - 1].kind == "and"))
+    )
+    return list(tail[: next(away, len(tail))])
+
+
+def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:
+    """ "Nipped up the grub screw on that knob": a piece without a name of its own is of the part that is named."""
+    bare = [m for m in tail if m.kind != "det"]
+    if len(bare) < 2 or bare[0].kind != "prep" or bare[1].kind != "component" or bare[0].cause or bare[1].gap:
+        return False
+    articles = sum(m.end - m.start for m in tail[: tail.index(bare[0])])
+    piece = bare[0].start - head.end - articles
+    return 1 <= piece <= 2 and piece == bare[0].gap and not (bare[0].pause or bare[1].pause)
+
+
+def following(head: Mention, clause: Clause) -> list[Mention]:
+    """What stands right behind a mention."""
+    at = clause.mentions.index(head) + 1
+    return clause.mentions[at : at + 2]
+
+
+def describes(head: Mention, clause: Clause) -> bool:
+    """ "Caps all seated", "phial clipped properly": how a part sits, no work on it."""
+    at = clause.mentions.index(head)
+    before = [m for m in clause.mentions[:at] if m.kind not in ("det", "group", "place", "be")]
+    named = bool(before) and before[-1].kind == "component" and not head.owned
+    return named and head.first in SITS and not any(m.kind in ("pronoun", "them") for m in following(head, clause))
+
+
+def several(head: Mention, clause: Clause) -> bool:
+    """ "Greased them both", "cleaned the three of them": work on all that was told, whatever parts they are."""
+    if head.crowd:
+        return True  # "new pair ordered"
+    after = next((m for m in following(head, clause) if m.kind != "det"), None)
+    return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
+
+
+def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
+    """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
+    for flag in reversed(flags):
+        if flag.kind in ("reading", "but", "mark"):
+            return False
+        if flag.kind == "hedge" and flag.first == "must" and flag.end == head.start:
+            return True  # "must be reconnected"
+        if flag.kind == "need":
+            return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
+    return False
+
+
+def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
+    first = next((m for m in tail if m.kind != "det"), None)
+    articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)
+    if first is None or first.kind not in NOMINAL:
+        return False
+    between = first.start - head.end - articles
+    return between <= min(1, sum(m.gap for m in tail[: list(tail).index(first) + 1]))  # a pronoun between is the object

@@ -1,0 +1,313 @@
+"""What one clause says of what: statements, work, guesses, each with the parts it is said of. In: a clause. Out: `Said`.
+
+A condition looks for its part among the names before it, then behind it; which names fit is known from the trade's limits.
+Not allowed to know: earlier clauses.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses import heads, jobs
+from fieldnote.extract.clauses.ahead import worked_on
+from fieldnote.extract.clauses.chunks import chunked
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.comparing import (
+    better_now,
+    contrast,
+    copy,
+    done_before,
+    either_of,
+    like_before,
+    mended_since,
+    no_more,
+    not_done,
+    overruled,
+    should_be_another,
+    still_reads,
+)
+from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.statements import all_but, statement_of
+from fieldnote.extract.clauses.subjects import Target, both, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+
+_SOME = frozenset("some a an".split())
+_TOGETHER = frozenset("along together as".split())
+_EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
+_IT = frozenset("it its that thats".split())
+
+
+def moves(mention: Mention, clause: Clause) -> bool:
+    """Whether naming an appliance moves the talk to it: not when it stands behind a preposition at the end of a statement."""
+    at = clause.mentions.index(mention)
+    behind = clause.mentions[:at]
+    preps = [m for m in behind if m.kind == "prep"]
+    if preps and any(m.kind in ("condition", "component", "work") for m in behind):
+        return False
+    return not any(m.kind in ("if", "general") for m in behind)
+
+
+def parse(clause: Clause) -> Said:
+    """What a clause says."""
+    return _Parse(clause).said()
+
+
+class _Parse:
+    """One clause on its way to what it says: `lead` are the names before anything is said, `chunks` each thing said with the
+    cues before it and the names behind it."""
+
+    def __init__(self, clause: Clause) -> None:
+        self.clause = clause
+        self.lead, self.chunks = chunked(clause)
+        self.kinds = clause.kinds() | contrast(clause)
+        self.out = Said(start=clause.mentions[0].start, end=clause.mentions[-1].end)
+        self.left_out: list[Target] = []
+        self.guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
+        self.guessed = max((at for at, (head, _, _) in enumerate(self.chunks) if head.start < self.guess), default=-1)
+
+    def said(self) -> Said:
+        """All of it: the subject, what is said of it, the work, then what only the whole clause shows."""
+        self._subject()
+        self._turns()
+        for at in range(len(self.chunks)):
+            self._chunk(at)
+        self._works_unsaid()
+        self._statements_together()
+        self._statements_unsaid()
+        if not (self.out.works or self.out.cured or "now" in self.kinds):
+            self.out.statements = [out for out in self.out.statements if not overruled(out, self.out.statements)]
+        return self.out
+
+    def _subject(self) -> None:
+        """The names before anything is said, without those behind "bar"."""
+        bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
+        left_out = targets(self.lead[bar + 1 :]) if bar is not None else []
+        subject = [all_but(target, left_out) for target in targets(self.lead[:bar])]
+        if any(m.first == "where" for m in self.lead[(bar or 0) :]) and any(t.names for t in left_out):
+            subject, left_out = (
+                left_out,
+                [],
+            )  # "sparks at all of them except the rear left where the electrode's broken"
+        names = next((t.names for t in subject if t.names), ())
+        self.out.subject, self.left_out = subject, left_out
+        self.out.excepted = [replace(out, names=out.names or names) for out in left_out]
+        self.out.led = next((m.kind for m in self.lead if m.kind not in ("and", "or")), "") == "prep"
+
+    def _turns(self) -> None:
+        """What the clause changes of what was said before: put right, still so, declined, carried out, of an earlier day."""
+        out, kinds, clause = self.out, self.kinds, self.clause
+        out.earlier, out.declined = "earlier" in kinds, "decline" in kinds
+        out.carried_out, out.reading = "carried-out" in kinds, "reading" in kinds
+        out.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
+        out.cured = ("cured" in kinds and not out.declined) or better_now(clause) or no_more(clause)
+        out.cured = out.cured or (out.outcome and "now" in kinds)
+        heads_ = [head for head, _, _ in self.chunks]
+        out.still = "still" in kinds and not any(head.fit for head in heads_) and not still_reads(clause)
+        out.still = (out.still and not mended_since(clause)) or any(
+            head.first == "still" and head.kind == "condition" and not head.fit and any(h.done for h in heads_[:at])
+            for at, head in enumerate(heads_)
+            if not any(h.done for h in heads_[at + 1 :] if h.senses[0].id != "order")
+        )  # "nipped it up, still passing"
+
+    def _chunk(self, at: int) -> None:
+        """One thing said."""
+        head, flags, tail = self.chunks[at]
+        before = self.chunks[at - 1][0] if at and not flags else None
+        if before is not None and (heads.goes_on(before, head) or heads.praised(before, head)):
+            return  # "sparks fine" says it once
+        same = heads.said_twice(before, head) if before is not None and self.out.statements else ()
+        if same:
+            if self.out.subject or not any(m.kind == "component" for m in tail):
+                self.out.statements[-1].senses = same
+                return
+            self.out.statements.pop()  # "stuffed cling film over both air bricks"
+            flags = self.chunks[at - 1][1]
+        if head.fit and _of_a_figure(head, self.clause, self.out.subject):
+            return  # "twenty millibar bang on"
+        if head.kind == "condition":
+            self._condition(at, head, flags, tail, same)
+        elif head.kind in ("same", "no-after"):
+            self.out.statements.append(copy(head, flags, tail, self.out.subject, self.kinds))
+        elif head.kind == "work" and not self._no_work(at, head, flags):
+            self._work(head, flags, tail)
+
+    def _condition(
+        self, at: int, head: Mention, flags: list[Mention], tail: list[Mention], same: tuple[Sense, ...]
+    ) -> None:
+        clause, said = self.clause, self.out
+        if head.first in _IT and head.last == "gone" and done_before(head, clause, flags):
+            said.cured = True  # "changed the washer and it's gone"
+            return
+        around = heads.of_the_cause(head, clause) or heads.circumstance(head, clause)
+        if around or heads.sounds_fit(head, self.chunks[at + 1 : at + 2]):
+            return
+        if said.works and worked_on(clause.mentions.index(head), clause.mentions):
+            said.works[-1].points_at = statement_of(head, flags, tail, [], self.kinds, at == self.guessed)
+            return
+        if at + 1 < len(self.chunks) and heads.goes_on(head, self.chunks[at + 1][0]):
+            head, tail = heads.fit_alone(head, self.chunks[at + 1][0]), [*tail, *self.chunks[at + 1][2]]
+        reached = _reaches(clause, head) and not none_of_another(head, clause)
+        mine = self.kinds if reached else self.kinds - {"no-after"}
+        statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
+        statement.senses = same or statement.senses
+        statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
+        said.statements.append(statement)
+        bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
+        if bare or (self.left_out and any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)):
+            _of_the_excepted(said, bare or self.left_out)
+
+    def _no_work(self, at: int, head: Mention, flags: list[Mention]) -> bool:
+        """Whether words of work tell of none: undone, asked for, only recalled, told to somebody."""
+        if self.clause.mentions[-1].id in ("no-answer", "none-answer"):
+            return True
+        recalled = jobs.recalled(head, self.clause)
+        return jobs.undone(head, flags) or recalled or jobs.told_to(head, flags, self.chunks[:at])
+
+    def _work(self, head: Mention, flags: list[Mention], tail: list[Mention]) -> None:
+        said, job = self.out, jobs.job_of(head, flags, tail, self.kinds)
+        before = said.works[-1] if head.senses[0].note == "ing" and said.works else None
+        if before and (before.state == "needed" or before.kind == "advise"):
+            job.state = "needed"  # "needs packing out and lining up", "advised replacing it"
+        if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
+            job.targets = [*said.subject, *targets(tail[1:])]  # "electrodes renewed along with the seals"
+        job.targets = [placed(t, said.subject) for t in job.targets]
+        job.many = jobs.several(head, self.clause)
+        job.figure = said.reading
+        job.state_of = jobs.describes(head, self.clause)
+        job.kinds = frozenset(sense.id for sense in head.senses)
+        job.bare = head.senses[0].note == "bare"
+        job.pronoun = any(m.kind == "pronoun" for m in jobs.following(head, self.clause))
+        said.works.append(job)
+
+    def _works_unsaid(self) -> None:
+        """Work that is in no word of work ("it wants a new cap"), and what it is to be done on."""
+        said = self.out
+        if not said.works and not said.subject and not said.statements:
+            said.subject = not_done(self.chunks)
+        if not said.works and (wanted := jobs.needs_a_part(self.clause)):
+            said.works.append(wanted)
+        if not said.works:
+            conditions = [head for head, _, _ in self.chunks if head.kind == "condition"]
+            said.works += [job for head in conditions if (job := jobs.wanted_in(head))]
+
+    def _statements_together(self) -> None:
+        """What the statements of a clause lend one another: exceptions, days, denials, names, places told in order."""
+        said, kinds = self.out, self.kinds
+        if self.left_out and said.statements:
+            said.statements[-1].left_out = self.left_out
+        if said.earlier:
+            for out in said.statements:
+                out.cues.append("earlier")
+        if any(mention.first == "neither" for mention in self.clause.mentions):
+            for out in said.statements:  # "neither of the right ones"
+                out.targets = [replace(t, places=both(t.places)) if t.places else t for t in out.targets]
+        _coordinate(said, self.chunks)
+        if "in-order" in kinds or len(said.statements) > 2:
+            _in_order(said)
+        if said.statements and "or" in kinds and ("hedge" in kinds or either_of(self.lead, self.chunks)):
+            _part_guesses(said, self.lead)
+
+    def _statements_unsaid(self) -> None:
+        """What is said without a word for it: by likeness, by what should be there, by what is not there, by a guess."""
+        said, clause, hedged = self.out, self.clause, "hedge" in self.kinds
+        told = clause.mentions.index(self.chunks[0][0]) if self.chunks else len(clause.mentions)
+        if not said.statements and not hedged and said.subject:
+            said.statements += like_before(clause, clause.mentions[:told], said.subject)
+        if not said.statements and (wrong := should_be_another(clause, said.subject)):
+            said.statements.append(wrong)
+        if not said.statements and (absent := not_there(clause)):
+            said.statements.append(absent)
+        if hedged and not said.statements:
+            said.guessed = _guessed(clause)
+        elif self.guess and not said.statements:
+            said.guessed = [target for target in said.subject if target.names]
+
+
+def _reaches(clause: Clause, head: Mention) -> bool:
+    """Whether a denial behind its part reaches a condition: not over a pronoun ("none there ... it's got a blocked jet")."""
+    return any(
+        m.kind == "no-after"
+        and (
+            m.start >= head.start
+            or not any(p.kind == "pronoun" and m.end <= p.start < head.start for p in clause.mentions)
+        )
+        for m in clause.mentions
+    )
+
+
+def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bool:
+    """Whether "bang on" is said of the figure right before, and no part is named."""
+    at = clause.mentions.index(head)
+    figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
+    return figure and not any(t.names or t.places for t in subject)
+
+
+def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> None:
+    """ "No cracks or chips in the caps": what joins two conditions carries the denial on and the noun back."""
+    rows = [(flags, tail, head.gap) for head, flags, tail in chunks if head.kind not in ("work",)]
+    for at in range(1, min(len(said.statements), len(rows))):
+        first, second = said.statements[at - 1], said.statements[at]
+        flags, tail, apart = rows[at][0], rows[at - 1][1], rows[at][2]
+        joined = {m.kind for m in tail} | {m.kind for m in flags}
+        goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
+        goes_on = goes_on and first.condition_ids != {"ok"}  # "not so good, lets by"
+        goes_on = goes_on and not any(m.kind == "det" and m.first in _SOME for m in tail)
+        if first.denied and not second.denied and (joined & {"or"} or goes_on):
+            second.denied = not second.condition_ids & {"ok", "passed"}
+        if first.hedged and not second.hedged:
+            second.hedged = True
+    for at in range(len(said.statements) - 2, -1, -1):
+        first, second = said.statements[at], said.statements[at + 1]
+        if (
+            first.condition_ids == {"ok"}
+            and any(t.appliance for t in first.targets)
+            and "ok" not in second.condition_ids
+        ):
+            continue  # "everything good, bit of scale on the exchanger"
+        if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
+            first.targets = second.targets
+
+
+def _of_the_excepted(said: Said, left_out: Sequence[Target]) -> None:
+    """ "All the taps bar the rear left, which is stiff": what is said behind is said of that one."""
+    names = next((t.names for t in reversed(said.subject) if t.names), ())
+    said.statements[-1].targets = [replace(out, names=out.names or names) for out in left_out]
+    said.statements[-1].left_out = list(left_out)  # what follows is said of it as well
+
+
+def _in_order(said: Said) -> None:
+    """ "Front left, front right, rear left: stiff, fine, seized": as many conditions as places belong to them one by one."""
+    placed = [place for target in said.subject for place in target.places or ()]
+    if len(placed) != len(said.statements) or len(placed) < 2 or len({t.names for t in said.subject if t.names}) > 1:
+        return
+    names = next((t for t in said.subject if t.names), said.subject[0])
+    for place, statement in zip(placed, said.statements, strict=True):
+        statement.targets = [replace(names, places=(place,), group=None)]
+
+
+def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
+    """ "Might be the magnet or the thermocouple's weak": what stands before "or" is guessed by itself."""
+    at = next((i for i, mention in enumerate(lead) if mention.kind == "or"), None)
+    if at is None:
+        return
+    before, behind = targets(lead[:at]), targets(lead[at + 1 :])
+    if not any(t.names for t in before) or not any(t.names for t in behind):
+        return
+    said.guessed = [t for t in before if t.names]
+    for statement in said.statements:
+        if statement.targets == said.subject:
+            statement.targets, statement.hedged = behind, True
+    said.subject = behind
+
+
+def _guessed(clause: Clause) -> list[Target]:
+    """The parts behind a hedge."""
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
+    if any(m.kind == "be" and m.first in ("could", "can") for m in clause.mentions[at : at + 3]):
+        return []  # "I thought I could smell gas at the meter"
+    behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
+    named = next((m.start for m in behind if m.kind == "component"), 0)
+    if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):
+        return []  # "might not have been the vessel after all"
+    return [target for target in targets(behind) if target.names]

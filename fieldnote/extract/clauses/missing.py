@@ -1,0 +1,97 @@
+"""Parts of which a clause says that they are not there. In: a clause. Out: statements.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.ahead import in_hand
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+
+# "no flame", "no burner" says something else than that the part is missing
+_FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
+_ALWAYS_THERE = frozenset(
+    "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
+)
+
+
+def placed(target: Target, subject: Sequence[Target]) -> Target:
+    """ "Front left and rear right need new caps": work on a part at the places that were said before it."""
+    if (
+        target.places
+        or target.group
+        or target.which
+        or len(subject) != 1
+        or subject[0].component not in (None, "burner")
+    ):
+        return target
+    return replace(target, places=subject[0].places, size=target.size or subject[0].size)
+
+
+def not_there(clause: Clause) -> Statement | None:
+    """ "No stability bracket", "there's no alarm", "alarm: none": a part that is not there."""
+    last = clause.mentions[-1]
+    if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and len(clause.mentions) > 1:
+        part = clause.mentions[-2]
+        if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
+            missing = (Sense("condition", "missing"),)
+            return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])
+    for at, mention in enumerate(clause.mentions[:-1]):
+        noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
+        if (
+            mention.kind == "no"
+            and not in_hand(mention)
+            and mention.first not in ("looked", "checked", "had")
+            and not (mention.first == "without" and clause.mentions[at + 1].first == "the")
+            and (mention.first, mention.last) != ("not", "a")  # "it's a rain cap, not a terminal"
+            and noun is not None
+            and noun.kind == "component"
+            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))
+            and noun.start - mention.end <= 2
+            and noun.first != "spillage"  # "no evidence of spillage"
+        ):
+            if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
+                return None
+            here = targets(clause.mentions[:at])
+            sense = Sense("condition", "not-fitted" if noun.id == "fsd" else "missing")
+            run = list(
+                itertools.takewhile(
+                    lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
+                )
+            )
+            gone = [placed(target, here) for target in targets(run)]  # "the rear two have no flame failure"
+            return Statement((sense,), mention.start, noun.end, gone, head=mention.start, own=True, cues=["no"])
+    return None
+
+
+def _said_to_be_none(no: Mention, noun: Mention, clause: Clause) -> bool:
+    """ "There's no jet in the rear left": said of the part itself, not of what comes out of it ("no injector pressure")."""
+    return no.first in ("theres", "there") and (noun is clause.mentions[-1] or _at_a_place(noun, clause))
+
+
+def _at_a_place(noun: Mention, clause: Clause) -> bool:
+    """ "No ring on the rear left"."""
+    behind = [m for m in clause.mentions[clause.mentions.index(noun) + 1 :] if m.kind != "det"]
+    return len(behind) == 2 and behind[0].kind == "prep" and behind[1].kind in ("place", "size") and not behind[1].gap
+
+
+def _of_what(noun: Mention, clause: Clause) -> bool:
+    """ "No seal round the oven door": a loose name that is settled by what it belongs to."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :]
+    whole = next((m for m in behind if m.kind != "det"), None)
+    rest = [m for m in behind if m.kind not in ("det", "prep", "place", "size")]
+    return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
+
+
+def none_of_another(head: Mention, clause: Clause) -> bool:
+    """ "None passing, all turning smooth": "none" denies what stands right behind it and nothing else."""
+    for none, denied in itertools.pairwise(clause.mentions):
+        if none.kind == "no-after" and denied.kind == "condition" and not denied.gap and not denied.pause:
+            return denied is not head
+    return False

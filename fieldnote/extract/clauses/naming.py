@@ -1,0 +1,208 @@
+"""Whether a name opens a clause after something was said. In: the name where it stands, the clause so far. Out: yes or no.
+
+Not allowed to know: what the words are names of.
+"""
+
+from collections.abc import Callable, Sequence
+
+from fieldnote.extract.clauses.ahead import (
+    a_faulty,
+    attributive,
+    closes,
+    followed_by_predicate,
+    name_behind,
+    pair_told,
+    passive,
+    spoken_of_next,
+    told_next,
+    worked_on,
+)
+from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before
+from fieldnote.extract.clauses.objects import (
+    STANDING,
+    acted_on,
+    apposed,
+    bar_one,
+    done_to,
+    from_what,
+    gets,
+    had_by_them,
+    in_parallel,
+    is_compound,
+    is_object,
+    lists_objects,
+    object_run,
+    reached,
+    test_taken,
+    to_what,
+    two_places_behind,
+)
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+_HAVING = frozenset("got has had".split())
+_ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
+
+
+def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether a name opens a clause: what the first rule says that knows; a new name does where no rule speaks."""
+    behind = name_behind(at, mentions)
+    if behind is None:
+        return True
+    for rule in RULES:
+        verdict = rule(mention, behind, at, mentions, clause)
+        if verdict is not None:
+            return verdict
+    return True
+
+
+def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A preposition, "when the" or "couldn't get the" leads to the name."""
+    joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
+    wrong_with = behind.cause and any(m.fit for m in clause.mentions)
+    sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
+    if joined and not wrong_with and mention.kind == "component" and sure and told_next(at, mentions):
+        joined = reached(at, mentions)  # "order one for her, heat exchanger's sooted"
+    if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
+        joined = False  # "isn't making in time, fan wants changing"
+    if (joined or mention.led) and not mention.pause:
+        return False
+    if mention.gap or mention.pause:
+        return None
+    # "goes out when the door shuts", "couldn't get the tap to turn"
+    return False if (behind.last == "the" and behind.kind == "when") or gets(behind) else None
+
+
+def _beside_work(
+    mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
+) -> bool | None:
+    """Work stands around the name: what it was done on is no new subject, a row of parts each with its work is."""
+    if _row_of_work(at, mentions, clause):
+        return True
+    named = any(m.kind == "component" for m in clause.mentions)
+    if had_by_them(at, mentions) and not told_next(at, mentions) and not named:
+        return False  # "the right hand pair both have stiff taps"
+    if _needed_before(behind, mention, clause) and followed_by_predicate(at, mentions):
+        return True
+    corner = mention.kind == "place" and at > 1 and mentions[at - 1].kind == "component" and not mention.gap
+    if corner and two_places_behind(at - 1, mentions) and is_object(at - 1, mentions):
+        return False
+    if is_object(at, mentions) or test_taken(at, mentions) or is_compound(at, mentions):
+        return False
+    if behind.kind == "group" and behind.last in STANDING:
+        return True  # "swapped the pair of them, pipe's fine": whose number was said is named no more
+    if behind.kind in NOMINAL and not mention.pause and object_run(at, mentions):
+        return False
+    return False if behind.kind in ("and", "or") and lists_objects(at, mentions) else None
+
+
+def _acted_on(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A fault told as an act of what is done to the part behind it ("nothing blocking the vent")."""
+    acting = behind.kind == "condition" and behind.last in _ACTING
+    if acting and mentions[at - 1].kind == "det" and not mention.gap and not mention.pause:
+        return False
+    acted = acted_on(behind, mentions[at - 1 : at + 1]) or _done_to(at, mentions, clause)
+    return False if acted and not followed_by_predicate(at, mentions) else None
+
+
+def _behind_outcome(
+    mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
+) -> bool | None:
+    """After "lights every time now" or "heat exchanger vacuumed" the next name is another."""
+    if "outcome" in clause.kinds():
+        return True
+    chained = behind is mentions[at - 1] and behind.kind == "work" and passive(at - 2, mentions)
+    if mention.kind == "component" and chained and passive(at, mentions) and not mention.gap:
+        return True  # "heat exchanger vacuumed trap flushed"
+    return None
+
+
+def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A name that says little by itself, or is part of what was said ("yellow flame", "dropped off the electrode")."""
+    coloured = behind.kind == "condition" and any(
+        sense.id in ("yellow-tipping", "lifting", "weak") for sense in behind.senses
+    )
+    right_behind = mentions[at - 1] is behind and not (mention.gap or mention.pause)
+    if mention.id == "flame" and coloured and not behind.fit and right_behind and not told_next(at, mentions):
+        return False  # "front left yellow flame, mixing tube full of fluff"
+    if mention.kind == "component" and not mention.strong and not followed_by_predicate(at, mentions):
+        return spoken_of_next(at, mentions)
+    if mention.kind == "component" and from_what(at, mentions) and not told_next(at, mentions):
+        return False
+    if mention.kind == "component" and mention.id == "appliance" and behind.kind == "condition":
+        return mention.clitic or followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
+    if behind.fit and passive(at, mentions) and not mention.pause:
+        return True  # "no faults, electrodes renewed"
+    fronted = is_fronted(clause) and not (followed_by_predicate(at, mentions) or pair_told(at, mentions))
+    return False if fronted else None
+
+
+def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """Places and numbers: they close what was said, or head what comes."""
+    if behind.kind == "place" and behind.led and to_what(at, mentions):
+        return False  # "the lead to the rear left electrode was frayed"
+    if mention.kind == "place" and at > 1 and bar_one(at, mentions):
+        return False  # "all ok bar one, the front left"
+    if mention.kind == "place" and apposed(at, mentions):
+        return False  # "cracked on two of them, back left, front right"
+    if mention.last == "round" and behind.fit and not mention.gap:
+        return False  # "flame good all round, no leaks"
+    group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at
+    if mentions[group].kind == "group" and from_what(group, mentions) and not followed_by_predicate(at, mentions):
+        return False  # "stuffed cling film over both air bricks"
+    if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
+        return False  # "cap cracked front left, cap cracked rear left"
+    return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
+
+
+def _its_condition(
+    mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
+) -> bool | None:
+    """A condition right before its own part ("front left's got a split knob", "front left a cracked cap")."""
+    if behind.kind == "condition" and worked_on(at - 1, mentions):
+        return False
+    if behind.kind == "condition" and behind.first in _HAVING and not mention.gap and mention.strong:
+        return any(m.kind == "component" for m in clause.mentions)
+    if mention.kind == "component" and a_faulty(at, mentions):
+        return any(m.kind == "component" for m in clause.mentions[:-1])
+    if behind.kind == "condition" and attributive(at - 1, mentions):
+        return not any(m is behind for m in clause.mentions[:1]) and pending_before(behind, clause)
+    return None
+
+
+RULES: tuple[Callable[[Mention, Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
+    _led_to,
+    _beside_work,
+    _acted_on,
+    _behind_outcome,
+    _loose_name,
+    _place,
+    _its_condition,
+)
+
+
+def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:
+    """ "The cap's cracked, needs replacing, the right hand pair are stiff": what needs it stands before it."""
+    if behind is None or behind.kind != "work" or behind.senses[0].note != "needed" or not clause.named:
+        return False
+    return mention.kind in ("place", "group") and behind.last.endswith("ing")
+
+
+def _done_to(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "He's put a telly up and covered the vent": a fault told as an act, of the part behind it, where no part stands before."""
+    return at > 1 and done_to(mentions[at - 2 : at + 1]) and not clause.named
+
+
+def _row_of_work(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Burner brushed, pilot jet pricked": each part stands before what was done to it."""
+    end = at
+    while end < len(mentions) and mentions[end].kind == "component" and not (end > at and mentions[end].gap):
+        end += 1
+    if end == at or end == len(mentions) or not mentions[end].done or mentions[end].gap or mentions[end].pause:
+        return False
+    said = [m for m in clause.mentions if m.kind != "and"]
+    works = [m for m in said if m.done]
+    return (
+        len(said) > len(works) > 0
+        and said[-len(works) :] == works
+        and all(m.kind in ("component", "place") for m in said[: -len(works)])
+    )

@@ -1,0 +1,229 @@
+"""Whether a name is what work, a preposition or a verdict leads to, and so no new subject. In: a place in the list of mentions.
+Out: yes or no.
+
+Not allowed to know: how the talk was cut into clauses.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name_behind, passive
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+STANDING = frozenset({"them", "pair", "lot", "em"})
+_PARTICLES = frozenset("off on in round over under behind across through around".split())
+_BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
+_HAVE = frozenset("have has had got".split())
+_OUTCOMES = frozenset(
+    "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
+)
+
+
+def reached(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault is said at a part ("weeps at the spindle, had the spray on it", "rust on the supports, nothing to
+    worry about")."""
+    fault, led, article, mention = mentions[max(0, at - 3) : at + 1] if at > 2 else (None,) * 4
+    if fault is None or led is None or article is None or mention is None:
+        return False
+    beside = led.id == "prep" or led.first == "by"
+    near = led.kind == "prep" and beside and not any(m.gap or m.pause for m in (led, article, mention))
+    return near and fault.kind == "condition" and not fault.fit and article.first == "the" and not mention.clitic
+
+
+def had_by_them(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "have" and a fault stand right before a part."""
+    behind, mention = name_behind(at, mentions), mentions[at]
+    if behind is None or behind.kind != "condition" or mention.kind != "component" or mention.gap or mention.pause:
+        return False
+    first = at - 1
+    while mentions[first] is not behind:
+        first -= 1  # not `index`: it would walk the whole talk
+    having = name_behind(first, mentions)
+    return having is not None and having.kind == "be" and having.first in _HAVE and not behind.gap
+
+
+def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:
+    """ "Someone's opened up the jet": somebody that nobody knows did what is wrong to the part that follows."""
+    first, noun = (behind[0], behind[-1]) if len(behind) > 1 else (None, None)
+    if first is None or noun is None or first.kind != "det" or noun.kind != "component" or not noun.strong:
+        return False
+    return (
+        wording.kind == "condition"
+        and not wording.fit
+        and (wording.gap > 0 or (wording.last in ("missing", "lost") and first.first in ("its", "a", "one", "their")))
+        and not any(m.gap or m.pause for m in behind)
+    )
+
+
+def done_to(row: Sequence[Mention]) -> bool:
+    """Whether a fault told as an act stands right before its part ("covered the vent")."""
+    if len(row) < 3 or row[1].kind != "det" or row[1].first not in ("the", "their", "his", "her"):
+        return False
+    told = row[0].kind == "condition" and not row[0].fit and row[0].last.endswith("ed") and row[2].strong
+    return told and row[2].kind == "component" and not any(m.gap or m.pause for m in row[1:])
+
+
+def from_what(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Had dropped off the electrode": the wording's last word leads to the part."""
+    mention, behind = mentions[at], name_behind(at, mentions)
+    if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
+        return False  # nor "magnets hold in, taps turn"
+    adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det" and mention.kind != "group"
+    # "burner won't come in, gas valve was dead"
+    return behind.last in LEADING and not adverb and behind.first not in _BEING
+
+
+def is_object(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work stands right before ("cleaned the injector", "cleaned it")."""
+    behind = name_behind(at, mentions)
+    mention = mentions[at]
+    if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
+        return False
+    if not behind.takes_object:
+        return False
+    if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
+        return False  # "gaskets renewed siphon cleaned"
+    if behind.last == "new" and mention.kind == "component":
+        return True
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    rest_told = mention.id == "rest" and followed_by_predicate(at, mentions)
+    if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
+        return not rest_told  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
+    if mention.kind == "group" and mention.last in STANDING:
+        return True  # "cleared the three of them, front right was fine"
+    if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
+        return True
+    if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
+        return True  # "took the cap off, the mixing tube was full of grease"
+    if mention.kind == "component" and two_places_behind(at, mentions):
+        return True  # "adjusted electrode front left, rear left fine"
+    if after is not None and mention.kind == after.kind == "component" and not after.gap:
+        return True  # "wants a new fan, diverter was stuck": the second name is the subject
+    return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
+
+
+def two_places_behind(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether two corners follow a part, the second of them that of the next statement."""
+    row = mentions[at + 1 : at + 3]
+    return len(row) == 2 and all(m.kind == "place" and "-" in m.id and not m.gap for m in row)
+
+
+def to_what(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name goes on with "to the rear left", which says whose part was just named."""
+    place, part = mentions[at - 1], mentions[at - 2] if at > 1 else None
+    close = not any(m.gap or m.pause for m in (place, mentions[at]))
+    return (
+        place.first in ("to", "of", "for")
+        and close
+        and part is not None
+        and part.kind == "component"
+        and not part.strong
+    )
+
+
+def in_parallel(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether part, fault and place come in the same order before and behind."""
+    before, behind = mentions[max(0, at - 2) : at], mentions[at + 1 : at + 4]
+    if [m.kind for m in before] != ["component", "condition"] or [m.kind for m in behind] != [
+        "component",
+        "condition",
+        "place",
+    ]:
+        return False
+    return before[0].id == behind[0].id and not any(m.gap for m in behind)
+
+
+def bar_one(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "bar one" stands before a place."""
+    row = [m for m in mentions[max(0, at - 4) : at] if m.kind not in ("det", "pronoun")]
+    return [m.kind for m in row[-2:]] == ["except", "one"] and not mentions[at].gap
+
+
+def apposed(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a corner names those that were counted right before ("on two of them")."""
+    i = at
+    while i > 0 and mentions[i].kind in ("place", "and") and not mentions[i].gap:
+        i -= 1
+    them, of = mentions[i], mentions[i - 1] if i else None
+    return i < at and them.kind == "them" and of is not None and of.last == "of" and "-" in mentions[at].id
+
+
+def _plainly_object(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work with its article and part is followed by its outcome ("swapped the magnet, holds every time now",
+    "nipped the gland, still passing"), or names a new part ("ordered a thermocouple for that, oven lights ok")."""
+    article = mentions[at - 1]
+    if article.kind != "det" or article.gap or mentions[at].gap or mentions[at].clitic:
+        return False
+    if article.first in ("a", "an"):
+        return True
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is None or after.pause or after.gap or article.first != "the":
+        return False
+    return after.kind == "cured" or after.first == "still" or (after.fit and after.first in _OUTCOMES)
+
+
+def _another_subject(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name with its article and something said of it stands behind one word that belongs to the work before."""
+    article, noun = mentions[at + 1 : at + 3] if at + 2 < len(mentions) else (None, None)
+    if (
+        article is None
+        or noun is None
+        or article.kind != "det"
+        or noun.kind != "component"
+        or noun.gap
+        or not noun.strong
+    ):
+        return False
+    return article.gap == 1 and followed_by_predicate(at + 2, mentions)
+
+
+def is_compound(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Burner" and "caps" right behind it are one name."""
+    whole, mention = mentions[at - 1], mentions[at]
+    if at == 0 or mention.kind != "component" or mention.gap or mention.pause:
+        return False
+    before = name_behind(at - 1, mentions) if at > 1 else None
+    if before is not None and before.kind == "prep" and followed_by_predicate(at, mentions):
+        return False  # "no spark at the burner, lead's come adrift"
+    return whole.kind == "component" and whole.id == "burner" and not whole.clitic
+
+
+def test_taken(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Passed the spillage test": the test that was passed."""
+    behind = name_behind(at, mentions)
+    verdict = behind is not None and any(sense.id in ("passed", "failed") for sense in behind.senses)
+    return verdict and mentions[at - 1].kind == "det" and not mentions[at].pause
+
+
+def object_run(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether the names right before are the object of work or of a preposition, and this one goes on with them."""
+    i = at - 1
+    if (
+        mentions[i].kind == "component"
+        and mentions[at].gap
+        and i
+        and mentions[i - 1].done
+        and mentions[i - 1].last == "new"
+    ):
+        return False  # "new electrode fitted, fan needs ordering"
+    while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
+        if mentions[i].led:
+            return not followed_by_predicate(at, mentions)
+        i -= 1
+    governs = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
+    return governs and not followed_by_predicate(at, mentions)
+
+
+def gets(mention: Mention) -> bool:
+    """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
+    return mention.kind == "condition" and mention.last in ("get", "left", "fault", "with")
+
+
+def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "and" joins one more object ("no leaks on the joints or the valve", "cleaned the cap and the ring")."""
+    i = at - 1
+    while i >= 0 and mentions[i].kind in NOMINAL | {"det", "and", "or"}:
+        i -= 1
+    if i > 0 and passive(i - 1, mentions) and passive(at, mentions):
+        return False  # "injector changed and thermocouple tightened"
+    led = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
+    return led and not followed_by_predicate(at, mentions)

@@ -1,0 +1,283 @@
+"""Whether a mention opens a clause. In: the mention where it stands, the clause so far. Out: yes or no.
+
+Not allowed to know: what the words are names of.
+"""
+
+from collections.abc import Callable, Sequence
+
+from fieldnote.extract.clauses.ahead import (
+    a_faulty,
+    at_a_part,
+    attributive,
+    denied_elsewhere,
+    denies_a_part,
+    denies_ahead,
+    fault_noun,
+    followed_by_predicate,
+    name_behind,
+    next_of_list,
+    no_part,
+    none_of_them,
+    one_of_them,
+    part_told,
+    the_one,
+    told_next,
+    work_next,
+    worked_on,
+)
+from fieldnote.extract.clauses.clause import (
+    PREDICATES,
+    Clause,
+    condition_told,
+    figure_of_rule,
+    is_over,
+    nobodys,
+    nothing_there,
+    own_work,
+    past_told,
+    right_behind,
+    stands_for_verb,
+    tells,
+)
+from fieldnote.extract.clauses.naming import opens_nominal
+from fieldnote.extract.clauses.objects import is_object
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+_OPENERS = frozenset(
+    {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
+)
+_CLAIMS = frozenset({"report", "if", "general"})
+_NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
+_BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
+
+
+def opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether a mention opens a clause: what the first rule says that knows."""
+    for rule in RULES:
+        verdict = rule(mention, at, mentions, clause)
+        if verdict is not None:
+            return verdict
+    return False
+
+
+def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """Full stops, "next burner", "I mean", "so" behind what somebody told."""
+    if mention.pause == "." or mention.kind in _OPENERS:
+        return True
+    if mention.kind == "own":
+        return any(m.kind == "report" for m in clause.mentions)
+    if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
+        return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
+    return None
+
+
+def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A name of which something is said, behind talk that says nothing of the appliance."""
+    if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
+        return True
+    if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
+        weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
+        return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
+    if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
+        return followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
+    unless = clause.mentions[0].first == "unless" and len(clause.mentions) == 1 and mention.gap > 1
+    if mention.kind == "component" and (unless or condition_told(clause)) and mention.strong:
+        return followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"
+    return None
+
+
+def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A denial with what it denies behind it."""
+    if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
+        return True  # "no cracked electrodes"
+    if mention.kind == "no" and (nothing_there(clause) or (clause.said and no_part(at, mentions))):
+        return True
+    if mention.kind == "no-after" and clause.said and denied_elsewhere(at, mentions):
+        return True
+    return True if mention.kind == "no" and clause.said and none_of_them(at, mentions) else None
+
+
+def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """What was told, asked, guessed, or said of the past has come to its end."""
+    if mention.kind in ("confirm", "deny", "normal") or is_over(clause):
+        return True
+    if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
+        return True  # "relief is dry, last year he changed the fan"
+    if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
+        return True  # "she's never been right, so I'm told; the head's bent"
+    if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
+        return True
+    if mention.kind == "be" and mention.first in ("is", "are") and past_told(clause):
+        return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
+    if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
+        return True
+    if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
+        return True
+    return True if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions) else None
+
+
+def _but(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "But" behind what was not seen, and behind a part where another follows."""
+    if mention.kind != "but":
+        return None
+    kinds = clause.kinds()
+    if kinds & {"if", "general", "need"} or (clause.named and kinds & {"hedge", "report"}):
+        return True
+    if kinds <= {"pronoun", "them", "det"}:
+        return True
+    # "left the flue as it was but the terminal's been knocked"
+    return True if "component" in kinds and part_told(at, mentions) else None
+
+
+def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A corrected place, a part that is missing: what comes is said of something else."""
+    if mention.kind == "place" and _place_told_anew(at, mentions, clause):
+        return True
+    if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
+        return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
+    return True if mention.kind in NOMINAL and nothing_there(clause) and followed_by_predicate(at, mentions) else None
+
+
+def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "She says", "apparently", "might be"."""
+    last = clause.mentions[-1]
+    if mention.kind == "report" and mention.first in _BY_THE_WAY and work_next(at, mentions):
+        return False  # "it already had a crack apparently, took it off"
+    if mention.done and last.kind == "report" and last.first in _BY_THE_WAY:
+        return clause.said
+    if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and right_behind(mention, clause):
+        return False  # "their note has the ignition down as dead"
+    if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
+        return clause.named  # "might be the vessel, might be a leak"
+    if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
+        return (clause.said or clause.named) and not (mention.closing and tells(clause, mention))
+    return None
+
+
+def _behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "The others do", "the rear left doesn't": all has been said of them."""
+    if mention.gap and stands_for_verb(clause):
+        clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
+    elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
+        return mention.kind != "component" or followed_by_predicate(at, mentions)
+    if mention.kind in ("mark", "but") and not clause.cut and stands_for_verb(clause):
+        return True  # "the right hand two do, so it's the module"
+    return None
+
+
+def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """Openers that need nothing said before them."""
+    kinds = clause.kinds()
+    if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
+        return True
+    if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):
+        return True  # "no vent in the kitchen, there's a window that opens"
+    if mention.kind == "which" and "which" in kinds and mentions[at - 1].kind == "det":
+        return True  # "the stiff one's the front left and the seized one the rear left"
+    if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
+        # "sprayed the lot and found the tap passing"
+        return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
+    one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
+    if one and "place" in kinds and followed_by_predicate(at, mentions):
+        return True  # "back burners need attention, left one's stiff"
+    return True if not clause.said and _behind_a_remark(at, mentions, clause) else None
+
+
+def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """Once something was said: "there's", "so", "but", a name, one of those spoken of."""
+    if not clause.said:
+        return mention.kind == "mark" and mention.id != "mark"
+    if mention.kind == "be" and mention.first in ("theres", "there"):
+        return True
+    if mention.kind in ("mark", "but", "same"):
+        return True
+    if mention.kind in NOMINAL:
+        return opens_nominal(mention, at, mentions, clause)
+    if mention.kind == "one" and (the_one(at, mentions) or one_of_them(at, mentions)):
+        return True
+    if mention.kind in ("no", "not"):
+        return denies_ahead(at, mentions) and any(m.kind in ("component", "pronoun", "them") for m in clause.mentions)
+    return None
+
+
+def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A condition behind another: of its own part, or of the same."""
+    if mention.kind != "condition":
+        return None
+    kinds = clause.kinds()
+    if clause.mentions[-1].kind == "past" and kinds & {"work", "condition"}:
+        return True
+    if worked_on(at, mentions):
+        return False
+    apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
+    if apart and not mention.fit and at_a_part(at, mentions):
+        return True  # "flue pulls, a bit of rust on the burner tray"
+    if all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
+        return "condition" in kinds  # "piezo dead, spark gap was closed up"
+    if fault_noun(at, mentions) and "condition" in kinds:
+        return True
+    told = attributive(at, mentions) and (not _pending(clause) or next_of_list(at, mentions))
+    return told or (mention.fit and denies_ahead(at, mentions))
+
+
+def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "It's", "they're": opens unless work or a preposition leads to it."""
+    if mention.kind not in ("pronoun", "them") or clause.kinds() <= {"and", "but", "now"}:
+        return None  # "but now it isn't"
+    behind = name_behind(at, mentions)
+    led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
+    return not is_object(at, mentions) and not led
+
+
+RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
+    _by_its_kind,
+    _behind_idle,
+    _denied_anew,
+    _account_over,
+    _but,
+    _behind_what_is_not_there,
+    _told_by_others,
+    _behind_a_bare_verb,
+    _whatever_was_said,
+    _behind_what_was_said,
+    _another_condition,
+    _pronoun,
+)
+
+
+def _has_it(behind: Mention) -> bool:
+    """ "Won't have it mended": work that somebody else is to do."""
+    return behind.kind == "be" and behind.first in ("have", "having")
+
+
+def _so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "It weeps if you lean on it, so replaced the elbow": the work stands outside the condition."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.done and any(m.kind == "if" for m in clause.mentions)
+
+
+def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
+    behind = mentions[at - 1]
+    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
+    return corrected and not clause.said and (mentions[at].clitic or told_next(at, mentions))
+
+
+def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "The meter, it's in a cupboard with bleach round it, the regulator's corroded": what comes is another subject."""
+    mention = mentions[at]
+    if mention.kind != "component" or not mention.strong or at < 2 or mentions[at - 1].kind != "det":
+        return False
+    remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
+    other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
+    return remark and other and followed_by_predicate(at, mentions)
+
+
+def _pending(clause: Clause) -> bool:
+    """Whether a component was named and nothing was said of it yet."""
+    for at, mention in reversed(list(enumerate(clause.mentions))):
+        if mention.kind in PREDICATES:
+            return False
+        if mention.kind == "component":
+            return not a_faulty(at, clause.mentions)
+    return False

@@ -1,0 +1,160 @@
+"""A thing said with what it is said of. In: a condition, the cues before it, the names around it. Out: a `Statement`.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.ahead import LEADING
+from fieldnote.extract.clauses.objects import acted_on, done_to
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import FOUR, Target, both, targets
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.symptoms import SHOWN_BY
+
+_ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
+_TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
+
+
+def statement_of(
+    head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
+) -> Statement:
+    """The condition `head` with what it is said of, whether it is denied or guessed, and the words that decide it."""
+    out = Statement(
+        head.senses,
+        head.start,
+        head.end,
+        head=head.start,
+        words=head.end - head.start,
+        now="now" in kinds,
+        past_tense="be" in kinds,
+    )
+    out.denied = _denied(head, flags, subject) or "no-after" in kinds
+    out.hedged = any(flag.kind == "hedge" and not _of_a_part(flag, head, subject) for flag in flags) or hedge_after
+    out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
+    out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
+    out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
+    bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
+    left_out = targets(tail[bar + 1 :]) if bar is not None else []
+    tail = tail[:bar] if bar is not None else tail
+    behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
+    names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
+    names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
+    names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
+    if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
+        # "it was muck on the electrode"
+        behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
+    elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail) and not _smelt_by(out, tail):
+        behind = []  # "blocked with grease": what it is blocked with is no part
+    if subject:
+        behind = [t for t in behind if not t.names or _shown_by(out, t)]
+    if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
+        behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]
+        behind = [t for t in behind if t.names or t.places or t.group or t.size]
+    if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part
+        behind = [t for t in behind if t.names or t.places or t.group or t.size]
+    out.own = any(t.names for t in behind)
+    led = acted_on(head, tail[:2]) or head.first in _TRACED  # "test failed, traced it to the elbow"
+    out.targets = _joined([] if led and out.own else subject, behind)
+    if left_out:
+        corners = any(t.places for t in left_out)
+        listed = out.targets or ([Target()] if corners else [])
+        wide = listed if not any(m.kind == "or" for m in tail) else listed[-1:]  # "nor the caps bar the rear left"
+        out.targets = [all_but(t, left_out) if t in wide else t for t in listed]
+        out.left_out = left_out
+    if out.targets:
+        spans = [t for t in out.targets if t.end]
+        out.start = min([out.start, *(t.start for t in spans)])
+        out.end = max([out.end, *(t.end for t in spans)])
+    return out
+
+
+def _of_a_part(hedge: Mention, head: Mention, subject: Sequence[Target]) -> bool:
+    """ "Not happy with the flue, the joint isn't pushed home": the doubt is about a part, what is wrong is seen. Nor is it
+    a guess what is noticed by ear or nose ("sounds like gravel", "smells like gas")."""
+    if hedge.last in _ABOUT and any(t.names and hedge.end <= t.end <= head.start for t in subject):
+        return True
+    wanted = {"sounds": "noisy", "sound": "noisy", "smells": "leaking"}.get(hedge.first)
+    return wanted is not None and {sense.id for sense in head.senses} == {wanted}
+
+
+def all_but(target: Target, left_out: Sequence[Target]) -> Target:
+    """ "All the caps are fine bar the rear right": the other places of the usual four."""
+    out = {place for t in left_out for place in t.places or ()}
+    if not out or not out <= set(FOUR) or target.places not in (None, ("all",)):
+        return target
+    return replace(target, places=tuple(place for place in FOUR if place not in out))
+
+
+def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
+    for flag in reversed(flags):
+        if flag.first == "neither" and flag.kind in ("no", "not"):
+            return head.start - flag.end <= 8  # "neither burner on the right would light"
+        if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
+            return False
+        if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):
+            return False
+        if flag.kind in ("no", "not"):
+            return head.start - flag.end <= 3
+    return False
+
+
+def _shown_by(statement: Statement, target: Target) -> bool:
+    """ "Back burner's not lighting from the ignition": what a symptom is not said of is no subject behind it."""
+    limits = [SHOWN_BY.get(id_) for id_ in statement.condition_ids]
+    return not all(limit is not None and not limit & {name.id for name in target.names} for limit in limits)
+
+
+def _smelt_by(out: Statement, tail: Sequence[Mention]) -> bool:
+    """ "A smell by the meter": where it is, not what did it."""
+    return "leaking" in out.condition_ids and tail[0].first == "by"
+
+
+def _by_cause(tail: Sequence[Mention]) -> bool:
+    return bool(tail) and tail[0].kind == "prep" and tail[0].cause
+
+
+def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
+    """The targets of a condition: the subject before it, completed by what stands behind it."""
+    named = [t for t in subject if t.names]
+    after = [t for t in behind if t.names]
+    places = next((t for t in behind if t.places or t.group or t.size), None)
+    if named and after and {t.component for t in named} == {"burner"}:
+        return [
+            t
+            if t.places or t.group
+            else replace(t, places=named[0].places, group=named[0].group, size=t.size or named[0].size)
+            for t in after
+        ]
+    if named and after and all(_loosely(t) for t in named):
+        wanted = {n.id for t in named for n in t.names}  # "lever missing off the emergency control"
+        owners = [t for t in after if {n.id for n in t.names} & wanted and t.component]
+        if owners:
+            return owners
+    if named:
+        if places and places.places and all(t.group == "last-two" for t in named):
+            named = [replace(t, group=None) for t in named]  # "both seals gone on the left"
+            places = replace(places, places=both(places.places))
+        if places and not any(t.places or t.group for t in named):
+            return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
+        return named
+    if after:
+        where = next((t for t in subject if t.places or t.group or t.size), None)
+        if where:
+            return [
+                t
+                if t.places or t.group
+                else replace(t, places=where.places, group=where.group, size=t.size or where.size)
+                for t in after
+            ]
+        return after
+    if subject:
+        return subject
+    return [t for t in behind if t.places or t.group or t.size or t.appliance]
+
+
+def _loosely(target: Target) -> bool:
+    """Whether a name may mean several parts ("the ceramic"), or says little by itself."""
+    return len({n.id for n in target.names}) > 1 or all(n.note.startswith("weak") for n in target.names)

@@ -1,0 +1,376 @@
+"""Noun phrases: which parts, at which places. In: the mentions before or behind what is said. Out: `Target`s.
+
+"Front left and rear right caps", "electrode on the rear left", "the other three electrodes", "cap and ring". Not allowed to
+know: what was said before; a place that was not said stays open.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.lexicon import Sense
+
+FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
+_SIDES = {
+    side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
+}
+SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
+# places that are said from the place in talk
+RELATIVE = {
+    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
+    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
+    "beside": {f"{row}-{side}": f"{row}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
+    | {"left": "right", "right": "left"},
+    "diagonal": {
+        f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
+    },
+}
+# a weak name is first taken for the part that belongs to what was just spoken of
+KIN = {
+    "door": ("door-seal", "door"),
+    "door-seal": ("door-seal", "door"),
+    "knob": ("tap-seal", "knob"),
+    "gas-tap": ("tap-seal", "tap-spindle", "gas-tap"),
+    "lid": ("lid",),
+    "tap-seal": ("tap-seal",),
+    "heat-exchanger": ("case-seal", "heat-exchanger"),
+    "fan": ("case-seal",),
+    "condensate-trap": ("case-seal",),
+    "circuit-board": ("case-seal",),
+    "flame-sensor": ("case-seal", "flame-sensor"),
+    "expansion-vessel": ("case-seal",),
+    "pump": ("pump",),
+    "pressure-switch": ("pressure-switch",),
+    "diverter-valve": ("diverter-valve",),
+    "mains-plug": ("mains-lead", "fuse"),
+    "mains-lead": ("mains-lead",),
+    "electrode": ("ht-lead",),
+    "spark-generator": ("ht-lead",),
+    "ht-lead": ("ht-lead",),
+    "hose": ("hose", "bayonet"),
+    "burner-cap": ("burner-head", "burner-ring"),
+    "burner-ring": ("burner-head", "burner-ring"),
+    "co-alarm": ("co-alarm",),
+    "bonding": ("bonding",),
+    "closure-plate": ("closure-plate",),
+    "fuel-bed": ("fuel-bed",),
+    "meter": ("meter",),
+    "regulator": ("regulator", "meter"),
+}
+# what is no part of its own: it stands for what it belongs to
+PIECES = frozenset(
+    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
+    "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
+    "pin pins strap plug plugs".split()
+)
+_SEALS = frozenset("seal seals ring rings gasket gaskets".split())
+_TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
+_PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
+_COOKING_SIZES = {"oven": "oven", "grill": "grill"}
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
+
+    `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
+    single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
+    """
+
+    names: tuple[Sense, ...] = ()
+    places: tuple[str, ...] | None = None
+    size: str | None = None
+    group: str | None = None
+    appliance: str | None = None
+    start: int = 0
+    end: int = 0
+    many: bool = False
+    which: frozenset[str] = frozenset()
+
+    @property
+    def component(self) -> str | None:
+        """The component when the name leaves no choice."""
+        strong = [sense.id for sense in self.names if not sense.note.startswith("weak")]
+        return strong[0] if strong else self.names[0].id if len(self.names) == 1 else None
+
+
+class _Builder:
+    """Collects one noun phrase, left to right."""
+
+    def __init__(self) -> None:
+        self.done: list[Target] = []
+        self.parts: list[Mention] = []
+        self.places: list[str] = []
+        self.size: str | None = None
+        self.group: str | None = None
+        self.appliance: str | None = None
+        self.which: frozenset[str] = frozenset()
+        self.leads: bool | None = None
+        self.joint = ""
+        self.led = False
+        self.reached = False
+        self.parted = False
+        self.between = False
+        self.article = False
+        self.span = (0, 0)
+        self.joins = False
+        self.headless = False
+
+    def add(self, mention: Mention) -> None:
+        if mention.kind == "component":
+            self._component(mention)
+        elif mention.kind in ("place", "group"):
+            self._place(mention)
+        elif mention.kind == "size":
+            self._size(mention)
+        elif mention.kind == "which":
+            self.which = frozenset(sense.id for sense in mention.senses if sense.kind == "condition")
+        elif mention.kind == "appliance":
+            self.appliance = mention.id
+            self.size = _COOKING_SIZES.get(mention.id, self.size)
+            if mention.id == "hob" and self.size in _COOKING_SIZES.values():
+                self.size = None  # "grill and oven below, hob first"
+        else:
+            if mention.kind == "prep" and self.parts:
+                self.between = mention.first == "between"
+            if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
+                self.headless = True  # "along half of it, the other half of the burner"
+            self.article = mention.kind == "det" and mention.first == "the"
+            if mention.kind != "det":
+                self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
+            if mention.kind != "det":
+                self.joint = mention.kind
+            elif self.reached or (self.joint == "prep" and mention.gap):
+                self.joint = ""  # "the ring on the hob, the injector"
+            self.reached = False
+            return
+        self.span = (self.span[0] or mention.start + 1, mention.end)
+        self.reached = self.joint == "prep" and mention.kind != "component"
+        if self.joint != "prep" or mention.kind == "component":
+            self.joint = ""
+        if mention.led and mention.first in ("to", "of", "for") and self.parts:
+            self.joint = "prep"  # "lead to the rear right electrode"
+
+    def _component(self, mention: Mention) -> None:
+        if self.parts and self.between and self.joint == "and":
+            self.between = False
+            return  # "the seal between the door and the exchanger"
+        if self.headless and self.joint == "prep":
+            self.parts.clear()
+        self.headless = False
+        if self.parts and self.joint == "prep":
+            if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
+                self.parts[-1] = _of(self.parts[-1], mention)
+                return  # "the lead to the electrode": the head noun counts
+            if not mention.strong and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
+                return  # "the grille in the cupboard door"
+            self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
+        anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
+        self.article = False
+        if self.parts and anew and not self.joins:
+            self.parts.clear()  # "sooting the heat exchanger, the venturi's blocked"
+        if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
+            return  # "the flue, the joint at the first elbow": a joint of the flue
+        if self.parts and self.parted and mention.strong and _takes_off(self.parts[-1]):
+            self.parts.clear()  # "case off and the gasket's gone": what was only taken off
+        elif self.parts and mention.last == "test":
+            self.parts.clear()  # "sprayed every joint, tightness test passed"
+        elif self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
+            self.parts.clear()
+        elif self.parts and (
+            mention.start - self.parts[-1].end > 4
+            or (self.led and not self.joint and not mention.pause and mention.strong)
+        ):
+            self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
+        listed = (
+            len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
+        )  # "electrode, fan, trap all good"
+        if self.parts and _loose(mention) and not (mention.pause or mention.gap or listed) and self.joint != "and":
+            if (self.joins and mention.start > self.parts[-1].end) or _two_of_many(self.parts[-1], mention):
+                mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
+            if _loose(mention):
+                self._compound(mention)
+                return  # "emergency control handle": part of what was just named
+        if self.parts and self.parts[-1].id == mention.id and not self.joint and mention.gap == 0:
+            self.parts.pop()  # "the fuse, fuse had blown"
+        if self.parts and self.joint not in ("and", "or") and all(_modifies(part, mention) for part in self.parts):
+            self.parts.clear()
+        elif self.parts and self.places and self.leads is False:
+            self._flush()
+        if self.parts and not mention.strong and self.joint == "and":
+            mention = _kindred(mention, self.parts[-1])
+        self.led = not self.parts and self.joint == "prep"
+        self.leads = False if self.leads is None else self.leads
+        self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
+        self.parts.append(mention)
+
+    def _compound(self, mention: Mention) -> None:
+        """ "Oven door" and "seal" are the seal of the door."""
+        whole = self.parts[-1].id
+        for kin in KIN.get(whole, ()):
+            for sense in mention.senses:
+                if sense.id == kin != whole:
+                    self.parts[-1] = replace(mention, senses=(sense._replace(note="strong"),))
+                    return
+
+    def _unsaid(self, mention: Mention) -> bool:
+        """Whether words that nobody knows were said of the part before ("pump's making a racket, fan's fine")."""
+        return mention.gap >= 2 or (mention.gap == 1 and self.parts[-1].clitic)
+
+    def _place(self, mention: Mention) -> None:
+        if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES and not mention.pause:
+            self.places = list(_SIDES[self.places[0]])  # "rear burners both"
+            return
+        if mention.id == "last-two" and not self.parts and not self.places and not self.size:
+            self.group = mention.id
+            return  # "both electrodes at the rear"
+        self.leads = not self.parts if self.leads is None else self.leads
+        if mention.id == "last-two" and self.places and all(part.id == "burner" for part in self.parts):
+            self.parts = []  # "front burners, both the injectors"
+            return
+        if self.parts and self.leads:
+            self._flush()
+            self.leads = True
+        if mention.kind == "group" and self.places and (place := RELATIVE.get(mention.id, {}).get(self.places[-1])):
+            self.places.append(place)  # "front left and the one behind it"
+            return
+        if mention.kind == "group" and mention.id in OPEN_GROUPS:
+            if self.size and self.joint == "and" and not self.parts:
+                self._flush()  # "the big one and the two mediums"
+            self.group = mention.id
+            return
+        if self.size in ("oven", "grill") and ("-" in mention.id or mention.gap):
+            self.size = None  # "two ovens and a grill, starting at the top left", "and grill in a static, left ring"
+        self._burner_in(mention)
+        said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
+        row = _row(self.places)
+        if len(said) == 1 and row and said[0] in ("left", "right") and self.joint != "and":
+            self.places = [f"{row}-{said[0]}"]  # "the back row left"
+        elif len(said) == 1 and self.places and self.joint != "and" and (whole := _corner(self.places[-1], said[0])):
+            self.places[-1] = whole
+        else:
+            self.places += [place for place in said if place not in self.places]
+
+    def _size(self, mention: Mention) -> None:
+        if self.parts and self.leads is not False:
+            self._flush()
+        if self.size and self.size != mention.id and self.joint == "and" and not self.parts:
+            self._flush()  # "the big one and the two mediums"
+        self.size = mention.id
+        self.group = None if self.group == "last-two" else self.group  # "the two mediums"
+        self._burner_in(mention)
+
+    def _burner_in(self, mention: Mention) -> None:
+        """ "Wok burner", "front ring": the name of the place holds the burner; a part named next takes over."""
+        if any("+burner" in sense.note for sense in mention.senses) and not self.parts:
+            burner = Sense("component", "burner", None, "strong")
+            self.parts.append(Mention("component", mention.start, mention.end, (burner,)))
+
+    def _flush(self) -> None:
+        if self.group == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES:
+            self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
+        elif self.group == "last-two" and len(self.parts) > 1:
+            self.group = None  # "crown and injector both fine"
+        shared = Target(
+            (),
+            tuple(self.places) or None,
+            self.size,
+            self.group,
+            self.appliance,
+            max(self.span[0] - 1, 0),
+            self.span[1],
+            which=self.which,
+        )
+        listed = self.leads is False and bool(self.places)  # "electrodes: front left cracked, front right fine"
+        listed = listed or (len(self.parts) > 1 and all(part.plural and not part.clitic for part in self.parts))
+        self.done += [
+            replace(shared, names=part.senses, many=part.many or (listed and part.plural and not part.clitic))
+            for part in self.parts
+        ] or [shared]
+        self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
+        self.span = (0, 0)
+
+    def finish(self) -> list[Target]:
+        if self.parts or self.places or self.size or self.group or self.which or self.appliance:
+            if not (self.parts or self.places or self.size or self.group or self.which) and self.done:
+                return self.done
+            self._flush()
+        return self.done
+
+
+def _takes_off(part: Mention) -> bool:
+    """Whether a name is one that is taken off whole ("case off and ..."), and none that leaves open what it is."""
+    return part.strong or part.id == "appliance"
+
+
+def _row(places: Sequence[str]) -> str:
+    """The row of which two places are both ends."""
+    rows = {place.split("-")[0] for place in places if "-" in place}
+    return rows.pop() if len(places) == 2 and len(rows) == 1 else ""
+
+
+def _loose(mention: Mention) -> bool:
+    """Whether a name leaves open whose part it is: a weak one, or that of some piece of the whole appliance."""
+    return all(
+        name.note.startswith("weak") or (name.id == "appliance" and name.note.startswith("part"))
+        for name in mention.senses
+    )
+
+
+def _of(part: Mention, whole: Mention) -> Mention:
+    """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
+    wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
+    senses = tuple(sense for sense in part.senses if sense.id in wanted)
+    if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance":
+        return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
+    if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
+        return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
+    if whole.id == "flue" and part.last in _SEALS and not part.id.endswith("lead"):
+        return whole  # "the seals on the flue"
+    if part.last in _TUBES and whole.id in _PIPED and whole.strong:
+        return whole  # "the rubber tube on the air switch"
+    if part.strong:
+        return part
+    return replace(part, senses=senses) if senses else part
+
+
+def _two_of_many(first: Mention, second: Mention) -> bool:
+    """ "New electrodes, leads and seals": two plurals side by side are two names."""
+    return all(m.plural and not m.clitic and m.last.endswith("s") for m in (first, second))
+
+
+def _kindred(part: Mention, before: Mention) -> Mention:
+    """ "Caps and rings", "the door and the seal": a loose name beside its kin."""
+    kin = [sense for id_ in KIN.get(before.id, ()) for sense in part.senses if sense.id == id_ != before.id]
+    return replace(part, senses=tuple(s._replace(note=s.note.replace("weak", "strong")) for s in kin)) if kin else part
+
+
+def _modifies(first: Mention, second: Mention) -> bool:
+    """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
+    return first.id in ("burner", "appliance") or (
+        first.id in ("pilot", "hotplate") and second.gap == 0 and not second.pause
+    )
+
+
+def _corner(first: str, second: str) -> str | None:
+    pair = {first, second}
+    for front in ("front", "rear"):
+        for side in ("left", "right"):
+            if pair == {front, side}:
+                return f"{front}-{side}"
+    return None
+
+
+def both(places: tuple[str, ...]) -> tuple[str, ...]:
+    """The two places of a side."""
+    return _SIDES.get(places[0], places) if len(places) == 1 else places
+
+
+def targets(mentions: Sequence[Mention]) -> list[Target]:
+    """The parts and places that a run of mentions names, in order."""
+    builder = _Builder()
+    builder.joins = any(mention.kind == "and" for mention in mentions)
+    for mention in mentions:
+        builder.add(mention)
+    return builder.finish()

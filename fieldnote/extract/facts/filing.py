@@ -1,0 +1,169 @@
+"""Facts are filed, or change one that was filed before. In: part, condition, place, status. Out: the fact. Not allowed to know:
+which words said it.
+"""
+
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Job, Said, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts import locating
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.symptoms import SILENT
+
+_ONLY = frozenset("only just merely nobbut simply".split())
+
+
+def file(
+    talk: Talk,
+    component: str,
+    condition: str | None,
+    place: str | None,
+    target: Target,
+    status: str,
+    statement: Statement | Job,
+    mode: Mode,
+) -> Fact:
+    """File a fact, or update the one that it speaks of again."""
+    aside = isinstance(statement, Statement) and statement.is_aside
+    burner = locating.burner_of(talk, component, target, place)
+    appliance = locating.appliance_of(talk, component, target)
+    same = talk.story.of(component, place, burner, appliance)
+    if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"
+        same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
+    for fact in same:
+        if fact.condition == condition and fact.status != "historical" and status != "historical":
+            return _again(talk, fact, status, statement)
+    if (guess := _guessed_before(talk, same)) and condition is not None and status in ("present", "absent"):
+        guess.condition = condition  # "I thought it was the fan, but the fan's fine"
+        guess.turn(status, "own-check")
+        return guess
+    if condition == "passed" and status == "present" and (failed := _failed_before(talk, same)):
+        failed.superseded = failed.superseded or "failed, present"
+        failed.condition, failed.status, failed.clause = "passed", "present", talk.state.clause
+        return failed
+    if condition == "ok" and status == "present":
+        for fact in same:
+            if (
+                fact.condition not in (None, "ok", "passed")
+                and fact.status in OPEN
+                and (fact.worked or (statement.now and not aside) or _mended_at(talk, place, fact))
+            ):
+                fact.turn("resolved", "ok-after-work")
+                return fact
+            if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
+                return fact
+            if (
+                fact.status == "present"
+                and fact.condition not in (None, "ok", "passed")
+                and (aside or (fact.clause == talk.state.clause and fact.position == place and not target.group))
+            ):
+                return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
+    elif condition is not None and status == "present":
+        _only_that(talk, same, condition, statement)
+        for fact in same[:1]:
+            for_that = fact.actions and fact.status in ("present", "resolved")
+            one = (
+                isinstance(statement, Statement) and statement.listing and not statement.pronoun
+            )  # "cleaned the caps, one cap was cracked"
+            if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
+                fact.condition = condition  # "screw adjusted, it was set too high": why it was done
+                return fact
+    if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
+        condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
+    if condition is not None and status == "present":
+        _drop_denied(talk, same)
+        _no_longer_fit(talk, same, place)
+    fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
+    fact.explicit = bool(target.places or target.group)
+    fact.clause = talk.state.clause
+    fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
+    return talk.story.add(fact)
+
+
+def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:
+    """ "I thought it was cracked, it's only a scratch": what was suspected is not so."""
+    said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
+    for fact in same if said & _ONLY else ():
+        if (
+            fact.status == "possible"
+            and fact.condition not in (None, condition)
+            and fact.clause >= talk.state.clause - 2
+        ):
+            fact.turn("absent", "own-check")
+
+
+def _failed_before(talk: Talk, same: list[Fact]) -> Fact | None:
+    """The same test, failed before the retest."""
+    now = talk.state.clause
+    return next(
+        (f for f in same if f.condition == "failed" and f.status in ("present", "resolved") and now - f.clause <= 8),
+        None,
+    )
+
+
+def _guessed_before(talk: Talk, same: list[Fact]) -> Fact | None:
+    """The bare suspicion of this part that was told just before."""
+    now = talk.state.clause
+    return next((f for f in same if f.condition is None and f.status == "possible" and now - f.clause <= 4), None)
+
+
+def _drop_denied(talk: Talk, same: list[Fact]) -> None:
+    """ "It's not cracked, it's only dirty": what was said first is taken back, not looked for in vain."""
+    for fact in same[:1]:
+        if fact.status == "absent" and fact.superseded and fact.clause >= talk.state.clause - 1 and not fact.actions:
+            talk.story.drop(fact)
+
+
+def _no_longer_fit(talk: Talk, same: list[Fact], place: str | None) -> None:
+    """ "Said the injector was clear, well it was partly blocked": what was found fit before is not, after all."""
+    burner = [fact for fact in talk.story.named("burner")[:2] if place and fact.position == place]
+    for fact in [*same[:1], *burner]:
+        if fact.condition == "ok" and fact.status == "present" and "earlier" in fact.cues:
+            talk.story.drop(fact)
+
+
+def _mended_at(talk: Talk, place: str | None, symptom: Fact) -> bool:
+    """Whether, since a symptom was told, work was done on another part at its place."""
+    return any(
+        fact.worked
+        and fact.position in (place, None)
+        and fact.number > symptom.number
+        and fact.component != symptom.component
+        for fact in talk.story.facts[-4:]
+    )
+
+
+def _doubts(place: str | None, target: Target) -> list[str]:
+    """What makes the reading of a part or place less sure."""
+    doubts = []
+    if not target.names:
+        doubts.append("part-implied")
+    elif all(name.note.startswith("weak") for name in target.names):
+        doubts.append("weak-name")
+    if place and not (target.places or target.group):
+        doubts.append("place-carried")
+    if len(target.names) > 1 and target.component is None:
+        doubts.append("several-parts")
+    return doubts
+
+
+def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> Fact:
+    if fact.status in ("reported", "possible") and status in ("present", "absent"):
+        fact.turn(status, "own-check")
+    elif fact.status == "resolved" and status == "present" and not statement.past_tense:
+        fact.turn("present", "again")
+    elif fact.status == "present" and status in ("absent",):
+        fact.turn("resolved" if fact.worked or statement.now else "absent", "later")
+    fact.clause = talk.state.clause
+    return fact
+
+
+def guesses(talk: Talk, said: Said, mode: Mode) -> list[Fact]:
+    """A part that is suspected and nothing more: "might be the magnet"."""
+    facts = []
+    for target in said.guessed:
+        component = target.component
+        if component:
+            for place in locating.places_of(talk, target, component):
+                facts.append(file(talk, component, None, place, target, "possible", said.as_statement(), mode))
+    return facts

@@ -1,0 +1,253 @@
+"""Where a part is. In: a part as it was named, and the talk. Out: its place, burner and appliance; "the one behind it", "the
+stiff one", "the rest" become places. Not allowed to know: conditions, work.
+"""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Job, Said, Statement
+from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.facts.story import OPEN
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER
+
+INSTALLATION = frozenset(
+    "pipework emergency-control meter bonding ventilation window co-alarm".split()
+)  # parts of the house rather than of an appliance
+# appliances without a row of burners: a side said of a radiant is no place of the thermocouple
+NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
+_ROWS = (("front-left", "front-right"), ("rear-left", "rear-right"))
+SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
+LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
+
+
+def settled(talk: Talk, said: Said) -> Said:
+    """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
+    here = talk.one_place() or ""
+
+    def settle(target: Target) -> Target:
+        nonlocal here
+        target = _of_the_pair(talk, _by_its_last_word(talk, target))
+        if target.which and not target.places:
+            return _told_by(talk, target)
+        if target.places:
+            here = target.places[-1]
+            return target
+        place = RELATIVE.get(target.group or "", {}).get(here)
+        if said.earlier and not target.group:
+            place = _said_before(talk, target) or place
+        return replace(target, places=(place,), group=None) if place else target
+
+    said.subject = [settle(target) for target in said.subject]
+    parts: list[Statement | Job] = [*said.statements, *said.works]
+    for part in parts:
+        part.targets = [settle(target) for target in part.targets]
+    return said
+
+
+def _by_its_last_word(talk: Talk, target: Target) -> Target:
+    """ "The pressure sensor reads four bar, changed the sensor": a loose name that ends the name just said."""
+    topic = talk.state.topic[-1] if talk.state.topic else None
+    if topic is None or not target.names or target.end <= 0 or topic.end <= 0 or topic.end > target.start:
+        return target
+    loose = all(name.note.startswith("weak") for name in target.names)
+    strong = tuple(name for name in topic.names if not name.note.startswith("weak"))
+    alike = talk.draft.tokens[topic.end - 1].norm == talk.draft.tokens[target.end - 1].norm
+    return replace(target, names=strong) if loose and strong and alike else target
+
+
+def _of_the_pair(talk: Talk, target: Target) -> Target:
+    """ "Both left hand burners light but the front one lifts": the front one of the two."""
+    pair, said = talk.state.places or (), target.places or ()
+    if len(pair) == 1 and (pair[0] in talk.pair or pair[0] == "centre"):
+        pair = talk.pair  # "on the front one ... on the back one"
+    if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
+        pair = _told_lately(talk, {name.id for name in target.names})
+    here = talk.one_place()
+    if (
+        len(said) == 1
+        and here in ("front", "rear")
+        and said[0] in ("left", "right")
+        and talk.state.appliance not in NO_BURNERS
+    ):
+        talk.pair = pair = both((here,))  # "back burners need attention, left one has a cracked cap"
+    elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
+    if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
+        return target
+    meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
+    return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _told_lately(talk: Talk, names: set[str]) -> tuple[str, ...]:
+    """The two corners at which a part was told of last ("rear left seized, front left seized, freed the front one")."""
+    last = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - 4 and fact.position in FOUR]
+    alike = [fact for fact in last if fact.component == last[-1].component and fact.condition == last[-1].condition]
+    corners = tuple(dict.fromkeys(fact.position for fact in alike if fact.position))
+    meant = not names or bool(last and last[-1].component in names)
+    return corners if len(corners) == 2 and meant else ()
+
+
+def _told_by(talk: Talk, target: Target) -> Target:
+    """ "The stiff one": the part of which that was said."""
+    told = [fact for fact in talk.story.facts[-16:] if fact.condition in target.which and fact.status in OPEN]
+    told = [fact for fact in told if fact.component == told[-1].component]
+    if not told:
+        return target
+    places = tuple(dict.fromkeys(fact.position for fact in told if fact.position))
+    names = target.names or (Sense("component", told[-1].component or "", None, "strong"),)
+    return replace(target, names=names, places=places or None)
+
+
+def _said_before(talk: Talk, target: Target) -> str | None:
+    """The place at which a part, or a burner of this size, was spoken of last."""
+    if target.size and not target.names:
+        return next((place for place, size in talk.sizes.items() if size == target.size), None)
+    return next((fact.position for fact in talk.story.named(target.component)), None)
+
+
+def told_where(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "One cap was cracked, that's the rear left": the place of what was just told."""
+    first, subject = (
+        next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
+        said.subject,
+    )
+    if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.statements or said.led or subject[0].names:
+        return
+    place = subject[0].places[0] if subject[0].places and len(subject[0].places) == 1 else None
+    told = list(talk.state.focus) if first.first in ("thats", "that", "its", "it", "which") else []
+    if subject[0].which:  # "that missing one is the front left"
+        told = [fact for fact in talk.story.facts[-6:] if fact.condition in subject[0].which]
+    for fact in told[-1:] if place else ():
+        if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
+            fact.position, fact.explicit = place, True
+
+
+def note_places(talk: Talk, said: Said) -> None:
+    """The place of the clause is carried on to the next ones."""
+    for target in said.every:
+        if target.places or target.size:
+            if target.places or target.size not in talk.sizes.values():
+                talk.state.places = target.places
+            if target.places and len(target.places) != 1:
+                talk.pair = target.places if len(target.places) == 2 else ()
+            elif row := _row_of(talk, target):
+                talk.pair = (f"{row}-left", f"{row}-right")
+            talk.state.size = target.size
+            if target.size is None and target.places and len(target.places) == 1:
+                talk.state.size = None
+            if target.size and target.places:
+                talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def _row_of(talk: Talk, target: Target) -> str:
+    """ "Along the front row, left one's fine": the row that later sides belong to."""
+    words = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    return (
+        target.places[0].split("-")[0] if target.places and words & {"row", "along"} and "-" in target.places[0] else ""
+    )
+
+
+def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
+    """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
+    if target.group in RELATIVE and not target.places and talk.one_place() is None:
+        return []  # "the one behind it", and nobody said behind what
+    if component == "flue":
+        return [None]  # "spilling at the right hand side" says where it spills
+    if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
+        return [None]  # "rear right's a bit slow, grill burner fret burnt"
+    if target.group == "rest":
+        return list(_rest(talk, component))
+    if target.group in ("last-two", "listed") and not target.places:
+        return _last_places(talk, component)
+    if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
+        return [None]
+    if target.places == ("all",) and component == "appliance":
+        return [None]  # "sniffed all round"
+    if target.places in _ROWS and component not in AT_BURNER | SIDED:
+        return [None]  # "run across the back of the oven"
+    if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
+        return [None]  # "at the back" says where a hose is, not which one
+    if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
+        return [SIDE[talk.one_place() or ""]]  # "the other one" of two
+    if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
+        return [None]  # "split at the bottom left corner"
+    if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear"}:
+        return [None]  # "the grill tap leaks at the back"
+    if target.places:
+        return list(target.places)
+    if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):
+        return list(sized[:1]) if len(sized) == 1 else [None]
+    if component not in AT_BURNER and (place := _just_said(talk, component)):
+        return [place]
+    if talk.state.appliance in NO_BURNERS:
+        return [None]
+    if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
+        return list(talk.state.places)
+    if component in AT_BURNER and target.many and len(talk.state.places or ()) == 2 and _just_faulty(talk):
+        return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
+    return [None]
+
+
+def _just_faulty(talk: Talk) -> bool:
+    """Whether a fault was told in the clause before at the places in talk."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    fault = last is not None and last.condition not in (None, "ok", "passed") and last.status == "present"
+    return (
+        fault
+        and last is not None
+        and last.clause >= talk.state.clause - 1
+        and last.position in (talk.state.places or ())
+    )
+
+
+def _rest(talk: Talk, component: str) -> Iterable[str]:
+    """The places left of the usual four when earlier facts name some of them, else "others"."""
+    now = talk.state.clause
+    known = [fact for fact in talk.story.named(component) if fact.position in FOUR and fact.clause < now]
+    if not known:
+        here = talk.one_place()
+        return [SIDE[here]] if here in ("left", "right") else ["others"]
+    latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
+    rest = [place for place in FOUR if place not in latest]
+    return rest if rest and len(rest) < 4 else ["others"]
+
+
+def _last_places(talk: Talk, component: str) -> list[str | None]:
+    """ "Both": the places of the last two facts of the part, else the two places that were said last."""
+    seen = [fact.position for fact in talk.story.named(component)[:2]]
+    said = talk.state.places or ()
+    if seen or len(said) == 2 or component not in AT_BURNER:
+        return list(dict.fromkeys(reversed(seen))) or (list(said) if len(said) == 2 else [None])
+    lately = [fact.position for fact in talk.story.facts[-6:] if fact.position in FOUR]
+    # "gap shut front right, rear left fine, the flame on both is blue"
+    corners = list(dict.fromkeys(reversed(lately)))[:2]
+    return [*corners[::-1]] if len(corners) == 2 else [None]
+
+
+def _just_said(talk: Talk, component: str) -> str | None:
+    """The place at which the same breath has told of a part already ("rocks at the front right, worn on its feet")."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    same = last is not None and last.component == component and last.clause == talk.state.clause and last.explicit
+    return last.position if same and last is not None else None
+
+
+def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> str | None:
+    """The size of the burner at which a part sits, said or carried."""
+    if component not in AT_BURNER and component != "thermostat":
+        return None
+    if target.size:
+        return target.size
+    if place and place in talk.sizes:
+        return talk.sizes[place]
+    if not target.places and not target.group and not target.many:
+        return talk.state.size
+    return None
+
+
+def appliance_of(talk: Talk, component: str, target: Target) -> str | None:
+    """The appliance to which a part belongs; parts of the house belong to the installation."""
+    if component in INSTALLATION:
+        return "installation"
+    return talk.state.appliance or target.appliance

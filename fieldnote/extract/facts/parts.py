@@ -1,0 +1,250 @@
+"""Which part a condition is said of. In: a target as it was named, or nothing, and what a wording can mean. Out: part and
+condition, by what the trade says of which part. Not allowed to know: clauses.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import KIN, Target
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.trade.spoken import spoken
+
+# the part that a condition is said of when none was named
+IMPLIED = {
+    "lifting": "flame",
+    "yellow-tipping": "flame",
+    "no-spark": "electrode",
+    "weak-spark": "electrode",
+    "constant-spark": "spark-generator",
+    "not-lighting": "burner",
+    "not-holding": "burner",
+}
+_SPARKS = frozenset({"electrode", "burner"})
+_MOVED = frozenset("fan pump diverter-valve gas-valve pressure-switch meter regulator relief-valve thermostat".split())
+# the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
+_USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
+_SAID_OF = {
+    "lifting": frozenset({"flame"}),
+    "yellow-tipping": frozenset({"flame", "pilot"}),
+    "no-spark": frozenset({"electrode", "ht-lead", "spark-generator", "ignition-switch"}),
+    "weak-spark": frozenset({"electrode", "ht-lead", "spark-generator"}),
+    "constant-spark": frozenset({"spark-generator", "ignition-switch", "electrode"}),
+    "not-lighting": frozenset({"burner", "pilot", "appliance", "burner-ring"}),
+    "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
+}
+# what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
+_OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())
+# of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
+_LAST = {"ok": 1, "passed": 2}
+_AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
+_HEATING = frozenset({"fire", "boiler", "water-heater"})
+# parts in which there is neither gas nor water to leak
+_HOLDS_NOTHING = frozenset(
+    "flame electrode ht-lead spark-generator ignition-switch knob burner-cap burner-ring pan-support hotplate radiant fuel-bed "
+    "circuit-board fuse co-alarm data-plate window ventilation bonding stability-bracket mains-lead mains-plug fan "
+    "thermocouple flame-sensor thermostat".split()
+)
+_FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
+
+
+def only_said_of(target: Target, statement: Statement, topic: Sequence[Target]) -> bool:
+    """Whether the condition brings its own part (lifting: the flame; an oven that won't light: its burner)."""
+    implied_by = [sense.id for sense in statement.senses if sense.id in IMPLIED]
+    if not implied_by:
+        return bool(target.appliance)
+    names = {name.id for name in topic[-1].names} if topic else set()
+    if any(sense.id not in IMPLIED and sense.of is not None and sense.of & names for sense in statement.senses):
+        return bool(target.size or target.appliance)  # "ffds tested, rear left slow"
+    return bool(target.size or target.appliance) or not names & _SAID_OF[implied_by[0]]
+
+
+def goes_with(topic: Sequence[Target], statement: Statement) -> bool:
+    """Whether a condition without a part can be said of what the talk was about."""
+    for sense in statement.senses:
+        said_of = _SAID_OF.get(sense.id)
+        for name in topic[-1].names:
+            if _allows(sense, name.id) and (said_of is None or name.id in said_of):
+                return True
+    return not topic[-1].names
+
+
+def implied(statement: Statement) -> list[Target]:
+    """The target of a condition that needs no part named: "won't light", "no spark", but not a bare "yellow"."""
+    if part := next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None):
+        return [Target((Sense("component", part, None, "strong"),))]
+    plain = statement.condition_ids & IMPLIED.keys() and "dead" not in statement.condition_ids  # "not working": what?
+    return [Target()] if statement.words > 1 and plain else []
+
+
+def elliptical(target: Target, topic: Sequence[Target], statement: Statement, listed: bool) -> bool:
+    """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized"). `listed`: whether
+    that part has just been told of place by place."""
+    names = topic[-1].names
+    if not names:
+        return False
+    open_group = target.group is not None and not target.places
+    pairs = (
+        len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
+    )  # "both right knobs cracked, left pair fine"
+    pairs = pairs or (listed and len(target.places or ()) > 1)
+    several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
+    if statement.condition_ids == {"ok"} and not statement.listing and (target.size or not several):
+        return False  # "front right no problems", "front right medium ok" say it of the burner
+    return any(_allows(sense, name.id) for sense in statement.senses for name in names)
+
+
+def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | None) -> Iterator[list[Sense]]:
+    """The names of a target, strong ones first, and of each those whose neighbours were spoken of ("the seal" after the door)."""
+    if target.size in ("oven", "grill") or appliance in ("oven", "grill"):
+        kin = [*kin[:1], "door", *kin[1:]]
+    near = [relative for name in kin[:3] for relative in KIN.get(name, ())]
+    fault = bool(ids - IMPLIED.keys() - {"ok"})
+    # "ring" is the burner when it won't light, the crown when it is cracked
+    names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
+    if appliance in ("cooker", "oven", "grill"):  # "seals good": of the doors
+        names.sort(key=lambda name: name.id == "tap-seal")
+    for weak in (False, True):
+        row = [name for name in names if name.note.startswith("weak") == weak]
+        yield from ([name for name in row if name.id == relative] for relative in near)
+        yield [name for name in row if name.id not in near]
+
+
+def fitting(
+    target: Target, statement: Statement, appliance: str | None, kin: Sequence[str] = ()
+) -> tuple[str, str] | None:
+    """The component and the condition that fit each other best; None when nothing does."""
+    if not target.names:
+        return _without_name(target, statement, appliance)
+    if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
+        return "flue", "failed"  # "canopy spilling at the right"
+    senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
+    for names in _tiers(target, kin, statement.condition_ids, appliance):
+        for limited in (True, False):
+            for name in names:
+                for sense in senses:
+                    if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
+                        return _told(name.id, sense.id)
+    if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
+        return next(iter(own.of or ())), own.id  # "pilot neat as a pin, spill test fine"
+    strong = [name for name in target.names if not name.note.startswith("weak")]
+    if shown := _symptom_at(target, statement):
+        return shown
+    if not strong:
+        return None
+    if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
+        return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
+    free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
+    if free is None and statement.condition_ids == {"leaking"} and strong[0].id in _HOLDS_NOTHING:
+        return None
+    if free is None and statement.words < 3:
+        return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
+    free = free or statement.senses[0]
+    return _told(strong[0].id, free.id)
+
+
+def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
+    """ "The low rate won't hold", "the jet won't light": said of a part that cannot, it shows at the burner."""
+    if not target.names or not all(name.id in _AT_ITS_BURNER for name in target.names):
+        return None
+    return next(
+        ((IMPLIED[sense.id], sense.id) for sense in statement.senses if sense.id in ("not-lighting", "not-holding")),
+        None,
+    )
+
+
+def _spills(sense: Sense) -> bool:
+    return sense.id == "failed" and sense.of is not None and "flue" in sense.of
+
+
+def _common(name: Sense, appliance: str | None) -> int:
+    """At how many appliances a part is found: of a fire, "the plate" is rather its closure plate than its data plate."""
+    if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
+        return 0
+    found_at = spoken().components[name.id].of if name.id != "appliance" else ()
+    if "installation" in found_at:
+        return 50
+    return len(found_at) if appliance in found_at else 99
+
+
+def _widely_fit(sense: Sense) -> bool:
+    """Whether it says of several parts that they are fit, so that others are, too; "silky" is said of fans alone."""
+    return sense.id == "ok" and sense.of is not None and len(sense.of) > 1
+
+
+def _told(component: str, condition: str) -> tuple[str, str]:
+    if condition == "failed" and component == "burner":
+        return "fsd", condition  # "the wok is slow to let go"
+    if condition == "weak" and component in ("electrode", "spark-generator"):
+        return component, "weak-spark"
+    if (component, condition) == ("ventilation", "leaking"):
+        return "regulator", condition  # "the vent has gas coming out of it": no air vent does
+    if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
+        return "flame", condition
+    return component, condition
+
+
+def _without_name(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
+    for sense in statement.senses:
+        if sense.note == "alone" and sense.of:
+            return next(iter(sense.of)), sense.id
+    heater = (target.appliance or appliance) in ("boiler", "water-heater") and not (
+        target.places or target.group or target.size
+    )
+    if heater and (found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)):
+        return "appliance", found
+    if target.appliance and target.places in (None, ("all",)) and target.group in (None, "last-two"):
+        for sense in statement.senses:
+            whole = sense.id in _OF_APPLIANCES or (
+                sense.id == "dead" and target.appliance in _HEATING and target in statement.targets
+            )
+            if _allows(sense, "appliance") and whole and target.appliance != "installation":
+                return (
+                    "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
+                ), sense.id
+    plain = any(
+        sense.id == "dirty" and sense.of is None for sense in statement.senses
+    )  # "front left's dirty": no flame
+    shown = [sense for sense in statement.senses if sense.id in IMPLIED and not plain]
+    for sense in sorted(shown, key=lambda sense: (not _allows(sense, IMPLIED[sense.id]), len(sense.of or ()))):
+        return IMPLIED[sense.id], sense.id
+    if target.appliance and not (target.places or target.group or target.size):
+        return None
+    if target.places and appliance in _HEATING and not (len(target.places) == 1 and "-" in target.places[0]):
+        return None  # "the two bottom screws": a fire has no front left burner
+    if target.size in ("oven", "grill"):
+        for sense in statement.senses:
+            if sense.id == "ok" and sense.of and "burner" in sense.of:
+                return "burner", sense.id  # "grill lights and stays in"
+    for sense in statement.senses:
+        if sense.id == "ok" and sense.of == _SPARKS and target.places:
+            return "electrode", sense.id  # "rear left sparking"
+        if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
+            return _USUAL[sense.id], sense.id
+    for sense in statement.senses:
+        if sense.of is None or "burner" in sense.of:
+            return "burner", sense.id
+    return None
+
+
+def _whole(statement: Statement, condition: str) -> bool:
+    """Whether a wording can mean a condition of a whole appliance."""
+    return any(sense.id == condition and _allows(sense, "appliance") for sense in statement.senses)
+
+
+def _allows(sense: Sense, component: str) -> bool:
+    if sense.id == "leaking" and component in _HOLDS_NOTHING:
+        return False
+    if sense.id == "constant-spark" and component in _MOVED:
+        return False  # a motor that clicks is noisy
+    return sense.of is None or component in sense.of
+
+
+def _has(name: Sense, appliance: str | None) -> bool:
+    if not name.note.startswith("weak") or appliance is None:
+        return True
+    return appliance in spoken().components[name.id].of
+
+
+def any_name(target: Target, appliance: str | None) -> str | None:
+    """The first component that a weak name can mean at this appliance."""
+    return next((name.id for name in target.names if _has(name, appliance)), None)

@@ -1,0 +1,150 @@
+"""Clauses become facts. In: the clauses of a talk. Out: facts, and what the talk is about at each word.
+
+One clause at a time: where it moves to, how far it is meant (seen, guessed, told, past, general), which parts it names, what it
+says of them, which work. Not allowed to know: limits; whether a finding is good or bad for the visit.
+"""
+
+from dataclasses import replace
+
+from fieldnote.extract.clauses import linking
+from fieldnote.extract.clauses.assertion import Mode, assess
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.cutting import split
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.facts import filing, locating, retracting, stating, updating, working
+from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.talk import Talk
+
+
+class Reader:
+    """Reads one talk."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.talk = Talk(draft)
+
+    def read(self) -> list[Fact]:
+        """All facts of the talk, in the order in which they were said."""
+        for clause in split(self.talk.draft.mentions):
+            self.talk.state.clause += 1
+            self._clause(clause)
+        return self.talk.story.facts
+
+    def _clause(self, clause: Clause) -> None:
+        if self.talk.new_recording(clause):
+            self.talk.begin_anew()
+        mode = assess(clause, self.talk.state.mode)
+        self.talk.move(clause)
+        self.talk.state.mode = mode
+        self.talk.contexts(clause)
+        if mode.silent:
+            self.talk.remember(clause)
+            return
+        updating.answered(self.talk, clause)
+        said = locating.settled(self.talk, linking.parse(clause))
+        if clause.joint == "or" and clause.mentions[0].first == "or":
+            self._either(said, clause)
+        if mode.corrects and retracting.correct(self.talk, said, mode):
+            return
+        if "swap" in clause.kinds():
+            retracting.swap(self.talk)
+        locating.note_places(self.talk, said)
+        locating.told_where(self.talk, clause, said)
+        made = self._facts(said, mode)
+        if (
+            made
+            or clause.named
+            or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause)
+        ):
+            self.talk.spoken_at = clause.mentions[-1].end
+
+    def _either(self, said: Said, clause: Clause) -> None:
+        """ "So the vessel's flat or the valve is passing": one of the two, and nobody knows which."""
+        told = [f for f in self.talk.state.focus if f.clause == self.talk.state.clause - 1 and f.status == "present"]
+        named = any(m.kind == "component" for m in clause.mentions)
+        faults = [statement for statement in said.statements if not statement.denied and not statement.again]
+        if not named or not told or not faults or any("ok" in s.condition_ids for s in faults):
+            return
+        if any(fact.condition in ("ok", "passed", None) or fact.actions for fact in told):
+            return
+        for fact in told:
+            fact.turn("possible", "hedge")
+        for statement in faults:
+            statement.hedged = True
+
+    def _listed(self, said: Said) -> list[Target]:
+        """Places whose figures are told one by one keep the part that heads the list ("thermocouples front left 14, rear 15")."""
+        names = self.talk.state.topic[-1].names if self.talk.state.topic else ()
+        names = tuple(name for name in names if name.id not in ("burner", "appliance"))
+        return [target if target.names else replace(target, names=names) for target in said.subject]
+
+    def _heading(self, said: Said) -> list[Target]:
+        """A plural alone heads a list by places ("ffds tested: front left ok")."""
+        tried = any(work.kind == "test" for work in said.works)
+        plural = [t for t in said.subject if t.names and all(n.note.endswith("s") or n.id == "fsd" for n in t.names)]
+        return [replace(target, many=True) for target in said.subject] if tried and plural else said.subject
+
+    def _facts(self, said: Said, mode: Mode) -> bool:
+        """The facts of a clause: what is said, the work, then what both change of earlier facts."""
+        ended = updating.ended(self.talk, said) if said.cured and said.statements else []
+        made = [*ended, *self._stated(said, mode, ended)]
+        self._heads_a_list(said, made)
+        after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
+        for work in said.works:
+            made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
+        self._worked_on(said)
+        self._turned(said, mode, made, cured_already=bool(ended))
+        if made:
+            self.talk.state.focus = tuple(dict.fromkeys(made))
+        if after_all:  # "all came up lovely except the rear right, that's pitted"
+            self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
+        return bool(made)
+
+    def _stated(self, said: Said, mode: Mode, ended: list[Fact]) -> list[Fact]:
+        """Facts of what is said and guessed."""
+        made: list[Fact] = []
+        over = {fact.condition for fact in ended}
+        for statement in said.statements:
+            if statement.condition_ids & over or (statement.pointed and stating.spoken_of_before(self.talk, statement)):
+                continue
+            if updating.after_work(self.talk, statement, said):
+                said.cured = True  # "brushed it clean"
+                continue
+            made += stating.facts_of(self.talk, statement, mode)
+        working.told_ahead(self.talk, [*ended, *made])
+        return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
+
+    def _heads_a_list(self, said: Said, made: list[Fact]) -> None:
+        """A part or place named alone is what the talk is about from here."""
+        whole = [t for t in said.subject if any(not name.note.startswith("weak") for name in t.names)]
+        idle = not made and bool(whole)  # "hasn't been lifted in years, and it wouldn't reseat"
+        named = any(t.component or t.places or t.appliance for t in said.subject)
+        if said.led or not named or (said.statements and not idle):
+            return
+        listed = said.reading or stating.listed(self.talk)
+        self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))
+        if said.reading and not said.works:
+            self.talk.state.focus = ()
+
+    def _worked_on(self, said: Said) -> None:
+        """The part that work was done on last is what the talk is about, unless something is said behind it."""
+        jobs = [job for job in said.works if any(target.names for target in job.targets)]
+        named = [target for target in jobs[-1].targets if target.names] if jobs else []
+        if named and all(statement.head < said.works[-1].start for statement in said.statements):
+            self.talk.state.topic = tuple(named)
+
+    def _turned(self, said: Said, mode: Mode, made: list[Fact], *, cured_already: bool) -> None:
+        """What the clause changes of earlier facts: put right, belied, declined, carried out, still so."""
+        if said.outcome and not said.cured:
+            said.cured = updating.comes_of_work(self.talk, said, made)
+            if not (said.cured or mode.reported):
+                updating.belied(self.talk)
+        if said.cured and not cured_already:
+            made += updating.cured(self.talk, said, made)
+        if said.declined:
+            updating.declined(self.talk, said, made)
+        if said.carried_out:
+            updating.carried_out(self.talk, made)
+        if said.still:
+            updating.still(self.talk, said, made)

@@ -1,0 +1,338 @@
+"""A statement becomes facts: which part is meant, at which place, what "the same" repeats, what a test tried. In: a statement and
+the talk. Out: its facts. Not allowed to know: work.
+"""
+
+import functools
+import itertools
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts import filing, locating, parts
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.matcher import spell
+from fieldnote.extract.words.symptoms import OPPOSITES, SHOWN_BY
+from fieldnote.trade.spoken import spoken
+
+TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
+TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
+UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_BEING = frozenset("is was are were has been being just all".split())
+SOUGHT = 12  # words between "checked" and "for leaks"
+_SEEKING = frozenset(
+    "check checked checking looked looking look tested testing test sprayed inspected searched".split()
+)
+# a verdict that tells no fault by itself
+_VERDICTS = (
+    "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
+    "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
+)  # fmt: skip
+_AGAIN = frozenset("retested retest retesting".split())
+_BLUE = frozenset("blue crisp sharp flat".split())
+_PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
+_SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
+_SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+
+
+def spoken_of_before(talk: Talk, statement: Statement) -> bool:
+    """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
+    names = {name.id for target in statement.targets for name in target.names}
+    facts = [fact for fact in talk.story.facts if fact.component in names and fact.condition in statement.condition_ids]
+    if facts:
+        talk.state.focus, talk.state.topic = (facts[-1],), tuple(statement.targets)
+    return bool(facts)
+
+
+def elsewhere(talk: Talk, statement: Statement) -> bool:
+    """Whether "fine" is a wording of other parts than those in hand ("brushed it out ... meter's fine")."""
+    limits = [sense.of for sense in statement.senses]
+    known = {fact.component for fact in talk.state.focus}
+    return bool(known) and all(of is not None and not of & known for of in limits)
+
+
+def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
+    """The facts that a statement tells, new ones and those it speaks of again."""
+    facts: list[Fact] = []
+    if _asked(talk, statement) and not _answer(talk, statement):
+        return []  # a question
+    if _of_something_else(talk, statement):
+        return []  # "the extractor's broken"
+    if statement.denied and statement.condition_ids == {"ok"}:
+        wrong = _opposite(frozenset(_words(talk, statement)))
+        if wrong is None:
+            talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
+            talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
+            return []  # "not right": a fault, but nobody said which
+        statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
+    if "dry" in statement.condition_ids and _leaked_before(talk, statement):
+        statement.senses, statement.denied = (Sense("condition", "leaking"),), True
+    like = list(talk.state.focus)[-1:] if statement.again else []
+    if statement.again:
+        if not talk.last or talk.forgotten(statement):
+            return []
+        statement.senses, statement.denied = _meant_again(talk, statement)
+        did = any(token.norm == "did" for token in talk.draft.tokens[max(0, statement.start - 3) : statement.start])
+        if did and like and like[0].worked and like[0].condition:
+            _work_again(like[0], statement)
+    for target in _targets_of(talk, statement):
+        kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
+        if talk.state.size == "oven":
+            kin = [*kin, "door"]
+        if _told_of_one(talk, target):
+            target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
+        found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
+        if found is None or _too_far(talk, target, statement, found):
+            continue
+        component, condition = _its_flame(talk, statement, found)
+        if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
+            condition = "partly-blocked"
+        talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
+        talk.last_denied = statement.denied
+        if not statement.again:
+            talk.last_words = frozenset(_words(talk, statement))
+        talk.recent = [component, *talk.recent[:3]]
+        status = mode.status_of(statement)
+        if status == "absent" and condition in ("ok", "passed"):
+            continue  # a fault, but nobody said which
+        cause = _cause_of(talk, statement)
+        for place in locating.places_of(talk, target, component):
+            if condition == "ok" and not target.places and _not_there(talk, component, place):
+                continue  # "no flame failure on these, nothing wrong with it": the appliance
+            if before := _judged(talk, statement, component, place):
+                facts.append(before)
+                continue
+            facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
+            facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
+        talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
+    if statement.left_out and statement.left_out[0].names:
+        talk.state.topic = (statement.left_out[0],)  # "fine apart from the clips, which are broken"
+    elif statement.left_out and talk.state.topic:
+        out = statement.left_out[0]
+        talk.state.topic = (replace(talk.state.topic[-1], places=out.places, group=out.group, size=out.size),)
+        talk.state.places = out.places
+    for before in like:  # "did the medium one as well": the work, too
+        _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
+    return [fact for fact in facts if fact is not None]
+
+
+def _leaked_before(talk: Talk, statement: Statement) -> bool:
+    """ "It leaked last time, it's dry today": it does not leak."""
+    named = {name.id for target in statement.targets for name in target.names}
+    leaks = [fact for fact in talk.state.focus if fact.condition == "leaking"]
+    told = any(fact.status in ("historical", "reported") for fact in leaks)
+    return told and not statement.denied and (not named or any(fact.component in named for fact in leaks))
+
+
+def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
+    """ "The burner was yellow ... it's blue": what is said of a flame is said of the flame that was wrong."""
+    wrong = any(fact.component == "flame" and fact.condition != "ok" for fact in talk.story.facts[-6:])
+    flame = bool(_BLUE & set(_words(talk, statement)))
+    return ("flame", "ok") if wrong and flame and found == ("burner", "ok") else found
+
+
+def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Half the ports are bunged up", "clogged on one side": some of it is open."""
+    tokens = talk.draft.tokens
+    start = max(0, min(target.start if target.end else statement.head, statement.head) - 5)
+    while any(token.pause for token in tokens[start : min(statement.head, start + 5)]) and start < statement.head:
+        start += 1
+    before = [token.norm for token in tokens[start : statement.head]]
+    behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
+    return bool(_PORTIONS & set(before)) or behind.startswith(_SIDES)
+
+
+def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> bool:
+    """Whether words of weight part an appliance from what is said, so that some part of it is meant that nobody knows."""
+    if found[0] != "appliance" or found[1] == "leaking" or any(f.condition == found[1] for f in talk.state.focus):
+        return False
+    carried = target not in statement.targets and statement.condition_ids != {"ok"}  # "runs well but it squeals"
+    return talk.untold(max(target.end, talk.spoken_at) if carried else target.end, statement.head) > UNTOLD + 2
+
+
+def _told_of_one(talk: Talk, target: Target) -> bool:
+    """Whether it was just settled which part these very words mean ("handle of the oven came off, screws gone")."""
+    same = bool(target.names) and any(t.start == target.start and t.end == target.end for t in talk.state.topic)
+    weak = all(name.note.startswith("weak") for name in target.names)
+    return same and weak and target.end > 0 and bool(talk.recent) and talk.recent[0] in {n.id for n in target.names}
+
+
+def _not_there(talk: Talk, component: str, place: str | None) -> bool:
+    """Whether it has just been told that the part is missing or was never fitted."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    gone = last is not None and last.condition in ("missing", "not-fitted") and last.status == "present"
+    return gone and last is not None and (last.component, last.position) == (component, place)
+
+
+def _judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
+    """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
+    if statement.denied or any(target.names for target in statement.targets):
+        return None
+    said = " ".join(_words(talk, statement))
+    if not any(verdict in said for verdict in _VERDICTS):
+        return None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
+    return last if told and last and last.condition not in (None, "ok") and not last.worked else None
+
+
+def _work_again(before: Fact, statement: Statement) -> None:
+    """ "Turned up the bypass, did the medium one as well": the same part, what was wrong with it, and the work."""
+    part = (Sense("component", before.component or "", None, "strong"),)
+    statement.senses, statement.treated = (Sense("condition", before.condition or ""),), True
+    statement.targets = [replace(t, names=t.names or part) for t in statement.targets]
+
+
+def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
+    """ "The one across from it the same": the same is needed there; "same cure": the same was done."""
+    for fact in facts if before.status != "historical" else ():
+        for action in before.actions:
+            if (action.state == "needed" or treated) and fact.condition == before.condition:
+                fact.act(action.kind, action.state)
+        if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
+            fact.turn("resolved", "work-done")
+
+
+def _of_something_else(talk: Talk, statement: Statement) -> bool:
+    """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken")."""
+    at = statement.head - 1
+    while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
+        at -= 1
+    if at < 0 or talk.draft.tokens[at].pause or talk.draft.tokens[at].norm.removesuffix("s") not in _foreign():
+        return False
+    return not any(target.end > at for target in statement.targets)
+
+
+@functools.cache
+def _foreign() -> frozenset[str]:
+    found = spoken().classes["foreign"]
+    return frozenset(itertools.chain(*map(spell, found.says)))
+
+
+def _asked(talk: Talk, statement: Statement) -> bool:
+    """ "Any leaks?", "checked all of it for leaks"."""
+    before = [token.norm for token in talk.draft.tokens[max(0, statement.head - SOUGHT) : statement.head]]
+    if statement.denied or not before:
+        return False
+    sought = before[-1] == "for" and not statement.condition_ids & {"ok", "passed", "failed"}
+    why = talk.draft.tokens[statement.head].norm.endswith("ing")  # "she took it down for chirping"
+    return before[-1] == "any" or (sought and (why or bool(_SEEKING & set(before))))
+
+
+def _answer(talk: Talk, statement: Statement) -> bool:
+    """Whether a question is answered right behind: "any leaks no"; the statement is denied where it is answered by no."""
+    end = max([statement.head + statement.words, *(target.end for target in statement.targets)])
+    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
+    statement.denied = word in ("no", "none", "nope", "nil", "negative", "nothing")
+    return statement.denied or word in ("yes", "yeah", "aye", "yep")
+
+
+def _words(talk: Talk, statement: Statement) -> list[str]:
+    """The words of a wording."""
+    return [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
+
+
+def _opposite(words: frozenset[str]) -> str | None:
+    """What is wrong where these words are denied: "isn't holding" is "does not hold in"."""
+    return next((id_ for id_, said in OPPOSITES.items() if said & words), None)
+
+
+def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
+    """The condition said last and whether it is denied: "same", "doesn't", "does"."""
+    if not statement.verb:
+        return talk.last, statement.denied or talk.last_denied
+    ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
+    if ids & OPPOSITES.keys():  # "won't light": what does, lights
+        shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
+        return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
+    if ids == {"ok"} and not does:
+        wrong = _opposite(talk.last_words)
+        return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
+    return talk.last, not does
+
+
+def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
+    """ "Replaced the cracked cap": the fault that was told before, and no new one."""
+    target = statement.targets[-1] if statement.targets else Target()
+    told = [
+        fact
+        for fact in talk.story.facts[-16:]
+        if fact.condition in statement.condition_ids
+        and fact.component in {name.id for name in target.names}
+        and fact.status in OPEN
+        and (not target.places or fact.position in target.places)
+    ]
+    return told if target.many else told[-1:]
+
+
+def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
+    """The targets of a statement; what was left out is taken from the statement before."""
+    if statement.condition_ids & {"passed", "failed"} and (tested := _tested(talk, statement)):
+        return [tested]
+    if not any(target.names for target in statement.targets) and _comes_of_topic(talk, statement):
+        return statement.targets or parts.implied(statement)
+    if not statement.targets:
+        if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
+            return parts.implied(statement)
+        return list(talk.state.topic)
+    if _nowhere(talk, statement):
+        return [Target((Sense("component", "joint", None, "strong"),))]
+    out: list[Target] = []
+    for target in statement.targets:
+        if target.names or parts.only_said_of(target, statement, talk.state.topic):
+            out.append(target)
+        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
+            topic = talk.state.topic[-1]
+            out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
+        else:
+            out.append(target)
+    return out
+
+
+def _nowhere(talk: Talk, statement: Statement) -> bool:
+    """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
+    end = statement.head + statement.words
+    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
+    named = any(target.names and target.end > statement.head for target in statement.targets)
+    return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
+
+
+def listed(talk: Talk) -> bool:
+    """Whether the last two facts are of one part at two places, each said with its place."""
+    last = talk.story.facts[-2:]
+    return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)
+
+
+def _cause_of(talk: Talk, statement: Statement) -> Fact | None:
+    """The fault from which a symptom was just said to come."""
+    if any(target.names for target in statement.targets) or not _comes_of_topic(talk, statement):
+        return None
+    return next(fact for fact in reversed(talk.state.focus) if fact.component in _SPARKS)
+
+
+def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
+    """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
+    if not statement.condition_ids & {"no-spark", "weak-spark"} or statement.denied:
+        return False
+    return any(
+        fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
+        for fact in talk.state.focus
+    )
+
+
+def _tested(talk: Talk, statement: Statement) -> Target | None:
+    """What a test that was spoken of tries, unless the part was named before the verdict."""
+    before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
+    if before not in _AGAIN and any(t.names and t.end <= statement.head for t in statement.targets):
+        return None
+    behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
+    for token in behind:  # "passed spillage", "spillage passed"
+        if token.norm in TESTED:
+            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    for token in reversed(talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
+        if token.norm in TESTED:
+            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    return None

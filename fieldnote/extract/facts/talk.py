@@ -1,0 +1,135 @@
+"""What a talk is about at each word. In: clauses as they come. Out: appliance, place, size, parts and facts in
+talk, and how far back "it" may reach. Not allowed to know: what a clause says of a part.
+"""
+
+from dataclasses import dataclass, field, replace
+
+from fieldnote.extract.clauses import linking
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Job, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.draft import Context, Draft
+from fieldnote.extract.facts.story import Fact, Story
+from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense
+from fieldnote.extract.words.symptoms import AT_BURNER
+
+BURNER = Target((Sense("component", "burner", None, "strong"),))
+SMALL = (
+    FUNCTION
+    | SKIP
+    | frozenset(
+        "could do did with due good proper thorough full deep chemical "
+        "so then also ive ill thats its one new amp needs wants out".split()
+    )
+)
+PARTED = "\n\n"
+FORGET = 25  # words after which "it" no longer means the part last spoken of
+
+
+@dataclass(slots=True)
+class State:
+    """What the talk is about: appliance, place, size; the parts of the last statement and the facts it made."""
+
+    appliance: str | None = None
+    places: tuple[str, ...] | None = None
+    size: str | None = None
+    topic: tuple[Target, ...] = ()
+    focus: tuple[Fact, ...] = ()
+    mode: Mode = field(default_factory=Mode)
+    clause: int = 0
+
+
+class Talk:
+    """One talk as far as it has been read."""
+
+    def __init__(self, draft: Draft) -> None:
+        self.draft = draft
+        self.story = Story()
+        self.state = State(appliance=draft.appliance)
+        self.spoken_at = 0
+        self.read_to = 0
+        self.sizes: dict[str, str] = {}
+        self.pair: tuple[str, ...] = ()
+        self.recent: list[str] = []
+        self.ahead: list[tuple[int, str | None, Job]] = []
+        self.last: tuple[Sense, ...] = ()
+        self.last_denied = False
+        self.last_words: frozenset[str] = frozenset()
+
+    def new_recording(self, clause: Clause) -> bool:
+        """Whether an empty line, which parts the recordings of a visit, stands before a clause."""
+        start = clause.mentions[0].start
+        begun = self.draft.tokens[start].start
+        before = self.draft.tokens[self.read_to - 1].end if self.read_to else 0
+        self.read_to = clause.mentions[-1].end
+        return PARTED in self.draft.text[before:begun]
+
+    def begin_anew(self) -> None:
+        """A new recording: what "it" and "the same" meant in the one before is over; the appliance stays."""
+        self.state.places, self.state.size, self.state.topic, self.state.focus = None, None, (), ()
+        self.state.mode = Mode()
+        self.last, self.recent, self.spoken_at = (), [], 0
+
+    def remember(self, clause: Clause) -> None:
+        """A part that was spoken of in general may be meant by what follows ("this one's fine")."""
+        named = [target for target in linking.parse(clause).every if target.component]
+        if named:
+            self.state.topic, self.state.focus = (replace(named[-1], places=None, group=None),), ()
+
+    def move(self, clause: Clause) -> None:
+        """Places and appliances that the clause moves to."""
+        for mention in clause.mentions:
+            if mention.kind == "next-burner":
+                self.state.places, self.state.size = None, None
+                if mention.last != "one" or not self._of_no_burner():
+                    self.state.topic = (BURNER,)
+            elif mention.kind == "next-appliance":
+                self.go_to(None)
+            elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):
+                self.state.places, self.state.size = None, None  # "grill won't light ... hotplate burners all light"
+            elif mention.kind == "appliance" and linking.moves(mention, clause):
+                self.go_to(mention.id)
+            elif mention.kind == "appliance":
+                self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
+
+    def _of_no_burner(self) -> bool:
+        """Whether the part in talk sits at no burner ("four pan supports ... the last one is bent")."""
+        names = [name.id for target in self.state.topic[-1:] for name in target.names]
+        return bool(names) and not AT_BURNER & set(names) and "appliance" not in names
+
+    def go_to(self, appliance: str | None) -> None:
+        """Turn to an appliance; a part of the cooker in hand (oven, grill, hob) is no other one."""
+        inside = {"oven", "grill", "hob"} if self.state.appliance == "cooker" else set()
+        if appliance == self.state.appliance or appliance in inside:
+            return
+        if self.state.appliance is not None:
+            self.state.focus = ()  # "it" was of the other one
+        self.state.appliance = appliance
+        self.state.places, self.state.size, self.state.topic = None, None, ()
+
+    def contexts(self, clause: Clause) -> None:
+        """What the words up to the end of this clause are about, for the readings among them."""
+        held = self.draft.contexts
+        here = Context(self.state.appliance, self.one_place(), self.state.size)
+        for mention in clause.mentions:
+            held.extend([here] * (mention.start - len(held)))
+            if mention.kind == "place":
+                here = replace(here, position=mention.id, burner=None)
+            elif mention.kind == "size" or (mention.kind == "appliance" and mention.id in ("oven", "grill")):
+                here = replace(here, burner=mention.id)
+        last = clause.mentions[-1].end
+        held.extend([here] * (last - len(held)))
+
+    def one_place(self) -> str | None:
+        """The place in talk, when it is one."""
+        return self.state.places[0] if self.state.places and len(self.state.places) == 1 else None
+
+    def forgotten(self, part: Statement | Job) -> bool:
+        """Whether the part last spoken of lies too far back to be meant without its name."""
+        return part.start - self.spoken_at > FORGET
+
+    def untold(self, start: int, end: int) -> int:
+        """How many words of weight stand between two tokens."""
+        between = range(start, end)
+        return sum(i not in self.draft.measured and self.draft.tokens[i].norm not in SMALL for i in between)

@@ -1,0 +1,281 @@
+"""What a clause says of faults that were told before: cured, gone, still there, confirmed, declined. In: a clause and the talk.
+Out: the facts that changed. Not allowed to know: new findings.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import MENDING, Said, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts import filing, stating
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOMS
+
+_FEEDS = frozenset(
+    {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
+)  # what a flame hangs on besides its burner
+_ALL = frozenset("either both them any neither".split())
+# what a fault calls for
+_REMEDY = {
+    "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
+    "loose": "tighten", "detached": "refit", "misaligned": "refit",
+}  # fmt: skip
+_FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
+
+
+def answered(talk: Talk, clause: Clause) -> None:
+    """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
+    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) else set())
+    for fact in talk.state.focus if "normal" in kinds else ():
+        if fact.status in ("present", "reported") and not fact.actions:
+            talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
+    for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
+        if fact.status == "possible" and fact.condition is None and "deny" in kinds:
+            talk.story.drop(fact)  # "thought it was the thermocouple, but no"
+        elif fact.status in ("reported", "possible"):
+            fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
+            fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
+        elif fact.condition == "ok" and "deny" in kinds:
+            talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _for_me(clause: Clause) -> bool:
+    """Whether a denial says by its last word that others found otherwise."""
+    return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+
+
+def _flat_denial(clause: Clause) -> bool:
+    """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
+        return False
+    rest = said[2:]
+    ends = not rest or bool(rest[0].pause) or rest[0].kind in ("pronoun", "them")
+    return ends and said[1].first in _FLAT
+
+
+def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
+    """Whether "it sparks" follows work, or a fault that it contradicts."""
+    if said.works:
+        return True
+    return any(
+        (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
+        for fact in [*made, *talk.state.focus]
+    )
+
+
+def belied(talk: Talk) -> None:
+    """ "She says it goes out but it stays lit": what was only told is not so."""
+    for fact in talk.state.focus:
+        if fact.status == "reported" and fact.condition in SILENT:
+            fact.turn("absent", "own-check")
+
+
+def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
+    """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
+    if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
+        return True
+    fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said)
+    if not fit or statement.own or statement.denied or statement.hedged:
+        return False
+    mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
+    if mended and not statement.pronoun and stating.elsewhere(talk, statement):
+        return False
+    if mended or said.works:
+        return mended is not None and statement.head > mended.start
+    return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+
+
+def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
+    """Whether "dry" is said of what leaked or was wet and has been worked on."""
+    if not {"ok", "dry"} <= statement.condition_ids:
+        return False
+    leaked = [fact for fact in talk.story.facts[-6:] if fact.condition in ("leaking", "wet")]
+    return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
+
+
+def _no_more(talk: Talk, statement: Statement, said: Said) -> bool:
+    """ "Nipped the bolts, no more drips": the fault told before is gone since the work."""
+    worked = any(job.state == "done" and job.kind in MENDING and job.start < statement.head for job in said.works)
+    if statement.own or not (worked or (statement.now and any(fact.worked for fact in talk.state.focus))):
+        return False
+    told = [fact for fact in talk.story.facts[-8:] if fact in talk.state.focus or fact.component == "appliance"]
+    return any(fact.condition in statement.condition_ids and fact.status in OPEN for fact in told)
+
+
+def _gone_since(statement: Statement, said: Said) -> bool:
+    """Whether a fault of the same clause is denied behind the work on it ("was passing, changed it, tested, no leaks")."""
+    return any(
+        not other.denied and other.condition_ids & statement.condition_ids and other.head < job.start < statement.head
+        for other in said.statements
+        for job in said.works
+        if job.state == "done" and job.kind in MENDING
+    )
+
+
+def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
+    """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
+    named = [target for target in said.subject if target.component]
+    if any(target.group == "last-two" and not target.places for target in said.subject):
+        # "a perished seal and a stiff tap, both sorted"
+        found = [fact for fact in talk.story.facts[-4:] if fact.status in OPEN and fact.condition != "ok"][-2:]
+    elif named:
+        found = [fact for target in named for fact in _open_of(talk, target)]
+        found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+    else:
+        found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
+        found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+    if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
+        lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
+        found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
+    if "all" in {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
+        shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
+        found += [
+            f for f in shown if f.condition == shown[-1].condition and f not in found
+        ]  # "and they're all fine now"
+    for fact in found:
+        fact.turn("resolved", "cured")
+    return found or _fit_since(talk, said) or list(talk.state.focus)
+
+
+def _fit_since(talk: Talk, said: Said) -> list[Fact]:
+    """ "It was loose last year, it's still tight now": what was history is looked at today and found fit."""
+    old = [fact for fact in talk.state.focus if fact.component and fact.status == "historical"]
+    if not old or said.statements or said.works:
+        return []
+    place = (old[-1].position,) if old[-1].position else None
+    target = Target((Sense("component", str(old[-1].component), None, "strong"),), place)
+    return [
+        filing.file(
+            talk, str(old[-1].component), "ok", old[-1].position, target, "present", said.as_statement(), Mode()
+        )
+    ]
+
+
+def _shows_with(fact: Fact, cured_: Sequence[Fact]) -> bool:
+    """ "Both going now": the same symptom told of another place."""
+    return fact.status == "present" and any(c.condition == fact.condition and c.condition in SHOWING for c in cured_)
+
+
+def ended(talk: Talk, said: Said) -> list[Fact]:
+    """ "The clicking has stopped": the fault itself is the subject."""
+    ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids - {"ok"}}
+    return [_cure(fact) for fact in talk.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
+
+
+def _cure(fact: Fact) -> Fact:
+    fact.turn("resolved", "cured")
+    return fact
+
+
+def _open_of(talk: Talk, target: Target) -> list[Fact]:
+    component = target.component
+    facts = [fact for fact in talk.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
+    places = set(target.places or talk.state.places or ())
+    at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
+    return at_place[:4]
+
+
+def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
+    """Symptoms at the same place that were said shortly before, when a cause was just worked on."""
+    if not any(fact.worked for fact in worked):
+        return []
+    places = {fact.position for fact in worked}
+    feeds = any(fact.worked and fact.component in AT_BURNER | _FEEDS for fact in worked)
+    return [
+        fact
+        for fact in talk.story.facts[-8:]
+        if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
+        and fact.status in ("present", "reported")
+        and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
+        and fact.clause >= talk.state.clause - 6
+    ]
+
+
+def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Boiler's banging, the fan was touching, set it, quiet now": what an appliance did for the sake of a part of it."""
+    if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed"):
+        return False
+    return any(fact.appliance == symptom.appliance for fact in worked)
+
+
+def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
+    """Whether what was worked on feeds the part that showed the fault: a flame its gas, a spark its gap."""
+    if symptom.component in ("spark-generator", "ignition-switch") and symptom.condition in ("dead", "weak"):
+        return any(fact.worked and fact.component in ("electrode", "ht-lead") for fact in worked)
+    return feeds and symptom.condition in SYMPTOMS and symptom.component in _SHOWS
+
+
+def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Front right sparks by itself, the switch was wet, dried it off": what feeds the sparks has no place."""
+    fed = any(fact.worked and fact.component in ("ignition-switch", "spark-generator", "ht-lead") for fact in worked)
+    return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
+
+
+def still(talk: Talk, said: Said, made: list[Fact]) -> None:
+    """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it, nor does one
+    that is told apart ("the seized one beat me")."""
+    where = {place for target in said.subject if target.which for place in target.places or ()}
+    if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
+        return
+    parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
+    for fact in [*made, *talk.state.focus]:
+        if (fact.component, fact.position) not in parts or (where and fact.position not in where):
+            continue
+        if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
+            fact.turn("present", "still")
+
+
+def _now(fact: Fact, talk: Talk) -> bool:
+    return fact.clause == talk.state.clause and fact.status == "present" and fact.condition not in (None, "ok")
+
+
+def _told_before(fact: Fact) -> bool:
+    return bool(fact.superseded) or fact.worked
+
+
+def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
+    """The customer does not want it: the work asked for last is declined."""
+    every = bool({token.norm for token in talk.draft.tokens[said.start : said.end]} & _ALL)
+    if any(work.state == "declined" for work in said.works) and not every:
+        return
+    facts = made or (_by_subject(talk, said.subject) if said.subject else []) or list(talk.state.focus)
+    if every:
+        facts = [*facts, *talk.story.facts[-6:]]  # "she won't have either of them done"
+    for fact in facts:
+        for action in fact.actions:
+            if action.state == "needed":
+                fact.act(action.kind, "declined")
+                fact.cues.append("declined")
+
+
+def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
+    for fact in made or talk.state.focus:
+        wanted = [action.kind for action in fact.actions if action.state == "needed"]
+        for kind in wanted or [_REMEDY.get(fact.condition or "", "")]:
+            if kind and fact.status in OPEN:
+                fact.act(kind, "done")
+        if fact.worked and fact.status in OPEN:
+            fact.turn("resolved", "work-done")
+
+
+def _by_subject(talk: Talk, subject: Sequence[Target]) -> list[Fact]:
+    out: list[Fact] = []
+    for target in subject:
+        if target.component:
+            facts = talk.story.named(target.component)
+            places = target.places
+            out += [
+                fact
+                for fact in facts
+                if (not places or fact.position in places)
+                and (not target.size or fact.burner == target.size)
+                and any(action.state == "needed" for action in fact.actions)
+            ][:1]
+    return out

@@ -1,0 +1,399 @@
+"""Work finds the fault that it was done for. In: work done, needed or declined, and the talk. Out: the facts that it was done to.
+Not allowed to know: what a symptom points to.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.subjects import KIN, PIECES, Target
+from fieldnote.extract.facts import filing, locating, parts, stating
+from fieldnote.extract.facts.stating import UNTOLD
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import HEATING
+from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
+from fieldnote.trade.spoken import spoken
+
+NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
+_TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
+_SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
+# faults that a kind of work mends by itself
+_SUITS = {
+    "clean": frozenset("dirty blocked partly-blocked sooted".split()),
+    "dry": frozenset({"wet"}),
+    "regrease": frozenset("stiff dry seized sticking".split()),
+}
+_GAPS = frozenset({"gap", "gaps"})
+_DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
+_SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
+_GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
+# what is over when something has been taken away; a lid that is taken off is only made safe
+_TAKEN_AWAY = frozenset(
+    "yellow-tipping lifting "
+    "blocked partly-blocked dirty sooted wrong-part wet noisy distorted misaligned inadequate sticking seized".split()
+)
+_SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
+
+
+def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    """Work done, needed or declined: it goes to the part it names, else to what was just said."""
+    state = job.state
+    if state == "theirs":
+        return []
+    if mode.reported and state == "done" and not mode.past:
+        return []
+    if mode.past and state == "done":
+        return _past_work(talk, job, said, made, mode)
+    if job.points_at:
+        facts = stating.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
+    else:
+        facts = _worked_on(talk, job, said, made, mode)
+    if _tried(talk, job):
+        facts = [fact for fact in facts if fact.component != "thermostat"]
+    if not facts and job.kind in SAFETY:
+        facts = _last_fault(talk)  # whatever was named, made safe is what is wrong
+    if not facts and job.kind in SAFETY and state == "done":
+        talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+    if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
+        return []  # "no catchment, so I took the fire out"
+    for fact in facts:
+        if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
+            continue  # "alarm chirping, turned the fire off"
+        loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
+        fact.act("tighten" if loose else job.kind, state)
+        fact.cues.append(f"work-{state}")
+        if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
+            if fact.condition == "ok" or (job.kind == "remove" and fact.condition not in _TAKEN_AWAY):
+                continue
+            fact.turn("resolved", "work-done")
+            _mend_symptoms(talk, fact.component or "", fact.position)
+            for symptom in talk.story.facts[-8:]:
+                shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
+                shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
+                if (symptom.cause is fact or shown) and symptom.status == "present":
+                    symptom.turn("resolved", "cured")
+    return facts
+
+
+def _tried(talk: Talk, job: Job) -> bool:
+    """ "Set it to two hundred": how a thermostat was tried, no work on it."""
+    words = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
+    if words[0] not in ("set", "turned", "put") or len(words) < 4 or words[2] not in ("to", "at", "on"):
+        return False
+    return words[3][0].isdigit() or words[3] in _DIAL
+
+
+def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Capped off the fire as the plate's missing": what was made safe is told right before what is wrong."""
+    faults = [fact for fact in made if fact.status == "present" and _faulty(fact)]
+    for clause, appliance, job in talk.ahead if faults else ():
+        if clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
+            faults[0].act(job.kind, job.state)
+    if faults or (talk.ahead and talk.ahead[-1][0] < talk.state.clause - 1):
+        talk.ahead.clear()
+
+
+def _same_part(one: Fact, other: Fact) -> bool:
+    return (one.component, one.position, one.burner) == (other.component, other.position, other.burner)
+
+
+def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    targets = job.targets or ([] if made or _beside_the_point(talk, said) else said.subject)
+    named = [target for target in targets if target.names]
+    if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
+        ids = {name.id for target in named for name in target.names}
+        return [fact for fact in talk.story.facts[-6:] if _faulty(fact) and fact.component in ids][-1:]
+    both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
+    if (job.many or both) and not named and (together := _told_together(talk, targets, _says_both(talk, job))):
+        return together
+    if (
+        not named
+        and targets
+        and any(t.places or t.group for t in targets)
+        and talk.state.topic
+        and talk.state.topic[-1].names
+    ):
+        named = [replace(target, names=talk.state.topic[-1].names) for target in targets]
+    pool = made or list(talk.state.focus)
+    if (
+        named
+        and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
+        and not any(t.places for t in named)
+    ) and any(_faulty(fact) and fact.condition not in SHOWING for fact in pool):
+        meant = {name.id for target in named for name in target.names}
+        told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
+        if told and job.targets:
+            return told[-1:]  # "cleaned the burner and ordered a seal"
+        named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+    if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
+        return []
+    if not named and job.kind == "test":
+        return [fact for fact in pool[-1:] if fact.status != "historical"]
+    if not named:
+        faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
+        faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
+        faults = faults or (_last_fault(talk) if job.kind in SAFETY else [])
+        if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
+            faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
+        if faults:
+            return _suited(talk, job, faults) or _share(talk, _causes(talk, faults) or faults)
+        if job.state == "done" and job.kind in MENDING and (fit := _fit_now(talk, job, pool)):
+            return fit
+        denied = [fact for fact in made if fact.status == "absent"]
+        if (
+            denied
+            and job.state == "done"
+            and job.kind in MENDING
+            and any(t.names and t.end <= job.start for t in said.subject)
+        ):
+            named = [target for target in said.subject if target.names]  # "tap cleaned and greased, no leaks"
+        elif made or talk.state.focus:
+            return []
+        named = named or [target for target in talk.state.topic if target.names]
+    found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
+    if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
+        told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - {"flame"}]
+        found = _share(talk, told) if told else []
+    if not found and job.kind == "adjust" and (job.figure or job.pronoun):
+        told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
+        return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
+    return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
+    """ "The seal's fine now that I've replaced it": the work is what is told."""
+    last = pool[-1] if pool else None
+    said = {token.norm for token in talk.draft.tokens[last.start if last else 0 : job.start]}
+    if (
+        last is None
+        or last.condition != "ok"
+        or last.actions
+        or not {"now", "since"} & said
+        or job.start - last.end > 6
+    ):
+        return []
+    last.condition = None
+    last.turn("resolved", "work-done")
+    return [last]
+
+
+def _suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
+    """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
+    mends = _SUITS.get(job.kind, frozenset())
+    if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
+        return []
+    recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
+    return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
+
+
+def _beside_the_point(talk: Talk, said: Said) -> bool:
+    """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
+    names = {name.id for target in said.subject for name in target.names}
+    return said.led and bool(names) and not any(fact.component in names for fact in talk.story.facts[-16:])
+
+
+def _faulty(fact: Fact) -> bool:
+    return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
+
+
+def _says_both(talk: Talk, job: Job) -> bool:
+    """ "Offered both": the number stands in the wording of the work itself."""
+    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end + 2])
+
+
+def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
+    """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
+    out: list[Fact] = []
+    if any(target.places and target.places != ("all",) for target in targets):
+        return out
+    for fact in reversed(talk.story.facts[-12:]):
+        wanted = any(action.state == "needed" for action in fact.actions)
+        if (fact.condition is None and not wanted) or fact.condition in ("ok", "passed") or fact.status == "absent":
+            continue
+        alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
+        if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
+            break
+        out.append(fact)
+    return out[::-1] if len(out) != 1 else _last_two(talk, targets, said_both) or out
+
+
+def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
+    """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
+    told = [fact for fact in talk.story.facts[-2:] if _open(fact) and fact.clause >= talk.state.clause - 3]
+    both = said_both or any(target.group == "last-two" for target in targets)
+    if not both or len(told) != 2:
+        return []
+    same = (told[0].clause, told[0].component, told[0].condition)  # at all its places
+    return [f for f in talk.story.facts[-6:-2] if (f.clause, f.component, f.condition) == same] + told
+
+
+def _open(fact: Fact) -> bool:
+    """Whether something is still to be done about a fact: a fault, or work that is wanted."""
+    return _faulty(fact) or (fact.condition is None and any(action.state == "needed" for action in fact.actions))
+
+
+def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
+    """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
+    if not all(_shows(fact) for fact in faults):
+        return []
+    places = {fact.position for fact in faults}
+    return [
+        fact
+        for fact in talk.story.facts[-6:]
+        if _faulty(fact)
+        and not _shows(fact)
+        and fact.position in places | {None}
+        and fact.clause >= talk.state.clause - 1
+    ][-1:]
+
+
+def _shows(fact: Fact) -> bool:
+    """Whether a fault is one that another part causes: nobody works on a flame."""
+    return fact.condition in SHOWING or fact.component == "flame"
+
+
+def _last_fault(talk: Talk) -> list[Fact]:
+    """The fault that was told last of this appliance: what is made safe."""
+    told = [f for f in talk.story.facts[-10:] if f.status == "present" and _faulty(f)]
+    here = [f for f in told if f.appliance in (talk.state.appliance, "installation")]
+    alike = (here[-1].clause, here[-1].component, here[-1].condition) if here else ()
+    return [f for f in here if (f.clause, f.component, f.condition) == alike]
+
+
+def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
+    """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
+    return [
+        fact
+        for fact in talk.story.of(fit.component, fit.position, fit.burner, fit.appliance)
+        if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
+    ]
+
+
+def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
+    """Work without an object goes to the last part spoken of, at all its places."""
+    last = faults[-1]
+    beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
+        fact
+        for fact in talk.story.facts[-6:]
+        if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
+        and fact.status == "present"
+        and fact.condition not in (None, "ok")
+        and fact.clause >= talk.state.clause - 2
+    ]
+    causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom
+    return [
+        fact
+        for fact in dict.fromkeys([*faults, *beside])
+        if not (causes and fact.condition in SHOWING)
+        if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
+        and fact.status not in ("historical", "absent")
+    ]
+
+
+def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
+    kin = _kin_of_talk(talk, target, job) if not target.component else None
+    component = target.component or _spoken_of(talk, target) or kin or parts.any_name(target, talk.state.appliance)
+    if component is None:
+        return []
+    out: list[Fact] = []
+    for place in locating.places_of(talk, target, component):
+        burner = locating.burner_of(talk, component, target, place)
+        same = [
+            fact
+            for fact in talk.story.of(component, place, burner, locating.appliance_of(talk, component, target))
+            if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
+        ]
+        if not same and not target.places:
+            same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
+                :1
+            ]
+        if not target.places and job.kind in _SUITS and not any(f.condition in _SUITS[job.kind] for f in same):
+            told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in _SUITS[job.kind]]
+            same = told[:1] or same  # "tap's stiff ... right one won't hold ... greased the tap"
+        if same:
+            latest = same[0].clause
+            out += [fact for fact in same if fact.clause == latest or (_faulty(fact) and fact.clause >= latest - 1)]
+        elif job.state_of:
+            filing.file(talk, component, "ok", place, target, "present", job, mode)
+        elif component == "thermostat" and talk.draft.tokens[job.start].norm == "set":
+            continue  # "set it at one eighty": how it was tried
+        elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
+            continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
+        elif job.kind == "adjust" and (component == "low-rate-screw" or _GAPS & _words(talk, target)):
+            condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
+            status = "resolved" if job.state == "done" else "present"
+            out.append(filing.file(talk, component, condition, place, target, status, job, mode))
+        elif job.kind not in NO_FINDING and (_says_enough(talk, target, job) or kin == component):
+            status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
+            status = "reported" if mode.reported else status  # "the last man said it wanted a new cowl"
+            out.append(filing.file(talk, component, None, place, target, status, job, mode))
+            if status == "resolved":
+                _mend_symptoms(talk, component, place)
+    return out
+
+
+def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
+    """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
+    for fact in talk.story.facts[-4:]:
+        near = fact.clause >= talk.state.clause - 2 and fact.position in (place, None) and fact.status == "present"
+        if near and fact.condition in MENDED_BY.get(component, ()):
+            fact.turn("resolved", "cured")
+
+
+def _words(talk: Talk, target: Target) -> set[str]:
+    return {token.norm for token in talk.draft.tokens[target.start : target.end]}
+
+
+def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
+    """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
+    a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
+    if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
+        return job.kind == "replace" and not _words(talk, target) & PIECES
+    if target.component == "fuse":
+        return True  # what is wrong with a fuse is its figure
+    return talk.untold(target.end, job.start) <= UNTOLD
+
+
+def _only_here(talk: Talk, target: Target, job: Job) -> bool:
+    """Whether a weak name can mean one part alone of the heater in hand ("rinsed the trap")."""
+    ids = {name.id for name in target.names}
+    heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
+    return heater and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
+
+
+def _kin_of_talk(talk: Talk, target: Target, job: Job) -> str | None:
+    """ "Cleaned the electrode, swapped the lead": the part that belongs to what was just spoken of."""
+    names = {name.id for name in target.names}
+    if any(token.norm in ("over", "about") for token in talk.draft.tokens[job.start : job.start + 5]):
+        return None  # "swapped the leads over": how the fault was looked for
+    return next((kin for id_ in talk.recent[:2] for kin in KIN.get(id_, ()) if kin in names and kin != id_), None)
+
+
+def _spoken_of(talk: Talk, target: Target) -> str | None:
+    """Of the parts that a weak name can mean, the one that was just spoken of."""
+    return next((id_ for id_ in talk.recent for name in target.names if name.id == id_), None)
+
+
+def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
+    facts: list[Fact] = []
+    told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
+    if told and not any(target.names for target in job.targets):
+        for fact in told:
+            fact.act(job.kind, "done")  # "was noisy last year and I changed it"
+        return told
+    if not job.targets and not said.subject:
+        old = [fact for fact in talk.state.focus if fact.status == "historical"]
+        for fact in old:
+            fact.act(job.kind, "done")
+        if old:
+            return old
+    for target in job.targets or said.subject or list(talk.state.topic):
+        component = target.component
+        if component:
+            for place in locating.places_of(talk, target, component):
+                fact = filing.file(talk, component, None, place, target, "historical", job, mode)
+                fact.act(job.kind, "done")
+                facts.append(fact)
+    return facts

@@ -1,0 +1,265 @@
+"""Which figure belongs to which quantity. In: a talk laid out. Out: `Bound` readings in the order in which they were said.
+
+A figure takes a name beside it (before it, or after it: "nineteen eight on the working"), else the quantity in talk, else the
+only quantity that its unit can mean. What nothing decides is left out. Not allowed to know: appliances, places, limits.
+"""
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from decimal import Decimal
+
+from fieldnote.extract.figures.carrying import alone, bare_one, carried, meter_like, meter_string, test_time
+from fieldnote.extract.figures.desk import COMBUSTION, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
+from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
+from fieldnote.extract.figures.quantities import Quantity
+from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
+from fieldnote.extract.figures.spoken import HARD, SOFT
+from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_pressure, zero
+
+REACH = 14
+BARE_REACH = 8
+IN_TALK = 4
+CONNECTORS = frozenset(
+    "on at of the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
+)
+TIED = frozenset("on at of for in".split())
+SOFT_WORDS = frozenset(
+    "is was at of a an the about around now as found left reading reads read came in out with to it its on dead bang just only "
+    "up down giving gives got get say near enough measured sat sitting running coming then and so that thats max min front "
+    "rear back right hand centre middle set currently ive im were be been , showing shows after before comes for by went "
+    "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
+    "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
+    "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
+    "me made manages managed reached hit".split()
+)
+FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
+ROOM_ENDS = frozenset("long wide high across end tall side".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """A name that can take a figure: `gap` counts the words between that say something of their own."""
+
+    index: int
+    quantity: str
+    strength: str
+    gap: int
+    tied: bool = False
+    free: bool = True
+
+
+def bind(talk: Talk) -> list[Bound]:
+    """All readings of a talk, in order: figures, and what is said without a figure ("no drop")."""
+    desk = Desk(talk)
+    figures = [(figure.start, index) for index, figure in enumerate(talk.figures)]
+    zeros = [(cue.start, -1 - i) for i, cue in enumerate(talk.cues) if kinds_of([cue]) & ZERO_KINDS]
+    done = -1
+    for at, index in sorted(figures + zeros):
+        if at < done:
+            continue
+        if index < 0:
+            done = zero(desk, talk.cues[-1 - index]) or done
+        elif index not in desk.blocked:
+            done = _figure(desk, index) or done
+    return desk.bound
+
+
+def _figure(desk: Desk, index: int) -> int | None:
+    """Bind the figure, or the shape of several figures that starts with it; returns where it ends if it was a shape."""
+    figure = desk.talk.figures[index]
+    if found := shape_at(desk, index):
+        desk.bound += found
+        return max(bound.end for bound in found)
+    if of_a_pair(desk, index):
+        return None
+    for part in [figure] if _is_string(desk, figure) else parts(figure):
+        bound = _time(desk, part) if in_seconds(part) is not None else _value(desk, part)
+        if bound:
+            desk.bound.append(bound)
+    return None
+
+
+def _is_string(desk: Desk, figure: Figure) -> bool:
+    """Whether a run is one string of digits: said digit by digit, or in pairs where a meter is in talk."""
+    pairs = sum(piece.kind == "pair" for piece in figure.numeral.pieces)
+    return meter_like(figure) and (pairs < 2 or desk.family(figure.start) == "meter")
+
+
+def _value(desk: Desk, figure: Figure) -> Bound | None:
+    before = _before(desk, figure)
+    own = before is not None and before.quantity not in TESTS.values() and before.gap == 0
+    if not own and (bound := end_of_test(desk, figure)):
+        return bound
+    if bound := _by_name(desk, figure, before):
+        return bound
+    return test_pressure(desk, figure) or alone(desk, figure)
+
+
+def _time(desk: Desk, figure: Figure) -> Bound | None:
+    before, after = _before(desk, figure), _after(desk, figure)
+    if before and before.strength == "weak" and before.gap and after and after.strength == "name" and after.free:
+        return _claim(desk, after, figure)
+    if before and (before.gap <= 2 or before.strength == "name"):
+        return _claim(desk, before, figure)
+    if after and (after.free or after.tied):
+        return _claim(desk, after, figure)
+    return test_time(desk, figure) or carried(desk, figure)
+
+
+def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
+    after, carry = _after(desk, figure), carried(desk, figure)
+    if carry and carry.rule.startswith("at a rate"):
+        return carry
+    if before and before.gap == 0 and before.strength == "name":
+        return _claim(desk, before, figure)
+    if after and after.tied and (after.free or not before):
+        return _claim(desk, after, figure)
+    if before:
+        return _claim(desk, before, figure)
+    if after and after.free:
+        return _claim(desk, after, figure)
+    return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _names_behind(desk: Desk, figure: Figure, after: Claim) -> bool:
+    """Whether names stand behind their figures here: "twenty one standing nineteen working"."""
+    end = desk.talk.names[after.index].end
+    at = bisect_left(desk.figure_starts, end)
+    if at >= len(desk.figure_starts):
+        return True
+    behind = desk.talk.figures[at].end
+    index = bisect_left(desk.name_starts, behind)
+    return index < len(desk.name_starts) and desk.name_starts[index] - behind <= 3 and figure.end <= end
+
+
+def _claim(desk: Desk, claim: Claim, figure: Figure) -> Bound | None:
+    desk.used.add(claim.index)
+    return desk.take(claim.quantity, figure, desk.talk.names[claim.index], "name")
+
+
+def _before(desk: Desk, figure: Figure) -> Claim | None:
+    """The nearest name before a figure that can take it."""
+    index = bisect_right(desk.name_ends, figure.start) - 1
+    while index >= 0 and figure.start - desk.talk.names[index].end <= REACH + 6:
+        name = desk.talk.names[index]
+        if index in desk.used:
+            return None
+        index -= 1
+        if not _in_reach(desk, name, figure):
+            continue
+        gap, distance = _gap(desk, name.end, figure.start)
+        if _heads_list(desk, name, figure):
+            gap, distance = 0, 0
+        if named := _fitting(desk, name, figure, gap, distance):
+            return Claim(index + 1, named[0], named[1], gap)
+    return None
+
+
+def _heads_list(desk: Desk, name: Said, figure: Figure) -> bool:
+    """Whether a name in the plural heads a list by places: "thermocouples on this one: front left 21"."""
+    return desk.words[name.end - 1].endswith("s") and desk.place_between(max(name.end, figure.start - 4), figure.start)
+
+
+def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
+    """Whether a name still counts: in the same sentence, or as the heading of a list by places."""
+    between = desk.words[name.end : figure.start]
+    if HARD not in between or between == [HARD]:
+        return len(between) <= REACH or desk.place_between(name.end, figure.start)
+    heading = desk.words[name.end - 1].endswith("s") and between.count(HARD) == 1
+    return heading and desk.place_between(name.end + between.index(HARD), figure.start)
+
+
+def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
+    """Words between that say something of their own, and all words; targets and their figures count for nothing."""
+    between = [desk.words[at] for at in range(start, end) if at not in desk.quiet]
+    return sum(word not in SOFT_WORDS and word != HARD for word in between), len(between)
+
+
+def _after(desk: Desk, figure: Figure) -> Claim | None:
+    """The name that stands right after a figure: "nineteen working", "nineteen eight on the working"."""
+    first = bisect_left(desk.name_starts, figure.end)
+    for index in range(first, min(first + 2, len(desk.talk.names))):
+        between = desk.words[figure.end : desk.talk.names[index].start]
+        if index in desk.used or len(between) > 3 or not set(between) <= CONNECTORS:
+            return None
+        if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
+            return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
+    return None
+
+
+def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[str], *, sure: bool) -> Claim:
+    name = desk.talk.names[index]
+    follows = bisect_left(desk.figure_starts, name.end)
+    nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
+    another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
+    gap = desk.words[name.end : nearest] if nearest - name.end <= 3 and not another else [HARD]
+    tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
+    return Claim(index, named[0], named[1], 0, tied, sure or HARD in gap or SOFT in gap)
+
+
+def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) -> tuple[str, str] | None:
+    """Which of the quantities that a name can name takes the figure, and how strong the name is for it."""
+    for named in name.names:
+        found = desk.value(named.quantity, figure) if named.strength != "topic" else None
+        if found is None or (named.quantity == "meter-reading") != _for_meter(named.quantity, figure):
+            continue
+        weak = named.strength == "weak"
+        if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
+            continue
+        if bare_one(figure) and (weak or distance > 2 or name.start >= figure.end or _the_one(desk, name)):
+            continue
+        if figure.units or _bare_fits(desk, figure, named.quantity, weak, gap, distance):
+            return named.quantity, named.strength
+    return None
+
+
+def _the_one(desk: Desk, name: Said) -> bool:
+    """ "Has he got a CO one": the word stands for a thing."""
+    return name.start > 0 and desk.words[name.start - 1] in ("a", "the", "another", "no", "any")
+
+
+def _for_meter(quantity: str, figure: Figure) -> bool:
+    return meter_like(figure) if quantity == "meter-reading" else meter_string(figure)
+
+
+def _bare_fits(desk: Desk, figure: Figure, quantity: str, weak: bool, gap: int, distance: int) -> bool:
+    """Whether a name reaches a figure without a unit: nothing of its own between, or its like is in talk."""
+    if distance > (REACH if desk.place_between(figure.start - 4, figure.start) else BARE_REACH):
+        return False
+    if gap == 0:
+        return True
+    if weak:
+        like = next((group for group in (PRESSURES, COMBUSTION) if quantity in group), frozenset())
+        return gap <= IN_TALK and desk.recent(like, figure.start, 20)
+    return not figure.numeral.needs_unit
+
+
+def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value: Decimal) -> bool:
+    """Whether a loose name may take a figure: a likely value, a room's size only of a room, no count of things."""
+    if not quantity.likely[0] <= value <= quantity.likely[1]:
+        return False
+    first, last = desk.words[name.start], desk.words[name.end - 1]
+    if not figure.units and name.start == figure.end and last.endswith("s") and name.end - name.start == 1:
+        return last in ("volts", "parts")
+    if quantity.id == "room-volume" and last not in ("volume", "volumes"):
+        return bool(figure.units)
+    if quantity.id in ROOM and last in ROOM_ENDS:
+        around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
+        return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
+    if last in ("burner", "burners") and first == last and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 8)
+    if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
+        return not desk.recent(PRESSURES, figure.start, 12)
+    if last in FSD:
+        return "timed" in desk.words[max(0, name.start - 8) : figure.start]
+    if last == "going" and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 20)
+    if first == "running" and not figure.units:
+        return desk.recent(PRESSURES, figure.start, 20)
+    if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
+        return desk.family(figure.start) in TESTS
+    if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
+        return value >= Decimal("0.3")
+    if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):
+        return desk.recent(["standing-pressure"], figure.start, 20)
+    return True

@@ -1,0 +1,201 @@
+"""Figures that nothing beside them names. In: the desk and a figure. Out: a reading by what was in talk, by shape or by unit.
+
+Not allowed to know: names of quantities (that is `binding`).
+"""
+
+from bisect import bisect_left
+from decimal import Decimal
+
+from fieldnote.extract.figures.desk import COMBUSTION, LISTS, PRESSURES, ROOM, TESTS, Bound, Desk
+from fieldnote.extract.figures.measures import Figure
+from fieldnote.extract.figures.spoken import HARD
+
+REACH = 14
+LED = 24
+SOON = 6
+LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
+SIZES = frozenset(
+    "simmer small medium large big wok rapid semi auxiliary front rear back left right oven grill other middle centre".split()
+)
+CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot litres".split())
+PLATES = frozenset("plate badge nameplate".split())
+RATES = frozenset("max maximum min minimum high low full".split())
+AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
+APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
+ALONE = {
+    "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
+    "mohm": "earth-continuity", "Mohm": "insulation-resistance", "kohm": "insulation-resistance", "ppm": "co",
+    "bar": "system-pressure", "kW": "heat-input", "W": "heat-input", "Btu/h": "heat-input", "m3/h": "gas-rate",
+    "ft3/h": "gas-rate", "dm3/h": "gas-rate", "cm2": "vent-area", "mm2": "vent-area",
+}  # fmt: skip
+
+
+def meter_like(figure: Figure) -> bool:
+    """Whether a figure has the shape of an index: four digits or more, or three after the point."""
+    if figure.units and not any(unit.id in ("m3", "ft3") for unit in figure.units):
+        return False
+    decimals = figure.numeral.decimals or figure.numeral.whole.partition(".")[2]
+    whole = figure.numeral.whole.partition(".")[0]
+    imperial = any(unit.id == "ft3" for unit in figure.units) and len(whole) >= 3
+    return len(whole) >= 4 or (len(decimals) == 3 and whole.strip("0") != "") or imperial
+
+
+def meter_string(figure: Figure) -> bool:
+    """Whether a figure can only be an index: five digits or more before a point."""
+    return figure.numeral.decimals is not None and len(figure.numeral.whole) >= 5
+
+
+def bare_one(figure: Figure) -> bool:
+    """Whether a figure is the mere word "one", which is mostly no number."""
+    return not figure.units and figure.numeral.end - figure.numeral.start == 1 and figure.numeral.whole == "1"
+
+
+def carried(desk: Desk, figure: Figure) -> Bound | None:
+    """The quantity of the last reading, where a phase, a correction, a place, a list or the unit carries it on."""
+    last = desk.last
+    if last is None or last.figure is None or figure.start - last.end > LED:
+        return None
+    if PLATES & set(desk.words[figure.start - 3 : figure.start]):
+        return None
+    if bare_one(figure) or (figure.numeral.needs_unit and not figure.units):
+        return None
+    quantity = desk.quantities[last.quantity]
+    if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
+        return None
+    if (continued := _continued(desk, last, figure)) is not None:
+        return continued
+    how = _how(desk, last, figure)
+    bound = desk.take(last.quantity, figure, None, how) if how else None
+    return bound if figure.units or (how and "meter" in how) else desk.likely(bound)
+
+
+def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
+    """By what the quantity of the last reading is carried on to a figure."""
+    between = desk.words[last.end : figure.start]
+    if last.quantity == "meter-reading" and meter_like(figure):
+        return "carried, meter"
+    led = LEADS & (desk.kinds_before(figure.start) | desk.kinds_between(figure.end, figure.end + 3))
+    if led and between.count(HARD) <= 3 and not _named_between(desk, last.end, figure.start):
+        return "carried"
+    named = _named_between(desk, last.end, figure.start)
+    worked = "work" in desk.kinds_between(last.end, figure.start)
+    if between == ["/"] or (worked and not named):
+        return "carried"
+    if between.count(HARD) > 1 or len(between) > REACH:
+        return None
+    rate = desk.words[figure.end : figure.end + 2]
+    if (
+        desk.words[figure.start - 1] in RATES
+        and last.quantity in COMBUSTION | PRESSURES
+        and len(between) <= SOON
+        and not named
+    ):
+        return "at a rate"
+    at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
+    if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
+        return "at a rate"
+    if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
+        return "carried"
+    if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
+        return "carried"
+    if between in (*LISTS, []) and last.rule.startswith("carried") and not figure.units:
+        return "carried"
+    if between in (*LISTS, []) and last.name and desk.words[last.name.end - 1].endswith("s") and not figure.units:
+        return "carried"
+    at = desk.words[figure.end : figure.end + 3]
+    if len(at) == 3 and at[0] in ("on", "for") and at[1] in ("the", "each") and at[2] in SIZES:
+        return "carried"
+    near = last.quantity in PRESSURES and len(between) <= REACH and at[:2] == ["at", "the"]
+    return "carried" if near and at[2:3] and at[2] in AT else None
+
+
+def _named_between(desk: Desk, start: int, end: int) -> bool:
+    first, last = bisect_left(desk.name_starts, start), bisect_left(desk.name_starts, end)
+    return any(name.names[0].strength == "name" for name in desk.talk.names[first:last])
+
+
+def _continued(desk: Desk, last: Bound, figure: Figure) -> Bound | None:
+    """ "... point six two oh, no sorry, point six oh two": new decimals to the whole number said before."""
+    if (
+        figure.numeral.pieces
+        or figure.numeral.decimals is None
+        or figure.units
+        or last.figure is None
+        or last.value < 1
+    ):
+        return None
+    if "correction" not in desk.kinds_between(last.figure.end, figure.start):
+        return None
+    value = Decimal(int(last.value)) + Decimal(f"0.{figure.numeral.decimals}")
+    return Bound(last.quantity, value, figure.start, figure.end, figure, None, "carried, decimals corrected")
+
+
+def alone(desk: Desk, figure: Figure) -> Bound | None:
+    """A figure that nothing names: by the shape of an index or a ratio, or by the only quantity its unit can mean."""
+    if meter_string(figure) or (desk.family(figure.start) == "meter" and meter_like(figure)):
+        return desk.take("meter-reading", figure, None, "shape")
+    if not figure.units:
+        return _alone_bare(desk, figure)
+    if len({unit.id for unit in figure.units}) > 1:
+        return None
+    return desk.likely(_by_unit(desk, figure, figure.units[0].id))
+
+
+def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
+    if unit == "m3":
+        return desk.take("room-volume", figure, None, "unit") if desk.recent(ROOM, figure.start) else None
+    if unit == "%":
+        return desk.take("co2", figure, None, "unit") if desk.recent(("co", "co-ratio"), figure.start) else None
+    if unit == "m":
+        return desk.take("pipe-length", figure, None, "unit") if desk.recent(["pipe-size"], figure.start, 12) else None
+    if desk.words[figure.end - 2 : figure.end] == ["an", "hour"] and desk.words[figure.end - 3] not in CUBIC:
+        return desk.take("gas-rate", figure, None, "unit") if desk.family(figure.start) == "meter" else None
+    if unit == "bar" and _counted_bars(desk, figure):
+        return None
+    if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
+        return None
+    if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
+        return None
+    return desk.take(ALONE[unit], figure, None, "unit")
+
+
+def _counted_bars(desk: Desk, figure: Figure) -> bool:
+    """ "It's got three bars", "one bar of three": bars of a burner or a fire, no pressure."""
+    whole = figure.numeral.decimals is None and "." not in figure.numeral.whole
+    return whole and (desk.words[figure.end - 1] == "bars" or desk.after(figure.end) == "of")
+
+
+def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
+    """A bare figure: nought with three decimals or more is a ratio; one with "gross" or "net" is an input."""
+    decimals = figure.numeral.decimals or figure.numeral.whole.partition(".")[2]
+    value, last = figure.numeral.options[0].value, desk.last
+    if value == 0 and last and last.quantity == "test-duration" and figure.start - last.end <= 3:
+        return desk.take("tightness-drop", figure, None, "behind the time")
+    if len(decimals) >= 3 and Decimal(0) < value < Decimal("0.03") and not figure.numeral.needs_unit:
+        return desk.take("co-ratio", figure, None, "shape")
+    if desk.after(figure.end) in ("gross", "net") and desk.family(figure.start) in ("meter", "other"):
+        return desk.take("heat-input", figure, None, "basis")
+    return None
+
+
+def test_time(desk: Desk, figure: Figure) -> Bound | None:
+    """A time by what is being measured: of a tightness or let-by test, or between two meter readings."""
+    family = desk.family(figure.start)
+    if desk.words[figure.start - 1 : figure.start] == ["test"] and family in (None, "other"):
+        family = "tightness"
+    if family in (None, "other"):
+        family = _coming(desk, figure)
+    if family in TESTS:
+        return desk.take("test-duration", figure, None, "test in talk")
+    return desk.take("elapsed", figure, None, "meter in talk") if family == "meter" else None
+
+
+def _coming(desk: Desk, figure: Figure) -> str | None:
+    """What is named right after a time: "a two minute tightness test", "over two minutes no drop"."""
+    words = desk.words[figure.end : figure.end + REACH]
+    reach = figure.end + (words.index(HARD) if HARD in words else len(words))
+    index = bisect_left(desk.topics, (figure.end, ""))
+    if index < len(desk.topics) and desk.topics[index][0] <= min(reach, figure.end + SOON):
+        return desk.topics[index][1]
+    kinds = desk.kinds_between(figure.end, min(reach, figure.end + 4))
+    return "tightness" if "zero-drop" in kinds else "let-by" if "zero-rise" in kinds else None

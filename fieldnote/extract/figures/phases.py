@@ -1,0 +1,196 @@
+"""As found and as left. In: bound readings and the cues around them. Out: the phase of each reading, None where none was said.
+
+A phase said behind figures that follow one another belongs to all of them; said before figures it holds until the sentence,
+the row of readings or the phase ends; "found at" and "set to" hold for the next figure only. "left" is mostly a place: only
+the wordings of the data file count. Not allowed to know: what the readings mean.
+"""
+
+import itertools
+from bisect import bisect_left
+
+from fieldnote.extract.figures.desk import COMBUSTION, ENDS, MIDDLE, SIDES, Bound
+from fieldnote.extract.figures.measures import Said, Talk
+from fieldnote.extract.figures.spoken import HARD, SOFT
+
+PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left", "lead-left": "as-left"}
+UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
+ROW = 10
+AT_ONCE = 5
+DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
+WORKED = 30
+
+
+def set_phases(talk: Talk, bound: list[Bound]) -> None:
+    """Give each reading its phase."""
+    cues = [cue for cue in talk.cues if any(c.kind in PHASE for c in cue.cues)]
+    for cue in _outermost(cues):
+        for c in cue.cues:
+            if c.kind in ("as-found", "as-left") and not _heading(talk, cue):
+                _block(talk, bound, cue, PHASE[c.kind])
+    _pairs(talk, bound)
+    _leads(talk, bound, _outermost(cues))
+    _works(talk, bound)
+
+
+def _heading(talk: Talk, cue: Said) -> bool:
+    """Whether both phases are named at once: "as found / as left: working 17 / 20"."""
+    return "/" in talk.words[max(0, cue.start - 1) : cue.start] + talk.words[cue.end : cue.end + 1]
+
+
+def _pairs(talk: Talk, bound: list[Bound]) -> None:
+    """Two figures of one quantity with a stroke between are as found and as left."""
+    for one, two in itertools.pairwise(bound):
+        if (
+            one.quantity == two.quantity
+            and talk.words[one.end : two.start] == ["/"]
+            and not one.phase
+            and not two.phase
+        ):
+            one.phase, two.phase = "as-found", "as-left"
+
+
+def _works(talk: Talk, bound: list[Bound]) -> None:
+    """What is read again after work was done is as left, and what was read before it as found."""
+    works = [cue.end for cue in talk.cues if any(c.kind == "work" for c in cue.cues)]
+    for index, reading in enumerate(bound):
+        if reading.phase or reading.quantity in UNPHASED or reading.figure is None:
+            continue
+        earlier = next((b for b in reversed(bound[max(0, index - 12) : index]) if b.quantity == reading.quantity), None)
+        if earlier is None or earlier.phase or reading.start - earlier.end > WORKED:
+            continue
+        since = bisect_left(works, earlier.end)
+        if since < len(works) and works[since] <= reading.figure.start and not _moved(talk, earlier.end, reading):
+            earlier.phase, reading.phase = "as-found", "as-left"
+
+
+def _moved(talk: Talk, start: int, reading: Bound) -> bool:
+    """Whether a place is said anew after the work: then the reading is of another burner."""
+    figure = reading.figure
+    return figure is None or bool((SIDES | ENDS | MIDDLE) & set(talk.words[start : figure.start]))
+
+
+def _outermost(cues: list[Said]) -> list[Said]:
+    """Cues that do not lie inside a longer one."""
+    kept: list[Said] = []
+    for cue in cues:
+        if not kept or cue.start >= kept[-1].end:
+            kept.append(cue)
+    return kept
+
+
+def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
+    index = bisect_left(bound, cue.start, key=lambda b: b.start)
+    if _inside(bound, index, cue):
+        bound[index - 1].phase = bound[index - 1].phase or phase
+        return
+    if cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before") and not _trails(talk, cue):
+        return
+    before = bound[index - 1] if index else None
+    if talk.words[cue.end - 1] in DOER and not (before and _touches(talk, before, cue)):
+        return
+    if before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
+        _backwards(talk, bound, index - 1, phase, whole=talk.words[cue.start - 1] == SOFT)
+    elif index < len(bound):
+        _forwards(talk, bound, index, cue, phase)
+
+
+def _inside(bound: list[Bound], index: int, cue: Said) -> bool:
+    """Whether the cue stands between a reading's name and its figure: "pressure when I arrived sixteen"."""
+    figure = bound[index - 1].figure if index else None
+    if figure is None or bound[index - 1].quantity in UNPHASED or cue.end - cue.start < 2:
+        return False
+    name = bound[index - 1].name
+    return (name.end if name else bound[index - 1].start) <= cue.start and cue.end <= figure.start
+
+
+def _trails(talk: Talk, cue: Said) -> bool:
+    """Whether "before" or "after" ends what was said: "twelve before, fourteen after"."""
+    after = talk.words[cue.end] if cue.end < len(talk.words) else HARD
+    return after in (HARD, ",", "and", "then")
+
+
+def _touches(talk: Talk, before: Bound, cue: Said) -> bool:
+    between = talk.words[before.end : cue.start]
+    return len(between) <= 2 and HARD not in between and before.end <= cue.start
+
+
+def _leading(talk: Talk, bound: list[Bound], index: int, cue: Said) -> bool:
+    """Whether phases stand before their figures in this row: the figure before already has one said before it."""
+    follows = bound[index] if index < len(bound) else None
+    close = follows is not None and follows.start - cue.end <= 2 and HARD not in talk.words[cue.end : follows.start]
+    return close and bound[index - 1].phase is not None
+
+
+def _backwards(talk: Talk, bound: list[Bound], index: int, phase: str, *, whole: bool) -> None:
+    """A phase behind a row: of all of it after a pause or in combustion figures, else of the last figure."""
+    end = None
+    while index >= 0 and bound[index].phase is None:
+        together = whole or {bound[index].quantity, bound[min(index + 1, len(bound) - 1)].quantity} <= COMBUSTION
+        if end is not None and not (together and _one_row(talk, bound[index].end, end)):
+            return
+        bound[index].phase = phase
+        end = bound[index].start
+        index -= 1
+
+
+def _forwards(talk: Talk, bound: list[Bound], index: int, cue: Said, phase: str) -> None:
+    at = cue.end
+    while index < len(bound) and bound[index].phase is None:
+        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at == cue.end else ROW):
+            return
+        bound[index].phase = phase
+        at = bound[index].end
+        index += 1
+
+
+def _one_row(talk: Talk, start: int, end: int) -> bool:
+    """Whether nothing but names and small words stands between two readings."""
+    between = talk.words[start:end]
+    return HARD not in between and len(between) <= 3
+
+
+def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
+    """ "was six, set it to four": the phase of the very next figure; "was" counts only where a "left" follows."""
+    for index, reading in enumerate(bound):
+        if reading.figure is None or reading.phase is not None:
+            continue
+        start = reading.figure.start
+        first = bisect_left(cues, min(start - 12, reading.start - 4), key=lambda cue: cue.start)
+        last = bisect_left(cues, reading.end + 2, key=lambda cue: cue.start)
+        around = cues[first:last]
+        near = [cue for cue in around if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
+        behind = [cue for cue in around if reading.end <= cue.start and talk.words[cue.start] == "now"]
+        near += behind
+        kinds = {c.kind for cue in near for c in cue.cues}
+        now = all(
+            "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)
+        )
+        if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
+            reading.phase = "as-left"
+            _earlier(bound, index)
+        elif "lead-found" in kinds and (_said_found(talk, near) or (index and _set_before(bound[index - 1], reading))):
+            reading.phase = "as-found"
+
+
+def _said_found(talk: Talk, near: list[Said]) -> bool:
+    """Whether the word "found" itself was said: "found at six"."""
+    return any("found" in talk.words[cue.start : cue.end] for cue in near)
+
+
+def _set_before(earlier: Bound, reading: Bound) -> bool:
+    """ "set it to twelve, it was nine": what it was before is said after what it was set to."""
+    near = reading.start - earlier.end <= 4
+    return near and earlier.quantity == reading.quantity and earlier.phase == "as-left"
+
+
+def _had(bound: list[Bound], index: int) -> bool:
+    return any(earlier.quantity == bound[index].quantity for earlier in bound[max(0, index - 6) : index])
+
+
+def _earlier(bound: list[Bound], index: int) -> None:
+    """What the same quantity read before it was set is as found."""
+    for earlier in reversed(bound[max(0, index - 12) : index]):
+        if earlier.quantity == bound[index].quantity:
+            if earlier.phase is None:
+                earlier.phase = "as-found"
+            return

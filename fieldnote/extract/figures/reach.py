@@ -1,0 +1,232 @@
+"""Which figures are no readings. In: a talk laid out. Out: for each such figure the cue that says so.
+
+A target, a limit, another year, somebody else's word, a general remark, a part number, money, a clock. Each cue has a reach:
+where it starts to count and what ends it. Not allowed to know: which quantity a figure belongs to.
+"""
+
+import itertools
+from bisect import bisect_left, bisect_right
+
+from fieldnote.extract.figures.measures import Figure, Said, Talk
+from fieldnote.extract.figures.spoken import HARD, SOFT
+
+NEAR = 6
+CLOSE = 3
+FAR = 12
+RETURNS = frozenset("now today but currently its giving reading got get getting".split())
+WISHES = frozenset("needs wants want need you we".split())
+OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
+JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
+EXTREMES = frozenset("minimum maximum max min".split())
+PLATES = frozenset("plate badge nameplate".split())
+CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
+SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
+
+
+def no_readings(talk: Talk) -> dict[int, Said]:
+    """Index of a figure to the cue that takes it out."""
+    found: dict[int, Said] = {}
+    starts = [figure.numeral.pieces[0].start if figure.numeral.pieces else figure.start for figure in talk.figures]
+    starts = [start + (talk.words[start] in ("a", "an")) for start in starts]
+    inside = {at for name in talk.names if name.names[0].strength == "name" for at in range(name.start, name.end)}
+    for cue in talk.cues:
+        if cue.start in inside and cue.end - 1 in inside:
+            continue
+        for kind in {c.kind for c in cue.cues}:
+            reach = _REACHES.get(kind)
+            for index in reach(talk, cue, starts) if reach else ():
+                found.setdefault(index, cue)
+    for index, figure in enumerate(talk.figures):
+        if figure.numeral.is_year and not figure.units and _dated(talk, figure):
+            found.setdefault(index, Said(figure.start, figure.end))
+    return found
+
+
+def _dated(talk: Talk, figure: Figure) -> bool:
+    """Whether a figure of a year's shape is a year: nothing names a quantity beside it."""
+    first = bisect_left(talk.names, figure.start - 2, key=lambda name: name.end)
+    beside = talk.names[first : first + 3]
+    return not any(0 <= figure.start - name.end <= 2 and name.names[0].strength == "name" for name in beside)
+
+
+def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
+        return []
+    if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start] in EXTREMES:
+        return []
+    index = bisect_left(starts, cue.end)
+    reach = 0 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
+    if index >= len(starts) or starts[index] - cue.end > reach or _closed(talk, cue.end, starts[index]):
+        return []
+    behind = talk.words[talk.figures[index].end : talk.figures[index].end + 4]
+    if behind[:2] in (["on", "the"], ["off", "the"]) and PLATES & set(behind):
+        return []
+    return _chain(talk, index, starts)
+
+
+def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:
+    """A range or list after a cue: "nineteen to twenty three", "twenty plus or minus one"."""
+    out = [index]
+    while index + 1 < len(starts):
+        between = talk.words[talk.figures[index].end : starts[index + 1]]
+        if not between or len(between) > 3 or not set(between) <= CHAINS or between == [SOFT] or HARD in between:
+            break
+        index += 1
+        out.append(index)
+    return out
+
+
+def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    if any(c.kind == "target-before" for c in cue.cues) and _target_before(talk, cue, starts):
+        return []
+    if cue.start and talk.words[cue.start - 1] in ("on", "at"):
+        return []
+    index = bisect_left(starts, cue.start) - 1
+    if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
+        return []
+    follows = bisect_left(starts, cue.end - 1)
+    if follows < len(starts) and cue.end - 1 <= starts[follows] <= cue.end + 2:
+        between = talk.words[cue.end : starts[follows]]
+        if HARD not in between and SOFT not in between:
+            return []
+    return [] if HARD in talk.words[talk.figures[index].end : cue.start] else [index]
+
+
+def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    """The clause around: what stands right before the cue, else what follows it, else back to the clause's beginning."""
+    nearest = bisect_left(starts, cue.start) - 1
+    close = nearest >= 0 and cue.start - talk.figures[nearest].end <= CLOSE
+    if not close and not _leads_on(talk, cue) and _names_soon(talk, cue.end):
+        return []
+    if not close and (ahead := _forward(talk, cue, starts, kind="returns")):
+        return ahead
+    before: list[int] = []
+    index = bisect_left(starts, cue.start) - 1
+    while index >= 0 and cue.start - talk.figures[index].end <= FAR:
+        if _closed(talk, talk.figures[index].end, cue.start, soft=True, kind="returns"):
+            break
+        before.append(index)
+        index -= 1
+    return before
+
+
+def _leads_on(talk: Talk, cue: Said) -> bool:
+    """Whether a past cue begins its clause or belongs to what follows: "last year's sheet", "Last time the pressure was"."""
+    before = talk.words[cue.start - 1] if cue.start else HARD
+    return before in (HARD, SOFT, "and", "but") or not OLD.isdisjoint(talk.words[cue.start : cue.end])
+
+
+def _names_soon(talk: Talk, at: int) -> bool:
+    """Whether a quantity is named right after: then a new statement begins."""
+    index = bisect_left(talk.names, at, key=lambda name: name.start)
+    return (
+        index < len(talk.names)
+        and talk.names[index].start - at <= NEAR
+        and talk.names[index].names[0].strength == "name"
+    )
+
+
+def _forward(talk: Talk, cue: Said, starts: list[int], *, kind: str = "closes") -> list[int]:
+    out = []
+    index = bisect_left(starts, cue.end)
+    while index < len(starts) and starts[index] - cue.end <= FAR:
+        if _closed(talk, cue.end, starts[index], kind=kind) or _named_late(talk, cue.end, starts[index]):
+            break
+        out.append(index)
+        index += 1
+    return out
+
+
+def _reported(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    """What somebody says; a quantity named two words on or later is the engineer's own statement."""
+    at = bisect_left(talk.names, cue.end + 3, key=lambda name: name.start)
+    named = talk.names[at].start if at < len(talk.names) else 10**9
+    return [index for index in _forward(talk, cue, starts) if starts[index] < named]
+
+
+def _closed(talk: Talk, start: int, end: int, *, soft: bool = False, kind: str = "closes") -> bool:
+    """Whether a sentence ends, or a word like "but" or "I got" stands, between two places."""
+    if HARD in talk.words[start:end] or (soft and SOFT in talk.words[start:end]):
+        return True
+    if kind == "returns":
+        return not RETURNS.isdisjoint(talk.words[start:end])
+    at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
+    while at < len(talk.cues) and talk.cues[at].start < end:
+        if talk.cues[at].end <= end and any(c.kind == kind for c in talk.cues[at].cues):
+            return True
+        at += 1
+    return False
+
+
+def _named_late(talk: Talk, start: int, end: int) -> bool:
+    """Whether a quantity is named anew, well after the cue: a new statement has begun."""
+    at = bisect_left(talk.names, start + 6, key=lambda name: name.start)
+    return at < len(talk.names) and talk.names[at].end <= end and talk.names[at].names[0].strength == "name"
+
+
+def _skip_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    index = bisect_left(starts, cue.end)
+    if index >= len(starts) or not set(talk.words[cue.end : starts[index]]) <= SKIP_LINKS:
+        return []
+    if starts[index] - cue.end > 3 or talk.figures[index].units:
+        return []
+    behind = talk.words[talk.figures[index].end : talk.figures[index].end + 1]
+    if talk.words[cue.start : cue.end] == ["number"] and JETS & set(behind):
+        return []  # "number seventy two jet"
+    out = [index]
+    while index + 1 < len(starts) and starts[index + 1] - talk.figures[index].end <= 2:
+        between = talk.words[talk.figures[index].end : starts[index + 1]]
+        if talk.figures[index + 1].units or not all(w in ("-", "dash", "slash", "oh") or len(w) == 1 for w in between):
+            break
+        if HARD in between or SOFT in between:
+            break
+        index += 1
+        out.append(index)
+    return out
+
+
+def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    index = bisect_right(starts, cue.start) - 1
+    if index < 0:
+        return []
+    figure = talk.figures[index]
+    touching = figure.end == cue.start and not figure.units
+    over_unit = figure.end > cue.start >= figure.numeral.end and cue.end > figure.end
+    if not (touching or over_unit):
+        return []
+    after = talk.words[cue.end] if cue.end < len(talk.words) else ""
+    nearest = bisect_left(starts, cue.end)
+    if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
+        return []
+    return [index]
+
+
+def _settle(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
+    near = []
+    for index in (bisect_left(starts, cue.start) - 1, bisect_left(starts, cue.end)):
+        if 0 <= index < len(starts) and any(u.id in ("s", "min", "h") for u in talk.figures[index].units):
+            figure = talk.figures[index]
+            gap = cue.start - figure.end if figure.start < cue.start else figure.start - cue.end
+            between = talk.words[min(figure.end, cue.end) : max(figure.start, cue.start)]
+            if gap <= 4 and HARD not in between and not _test_between(talk, figure, cue):
+                near.append((gap, index))
+    return [min(near)[1]] if near else []
+
+
+def _test_between(talk: Talk, figure: Figure, cue: Said) -> bool:
+    low, high = sorted((figure.start, cue.start))
+    first = bisect_left(talk.names, low + 1, key=lambda name: name.start)
+    between = itertools.takewhile(lambda name: name.start < high, talk.names[first : first + FAR])
+    return any(name.names[0].strength in ("topic", "name") for name in between)
+
+
+_REACHES = {
+    "target-before": _target_before,
+    "target-after": _target_after,
+    "past": _both_ways,
+    "reported": _reported,
+    "general": _forward,
+    "skip-after": _skip_after,
+    "skip-before": _skip_before,
+    "settle": _settle,
+}

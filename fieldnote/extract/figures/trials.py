@@ -1,0 +1,113 @@
+"""Tests of pressure: tightness and let-by. In: the desk, a figure or a cue. Out: the drop or rise from the start to the end.
+
+The pressure that a test starts at is no reading; it is kept with the drop. "No drop" and "didn't move" are 0.
+Not allowed to know: what drop is allowed.
+"""
+
+from decimal import Decimal
+
+from fieldnote.extract.figures.desk import TESTS, Bound, Desk, kinds_of
+from fieldnote.extract.figures.measures import Figure, Said, in_seconds
+from fieldnote.extract.figures.spoken import HARD, SOFT
+
+ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
+NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
+BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
+FALLS = frozenset("down dropped dropping fell went".split())
+LOWEST, HIGHEST = 4, 60
+WITHIN = 20
+AGAIN = 25
+
+
+def end_of_test(desk: Desk, figure: Figure) -> Bound | None:
+    """ "down to nineteen eight", "rose to eight and a half": the drop or rise from the start pressure."""
+    kinds, value = desk.kinds_before(figure.start), _pressure(desk, figure)
+    if desk.start is None or value is None or value < LOWEST or _falls_next(desk, figure) or not kinds & {"down", "up"}:
+        return None
+    return _difference(desk, figure, value, kinds)
+
+
+def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
+    """A second pressure of a test as its drop or rise; a first one is remembered as its start and is no reading."""
+    value, tested = _pressure(desk, figure), desk.family(figure.start) in TESTS
+    if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
+        return None
+    begun = desk.start is not None and not desk.topics_between(desk.start.end, figure.start)
+    if desk.start and begun and tested and not _falls_next(desk, figure) and figure.start - desk.start.end <= WITHIN:
+        return _difference(desk, figure, value, set())
+    desk.start = Bound("", value, figure.start, figure.end, figure)
+    return None
+
+
+def _pressure(desk: Desk, figure: Figure) -> Decimal | None:
+    found = desk.value("standing-pressure", figure)
+    return found.value if found else None
+
+
+def _difference(desk: Desk, figure: Figure, value: Decimal, kinds: set[str]) -> Bound | None:
+    start, desk.start = desk.start, None
+    if start is None:
+        return None
+    family = desk.family(figure.start)
+    rising = family == "let-by" or (family is None and "up" in kinds)
+    change = value - start.value if rising else start.value - value
+    quantity = "let-by-rise" if rising else "tightness-drop"
+    if not 0 <= change <= desk.quantities[quantity].possible[1]:
+        return None
+    desk.used.update(desk.names_between(start.start, figure.start))
+    return Bound(quantity, change, start.start, figure.end, figure, None, "from start to end", start_value=start.value)
+
+
+def _falls_next(desk: Desk, figure: Figure) -> bool:
+    cue = desk.cue_at(figure.end)
+    return cue is not None and "down" in kinds_of([cue]) and desk.words[cue.start] in FALLS
+
+
+def zero(desk: Desk, cue: Said) -> int | None:
+    """Bind "no drop", "didn't move" as a reading of nothing, where a test is in talk; returns where it ends."""
+    quantity = _zero_of(desk, cue)
+    timed = desk.after(cue.end) == "in" and cue.end + 1 in desk.figure_starts
+    if quantity is None or (desk.after(cue.end) in NO_ZERO and not timed) or _doubtful(desk, cue):
+        return None
+    if _said_zero(desk, quantity, cue):
+        return cue.end
+    start, desk.start = desk.start, None
+    value = start.value if start else None
+    desk.bound.append(Bound(quantity, Decimal(0), cue.start, cue.end, None, None, "none said", start_value=value))
+    return cue.end
+
+
+def _zero_of(desk: Desk, cue: Said) -> str | None:
+    kinds, test = kinds_of([cue]), TESTS.get(desk.family(cue.start) or "")
+    if "zero-either" in kinds and test:
+        return test
+    if "zero-drop" in kinds or "zero-rise" in kinds:
+        return "tightness-drop" if "zero-drop" in kinds else "let-by-rise"
+    return test if "zero-beside" in kinds and _beside_test(desk, cue) else None
+
+
+def _beside_test(desk: Desk, cue: Said) -> bool:
+    """Whether the test's name or its time ends right before."""
+    at = cue.start
+    while at and desk.words[at - 1] in BESIDE:
+        at -= 1
+    ends = {desk.start.end} if desk.start else set()
+    ends |= {end for end, family in desk.topics_between(at, cue.start) if family in TESTS}
+    ends |= {figure.end for figure in desk.figures_ending(at, cue.start) if in_seconds(figure) is not None}
+    return bool(ends & {at, cue.start}) and desk.after(cue.end) not in NO_ZERO
+
+
+def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
+    """Whether the same nothing was just said of the same test."""
+    last = next((b for b in reversed(desk.bound) if b.quantity == quantity), None)
+    if last is None or cue.start - last.end > AGAIN:
+        return False
+    between = desk.names_between(last.end, cue.start)
+    return last.value == 0 and not any(desk.talk.names[i].names[0].strength == "topic" for i in between)
+
+
+def _doubtful(desk: Desk, cue: Said) -> bool:
+    """Whether the nothing is a target, a condition or somebody else's."""
+    near = desk.kinds_between(cue.start - 5, cue.start)
+    between = desk.words[max(0, cue.start - 5) : cue.start]
+    return bool(near & {"target-before", "general", "past", "reported"}) and HARD not in between

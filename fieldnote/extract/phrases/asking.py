@@ -1,0 +1,159 @@
+"""Questions that are answered on the spot: "is the knob cracked, no it isn't". In: tokens. Out: `Asked` spans.
+
+A question opens with a verb before its subject and must be answered within a few words, so that "is the" elsewhere is none.
+Not allowed to know: what is asked about.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from fieldnote.extract.words import forms
+from fieldnote.extract.words.lexicon import lexicon
+from fieldnote.extract.words.tokens import Token
+
+REACH = 14  # words between the verb that opens a question and its answer
+_OPENING = frozenset("is are was were does do did has have".split())
+_DOING = frozenset("does do did".split())
+_SUBJECTS = frozenset(
+    "the a an any there your all both either front rear back left right it they that this these".split()
+)
+# what stands before the verb of a statement: "that is the", "the trouble is the"
+_STATING = frozenset(
+    "whoever whatever "
+    "it that this he she they which there here what one ones problem trouble fault cause issue who how where why when you all "
+    "thing i we not none reason so only".split()
+)
+_YES = frozenset("yes yeah yep yup aye".split())
+_NO = frozenset("no nope nah nay negative nil".split())
+_WHO = frozenset("it they he she there that you we i".split())
+_IS = frozenset("is are does do did was were has have had can".split())
+_ISNT = frozenset("isnt arent doesnt dont didnt wasnt werent hasnt havent hadnt cant".split())
+_HAVING = frozenset("the it they he she your that this there".split())
+_EXISTING = frozenset("there any got fitted have".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question from its verb at `start` to `answer` (exclusive), the answer up to `end`. `yes`: what it says. `existence`:
+    whether it asks for something to be there at all ("is there a chain")."""
+
+    start: int
+    answer: int
+    end: int
+    yes: bool
+    existence: bool
+
+
+def questions(tokens: Sequence[Token]) -> list[Asked]:
+    """The answered questions of a talk, in order."""
+    return list(_questions(tokens))
+
+
+def _questions(tokens: Sequence[Token]) -> Iterator[Asked]:
+    at = 0
+    while at < len(tokens):
+        asked = _asked(tokens, at) if tokens[at].norm in _OPENING else None
+        if asked:
+            yield asked
+        at = asked.end if asked else at + 1
+
+
+def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
+    parted = at == 0 or bool(tokens[at - 1].pause)
+    if not parted and (tokens[at - 1].norm in _STATING or tokens[at - 1].clitic):
+        return None
+    if not parted and tokens[at].norm in ("is", "was", "are", "were") and _told_of(tokens, at):
+        return None
+    if at + 2 >= len(tokens) or tokens[at].pause or not _subject(tokens, at + 1):
+        return None
+    if tokens[at].norm == "do" and tokens[at + 1].norm in ("it", "that", "this", "them"):
+        return None  # "do it when I come back"
+    if tokens[at].norm in ("has", "have") and tokens[at + 1].norm not in _HAVING:
+        return None  # "the flue has a gap"
+    for i in range(at + 2, min(at + 2 + REACH, len(tokens))):
+        if found := _answer(tokens, i, tokens[at].norm):
+            end, yes = found
+            existence = any(token.norm in _EXISTING for token in tokens[at + 1 : i])
+            return Asked(at, i, end, yes, existence)
+        if tokens[i].norm in ("and", "but", "so") or (
+            tokens[i].pause == "." and not _answer(tokens, i + 1, tokens[at].norm)
+        ):
+            return None
+    return None
+
+
+def _told_of(tokens: Sequence[Token], at: int) -> bool:
+    """ "Hose was the wrong type": the name of a part right before the verb is its subject."""
+    hit = lexicon().at(tokens, at - 1, at)
+    return hit is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in hit.values)
+
+
+def _subject(tokens: Sequence[Token], at: int) -> bool:
+    if tokens[at].norm in _SUBJECTS:
+        return True
+    hit = lexicon().at(tokens, at)
+    return hit is not None and any(sense.kind == "component" for sense in hit.values)
+
+
+def _answer(tokens: Sequence[Token], at: int, verb: str) -> tuple[int, bool] | None:
+    """Where an answer to a question with a verb, that starts at a token, ends, and whether it says yes."""
+    if at >= len(tokens):
+        return None
+    word = tokens[at].norm
+    if word in _YES or (word in _NO and not _denies_next(tokens, at)):
+        tail = _short(tokens, at + 1) if not tokens[at].pause or word in _YES else None
+        return (tail[0], tail[1] if word in _NO else True) if tail else (at + 1, word in _YES)
+    short = _short(tokens, at)
+    return short if short and tokens[at + 1].norm.startswith(verb) and not _says_more(tokens, short[0]) else None
+
+
+def _says_more(tokens: Sequence[Token], at: int) -> bool:
+    """ "It is seized": a statement of its own."""
+    if at >= len(tokens) or tokens[at - 1].pause:
+        return False
+    hit = lexicon().at(tokens, at)
+    return hit is not None and any(sense.kind in ("condition", "work", "det", "be", "not") for sense in hit.values)
+
+
+def _short(tokens: Sequence[Token], at: int) -> tuple[int, bool] | None:
+    """ "It is", "they don't": an answer without yes and no, nothing more said."""
+    if at + 1 >= len(tokens) or tokens[at].norm not in _WHO or tokens[at + 1].norm not in _IS | _ISNT:
+        return None
+    end = at + 2
+    if tokens[at + 1].norm in _IS and end < len(tokens) and tokens[end].norm in ("not", "no"):
+        return end + 1, False
+    if end < len(tokens) and tokens[end].norm in ("one", "any", "so") and not tokens[at + 1].pause:
+        end += 1
+    return end, tokens[at + 1].norm in _IS
+
+
+def _denies_next(tokens: Sequence[Token], at: int) -> bool:
+    """ "No leaks", "no joy": the word denies what follows and answers nothing."""
+    if tokens[at].norm != "no" or tokens[at].pause or at + 1 >= len(tokens) or _short(tokens, at + 1):
+        return False
+    if tokens[at + 1].clitic:
+        return False  # "no door's hanging off"
+    whole, after = lexicon().at(tokens, at), lexicon().at(tokens, at + 1)
+    kinds = {sense.kind for sense in whole.values} if whole and whole.end > at + 1 else set()
+    fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)
+    part = after is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in after.values)
+    if part and after is not None and after.end < len(tokens) and tokens[after.end].norm not in _IS:
+        return not _told_next(tokens, after.end)  # "no bayonet end"
+    return bool(kinds & {"condition", "nothing"}) or fault
+
+
+def _told_next(tokens: Sequence[Token], at: int) -> bool:
+    hit = lexicon().at(tokens, at)
+    return hit is not None and any(sense.kind in ("condition", "be", "not", "work") for sense in hit.values)
+
+
+def as_told(tokens: list[Token], asked: Asked) -> None:
+    """ "Does it light" as "it lights": the verb of a question takes the form in which it is told."""
+    if tokens[asked.start].norm not in _DOING:
+        return
+    for i in range(asked.start + 2, asked.answer):
+        told = replace(tokens[i], norm=forms.third(tokens[i].norm))
+        hit = lexicon().at([*tokens[:i], told, *tokens[i + 1 : asked.answer]], i) if len(told.norm) > 4 else None
+        if hit and any(sense.kind == "condition" for sense in hit.values):
+            tokens[i] = told
+            return

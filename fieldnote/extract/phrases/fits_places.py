@@ -1,0 +1,163 @@
+"""Whether words for places, sizes and numbers mean a place here. In: a phrase with its neighbours. Out: yes or no.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.symptoms import AT_BURNER
+
+_HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
+WANTED = frozenset("needs need wants to on ordered is coming".split())
+_RINGS = frozenset({"burner", "ring", "one"})
+_SMALLNESS = frozenset("little small big large wee".split())
+_BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+
+
+def is_place(spot: Spot) -> bool:
+    """Whether "right", "top", "all" and the like are a place here, and open no statement."""
+    if spot.first == "right" and spot.beyond in WANTED and wrong_before(spot):
+        return False  # "somebody's fitted the wrong jet, right one needs ordering"
+    if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
+        return False  # "double oven: top one's fine"
+    if any(sense.note.startswith("strong") for sense in spot.senses("place")):
+        return True
+    if spot.first == "behind" and spot.single and spot.followed_by("place", "component", "det", "size"):
+        return False  # "the switch behind the front right knob"
+    if spot.first in _HEIGHTS and spot.single and _on_no_burner(spot):
+        return False  # "the bottom hinge has dropped"
+    if _opens_talk(spot):
+        return False
+    after = spot.follower()
+    if any(sense.id in ("others", "all") for sense in spot.senses("place")):
+        each = spot.first in ("every", "each")
+        if spot.first == "all" and _of_several_at_burners(spot):
+            return True
+        return after is not None and any(each or sense.note.endswith("s") for sense in after.senses("component"))
+    if after and after.means("component", "size", "one", "place") and (spot.before != "a" or after.means("component")):
+        return not after.means("mark")
+    if _completes(spot):
+        return True
+    return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def wrong_before(spot: Spot) -> bool:
+    """Whether "wrong" was said within eight words before: "right" is its opposite then."""
+    return any(spot.tokens[i].norm == "wrong" for i in range(max(0, spot.hit.start - 8), spot.hit.start))
+
+
+def _of_several_at_burners(spot: Spot) -> bool:
+    """Whether "all" goes with a plural right before it and a verdict right behind ("caps all fine", "taps are all stiff")."""
+    behind = spot.behind()
+    if behind is not None and behind.means("be"):
+        behind = behind.behind()
+    plural = behind is not None and any(
+        sense.note.endswith("s") and sense.id in AT_BURNER for sense in behind.senses("component")
+    )
+    if behind is not None and spot.tokens[behind.hit.end - 1].clitic:
+        return False  # "burner's all clean": one, and all of it
+    return plural and spot.followed_by("condition")
+
+
+def _on_no_burner(spot: Spot) -> bool:
+    """Whether the part behind is none that sits at a burner: its top and bottom are no places on a hob."""
+    after = spot.follower()
+    names = after.senses("component") if after else []
+    return bool(names) and not any(name.id in AT_BURNER or name.id == "pan-support" for name in names)
+
+
+def _of_ovens(spot: Spot) -> bool:
+    """Whether "the top one" is one of two ovens: an oven was the last appliance named, and no corner since."""
+    if any("-" in sense.id for sense in spot.senses("place")):
+        return False
+    for at in range(spot.at - 1, max(spot.at - 12, -1), -1):
+        values = spot.hits[at].values
+        if any(sense.kind == "place" and "-" in sense.id for sense in values):
+            return False
+        if any(sense.kind == "appliance" or (sense.kind == "size" and sense.id == "oven") for sense in values):
+            return any(sense.id in ("oven", "grill") for sense in values)
+    return False
+
+
+def _led(spot: Spot) -> bool:
+    behind = spot.behind(1)
+    return spot.before in ("the", "on", "at", "both", "other") or (
+        behind is not None and behind.means("place", "group")
+    )
+
+
+def _place_ends(spot: Spot) -> bool:
+    return spot.beyond in _BEING or spot.followed_by("condition", "be", "and", "work") or spot.pause != ""
+
+
+def _completes(spot: Spot) -> bool:
+    """Whether "front" or "rear" stands right before, so that "left" completes it."""
+    behind = spot.behind()
+    return behind is not None and any(sense.id in ("front", "rear") for sense in behind.senses("place"))
+
+
+def _opens_talk(spot: Spot) -> bool:
+    """Whether "right" opens a statement ("right vessel's weak"): no place or article before it, no full stop either."""
+    if spot.first != "right" or not spot.single or spot.followed_by("one"):
+        return False
+    start = spot.hit.start
+    if start == 0 or spot.tokens[start - 1].pause == ".":
+        return not any(token.pause for token in spot.tokens[start : start + 30])
+    behind = spot.behind()
+    if spot.followed_by("component") and any(
+        _bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]
+    ):
+        after = spot.follower()
+        return after is None or not any(
+            sense.id == "burner" for sense in after.senses("component")
+        )  # "right ring's fine"
+    return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
+
+
+def _bare_left(hit: Hit[Sense], spot: Spot) -> bool:
+    return hit.end - hit.start == 1 and spot.tokens[hit.start].norm == "left" and spot.tokens[hit.end].norm in _RINGS
+
+
+def is_size(spot: Spot) -> bool:
+    """Whether "small", "medium" and the like say which burner is meant."""
+    if any(sense.note.startswith("strong") for sense in spot.senses("size")):
+        return True
+    if spot.single and spot.first in ("mediums", "smalls", "bigs", "larges", "simmers"):
+        return True
+    if spot.means("appliance"):
+        return False  # oven and grill are appliances first; the reader takes the burner from there
+    if spot.first in _SMALLNESS and _on_no_burner(spot):
+        return False  # "the little trap": no size of a burner
+    if spot.followed_by("component", "one", "place"):
+        return True
+    behind = spot.behind()
+    if behind is not None and behind.means("place") and (spot.pause or spot.followed_by("condition", "be", "and")):
+        return True  # "front right medium ok"
+    after = spot.follower()
+    fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
+    return spot.before == "other" or (spot.before == "the" and not fault)
+
+
+def is_group(spot: Spot) -> bool:
+    """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
+    if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
+        return True
+    behind = spot.behind()
+    return behind is not None and behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+
+
+def is_which(spot: Spot) -> bool:
+    """ "The stiff one", "them two dirty ones" say which part is meant, unless that is what is said ("that's the stiff one")."""
+    if spot.before not in ("the", "that", "them", "those", "two", "three") or not spot.followed_by("one"):
+        return False
+    if spot.before in ("two", "three") and spot.beyond == "one":
+        return False  # "two bent, one with no feet"
+    named = any(
+        token.clitic for token in spot.tokens[spot.hit.start : spot.hit.end]
+    )  # "the door's hanging off one hinge"
+    if named or all(sense.id == "ok" for sense in spot.senses("condition")):
+        return False
+    article = spot.hit.start - 1 - (spot.before in ("two", "three"))
+    told = spot.tokens[article - 1] if article else None
+    return told is None or bool(told.pause) or not (told.norm in _BEING or told.clitic)

@@ -1,0 +1,97 @@
+"""Whether a phrase says here what state a part is in. In: a phrase with its neighbours. Out: yes or no.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
+from fieldnote.extract.phrases.spot import Spot
+
+COPULAS = frozenset("is was are were been all its bit got".split())
+_NEITHER = frozenset("neither none nor not".split())
+_TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
+_LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
+OURS = frozenset("i ive we weve ill".split())
+_SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
+_DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved shifted turned".split())
+_ACTS = frozenset("blew broke bent burnt split".split())
+BECOMING = frozenset("is are was were has had have been all".split())
+_APART = frozenset("out off apart in on up down open to from running going since for fixed serviced".split())
+_HEARTY = frozenset("good decent nice proper right fair".split())
+
+
+def is_condition(spot: Spot) -> bool:
+    """Whether the words say what state something is in, and are no act, time or remark."""
+    if all(sense.note == "bare" for sense in spot.senses("condition")):
+        return spot.before in COPULAS and not _belongs(spot)
+    if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
+        return _several_before(spot)
+    if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
+        return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
+        behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
+        return behind is not None and behind.means("component") and not behind.means("appliance")
+    if spot.first == "right" and spot.beyond in WANTED and wrong_before(spot):
+        return False  # "the wrong jet, right one needs ordering"
+    if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
+        return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
+    if spot.first == "burn" and spot.single and spot.followed_by("condition"):
+        return False  # "the mediums burn lovely"
+    if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
+        return False  # "wants a good soak"
+    if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
+        return False  # "back in two weeks"
+    if spot.single and spot.before in ("for", "to") and all(s.id == "wrong-part" for s in spot.senses("condition")):
+        return False  # "changed all four injectors for lpg"
+    if spot.first == "had" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
+        return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
+    if spot.first == "wrong" and spot.single:
+        return spot.followed_by("component")
+    if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
+        return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
+    if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
+        return False  # "stuck it on the shelf"
+    if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
+        return False  # "somebody's stuck on a universal one"
+    if spot.first in _DONE_TO and spot.beyond in ("it", "them") and spot.before not in BECOMING and not spot.pause:
+        return False  # "slackened it off": an act, too
+    if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in OURS:
+        return False  # "I've lifted the cap": an act, no fault
+    if spot.single and spot.first in ("light", "spark"):
+        behind = spot.behind()
+        return behind is not None and (
+            behind.means("group")
+            or _several_burners(behind)
+            or any(sense.note.endswith("s") for sense in behind.senses("component"))
+        )
+    if not spot.means("mark"):
+        return True
+    # "ok", "okay": a finding when something is spoken of right before
+    behind = spot.behind()
+    nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
+    if behind is not None and behind.means("pronoun"):
+        owner = behind.behind()
+        return owner is not None and owner.means("prep")  # "lead to it okay"
+    return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _belongs(spot: Spot) -> bool:
+    """Whether "its" or "all" before a word belongs to a preposition: "out of its crimp", "at all"."""
+    led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _LEADERS
+    return led and spot.before in ("its", "all", "the")
+
+
+def _several_before(spot: Spot) -> bool:
+    """Whether several are spoken of right before: "the pan supports wobble", "both light", "the back two stick"."""
+    behind = spot.behind()
+    if behind is None:
+        return False
+    many = any(sense.note.endswith("s") for sense in behind.senses("component"))
+    they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
+    return many or they or behind.means("group") or _several_burners(behind)
+
+
+def _several_burners(spot: Spot) -> bool:
+    """ "All of them", "the front burners": a place that several burners are at."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    rows = last in ("burners", "rings", "ones")
+    return spot.means("place") and (rows or any(sense.id == "all" for sense in spot.senses("place")))

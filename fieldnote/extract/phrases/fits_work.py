@@ -1,0 +1,129 @@
+"""Whether a phrase tells of work here. In: a phrase with its neighbours. Out: yes or no.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.phrases.fits_states import BECOMING, OURS
+from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.tokens import Token
+
+_WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
+PARTICLES = frozenset(
+    "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
+)
+_UNTIL = frozenset("until till til unless".split())
+_LISTING = frozenset("and or been is gets be".split())  # between work and work that something waits for
+_UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
+_TO_DO = frozenset("shut cut put set let".split())
+_MOMENTS = frozenset("when whenever while once if".split())
+_WONDERING = frozenset("can could should shall would might did do if".split())
+_OTHERS = frozenset(
+    "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
+)
+_SUFFERED = frozenset("nipped popped".split())
+_LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
+_IT = frozenset("it them that him her this".split())
+_THERE = frozenset("there thats lovely sorted done better perfect grand".split())
+_ORDERS = frozenset("replace renew order monitor regrease repair change".split())
+
+
+def is_work(spot: Spot) -> bool:
+    """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
+    if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
+        return False  # "when the tenant moved in"
+    led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
+    if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
+        return False  # "it cleared when the window was open"
+    if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):
+        return False  # "somebody had left the seal off"
+    if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
+        return False  # "told me about her hip"
+    if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
+        noun = next((hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start - spot.hit.end <= 1), None)
+        return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"
+    if spot.single and spot.first in _SUFFERED and spot.means("condition") and spot.before and _of_a_part(spot):
+        return False  # "the seal nipped so it wasn't sealing", "flue seal popped out"
+    if spot.first == "blown" and spot.before and spot.before not in OURS:
+        return False  # "with the pilot blown out"
+    if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
+        return False  # "when I took the front off"
+    offered = spot.behind()
+    asked_for = offered is not None and offered.means("need") and not offered.single  # "offered to set it"
+    if spot.first in _TO_DO and spot.before == "to" and not spot.means("need") and not asked_for:
+        managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
+        if managed not in ("had", "able", "managed", "have", "went", "got"):
+            return False  # "takes too long to shut off"
+    if spot.first in ("turned", "set") and _told_when(spot):
+        return False  # "blows out when they've got it turned down"
+    if all(sense.note == "bare" for sense in spot.senses("work")):
+        after = spot.follower()
+        ends = after is not None and (after.pause != "" or after.hit.end == len(spot.tokens))
+        return spot.before not in _LEADS_ON and after is not None and after.means("component") and ends
+    if all(sense.note == "ing" for sense in spot.senses("work")) and (
+        spot.before in _UNDER_WAY | _OTHERS or spot.owned
+    ):
+        return False  # "it's been rubbing on the back", "beyond mending"
+    if put_off(spot):
+        return False  # "at risk until it's replaced"
+    if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
+        return True
+    if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
+        return True  # "cap corroded, replace next time", "Replace thermocouple."
+    had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
+    asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
+    if (spot.before in ("i", "we", "ive") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
+        return True
+    behind = spot.behind(1)
+    if behind is None:
+        return False
+    wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
+    asked = behind.behind(1) if behind.means("det") else behind
+    return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _told_when(spot: Spot) -> bool:
+    """Whether the words before a participle open a circumstance in which it is so, not an act."""
+    words = []
+    for i in range(spot.hit.start - 1, max(spot.hit.start - 6, -1), -1):
+        if spot.tokens[i].pause:
+            break
+        words.append(spot.tokens[i].norm)
+    return bool(_MOMENTS & set(words)) and not OURS & set(words)
+
+
+def narrated(tokens: Sequence[Token], end: int) -> bool:
+    """ "Push it on, there we are", "nip it up that's it": work told while it is done, by the base form of its verb."""
+    if end >= len(tokens) or tokens[end].norm not in _IT:
+        return False
+    end += 1
+    while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight"}:
+        end += 1
+    return end < len(tokens) and tokens[end].norm in _THERE
+
+
+def _of_a_part(spot: Spot) -> bool:
+    """Whether a name of a part stands right before and nothing is worked on behind."""
+    behind = spot.behind()
+    return behind is not None and behind.means("component") and not spot.followed_by("pronoun", "det", "them")
+
+
+def put_off(spot: Spot) -> bool:
+    """Whether work is what something waits for: "off till it's stripped and cleaned"."""
+    for at in range(spot.hit.start - 1, max(-1, spot.hit.start - 7), -1):
+        word = spot.tokens[at]
+        if word.pause == "." or word.norm in ("i", "we", "ive", "so", "but"):
+            return False
+        if word.norm in _UNTIL:
+            return spot.before not in ("i", "we")
+        if at < spot.hit.start - 2 and spot.before not in _LISTING:
+            return False
+    return False
+
+
+def _fallen(spot: Spot) -> bool:
+    """ "The grease has dried out", "it's soaked": what became of a part, no work on it."""
+    became = spot.before in BECOMING or spot.owned
+    fault = any(sense.id != "ok" for sense in spot.senses("condition"))
+    return became and fault and any(sense.note == "done" for sense in spot.senses("work"))

@@ -1,0 +1,108 @@
+"""Names that only some appliances have: what the talk is of decides. In: mentions. Out: mentions whose names can be meant.
+
+Not allowed to know: what is said of them.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.phrases.mention import COOKING, HEATING, Mention
+from fieldnote.extract.phrases.taking import UNNAMED
+from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import spoken
+
+_OWNERS = frozenset("fire boiler hob cooker oven grill".split())
+_WARMED = frozenset("radiators radiator rads heating".split())
+_IN = frozenset("in with of some".split())  # "soaked in hot water"
+_BUILT_IN = frozenset(
+    "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed "
+    "expansion-vessel relief-valve flue terminal".split()
+)
+_FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
+
+
+def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
+    """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
+    here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())
+    here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
+    if any(m.kind == "component" and m.strong and m.id in _FIRES_ONLY for m in found) and not here & COOKING:
+        here.add("fire")
+    corner = _at_a_corner(found)
+    if not here and not corner:
+        here = _heaters(found)
+    others = here - COOKING - {"installation"}
+    if others and (corner or here & COOKING):
+        return found
+    if not here and not corner:
+        return found
+    here |= {"installation"} | (COOKING if corner or here & COOKING else set())
+    kept = []
+    for mention in found:
+        if mention.kind == "component":
+            plain = here & COOKING and not corner and mention.strong  # its heater may have gone unnamed
+            senses = tuple(
+                s for s in mention.senses if plain or s.id == "appliance" or here & set(spoken().components[s.id].of)
+            )
+            senses = (
+                tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
+            )
+            if not senses:
+                continue
+            mention = replace(mention, senses=senses)
+        kept.append(mention)
+    return kept
+
+
+def _heaters(found: Sequence[Mention]) -> set[str]:
+    """What warms rooms or water and has the parts that are named, where one is named that nothing else has."""
+    parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
+    own = [of for id_ in parts if (of := set(spoken().components[id_].of) - {"installation"}) <= HEATING]
+    return (set.intersection(*own) or HEATING) if own else set()
+
+
+def warms(tokens: Sequence[Token], found: Sequence[Mention]) -> bool:
+    """Whether hot water, radiators or the heating are spoken of, and nothing that cooks."""
+    if _at_a_corner(found) or any(
+        m.kind in ("appliance", "next-appliance", "size") or m.first in _OWNERS for m in found
+    ):
+        return False
+    words = [token.norm for token in tokens]
+    water = (
+        b == "hot" and c == "water" and a not in _IN for a, b, c in zip(["", *words], words, words[1:], strict=False)
+    )
+    return any(water) or bool(_WARMED.intersection(words))
+
+
+def implied(found: Sequence[Mention]) -> str | None:
+    """The appliance, where none is named and a part is that nothing else has."""
+    if _at_a_corner(found) or any(m.kind in ("appliance", "next-appliance") or m.first in _OWNERS for m in found):
+        return None
+    here = _heaters(found)
+    return here.pop() if len(here) == 1 else None
+
+
+def _at_a_corner(found: Sequence[Mention]) -> bool:
+    return any(mention.kind == "place" and "-" in mention.id for mention in found)
+
+
+def possible(found: list[Mention]) -> list[Mention]:
+    """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
+    parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
+    kept: list[Mention] = []
+    at = dropped = 0
+    for i, mention in enumerate(found):
+        while at < len(parts) and parts[at][0] < i:
+            at += 1
+        near = {id_ for _, ids in parts[max(0, at - 5) : at + 2] for id_ in ids} | UNNAMED
+        said = found[i - 1 - (i > 1 and found[i - 1].kind in ("be", "not"))] if i else None
+        if (
+            (said is not None and said.kind == "component" and said.strong and not mention.pause)
+            or (said is not None and said.kind in ("pronoun", "them") and mention.fit)  # "and it holds"
+            or mention.kind != "condition"
+            or any(sense.of is None or sense.note == "alone" or sense.of & near for sense in mention.senses)
+        ):
+            kept.append(replace(mention, gap=mention.gap + dropped) if dropped else mention)
+            dropped = 0
+        else:
+            dropped += mention.gap + mention.end - mention.start
+    return kept

@@ -1,0 +1,143 @@
+"""What is said in pictures. In: mentions of a talk. Out: those without what something is only likened to, and without what is
+said of people, their things and the weather.
+
+"Rocks like a cradle" tells of no cradle; "the telly's had its chips" of no part. Not allowed to know: what an image means;
+those that say something stand in the trade's tables.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.tokens import Token
+
+_OPENS = frozenset("a an any some old your my his her nobodys somebodys two last".split())
+# "looks like a crack": a guess and what is guessed
+_GUESSES = frozenset(
+    "look looks looked looking sound sounds sounded seem seems seemed feel feels smell smells something anything nothing more "
+    "like is was its it".split()
+)
+_BARS = frozenset(
+    "and but when so cos because where then with without while although though if until unless or it its is was the this "
+    "that i we she he they on".split()
+)
+_TOLD_OF = frozenset("is was are were has had wants needs isnt wasnt wont".split())  # what is told of is no image
+_GO_ON = frozenset("of in full with".split())
+_LONGEST = 4
+# of whom and of what an engineer talks while at work
+_STRANGERS = frozenset(
+    "telly tv van vans car cars dog dogs puppy husband husbands wife wifes missus kids kid lad lads lass bairn "
+    "bairns baby garden gardens phone phones mobile football match traffic weather roads road motorway bypass cat "
+    "cats carpet dinner tea knees knee face stomach memory boss fellow landlord agent office queue floor sofa "
+    "settee wardrobe stairs night train bus satnav nav radio neighbour neighbours mother mum dad father son "
+    "daughter boy girl gaffer mate parking fence lawn kettle toaster computer laptop printer team ref pub curry "
+    "beer brew coffee hearing voice hat boots coat".split()
+)
+_OURS = frozenset("my our".split())
+_BETWEEN = frozenset(
+    "is was are were has had have been be s goes went going go sounds sound looks look off like got a the just all so both "
+    "these really as it too again".split()
+)
+_IMAGES = frozenset({"component", "condition", "appliance"})
+
+
+def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Mention]":
+    """The mentions that are not part of an image."""
+    bars = {i for m in found if _stands_alone(m, tokens) for i in range(m.start, m.end)}
+    wordings = {i: m.end for m in found if m.kind == "condition" for i in range(m.start, m.end)}
+    image: set[int] = set()
+    for at, token in enumerate(tokens):
+        if token.norm in ("like", "as", "than") and _likens(tokens, at, wordings):
+            image.update(_image(tokens, max(at + 1, wordings.get(at, 0)), bars))
+    found = _painted(found)
+    if not image:
+        return found
+    return [m for m in found if m.kind not in _IMAGES or not image.issuperset(range(m.start, m.end))]
+
+
+def _painted(found: "list[Mention]") -> "list[Mention]":
+    """ "Seized like an old engine": what it is like only paints what has been said, and is part of that wording. Not where a
+    part follows at once, which would be taken for what is told of."""
+    kept: list[Mention] = []
+    for at, mention in enumerate(found):
+        part = at + 1 < len(found) and found[at + 1].kind == "component" and not found[at + 1].gap
+        if kept and not part and _only_likens(kept[-1], mention):
+            kept[-1] = replace(kept[-1], end=mention.end, last=mention.last)
+        else:
+            kept.append(mention)
+    return kept
+
+
+def _only_likens(before: Mention, mention: Mention) -> bool:
+    if before.kind != "condition" or before.fit or before.end != mention.start:
+        return False
+    return mention.kind == "condition" and mention.first == "like"
+
+
+def _stands_alone(mention: Mention, tokens: Sequence[Token]) -> bool:
+    """Whether a mention is surely no image: a place, work, a part of which something is told."""
+    if mention.kind in ("place", "size"):
+        return mention.strong
+    told = mention.clitic or (mention.end < len(tokens) and tokens[mention.end].norm in _TOLD_OF)
+    return mention.kind == "work" or (mention.kind == "component" and told)
+
+
+def _likens(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
+    """Whether "like", "as", "than" opens an image: inside a wording or behind what is done or how it is."""
+    if not at or tokens[at - 1].pause or not _opens(tokens, at):
+        return False
+    if (
+        at in wordings and (end := wordings[at]) > at + 2
+    ):  # the image is part of the wording, but for "of", "in", "full"
+        return end < len(tokens) and tokens[end].norm in _GO_ON
+    if at in wordings:
+        return True
+    if tokens[at].norm == "as":
+        return at - 1 in wordings and wordings[at - 1] == at
+    return not tokens[at - 1].clitic and tokens[at - 1].norm not in _GUESSES
+
+
+def _opens(tokens: Sequence[Token], at: int) -> bool:
+    return at + 1 < len(tokens) and not tokens[at].pause and tokens[at + 1].norm in _OPENS
+
+
+def _image(tokens: Sequence[Token], at: int, bars: set[int]) -> range:
+    """The words of an image that starts at a token."""
+    stop = at
+    while stop < min(at + _LONGEST, len(tokens)) and tokens[stop].norm not in _BARS and stop not in bars:
+        stop += 1
+        if tokens[stop - 1].pause:
+            break
+    return range(at, stop)
+
+
+def without_strangers(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Mention]":
+    """The mentions without wordings of several words that are said of people, their things and the weather."""
+    named = {i for m in found if m.kind in ("component", "place", "size") for i in range(m.start, m.end)}
+    return [m for m in found if not (_of_a_stranger(m, tokens, named) and not _named_next(m, found))]
+
+
+def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    if mention.kind != "condition" or mention.end - mention.start < 2:
+        return False
+    for at in range(mention.start - 1, max(mention.start - 5, -1), -1):
+        if at in named or tokens[at].pause:
+            return False
+        word = tokens[at].norm
+        if word in _STRANGERS or word.removesuffix("s") in _STRANGERS or word == "im":
+            return True
+        if at and tokens[at - 1].norm in _OURS:
+            return True
+        if word not in _BETWEEN:
+            return False
+    return False
+
+
+def _named_next(mention: Mention, found: "list[Mention]") -> bool:
+    """Whether a part is named right behind: what a dog or a kettle did to it."""
+    for behind in [m for m in found if m.start >= mention.end][:3]:
+        if behind.pause or behind.kind == "prep":
+            return False
+        if behind.kind == "component":
+            return behind.start - mention.end < 4
+    return False

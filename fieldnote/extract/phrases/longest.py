@@ -1,0 +1,219 @@
+"""All phrases of a talk that mean something, left to right, the longest at each place. In: tokens. Out: `Hit`s in order.
+
+Where the longest is not what is meant ("right, front right" is not "right front"), the shorter is taken. Not allowed to know:
+which of its meanings a phrase has.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from fieldnote.extract.phrases.asking import Asked
+from fieldnote.extract.phrases.misheard import heard
+from fieldnote.extract.words.lexicon import Sense, lexicon
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.tokens import Token
+
+_BURNER = frozenset({"burner", "ring"})
+# "fitted the right one": a new part, no place
+_RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
+_PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+_HOW_MANY = frozenset(
+    "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
+)
+_STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
+_BECOME = frozenset("gone knocked pushed pulled".split())
+
+
+def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
+    """All phrases; the verb that opens a question and its answer are none, but what they say."""
+    at = 0
+    for question in asked:
+        yield from phrases_within(tokens, at, question.start)
+        yield Hit(question.start, question.start + 1, (Sense("ask", "ask"),))
+        yield from phrases_within(tokens, question.start + 1, question.answer)
+        answer = (
+            Sense("answer", "yes")
+            if question.yes
+            else Sense("no-after", "none-answer" if question.existence else "no-answer")
+        )
+        yield Hit(question.answer, question.end, (answer,))
+        at = question.end
+    yield from phrases_within(tokens, at, len(tokens))
+
+
+def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
+    """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
+    while at < end:
+        hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and _right_hand_one(hit, tokens):
+            hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
+        if hit and _good_what(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
+        if hit and _got_it_to(hit, tokens):
+            hit = None  # "I got the stiff one moving": not "I got"
+        if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
+        if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
+        if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
+        if hit and _denied_name(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
+        if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
+        if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
+            hit = misheard
+        if hit:
+            hit = _denial_at_end(_corner_at_end(_unbroken(hit, tokens), tokens), tokens, end)
+            yield hit
+            if hit.slot:
+                yield from phrases_within(tokens, *hit.slot)
+        at = hit.end if hit else at + 1
+
+
+def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a part of a burner begins with the last word of a place."""
+    if hit.end - hit.start == 1 or not any(sense.kind == "place" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "component" for sense in whole.values)
+
+
+def _verdict_and_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "ok" in "ok so" is said of something: a form of "be" stands before it."""
+    if hit.end - hit.start == 1 or tokens[hit.start].norm not in ("ok", "okay", "alright") or not hit.start:
+        return False
+    before = tokens[hit.start - 1]
+    return not before.pause and (before.norm in _STATING or before.clitic)
+
+
+def _and_all_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "And all four sparkers": not "and all"."""
+    if [token.norm for token in tokens[hit.start : hit.end]] != ["and", "all"] or tokens[hit.end - 1].pause:
+        return False
+    return hit.end < len(tokens) and tokens[hit.end].norm in _HOW_MANY
+
+
+def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of "no flame" begins a longer name of a part."""
+    if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
+        return False
+    whole, part = lexicon().at(tokens, hit.end - 1), lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
+    if (
+        tokens[hit.end - 1].norm == "spark"
+        and part is not None
+        and any(sense.kind == "component" for sense in part.values)
+    ):
+        return False  # "no spark, electrode tip burnt away"
+    return (
+        whole is not None
+        and whole.end > hit.end
+        and any(sense.kind == "component" and not sense.note.startswith("weak") for sense in whole.values)
+    )
+
+
+def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """A name of a part does not run across a comma ("away from the burner, set it back") nor over an article in a list
+    ("the electrode the lead and the cap")."""
+    if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
+        return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
+    if hit.end - hit.start == 1 or all(sense.kind != "component" for sense in hit.values):
+        return hit
+    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
+    if stop is None:
+        return hit
+    return lexicon().at(tokens, hit.start, stop + 1) or hit
+
+
+def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether an article stands between two names of parts."""
+    if tokens[at].norm != "the" or at + 1 >= hit.end:
+        return False
+    names = (lexicon().at(tokens, hit.start, at), lexicon().at(tokens, at + 1, hit.end))
+    return all(
+        name is not None and name.end in (at, hit.end) and any(s.kind == "component" for s in name.values)
+        for name in names
+    )
+
+
+def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """ "At the rear left the", "going back left": where a corner begins in the last word, the corner is meant."""
+    preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
+        return hit
+    corner = _corner_at(hit.end - 1, tokens)
+    return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of a verdict begins a wording of work: "all on order" is not "all on"."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "on" or all(s.kind != "condition" for s in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
+
+
+def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
+    named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
+    return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
+
+
+def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "the right one" is a place: something is said of it."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if (
+        words not in (["the", "right", "one"], ["the", "right", "ones"])
+        or tokens[hit.end - 1].pause
+        or hit.end >= len(tokens)
+    ):
+        return False
+    before = tokens[hit.start - 1] if hit.start else None
+    if before is not None and not before.pause and (before.norm in _RIGHTING or before.clitic):
+        return False
+    said = lexicon().at(tokens, hit.end)
+    return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
+
+
+def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "got" at the end of "I got" begins work."""
+    if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
+
+
+def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of praise begins praise of its own: "lights fine nice flame"."""
+    if hit.end - hit.start < 3 or not any(sense.kind == "condition" and sense.id == "ok" for sense in hit.values):
+        return False
+    noun = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
+    named = noun is not None and any(sense.kind == "component" for sense in noun.values)
+    return named and tokens[hit.end - 1].norm in _PRAISE and tokens[hit.end - 2].norm in _PRAISE
+
+
+def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "it's gone" goes on to say what it has gone: "it's gone hard", "has been knocked skew"."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm not in _BECOME:
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    said = ("condition", "be")
+    return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
+
+
+def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """The corner of a hob ("back left") that begins at a word and goes on behind it."""
+    whole = lexicon().at(tokens, at)
+    if whole is None or whole.end == at + 1:
+        return None
+    places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
+    return Hit(at, whole.end, places) if places else None
+
+
+def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
+    """ "It's got no air in it": where a wording begins with the last word of a denial, the wording is meant."""
+    if tokens[hit.end - 1].norm != "no" or any(sense.kind not in ("no", "deny") for sense in hit.values):
+        return hit
+    whole = lexicon().at(tokens, hit.end - 1, end)
+    told = whole is not None and any(sense.kind == "condition" for sense in whole.values)
+    named = whole is not None and _denied_name(whole, tokens)  # "have no flame failure"
+    return whole if whole is not None and told and not named and whole.end > hit.end else hit

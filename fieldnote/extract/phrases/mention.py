@@ -1,0 +1,77 @@
+"""A phrase of a talk with the one kind it is taken as, and what can be asked of it. In: nothing. Out: the record.
+
+Not allowed to know: how phrases are found.
+"""
+
+from dataclasses import dataclass
+
+from fieldnote.extract.words.lexicon import Sense
+
+_COMPLETE = frozenset("van fitted now time one ones order needed required clean wipe replacement it them".split())
+NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
+COOKING = frozenset({"hob", "cooker", "oven", "grill"})
+HEATING = {"boiler", "water-heater", "fire"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
+
+    `pause` and `gap` say what stands between it and the mention before: a pause, and how many words that mean nothing.
+    `led`: the phrase itself begins with a preposition ("at the rear"). `first`, `last`: its outer words. `owned`: "i", "we",
+    "had to" or "with a" stands before. `theirs`: work of somebody else.
+    `many`: surely a plural. `clitic`: apostrophe and s at its end.
+    `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
+    """
+
+    kind: str
+    start: int
+    end: int
+    senses: tuple[Sense, ...]
+    other: tuple[Sense, ...] = ()
+    pause: str = ""
+    gap: int = 0
+    led: bool = False
+    last: str = ""
+    first: str = ""
+    owned: bool = False
+    theirs: bool = False
+    many: bool = False
+    clitic: bool = False
+    crowd: bool = False
+    closing: bool = False
+
+    @property
+    def id(self) -> str:
+        """The id of its first meaning."""
+        return self.senses[0].id
+
+    @property
+    def takes_object(self) -> bool:
+        """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
+        return self.last not in _COMPLETE
+
+    @property
+    def cause(self) -> bool:
+        """Whether it is a preposition that names what did it ("with", "by")."""
+        return self.id == "with"
+
+    @property
+    def fit(self) -> bool:
+        """Whether it says that something is fit."""
+        return self.kind == "condition" and self.senses[0].id == "ok"
+
+    @property
+    def done(self) -> bool:
+        """Whether it says that work has been done."""
+        return self.kind == "work" and self.senses[0].note == "done"
+
+    @property
+    def strong(self) -> bool:
+        """Whether the name is enough by itself."""
+        return any(not sense.note.startswith("weak") for sense in self.senses)
+
+    @property
+    def plural(self) -> bool:
+        """Whether the name may be a plural (or carry an 's that lost its apostrophe)."""
+        return any(sense.note.endswith("s") for sense in self.senses)

@@ -1,0 +1,170 @@
+"""The phrases of a talk that mean something, each with one kind. In: tokens. Out: `Mention`s in order.
+
+A phrase with several kinds ("right" is a place or opens a statement, "top" a cap or a place) is settled by its neighbours.
+Not allowed to know: what was said before in the talk.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.phrases import asking, likening
+from fieldnote.extract.phrases.fits_work import narrated
+from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
+from fieldnote.extract.phrases.longest import all_phrases
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.taking import taken
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.tokens import Token
+
+_CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
+    (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
+}
+_CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
+_YEAR = re.compile("(19|20)[0-9][0-9]")
+_TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
+_CROWD = frozenset("pair both them ones two three four lot".split())
+_ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
+# words behind "she says" that begin no account of hers
+_NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
+_TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
+_PAST = frozenset("last ago year years before since christmas".split())
+_THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
+_ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
+_PREPOSITIONS = frozenset("in on at to by".split())
+
+
+def run(draft: Draft) -> None:
+    """The step of the pipeline: fills `mentions`."""
+    tokens = draft.tokens
+    asked = asking.questions(tokens)
+    for question in asked:
+        asking.as_told(tokens, question)
+    found: list[Mention] = []
+    for hit, kind in taken(list(all_phrases(tokens, asked)), draft):
+        if kind:
+            _readings_between(found, hit.start, draft)
+            found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
+            _join_corner(found)
+            _once(found)
+            if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
+                found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
+    _readings_between(found, len(tokens), draft)
+    found = likening.without_strangers(likening.without_images(found, tokens), tokens)
+    draft.appliance = draft.appliance or implied(found)
+    here = draft.appliance or ("boiler" if warms(tokens, found) else None)
+    draft.mentions = possible(of_what_is_here(found, here))
+
+
+def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:
+    """Figures are said of what was named before them, as conditions are: each run of them is a mention."""
+    at = found[-1].end if found else 0
+    while at < end:
+        if at not in draft.measured:
+            at += 1
+            continue
+        stop = at
+        while stop < end and stop in draft.measured:
+            stop += 1
+        last = found[-1].end if found else 0
+        pause = max((draft.tokens[i].pause for i in range(max(last - 1, 0), at)), key=" ,.".find, default="")
+        found.append(Mention("reading", at, stop, (Sense("reading", "reading"),), (), pause if at else "", at - last))
+        at = stop
+
+
+def _join_corner(found: list[Mention]) -> None:
+    """ "At the rear" and "left" are one place."""
+    if len(found) < 2 or found[-1].kind != "place" or found[-2].kind != "place" or found[-1].pause or found[-1].gap:
+        return
+    corner = _CORNERS.get((found[-2].id, found[-1].id))
+    if corner:
+        first, second = found[-2], found.pop()
+        sense = Sense("place", corner, None, "strong" + ("+burner" if "+burner" in second.senses[0].note else ""))
+        found[-1] = replace(first, end=second.end, senses=(sense,))
+
+
+def _once(found: list[Mention]) -> None:
+    """ "Rear left, um, rear left": a place that is only said again is said once."""
+    if len(found) < 3 or found[-1].kind != "place" or found[-2].kind != "mark" or found[-2].id != "pause":
+        return
+    if found[-3].kind == "place" and found[-3].id == found[-1].id and not found[-1].gap and not found[-2].gap:
+        del found[-2:]
+
+
+def _year(tokens: Sequence[Token], at: int) -> int | None:
+    """Where a year ends that starts at a token ("2019", "twenty nineteen"), behind "in": the statement is of the past."""
+    if at >= len(tokens) or tokens[at - 1].norm not in ("in", "since", "from"):
+        return None
+    if _YEAR.fullmatch(tokens[at].norm):
+        return at + 1
+    if tokens[at].norm == "twenty" and at + 1 < len(tokens) and tokens[at + 1].norm in _TEENS:
+        return at + 2
+    return None
+
+
+def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Somebody has tightened the gland so hard it won't turn": work that somebody else did, of no known day."""
+    lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    if not lead or _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
+        return False
+    return lead[-1] in _ANYBODY or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
+
+
+def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    before = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    return before[-1:] in (["i"], ["we"]) or before in (["had", "to"], ["with", "a"])
+
+
+def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
+    last = tokens[hit.end - 1]
+    plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
+    if not plural or last.clitic:
+        return False
+    row = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    if row and last.norm in ("burners", "rings"):
+        return True  # "the back burners": both of them
+    around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
+    nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
+    return bool(around & {"are", "were", "both", "all", "these", "those", "arent", "have"}) or any(
+        t.clitic for t in nearby
+    )
+
+
+def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
+    mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
+    other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
+    between = range(min(last, hit.start), hit.start)
+    pause = max(
+        (tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default=""
+    )
+    end = hit.end if not hit.slot else hit.slot[0]
+    led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
+    return Mention(
+        kind,
+        hit.start,
+        end,
+        mine,
+        other,
+        pause if hit.start else "",
+        len(between),
+        led,
+        tokens[end - 1].norm,
+        tokens[hit.start].norm,
+        _owned(hit, tokens) or (kind == "work" and narrated(tokens, hit.end)),
+        kind == "work" and _theirs(hit, tokens),
+        kind in ("component", "place") and _many(hit, tokens),
+        tokens[hit.end - 1].clitic and not hit.slot,
+        crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),
+        closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
+    )
+
+
+def _closing(end: int, tokens: Sequence[Token]) -> bool:
+    """Whether words of telling that end here close what was told: "it clicks she says but I", "it clicks, she says."."""
+    if end >= len(tokens) or tokens[end - 1].pause:
+        return True
+    of_me = end + 1 < len(tokens) and tokens[end + 1].norm in _TOLD_OF_ME
+    return tokens[end].norm in _NOT_TOLD and not (tokens[end].norm in ("i", "we") and of_me)

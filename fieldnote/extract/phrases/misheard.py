@@ -1,0 +1,104 @@
+"""Mis-hearings: a word that stands for another where its neighbourhood asks for it. In: tokens. Out: the phrase meant.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+import functools
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from fieldnote.extract.words.lexicon import Sense, lexicon, mishearings
+from fieldnote.extract.words.matcher import Hit, spell
+from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import spoken
+
+_LINKS = frozenset(
+    "is was are were had has have got a the been its looks half partly fully well all right bit very really too that "
+    "completely totally badly slightly just quite".split()
+)
+_REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
+_NO_PART = frozenset("student council rented empty terraced this her his their whole".split())
+_STARTERS = frozenset("right ok okay so next now and the then".split())
+
+
+def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
+    """The mis-hearing that starts at a token, when what must stand around it is there."""
+    hit = mishearings().at(tokens, at)
+    if hit is None:
+        return None
+    odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(tokens[at].norm)
+    values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
+    return replace(hit, values=values) if values else None
+
+
+def _beast(word: str) -> bool:
+    """ "The dog's chewed the hose": an animal is no part misheard."""
+    beasts = spoken().classes["animal"].says
+    return word in beasts or word.removesuffix("s") in beasts
+
+
+def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a fault or refusal is said right behind ("horse had a split"): then a part is meant, whatever the word."""
+    household = tokens[hit.start].norm == "house" and hit.start and tokens[hit.start - 1].norm == "the"
+    if hit.start and (tokens[hit.start - 1].norm in _NO_PART or household):
+        return False  # "it's a student house, soaked them all"
+    for i in range(hit.end, min(hit.end + 4, len(tokens))):
+        if tokens[i - 1].pause:
+            return False
+        if tokens[i].norm in _contexts()["fault"] or (i == hit.end and tokens[i].norm in _REFUSALS):
+            return True
+        if tokens[i].norm not in _LINKS:
+            return False
+    return False
+
+
+def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the neighbourhood that a mis-hearing needs is there: alternatives by |, all of it by +."""
+    return any(
+        all(_one_around(part.split(), hit, tokens) for part in alternative.split("+"))
+        for alternative in wanted.split("|")
+    )
+
+
+def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    where, words = part[0], _words(tuple(part[1:]))
+    free = hit.start == 0 or bool(tokens[hit.start - 1].pause)
+    if where == "start":
+        return free or tokens[hit.start - 1].norm in _STARTERS
+    if where == "end":
+        return bool(tokens[hit.end - 1].pause)
+    if where == "prev":
+        return not free and tokens[hit.start - 1].norm in words
+    if where == "next":
+        return hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in words
+    if where == "near":
+        return any(tokens[i].norm in words for i in _near(hit, tokens))
+    return where == "with"  # the appliance in hand: a cooker or hob in nearly every talk
+
+
+def _near(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[int]:
+    """The six words on either side within the sentence."""
+    for i in range(hit.start - 1, max(hit.start - 7, -1), -1):
+        if tokens[i].pause == ".":
+            break
+        yield i
+    for i in range(hit.end, min(hit.end + 6, len(tokens))):
+        if tokens[i - 1].pause == ".":
+            break
+        yield i
+
+
+@functools.cache
+def _contexts() -> dict[str, frozenset[str]]:
+    own = {name: frozenset(spell(" ".join(words))) for name, words in spoken().contexts.items()}
+    single = {id_: {p for p in c.says if " " not in p} for id_, c in spoken().conditions.items()}
+    fit = single.pop("ok")
+    return own | {"fault": own["fault"].union(*single.values()), "fit": own["fit"] | fit}
+
+
+@functools.cache
+def _words(names: tuple[str, ...]) -> frozenset[str]:
+    plain = frozenset(
+        part for name in names if not name.startswith("@") for part in (name.replace("'", ""), name.split("_")[-1])
+    )
+    return plain.union(*(_contexts()[name[1:]] for name in names if name.startswith("@")))

@@ -1,0 +1,207 @@
+"""Which of its meanings a phrase has here. In: a phrase with its neighbours. Out: the kind it is taken as, or None.
+
+"Right" is a place or opens a statement, "top" a cap or a place, "clean" work or a state: the words beside it decide. Not
+allowed to know: what was said before in the talk.
+"""
+
+from collections.abc import Callable, Sequence
+
+from fieldnote.extract.phrases.fits_places import is_group, is_place, is_size, is_which
+from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
+from fieldnote.extract.phrases.fits_work import PARTICLES, is_work, put_off
+from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.lexicon import SKIP
+from fieldnote.extract.words.tokens import Token
+
+# the first kind of a phrase that fits its neighbours is taken, in this order
+ORDER = (
+    "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report normal "
+    "confirm deny but own if general does earlier in-order swap past past-by today cured carried-out outcome still decline hedge "
+    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask "
+    "answer nothing"
+).split()
+_RANK = {kind: rank for rank, kind in enumerate(ORDER)}
+_DENYING = frozenset("not isnt wasnt arent werent never no".split())
+_SAME_ONE = frozenset("burner ring hob tap one place corner side appliance boiler cooker fire job".split())
+_ASKING = frozenset("how if when where till until before as while whether that which once".split())
+_GOES_ON = frozenset("i ive we so and but well anyway".split())
+_NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
+_NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
+_TAKING_BACK = frozenset(
+    "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
+)
+# kinds that are taken without a look at the neighbours when nothing else is possible
+_NEVER_ALONE = frozenset({"correct", "need"})
+
+
+def kind_of(spot: Spot) -> str | None:
+    """The kind that a phrase is taken as; None when it means nothing here."""
+    kinds = {sense.kind for sense in spot.hit.values}
+    if "condition" in kinds and is_which(spot):
+        return "which"
+    if kinds == {"correct"} and spot.before == "so":
+        return None  # "the jet's for lpg, so that's wrong": a verdict
+    if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
+        return None  # "that's id, I've capped it": the class, not "I'd"
+    for kind in sorted(kinds, key=_RANK.__getitem__):
+        if kind == "nothing":
+            return None
+        if kind not in _FITS or _FITS[kind](spot) or (kind in _NEVER_ALONE and len(kinds - {"nothing"}) == 1):
+            return kind
+    return None
+
+
+def _component(spot: Spot) -> bool:
+    if spot.first == "bar" and spot.single and spot.means("except") and spot.followed_by("det", "place", "component"):
+        return False  # "fine bar a stiff tap"
+    said = spot.followed_by("condition", "be", "work", "need")
+    names = spot.senses("component")
+    stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
+    if any(not name.note.startswith("weak") for name in names):
+        return said or not stated or spot.followed_by("prep")  # "flexible off the bottle"
+    if stated and spot.before in COPULAS and not said:
+        return False  # "the display is blank"
+    if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
+        return False
+    return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _correct(spot: Spot) -> bool:
+    if not spot.means("no"):
+        return True
+    if _no_what(spot):
+        return False
+    return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
+
+
+def _but(spot: Spot) -> bool:
+    """ "The wok though doesn't get enough gas": behind a name it sets nothing against anything."""
+    if spot.first not in ("though", "however") or not spot.single:
+        return True
+    behind = spot.behind()
+    named = behind is not None and behind.means("component", "place", "size", "group", "appliance", "one")
+    return not (named and spot.followed_by("be", "not", "condition", "need"))
+
+
+def _need(spot: Spot) -> bool:
+    if spot.first == "to" and spot.before == "had":
+        return False  # "had to swap it": it is done
+    return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
+
+
+def _deny(spot: Spot) -> bool:
+    """ "But it isn't" answers what was said; "but it isn't burnt" says something itself."""
+    said = spot.pause or not spot.beyond or spot.beyond in _NEXT or spot.follower() is not None
+    return bool(said) and not spot.followed_by("condition", "work", "component", "det")
+
+
+def _does(spot: Spot) -> bool:
+    """ "The right hand two do, so it's the module": "do" stands for what was said where several stand right before it."""
+    if spot.first != "do" or not spot.single:
+        return True
+    behind = spot.behind()
+    many = behind is not None and behind.means("group", "place", "them")
+    return many and (bool(spot.pause) or not spot.beyond or spot.beyond in _NEXT or spot.followed_by("place", "group"))
+
+
+def _no_what(spot: Spot) -> bool:
+    """ "No gas at the jet": a denial of something that is no finding; it takes nothing back and denies nothing else."""
+    unknown = spot.follower() is None and bool(spot.beyond) and not spot.pause
+    return spot.single and unknown and spot.beyond not in _TAKING_BACK | SKIP
+
+
+def _no(spot: Spot) -> bool:
+    """ "Nor any cracks" denies; "nor any of the taps" only goes on with the list."""
+    if _no_what(spot) and spot.first == "no":
+        return False
+    if not spot.means("or"):
+        return True
+    nouns = (Spot(hit, 0, (), spot.tokens) for hit in spot.hits[spot.at + 1 : spot.at + 4])
+    noun = next((noun for noun in nouns if not noun.means("det", "prep")), None)
+    return noun is None or not noun.means("component")
+
+
+def _same(spot: Spot) -> bool:
+    """ "Same again" says something; "that same ring" only points."""
+    if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):
+        behind = spot.behind()  # "it's the back left doing it", "front left does it too"
+        behind = behind.behind() if behind is not None and behind.means("be", "now", "also") else behind
+        return behind is not None and behind.means("place", "group", "size", "one", "component")
+    pointing = spot.first == "the" or spot.before in ("the", "that")
+    if pointing and spot.tokens[spot.hit.end - 1].norm == "same" and not spot.pause and spot.beyond in _SAME_ONE:
+        return False  # "the cap on the same burner"
+    return spot.before not in ("that", "this", "them", "those") or not spot.followed_by(
+        "component", "size", "place", "one"
+    )
+
+
+def _cured(spot: Spot) -> bool:
+    """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
+    if put_off(spot):
+        return False
+    behind = spot.behind(1)
+    if behind is not None and behind.means("pronoun", "them"):
+        behind = behind.behind(1)
+    return not (spot.means("work") and behind is not None and behind.means("decline", "need", "not"))
+
+
+def _hedge(spot: Spot) -> bool:
+    """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
+    behind = spot.behind(2)
+    said = behind is not None and behind.means("condition") and spot.means("hedge-after")
+    return not (said and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _general(spot: Spot) -> bool:
+    """ "Works nine times out of ten so ..." is said of this one, "nine times out of ten it's the magnet" of all."""
+    if spot.first not in ("nine", "most", "more"):
+        return True
+    behind = spot.behind()
+    return not (behind is not None and behind.means("condition") and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _if(spot: Spot) -> bool:
+    """ "If it leaks" is a condition, "four millivolts, if that" is none."""
+    after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
+    return not (spot.beyond == "that" and after is not None and (after.pause or _joins(spot.tokens, spot.hit.end + 1)))
+
+
+def _joins(tokens: Sequence[Token], at: int) -> bool:
+    return at >= len(tokens) or tokens[at].norm in ("so", "and", "but")
+
+
+def _outcome(spot: Spot) -> bool:
+    """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
+    if spot.before in _ASKING:
+        return False
+    return bool(spot.pause) or (spot.beyond not in PARTICLES and not spot.followed_by("condition"))
+
+
+def _mark(spot: Spot) -> bool:
+    """ "Not so good": a degree, no turn of the talk."""
+    return not (spot.first == "so" and spot.single and spot.before in _DENYING)
+
+
+_FITS: dict[str, Callable[[Spot], bool]] = {
+    "place": is_place,
+    "size": is_size,
+    "component": _component,
+    "correct": _correct,
+    "condition": is_condition,
+    "work": is_work,
+    "but": _but,
+    "need": _need,
+    "same": _same,
+    "if": _if,
+    "general": _general,
+    "hedge": _hedge,
+    "cured": _cured,
+    # not "I did that last year", "it's always done that"
+    "carried-out": lambda spot: not spot.followed_by("past") and spot.before not in ("always", "never", "ever"),
+    "outcome": _outcome,
+    "no": _no,
+    "deny": _deny,
+    "group": is_group,
+    "does": _does,
+    "mark": _mark,
+}

@@ -1,0 +1,130 @@
+"""Which kind each phrase is taken as; one that means nothing here is looked into again. In: phrases. Out: the same with kinds.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.phrases.longest import phrases_within
+from fieldnote.extract.phrases.settling import kind_of
+from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.lexicon import Sense, lexicon
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.tokens import Token
+
+_UNITS = frozenset("bar mil metre metres meter meters".split())
+_COUNTS = frozenset("one two three four five six seven eight nine ten twelve fifteen twenty half few couple of".split())
+# what is spoken of where no part is named
+UNNAMED = frozenset({"burner", "appliance"})
+_LIKENING = frozenset({"like", "as", "than"})
+_LINKING = frozenset({"be", "not", "pronoun", "mark"})
+
+
+def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
+    """Each phrase with the kind it is taken as; where a phrase means nothing here, the shorter ones inside it are tried."""
+    parts = [(at, ids) for at, hit in enumerate(hits) if (ids := _parts(hit))]
+    places = [at for at, _ in parts]
+    for at, hit in enumerate(hits):
+        kind = _settled(hit, at, hits, draft)
+        if kind == "condition" and hit.end - hit.start > 1:
+            first = bisect_left(places, at)
+            if not _of_near(hit, parts[max(0, first - 5) : first + 2]) or _better_inside(
+                hit, hits[:at][-2:], draft.tokens
+            ):
+                kind = None
+        told = any(sense.kind == "condition" for sense in hit.values)
+        swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
+        if kind is None and hit.end - hit.start > 1 and not swallowed:
+            inner = list(_inside(hit, draft.tokens))
+            inner += phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, hit.end)
+            row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
+            first = min(at, 2)
+            yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
+        else:
+            yield hit, kind
+
+
+def _parts(hit: Hit[Sense]) -> frozenset[str]:
+    names = [sense for sense in hit.values if sense.kind == "component"]
+    strong = [name for name in names if not name.note.startswith("weak")]
+    return frozenset(name.id for name in strong or names)
+
+
+def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> bool:
+    """Whether a wording can be said of one of the parts named before or behind it."""
+    said = [sense for sense in hit.values if sense.kind == "condition"]
+    return any(
+        sense.of is None or sense.note == "alone" or sense.of & UNNAMED or any(sense.of & ids for _, ids in near)
+        for sense in said
+    )
+
+
+def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """Whether the part named right before cannot be what a wording says, but what a shorter one inside it says: an alarm
+    that is dead as a dodo is dead."""
+    if not any(token.norm in _LIKENING for token in tokens[hit.start : hit.end]):
+        return False
+    ids = next(
+        (_parts(one) for one in reversed(before) if not any(s.kind in _LINKING for s in one.values)), frozenset()
+    )
+    if not ids or _fits(hit, ids):
+        return False
+    return any(_fits(one, ids) for one in _inside(hit, tokens))
+
+
+def _fits(hit: Hit[Sense], ids: frozenset[str]) -> bool:
+    return any(s.of is None or s.note == "alone" or s.of & ids for s in hit.values if s.kind == "condition")
+
+
+def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:
+    """The shorter phrases inside one."""
+    first = lexicon().at(tokens, hit.start, hit.end - 1)
+    if first:
+        yield first
+    yield from phrases_within(tokens, first.end if first else hit.start + 1, hit.end)
+
+
+def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft) -> str | None:
+    spot = Spot(hit, at, hits, draft.tokens)
+    kind = kind_of(spot)
+    if kind == "pronoun" and spot.first in ("that", "this", "its") and _determines(spot):
+        return "det"
+    if kind == "correct" and _numeric(hit, draft):
+        return None
+    if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first in ("dead", "flat"):
+        return None  # "twenty dead", "nine flat"
+    if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
+        return kind  # "tightness test": a figure's name, and what has passed
+    counted = spot.first in ("metre", "metres") and spot.before in _COUNTS
+    unit = spot.first in _UNITS and {hit.start - 1, hit.start} <= draft.measured
+    if kind == "component" and spot.single and (counted or unit):
+        return None  # "three metres", "one bar fine": a unit
+    if kind == "component" and spot.beyond == "pressure" and hit.start in draft.measured and spot.first == "burner":
+        return None  # "set burner pressure fourteen"
+    if kind == "condition" and all(sense.of == frozenset({"expansion-vessel"}) for sense in spot.senses("condition")):
+        return kind  # "vessel was down to point three": a figure that tells its charge
+    if kind and kind not in ("place", "work", "component") and draft.measured.issuperset(range(hit.start, hit.end)):
+        return None
+    if kind == "condition" and ((spot.first == "dead" and hit.start - 1 in draft.measured) or _in_figure(hit, draft)):
+        return None  # "in two minutes dead": part of the figure
+    return kind
+
+
+def _in_figure(hit: Hit[Sense], draft: Draft) -> bool:
+    return hit.end - 1 in draft.measured and hit.end in draft.measured
+
+
+def _determines(spot: Spot) -> bool:
+    """Whether "that" belongs to the name behind it: "had that injector out", not "cleaned that flame's yellow"."""
+    noun = spot.follower()
+    if noun is None or not noun.means("component", "size") or spot.hit.end - spot.hit.start > 1:
+        return False
+    beyond = noun.follower()
+    return spot.first == "its" or not (beyond and beyond.means("condition", "be", "not"))
+
+
+def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
+    """Whether a correction stands beside a figure: then the reading is meant."""
+    return hit.end in draft.measured or hit.start - 1 in draft.measured

@@ -1,0 +1,199 @@
+"""Finding phrases among words. In: phrases with what they stand for, and tokens. Out: hits, longest first, left to right.
+
+One walk over a tree of words, so that the cost does not depend on how many phrases there are. A phrase never runs across the
+end of a sentence; `*` in a phrase stands for up to `SLOT` words, `[matter]` for words of the class of that name. Not allowed to
+know: what a phrase means.
+"""
+
+import functools
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Generic, TypeVar
+
+from fieldnote.extract.words.dialect import plainly
+from fieldnote.extract.words.tokens import Token
+
+T = TypeVar("T")
+SLOT = 4
+# words that a star never reaches over
+_BARRIERS = frozenset(
+    "needed wanted required ordered nothing nowt "
+    "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
+)
+_ARTICLES = frozenset("a an the".split())
+_COUNTED = frozenset("them those these".split())
+_END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
+_RUN = 4  # words of a class, and words before them
+
+
+@functools.cache
+def spell(phrase: str) -> tuple[str, ...]:
+    """A phrase of a data file as norms: "Won't hold-in" is ("wont", "hold", "in")."""
+    return plainly(phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split())
+
+
+@dataclass(frozen=True, slots=True)
+class Hit(Generic[T]):
+    """Words `start` to `end` (exclusive, indices of tokens) are a phrase; `values` is everything it stands for.
+
+    `slot` is the part of it that a star took, or None: words that may be phrases of their own.
+    """
+
+    start: int
+    end: int
+    values: tuple[T, ...]
+    slot: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WordClass:
+    """Words that `[name]` stands for, up to `_RUN` in a row, and words that may stand before them ("burnt on fat")."""
+
+    says: frozenset[str]
+    before: frozenset[str] = frozenset()
+
+    def end(self, tokens: Sequence[Token], at: int, skip: frozenset[str] = frozenset()) -> int | None:
+        """Where words of the class that start at token `at` end (exclusive), words of `skip` before them passed over; None
+        where there are none."""
+        if at >= len(tokens) or (
+            (word := tokens[at].norm) not in self.says and word not in self.before and word not in skip
+        ):
+            return None  # nearly always
+        first = self._over(tokens, at, (self.before | skip) - self.says)
+        last = self._over(tokens, first, self.says)
+        return last if last > first else None
+
+    def _over(self, tokens: Sequence[Token], at: int, words: frozenset[str]) -> int:
+        stop = min(at + _RUN, len(tokens))
+        while at < stop and tokens[at].norm in words:
+            at += 1
+            if tokens[at - 1].pause:
+                break
+        return at
+
+
+class Phrases(Generic[T]):
+    """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, articles not
+    inside one for which `firm` values stand: "spark lead" is a name, "spark the lead" is none."""
+
+    def __init__(
+        self,
+        skip: Iterable[str] = (),
+        classes: Mapping[str, WordClass] | None = None,
+        firm: Callable[[T], bool] | None = None,
+    ) -> None:
+        self._root: dict[str, Any] = {}
+        self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
+        self._skip = frozenset(skip)
+        self._classes = classes or {}
+        self._firm = firm or (lambda _value: False)
+        self._openers: set[str] = set()  # words of the classes with which phrases begin
+
+    def add(self, phrase: str | Sequence[str], value: T) -> None:
+        """Let a phrase stand for a value. Raises ValueError when the phrase has no word."""
+        words = spell(phrase) if isinstance(phrase, str) else phrase
+        if not words:
+            raise ValueError("a phrase needs a word")
+        if words[0].startswith("[") and (first := self._classes.get(words[0].strip("[]"))):
+            self._openers |= first.says | first.before
+        node = self._root
+        for word in words:
+            if word.startswith("["):
+                node, word = node.setdefault(_CLASS, {}), word.strip("[]")
+            node = node.setdefault(word, {})
+        node[_END] = self._with(node.get(_END, ()), value)
+
+    def _with(self, values: tuple[T, ...], value: T) -> tuple[T, ...]:
+        """Values and one more; phrases that stand for the same share them."""
+        longer = values if value in values else (*values, value)
+        return self._shared.setdefault(longer, longer)
+
+    def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
+        """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
+        if tokens[at].norm not in self._root and tokens[at].norm not in self._openers:
+            return None
+        best: Hit[T] | None = None
+        for hit in self._reach(tokens, at, at, self._root, None):
+            if limit is not None and hit.end > limit:
+                continue
+            if best is None or hit.end > best.end:
+                best = hit
+            elif (hit.end, hit.slot) == (best.end, best.slot):  # told by itself and by a class: it stands for both
+                best = replace(best, values=tuple(dict.fromkeys((*hit.values, *best.values))))
+        return best
+
+    def _reach(
+        self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any], slot: tuple[int, int] | None
+    ) -> Iterator[Hit[T]]:
+        parted = False
+        while i < len(tokens):
+            word = tokens[i].norm
+            if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
+                yield from self._leap(tokens, start, i, node[_ANY])
+            if _CLASS in node and (i > start or word in self._openers):
+                yield from self._of_class(tokens, start, i, node[_CLASS], slot)
+            if word in node:
+                node = node[word]
+                if _END in node and (values := self._loose(node[_END]) if parted else node[_END]):
+                    yield Hit(start, i + 1, values, slot)
+            elif i == start or word not in self._skip:
+                return
+            else:
+                parted = parted or word in _ARTICLES
+            if tokens[i].pause == ".":
+                return
+            i += 1
+
+    def _loose(self, values: tuple[T, ...]) -> tuple[T, ...]:
+        return tuple(value for value in values if not self._firm(value))
+
+    def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
+        """Whether words of a class that may come next stand at a token."""
+        return any(self._classes[name].end(tokens, at, self._skip) for name in node.get(_CLASS, ()))
+
+    def _of_class(
+        self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
+    ) -> Iterator[Hit[T]]:
+        for name, node in nodes.items():
+            stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
+            if stop is None:
+                continue
+            if _END in node:
+                yield Hit(start, stop, node[_END], slot)
+            if tokens[stop - 1].pause != ".":
+                yield from self._reach(tokens, start, stop, node, slot)
+
+    def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
+        listed = tokens[start].norm == "new"  # "new leads and seals fitted"
+        for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
+            if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
+                found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
+                yield from found
+                if found:
+                    return
+            word = tokens[stop].norm
+            if tokens[stop].pause or (
+                word in _BARRIERS and not _of_them(tokens, stop) and not (listed and word == "and")
+            ):
+                return
+
+    def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:
+        """All hits that do not overlap, left to right, the longest at each place."""
+        return list(self.within(tokens, 0, len(tokens)))
+
+    def within(self, tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[T]]:
+        """Hits that start between two tokens; what stands in the slot of one is searched as well."""
+        while at < end:
+            hit = self.at(tokens, at, end)
+            if hit:
+                yield hit
+                if hit.slot:
+                    yield from self.within(tokens, *hit.slot)
+                at = hit.end
+            else:
+                at += 1
+
+
+def _of_them(tokens: Sequence[Token], at: int) -> bool:
+    """ "Gave the two of them a scrub": what is counted is one thing."""
+    return tokens[at].norm == "of" and at + 1 < len(tokens) and tokens[at + 1].norm in _COUNTED

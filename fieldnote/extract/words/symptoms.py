@@ -1,0 +1,44 @@
+"""Conditions that show what is wrong with another part. Words and sets of the trade; common practice, no source."""
+
+# parts that sit at a burner: a place carries to them
+AT_BURNER = frozenset(
+    "burner burner-cap burner-ring burner-head mixing-tube injector electrode ht-lead gas-tap tap-spindle magnet-unit "
+    "thermocouple fsd low-rate-screw knob tap-seal flame".split()
+)
+
+
+SYMPTOMS = frozenset(
+    "no-spark weak-spark not-lighting not-holding constant-spark lifting yellow-tipping noisy dead weak leaking sticking".split()
+)
+# symptoms that "it lights", "it holds" contradicts
+SILENT = frozenset("no-spark weak-spark not-lighting not-holding".split())
+# symptoms that mostly come from another part
+SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
+# symptoms that a new part of a kind mends ("wouldn't stay in, new thermocouple")
+MENDED_BY = {
+    **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding", "failed"})),
+    **dict.fromkeys(
+        ("electrode", "ht-lead", "spark-generator", "ignition-switch"),
+        frozenset({"no-spark", "weak-spark"}),
+    ),
+}
+# what is wrong where the verb is denied ("front left lights, rear left doesn't")
+OPPOSITES = {
+    "not-holding": frozenset("hold holds holding stay stays staying".split()),  # "not staying lit"
+    "not-lighting": frozenset("light lights lit lighting catches catch".split()),
+    "no-spark": frozenset("spark sparks sparking".split()),
+    "seized": frozenset("turn turns turning budge".split()),
+    "dead": frozenset("work works working worked".split()),
+    "loose": frozenset("secure secured fixed".split()),
+    "misaligned": frozenset("seated seating straight square central laid arranged".split()),
+}
+# the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
+SHOWN_BY = {
+    "no-spark": frozenset(
+        "electrode ht-lead spark-generator ignition-switch burner burner-ring pilot appliance".split()
+    ),
+    "not-lighting": frozenset("burner burner-ring burner-head flame pilot appliance radiant injector".split()),
+    "not-holding": frozenset(
+        "fsd thermocouple magnet-unit gas-tap knob burner burner-ring pilot flame appliance".split()
+    ),
+}

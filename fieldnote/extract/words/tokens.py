@@ -1,0 +1,117 @@
+"""The words of a talk. In: text as a recogniser or a person leaves it. Out: normalised words with exact offsets and pauses.
+
+A word's `norm` is lower case without apostrophes ("won't" is "wont", "electrode's" is "electrodes"); hyphens part words, and
+so does a verb that hangs on a noun ("pilot'll" is "pilot", "ll"); regional words are read as plain ones.
+Punctuation is no word: it is the pause behind one. Not allowed to know: what any word means.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from fieldnote.extract.words.dialect import plain
+
+if TYPE_CHECKING:
+    from spacy.language import Language
+    from spacy.tokens import Doc
+    from spacy.vocab import Vocab
+
+# a noun that carries a verb ("pilot'll") and that verb; but "it'll", "i've", "could've" are single words
+_CARRIED = (
+    r"(?=['’`´](?:ll|ve|re|d)\b)"
+    + "".join(rf"(?<!\b{word})" for word in "i it you he she we they that there who".split())
+    + "(?<!ould)"
+)
+# a written number, an ordinal, a word (apostrophes inside, digits behind as in CO2), a sign that is read aloud, or anything else
+_PIECE = re.compile(
+    r"\d+(?:st|nd|rd|th)\b|(?<![\d.])\.\d+|\d+(?:[.,]\d+)*"
+    rf"|[^\W\d_]+?{_CARRIED}|(?<=[^\W\d_])['’`´](?:ll|ve|re|d)\b"
+    r"|[^\W\d_]+(?:['’`´][^\W\d_]+)*\d*|[%°£€<>½¼¾²³]|[-−](?=\.?\d)|\s+|[^\w\s]|_",
+    re.IGNORECASE,
+)
+_APOSTROPHES = re.compile("['’`´]")
+_FULL, _HALF, _SIGNS = frozenset(".!?…"), frozenset(",;:()[]—–"), frozenset("%°£€<>½¼¾²³")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word: `norm` for matching, `start` and `end` in the text (end exclusive).
+
+    `pause` is what stands behind it: "." the end of a sentence, line or source, "," a shorter pause, "" none.
+    `clitic` is true where the writer marked a contraction or possessive by an apostrophe and s ("tap's").
+    """
+
+    norm: str
+    start: int
+    end: int
+    pause: str = ""
+    clitic: bool = False
+
+
+class Tokenizer:
+    """spaCy's tokenizer for dictation: every piece of the text is a token, so that the Doc gives the text back exactly."""
+
+    def __init__(self, vocab: "Vocab") -> None:
+        self.vocab = vocab
+
+    def __call__(self, text: str) -> "Doc":
+        from spacy.tokens import Doc
+
+        words: list[str] = []
+        spaces: list[bool] = []
+        for piece in _PIECE.findall(text):
+            if piece == " " and words and not spaces[-1] and not words[-1].isspace():
+                spaces[-1] = True
+            else:
+                words.append(piece)
+                spaces.append(False)
+        return Doc(self.vocab, words=words, spaces=spaces)
+
+
+def language() -> "Language":
+    """A blank English pipeline that reads dictation."""
+    import spacy
+
+    nlp = spacy.blank("en")
+    nlp.tokenizer = Tokenizer(nlp.vocab)
+    nlp.max_length = 20_000_000
+    return nlp
+
+
+def tokens(doc: "Doc") -> list[Token]:
+    """The words of a Doc, in order."""
+    return list(_with_pauses(doc))
+
+
+def _with_pauses(doc: "Doc") -> Iterator[Token]:
+    held: Token | None = None
+    pause, after_space = "", True
+    for token in doc:
+        text = token.text
+        if _is_word(text, after_space, bool(token.whitespace_)):
+            if held:
+                yield replace(held, pause=pause) if pause else held
+            held, pause = _word(text, token.idx), ""
+        else:
+            pause = max(pause, _pause(text, after_space and bool(token.whitespace_)), key=" ,.".find)
+        after_space = bool(token.whitespace_) or text.isspace()
+    if held:
+        yield replace(held, pause=".")
+
+
+def _is_word(text: str, after_space: bool, apart: bool) -> bool:
+    return text[-1].isalnum() or text in _SIGNS or (text in "-−" and after_space and not apart)
+
+
+def _word(text: str, start: int) -> Token:
+    norm = _APOSTROPHES.sub("", text).lower().replace("−", "-")
+    return Token(plain(norm), start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
+
+
+def _pause(text: str, apart: bool) -> str:
+    if text.isspace():
+        return "." if "\n" in text else ""
+    if text in _FULL:
+        return "."
+    return "," if text in _HALF or (text in "-−" and apart) else ""
