@@ -10,6 +10,7 @@ from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 STANDING = frozenset({"them", "pair", "lot", "em"})
+_TESTS = frozenset("test tests check".split())
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
 _HAVE = frozenset("have has had got".split())
@@ -191,7 +192,7 @@ def test_taken(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Passed the spillage test": the test that was passed."""
     behind = name_behind(at, mentions)
     verdict = behind is not None and any(sense.id in ("passed", "failed") for sense in behind.senses)
-    return verdict and mentions[at - 1].kind == "det" and not mentions[at].pause
+    return verdict and mentions[at - 1].kind == "det" and not mentions[at].pause and mentions[at].last in _TESTS
 
 
 def object_run(at: int, mentions: Sequence[Mention]) -> bool:

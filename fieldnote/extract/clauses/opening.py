@@ -46,6 +46,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
 )
+_ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
@@ -62,6 +63,8 @@ def opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause
 
 def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
     """Full stops, "next burner", "I mean", "so" behind what somebody told."""
+    if mention.id in _ANSWERS and any(m.kind == "ask" for m in clause.mentions):
+        return False  # "is it leaking? no."
     if mention.pause == "." or mention.kind in _OPENERS:
         return True
     if mention.kind == "own":

@@ -120,10 +120,11 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
 
 
 def _leaked_before(talk: Talk, statement: Statement) -> bool:
-    """ "It leaked last time, it's dry today": it does not leak."""
+    """ "It leaked last time, it's dry today", "was it weeping, no, dry as dust": it does not leak."""
     named = {name.id for target in statement.targets for name in target.names}
-    leaks = [fact for fact in talk.state.focus if fact.condition == "leaking"]
-    told = any(fact.status in ("historical", "reported") for fact in leaks)
+    near = [*talk.state.focus, *talk.story.facts[-2:]]
+    leaks = [fact for fact in near if fact.condition == "leaking"]
+    told = any(fact.status in ("historical", "reported", "absent") for fact in leaks)
     return told and not statement.denied and (not named or any(fact.component in named for fact in leaks))
 
 

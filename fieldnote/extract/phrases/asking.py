@@ -25,6 +25,7 @@ _STATING = frozenset(
 )
 _YES = frozenset("yes yeah yep yup aye".split())
 _NO = frozenset("no nope nah nay negative nil".split())
+_AGAIN = frozenset("also again still well".split())
 _WHO = frozenset("it they he she there that you we i".split())
 _IS = frozenset("is are does do did was were has have had can".split())
 _ISNT = frozenset("isnt arent doesnt dont didnt wasnt werent hasnt havent hadnt cant".split())
@@ -100,6 +101,8 @@ def _answer(tokens: Sequence[Token], at: int, verb: str) -> tuple[int, bool] | N
     if at >= len(tokens):
         return None
     word = tokens[at].norm
+    if word in _AGAIN and at + 1 < len(tokens) and tokens[at + 1].norm in _NO:
+        return _answer(tokens, at + 1, verb)  # "is it leaking? also no"
     if word in _YES or (word in _NO and not _denies_next(tokens, at)):
         tail = _short(tokens, at + 1) if not tokens[at].pause or word in _YES else None
         return (tail[0], tail[1] if word in _NO else True) if tail else (at + 1, word in _YES)
@@ -139,7 +142,8 @@ def _denies_next(tokens: Sequence[Token], at: int) -> bool:
     part = after is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in after.values)
     if part and after is not None and after.end < len(tokens) and tokens[after.end].norm not in _IS:
         return not _told_next(tokens, after.end)  # "no bayonet end"
-    return bool(kinds & {"condition", "nothing"}) or fault
+    likened = after is not None and "as" in (token.norm for token in tokens[after.start : after.end])
+    return bool(kinds & {"condition", "nothing"}) or (fault and not likened)  # nor "no dry as dust"
 
 
 def _told_next(tokens: Sequence[Token], at: int) -> bool:

@@ -4,7 +4,7 @@ Not allowed to know: what was said before in the talk.
 """
 
 from fieldnote.extract.phrases.spot import Spot
-from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.lexicon import FUNCTION, Sense
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.symptoms import AT_BURNER
 
@@ -137,6 +137,13 @@ def is_size(spot: Spot) -> bool:
     after = spot.follower()
     fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
     return spot.before == "other" or (spot.before == "the" and not fault)
+
+
+def counts_unknown(spot: Spot) -> bool:
+    """ "Both bolts": two of what nobody knows, not the two that were spoken of."""
+    if spot.first != "both" or not spot.single or spot.pause or not spot.beyond or spot.beyond in FUNCTION:
+        return False
+    return spot.follower() is None
 
 
 def is_group(spot: Spot) -> bool:

@@ -15,7 +15,7 @@ from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, w
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.phrases.taking import taken
-from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
@@ -157,9 +157,17 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
-        crowd=any(tokens[i].norm in _CROWD for i in range(hit.start, hit.end)),
+        crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in range(hit.start, hit.end)),
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
+
+
+def _counts(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Got both bolts tight": a number of what is named right behind it."""
+    after = at + 1
+    if hit.slot is None or tokens[at].norm not in ("both", "two", "three", "four") or after >= hit.slot[1]:
+        return False
+    return lexicon().at(tokens, after) is None
 
 
 def _closing(end: int, tokens: Sequence[Token]) -> bool:

@@ -6,7 +6,7 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.phrases.fits_places import is_group, is_place, is_size, is_which
+from fieldnote.extract.phrases.fits_places import counts_unknown, is_group, is_place, is_size, is_which
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import PARTICLES, is_work, put_off
 from fieldnote.extract.phrases.spot import Spot
@@ -39,6 +39,8 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and is_which(spot):
         return "which"
+    if counts_unknown(spot):
+        return None
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):

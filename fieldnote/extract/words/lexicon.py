@@ -96,7 +96,12 @@ class Sense(NamedTuple):
 def lexicon() -> Phrases[Sense]:
     """Every phrase that means something in a talk."""
     words = spoken()
-    tree: Phrases[Sense] = Phrases(SKIP, _classes(words), firm=lambda sense: sense.kind in _NAMED)
+    tree: Phrases[Sense] = Phrases(
+        SKIP,
+        _classes(words),
+        firm=lambda sense: sense.kind in _NAMED,
+        undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
+    )
     rows = [
         (phrase, sense)
         for phrase, sense in _all(words)

@@ -74,19 +74,22 @@ class WordClass:
 
 class Phrases(Generic[T]):
     """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, articles not
-    inside one for which `firm` values stand: "spark lead" is a name, "spark the lead" is none."""
+    inside one for which `firm` values stand: "spark lead" is a name, "spark the lead" is none. `undoes` tells
+    which value takes back another of a phrase with a gap that is as long."""
 
     def __init__(
         self,
         skip: Iterable[str] = (),
         classes: Mapping[str, WordClass] | None = None,
         firm: Callable[[T], bool] | None = None,
+        undoes: Callable[[T, T], bool] | None = None,
     ) -> None:
         self._root: dict[str, Any] = {}
         self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
         self._skip = frozenset(skip)
         self._classes = classes or {}
         self._firm = firm or (lambda _value: False)
+        self._undoes = undoes or (lambda _value, _other: False)
         self._openers: set[str] = set()  # words of the classes with which phrases begin
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
@@ -116,7 +119,7 @@ class Phrases(Generic[T]):
         for hit in self._reach(tokens, at, at, self._root, None):
             if limit is not None and hit.end > limit:
                 continue
-            if best is None or hit.end > best.end:
+            if best is None or hit.end > best.end or (hit.end == best.end and best.slot and self._undone(best, hit)):
                 best = hit
             elif (hit.end, hit.slot) == (best.end, best.slot):  # told by itself and by a class: it stands for both
                 best = replace(best, values=tuple(dict.fromkeys((*hit.values, *best.values))))
@@ -143,6 +146,10 @@ class Phrases(Generic[T]):
             if tokens[i].pause == ".":
                 return
             i += 1
+
+    def _undone(self, best: Hit[T], hit: Hit[T]) -> bool:
+        """Whether what is said word for word undoes it: "took your hand off" is no work, whatever "took * off" is."""
+        return hit.slot is None and all(self._undoes(mine, its) for mine in hit.values for its in best.values)
 
     def _loose(self, values: tuple[T, ...]) -> tuple[T, ...]:
         return tuple(value for value in values if not self._firm(value))
