@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from fieldnote.extract import findings
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
-from fieldnote.extract.phrases.longest import mentions
+from fieldnote.extract.phrases import mentions
 from fieldnote.extract.remarks import classes, followups, procedure
 from fieldnote.extract.words import lexicon
 from fieldnote.extract.words import tokens as words

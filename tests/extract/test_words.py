@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from fieldnote.errors import InputProblem
 from fieldnote.extract import Extractor, pipeline, plain
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases.longest import mentions
+from fieldnote.extract.phrases import mentions
 from fieldnote.extract.words import forms
 from fieldnote.extract.words.lexicon import cues, lexicon
 from fieldnote.extract.words.matcher import Phrases, WordClass, spell

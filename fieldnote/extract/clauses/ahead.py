@@ -6,7 +6,7 @@ Not allowed to know: how the talk was cut into clauses.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})

@@ -7,10 +7,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.clauses.cutting.clause import Clause
+from fieldnote.extract.clauses.clause import Clause
 
 if TYPE_CHECKING:
-    from fieldnote.extract.clauses.cutting.said import Statement
+    from fieldnote.extract.clauses.said import Statement
 
 
 @dataclass(frozen=True, slots=True)

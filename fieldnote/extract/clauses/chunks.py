@@ -6,8 +6,8 @@ In: a clause. Out: mentions in lists. Not allowed to know: what was said before 
 import itertools
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _ANYBODY = frozenset("you i we they she he".split())
 _OPENINGS = frozenset("door doors lid window cupboard".split())

@@ -5,7 +5,7 @@ Not allowed to know: what stands before or behind it in the talk.
 
 from dataclasses import dataclass, field
 
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})

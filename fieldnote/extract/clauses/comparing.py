@@ -7,12 +7,12 @@ Not allowed to know: what was said before in the talk.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting import jobs
-from fieldnote.extract.clauses.cutting.clause import Clause, stands_for_verb
-from fieldnote.extract.clauses.cutting.said import MENDING, Statement
-from fieldnote.extract.clauses.cutting.statements import statement_of
-from fieldnote.extract.clauses.cutting.subjects import Target, targets
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses import jobs
+from fieldnote.extract.clauses.clause import Clause, stands_for_verb
+from fieldnote.extract.clauses.said import MENDING, Statement
+from fieldnote.extract.clauses.statements import statement_of
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
 # "same cure", "did the same": the work as well as the fault

@@ -6,9 +6,9 @@ know: what the words are names of.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.cutting.clause import Clause, bare_denial
-from fieldnote.extract.clauses.cutting.opening import opens
-from fieldnote.extract.phrases.longest.mention import Mention
+from fieldnote.extract.clauses.clause import Clause, bare_denial
+from fieldnote.extract.clauses.opening import opens
+from fieldnote.extract.phrases.mention import Mention
 
 LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
 _JOINTS = frozenset({"and", "or", "but"})

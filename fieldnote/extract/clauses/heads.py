@@ -5,8 +5,8 @@ cause, a circumstance, a sound as it should be, the same said again. Not allowed
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
 

@@ -5,11 +5,11 @@ know: earlier clauses.
 import functools
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.missing import placed
-from fieldnote.extract.clauses.cutting.said import Job
-from fieldnote.extract.clauses.cutting.subjects import Target, targets
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.missing import placed
+from fieldnote.extract.clauses.said import Job
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words import forms
 from fieldnote.trade.spoken import spoken
 

@@ -7,11 +7,11 @@ Not allowed to know: earlier clauses.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting import heads, jobs
-from fieldnote.extract.clauses.cutting.ahead import worked_on
-from fieldnote.extract.clauses.cutting.chunks import chunked
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.comparing import (
+from fieldnote.extract.clauses import heads, jobs
+from fieldnote.extract.clauses.ahead import worked_on
+from fieldnote.extract.clauses.chunks import chunked
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.comparing import (
     better_now,
     contrast,
     copy,
@@ -25,11 +25,11 @@ from fieldnote.extract.clauses.cutting.comparing import (
     should_be_another,
     still_reads,
 )
-from fieldnote.extract.clauses.cutting.missing import none_of_another, not_there, placed
-from fieldnote.extract.clauses.cutting.said import Said
-from fieldnote.extract.clauses.cutting.statements import all_but, statement_of
-from fieldnote.extract.clauses.cutting.subjects import Target, both, targets
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.statements import all_but, statement_of
+from fieldnote.extract.clauses.subjects import Target, both, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
 _SOME = frozenset("some a an".split())

@@ -7,11 +7,11 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.ahead import in_hand
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.said import Statement
-from fieldnote.extract.clauses.cutting.subjects import Target, targets
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.ahead import in_hand
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
 # "no flame", "no burner" says something else than that the part is missing

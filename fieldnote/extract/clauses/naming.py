@@ -5,7 +5,7 @@ Not allowed to know: what the words are names of.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.clauses.cutting.ahead import (
+from fieldnote.extract.clauses.ahead import (
     a_faulty,
     attributive,
     closes,
@@ -17,8 +17,8 @@ from fieldnote.extract.clauses.cutting.ahead import (
     told_next,
     worked_on,
 )
-from fieldnote.extract.clauses.cutting.clause import Clause, is_fronted, is_placed, pending_before
-from fieldnote.extract.clauses.cutting.objects import (
+from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before
+from fieldnote.extract.clauses.objects import (
     STANDING,
     acted_on,
     apposed,
@@ -37,7 +37,7 @@ from fieldnote.extract.clauses.cutting.objects import (
     to_what,
     two_places_behind,
 )
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _HAVING = frozenset("got has had".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows

@@ -6,8 +6,8 @@ Not allowed to know: how the talk was cut into clauses.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.cutting.ahead import LEADING, followed_by_predicate, name_behind, passive
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name_behind, passive
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 STANDING = frozenset({"them", "pair", "lot", "em"})
 _TESTS = frozenset("test tests check".split())

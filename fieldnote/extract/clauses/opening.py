@@ -5,7 +5,7 @@ Not allowed to know: what the words are names of.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.clauses.cutting.ahead import (
+from fieldnote.extract.clauses.ahead import (
     a_faulty,
     at_a_part,
     attributive,
@@ -25,7 +25,7 @@ from fieldnote.extract.clauses.cutting.ahead import (
     work_next,
     worked_on,
 )
-from fieldnote.extract.clauses.cutting.clause import (
+from fieldnote.extract.clauses.clause import (
     PREDICATES,
     Clause,
     condition_told,
@@ -39,9 +39,9 @@ from fieldnote.extract.clauses.cutting.clause import (
     stands_for_verb,
     tells,
 )
-from fieldnote.extract.clauses.cutting.naming import opens_nominal
-from fieldnote.extract.clauses.cutting.objects import is_object
-from fieldnote.extract.phrases.longest.mention import NOMINAL, Mention
+from fieldnote.extract.clauses.naming import opens_nominal
+from fieldnote.extract.clauses.objects import is_object
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}

@@ -6,11 +6,11 @@ Not allowed to know: what was said before in the talk.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.ahead import LEADING
-from fieldnote.extract.clauses.cutting.objects import acted_on, done_to
-from fieldnote.extract.clauses.cutting.said import Statement
-from fieldnote.extract.clauses.cutting.subjects import FOUR, Target, both, targets
-from fieldnote.extract.phrases.longest.mention import Mention
+from fieldnote.extract.clauses.ahead import LEADING
+from fieldnote.extract.clauses.objects import acted_on, done_to
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import FOUR, Target, both, targets
+from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.symptoms import SHOWN_BY
 
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object

@@ -7,7 +7,7 @@ know: what was said before; a place that was not said stays open.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from fieldnote.extract.phrases.longest.mention import Mention
+from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")

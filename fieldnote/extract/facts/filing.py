@@ -2,9 +2,9 @@
 which words said it.
 """
 
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.said import Job, Said, Statement
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Job, Said, Statement
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk

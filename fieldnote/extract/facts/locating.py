@@ -5,9 +5,9 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 from collections.abc import Iterable
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.said import Job, Said, Statement
-from fieldnote.extract.clauses.cutting.subjects import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Job, Said, Statement
+from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
 from fieldnote.extract.facts.story import OPEN
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense

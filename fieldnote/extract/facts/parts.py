@@ -4,8 +4,8 @@ condition, by what the trade says of which part. Not allowed to know: clauses.
 
 from collections.abc import Iterator, Sequence
 
-from fieldnote.extract.clauses.cutting.said import Statement
-from fieldnote.extract.clauses.cutting.subjects import KIN, Target
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import KIN, Target
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.trade.spoken import spoken
 

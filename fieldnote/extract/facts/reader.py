@@ -6,12 +6,12 @@ says of them, which work. Not allowed to know: limits; whether a finding is good
 
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting import linking
-from fieldnote.extract.clauses.cutting.assertion import Mode, assess
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.cutting import split
-from fieldnote.extract.clauses.cutting.said import Said
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses import linking
+from fieldnote.extract.clauses.assertion import Mode, assess
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.cutting import split
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import filing, locating, retracting, stating, updating, working
 from fieldnote.extract.facts.story import Fact

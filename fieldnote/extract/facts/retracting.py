@@ -2,9 +2,9 @@
 renamed, swapped or dropped. Not allowed to know: how a correction is recognised.
 """
 
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.said import Said
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk

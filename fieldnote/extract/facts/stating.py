@@ -7,9 +7,9 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.said import Statement
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk

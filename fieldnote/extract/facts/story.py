@@ -4,7 +4,7 @@ Out: facts in the order in which they were said, each found again by its compone
 
 from dataclasses import dataclass, field
 
-from fieldnote.extract.clauses.cutting.said import MENDING
+from fieldnote.extract.clauses.said import MENDING
 from fieldnote.extract.words.symptoms import AT_BURNER
 from fieldnote.records import Action, Why
 

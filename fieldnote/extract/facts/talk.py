@@ -4,11 +4,11 @@ talk, and how far back "it" may reach. Not allowed to know: what a clause says o
 
 from dataclasses import dataclass, field, replace
 
-from fieldnote.extract.clauses.cutting import linking
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.said import Job, Statement
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses import linking
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Job, Statement
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.story import Fact, Story
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense

@@ -4,10 +4,10 @@ Out: the facts that changed. Not allowed to know: new findings.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.clause import Clause
-from fieldnote.extract.clauses.cutting.said import MENDING, Said, Statement
-from fieldnote.extract.clauses.cutting.subjects import Target
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import MENDING, Said, Statement
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk

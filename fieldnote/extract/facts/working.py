@@ -5,14 +5,14 @@ Not allowed to know: what a symptom points to.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.cutting.assertion import Mode
-from fieldnote.extract.clauses.cutting.said import MENDING, Job, Said
-from fieldnote.extract.clauses.cutting.subjects import KIN, PIECES, Target
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.subjects import KIN, PIECES, Target
 from fieldnote.extract.facts import filing, locating, parts, stating
 from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.phrases.longest.mention import HEATING
+from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
 from fieldnote.trade.spoken import spoken
 

@@ -3,7 +3,7 @@
 Not allowed to know: what was said before in the talk.
 """
 
-from fieldnote.extract.phrases.longest.spot import Spot
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import FUNCTION, Sense
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.symptoms import AT_BURNER

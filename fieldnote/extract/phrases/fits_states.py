@@ -3,8 +3,8 @@
 Not allowed to know: what was said before in the talk.
 """
 
-from fieldnote.extract.phrases.longest.fits_places import WANTED, wrong_before
-from fieldnote.extract.phrases.longest.spot import Spot
+from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
+from fieldnote.extract.phrases.spot import Spot
 
 COPULAS = frozenset("is was are were been all its bit got".split())
 _NEITHER = frozenset("neither none nor not".split())

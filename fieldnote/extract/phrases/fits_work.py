@@ -5,8 +5,8 @@ Not allowed to know: what was said before in the talk.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.longest.fits_states import BECOMING, OURS
-from fieldnote.extract.phrases.longest.spot import Spot
+from fieldnote.extract.phrases.fits_states import BECOMING, OURS
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.tokens import Token
 
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())

@@ -6,8 +6,8 @@ Not allowed to know: what is said of them.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.phrases.longest.mention import COOKING, HEATING, Mention
-from fieldnote.extract.phrases.longest.taking import UNNAMED
+from fieldnote.extract.phrases.mention import COOKING, HEATING, Mention
+from fieldnote.extract.phrases.taking import UNNAMED
 from fieldnote.extract.words.tokens import Token
 from fieldnote.trade.spoken import spoken
 

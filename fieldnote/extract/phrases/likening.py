@@ -8,7 +8,7 @@ those that say something stand in the trade's tables.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.phrases.longest.mention import Mention
+from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.tokens import Token
 
 _OPENS = frozenset("a an any some old your my his her nobodys somebodys two last".split())

@@ -6,8 +6,8 @@ which of its meanings a phrase has.
 
 from collections.abc import Iterator, Sequence
 
-from fieldnote.extract.phrases.longest.asking import Asked
-from fieldnote.extract.phrases.longest.misheard import heard
+from fieldnote.extract.phrases.asking import Asked
+from fieldnote.extract.phrases.misheard import heard
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases.longest import asking, likening
-from fieldnote.extract.phrases.longest.fits_work import narrated
-from fieldnote.extract.phrases.longest.here import implied, of_what_is_here, possible, warms
-from fieldnote.extract.phrases.longest.longest import all_phrases
-from fieldnote.extract.phrases.longest.mention import Mention
-from fieldnote.extract.phrases.longest.taking import taken
+from fieldnote.extract.phrases import asking, likening
+from fieldnote.extract.phrases.fits_work import narrated
+from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
+from fieldnote.extract.phrases.longest import all_phrases
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.taking import taken
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token

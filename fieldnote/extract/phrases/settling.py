@@ -6,10 +6,10 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.phrases.longest.fits_places import counts_unknown, is_group, is_place, is_size, is_which
-from fieldnote.extract.phrases.longest.fits_states import COPULAS, is_condition
-from fieldnote.extract.phrases.longest.fits_work import PARTICLES, is_work, put_off
-from fieldnote.extract.phrases.longest.spot import Spot
+from fieldnote.extract.phrases.fits_places import counts_unknown, is_group, is_place, is_size, is_which
+from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
+from fieldnote.extract.phrases.fits_work import PARTICLES, is_work, put_off
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import SKIP
 from fieldnote.extract.words.tokens import Token
 

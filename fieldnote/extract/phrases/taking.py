@@ -7,9 +7,9 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases.longest.longest import phrases_within
-from fieldnote.extract.phrases.longest.settling import kind_of
-from fieldnote.extract.phrases.longest.spot import Spot
+from fieldnote.extract.phrases.longest import phrases_within
+from fieldnote.extract.phrases.settling import kind_of
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
