@@ -2,8 +2,8 @@
 
 import contextlib
 import threading
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 from fieldnote.export import html, photos, report, wording
 from fieldnote.flow.handover import hand_over, handover
@@ -44,11 +44,15 @@ def parts(book: Notebook, desk: Desk) -> Parts:
 
 
 @contextlib.contextmanager
-def serving(book: Notebook, desk: Desk, patience: int = 20) -> Iterator[Served]:
-    """Serve until the block ends."""
+def serving(
+    book: Notebook, desk: Desk, patience: int = 20, before_picture: Callable[[], object] = lambda: None
+) -> Iterator[Served]:
+    """Serve until the block ends. `before_picture` is called before each picture is made."""
     server = Server()
     guard = Guard(server.port)
     made = parts(book, desk)
+    picture = made.picture
+    made = replace(made, picture=lambda photo, side: (before_picture(), picture(photo, side))[1])
     server.prepare(build(made, guard), patience)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -1,6 +1,7 @@
 """The page in a real browser: each action by pointer and by keyboard alone, on a telephone's window too, for everybody to use."""
 
 import shutil
+import threading
 from importlib import resources, util
 
 import pytest
@@ -9,7 +10,7 @@ from fieldnote.flow.handover import handover
 from fieldnote.review.page import pieces
 from tests.review.conftest import by_component, desk_of
 from tests.review.serving import serving
-from tests.sample_visit import sample_book
+from tests.sample_visit import file, picture, sample_book
 
 CHROMIUM = shutil.which("chromium")
 pytestmark = [
@@ -210,6 +211,25 @@ def test_a_photo_is_shown_large(open_page):
     assert page.locator("#large-name").inner_text().startswith("Photo ")
     page.keyboard.press("Escape")
     assert page.locator("dialog[open]").count() == 0
+
+
+def test_no_decision_waits_for_pictures(chromium, tmp_path):
+    """While more pictures than a browser has connections wait to be made, a decision is answered; then they come."""
+    book, light = sample_book(tmp_path / "book"), threading.Event()
+    visit = book.visit("KITCHEN-1")
+    for n in range(12):
+        file(book, "photo", f"more-{n}.jpg", picture((n, 2, 3)), visit.id, facts={"format": "jpg"})
+    with serving(book, desk_of(book), before_picture=lambda: light.wait(30)) as served:
+        page = chromium.new_page()
+        page.goto(served.guard.address)
+        page.locator(".thumb").last.scroll_into_view_if_needed()
+        page.wait_for_function("() => document.querySelector('img[src]')")
+        page.keyboard.press("a")
+        told(page, "Accepted.")
+        assert not light.is_set()
+        light.set()
+        page.wait_for_function("() => document.querySelector('.thumb:last-of-type img').naturalWidth > 0")
+        page.close()
 
 
 def test_results_show_their_working(open_page):

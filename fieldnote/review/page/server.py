@@ -4,6 +4,7 @@ Limits are small because the page is: heads of 16 kB, bodies of 64 kB, and a con
 half-open connections cost no thread, so that they cannot keep the page from answering.
 """
 
+import gc
 import logging
 import socket
 from collections.abc import Callable
@@ -50,10 +51,15 @@ class Server:
         self._server.channel_class = _channel()
 
     def run(self) -> None:
-        """Answer until `stop` or an interrupt."""
+        """Answer until `stop` or an interrupt.
+
+        What was read before stays as long as the page: to search it for garbage would hold up every tenth answer for 0.1 s.
+        """
+        gc.freeze()
         try:
             self._server.run()
         finally:
+            gc.unfreeze()
             self._server.task_dispatcher.shutdown(timeout=1)
             self._socket.close()
 

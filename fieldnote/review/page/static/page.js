@@ -50,11 +50,33 @@ function ask(url, form = null, focus = false) {
     } catch { status("The page is not being served any more; what was decided is kept."); }
     clearTimeout(waiting);
     open -= 1;
+    picture();
   });
   return asking;
 }
 
+// Pictures come when they are in sight, one at a time and never before a decision: a browser has few connections to a server,
+// and pictures that wait to be made would hold all of them when a key is pressed.
+const wanted = new Set();
+let coming = false;
+const sight = new IntersectionObserver((changes) => {
+  for (const { target, isIntersecting } of changes) isIntersecting ? wanted.add(target) : wanted.delete(target);
+  picture();
+}, { rootMargin: "20%" });
+
+function picture() {
+  for (const one of wanted) if (!one.isConnected) wanted.delete(one);
+  const next = [...wanted].sort((one, other) => Boolean(other.closest("#desk")) - Boolean(one.closest("#desk")))[0];
+  if (coming || open || !next) return;
+  coming = true;
+  wanted.delete(next);
+  sight.unobserve(next);
+  next.onload = next.onerror = () => { coming = false; picture(); };
+  next.src = next.dataset.src;
+}
+
 function ready() {
+  for (const image of document.querySelectorAll("img[data-src]:not([src])")) sight.observe(image);
   for (const chip of document.querySelectorAll("#time [aria-current]")) chip.removeAttribute("aria-current");
   const chip = document.getElementById("line-" + document.getElementById("desk").dataset.at);
   if (chip) { chip.setAttribute("aria-current", "true"); reveal(chip); }
