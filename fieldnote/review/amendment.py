@@ -1,13 +1,13 @@
 """What a person types to change a line, understood. In: the line, the words, a reader of dictation. Out: changes by field.
 
 Three ways, tried in this order: "field: value"; the phrases of `spoken.toml` and the vocabulary; the reader of dictation for
-what is left. What is not understood changes nothing: no field is ever guessed.
+what is left, of which every word has to count. What is not understood changes nothing: no field is ever guessed.
 """
 
 import functools
 import re
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields
 from decimal import Decimal
 from importlib import resources
@@ -16,6 +16,7 @@ from typing import Any
 from fieldnote.errors import UsageProblem
 from fieldnote.flow.lines import amended
 from fieldnote.records import Declared, Extraction, Finding, FollowUp, ProcedureStep, Reading
+from fieldnote.review.words import FIT
 from fieldnote.trade.vocabulary import vocabulary
 
 Said = Finding | Reading | Declared | FollowUp | ProcedureStep
@@ -24,6 +25,8 @@ Phrases = dict[str, str]  # phrase -> id
 _HIDDEN = ("evidence", "why", "confidence", "superseded", "said", "start_value")
 _NOT = re.compile(r"[,;]?\s*\b(?:not|rather than|instead of)\b.*$")
 _EXPLICIT = re.compile(r"\s*([a-z][a-z_ ]*?)\s*[:=]\s*(.*)\s*", re.IGNORECASE)
+
+_NO_WORD = "xx"  # stands where a word is left out, so that those around it do not meet
 _FIGURE = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.]*\d)")
 
 
@@ -38,9 +41,13 @@ def changes_of(said: Said, words: str, read: Callable[[str], Extraction]) -> dic
     before = fields_of(said)
     changes = {name: value for name, value in changes.items() if before.get(name) != value}
     if not changes:
-        raise UsageProblem("FN-201", what=f"changing that to \u201c{words.strip()}\u201d", reason=_help(said))
+        raise UsageProblem("FN-201", what=_changing(words), reason=_help(said))
     amended(said, changes)
     return changes
+
+
+def _changing(words: str) -> str:
+    return f"changing that to \u201c{words.strip()}\u201d"
 
 
 def _help(said: Said) -> str:
@@ -61,7 +68,12 @@ def _explicit(said: Said, words: str) -> dict[str, str]:
     if match is None or name not in fields_of(said):
         return {}
     value = match[2].strip()
-    return {name: _phrases(name).get(_plain(value), value)}
+    value = _phrases(name).get(_plain(value), value)
+    if name == "actions" and any("/" not in part for part in value.split(",") if part.strip()):
+        raise UsageProblem(
+            "FN-201", what=_changing(words), reason="say of each action whether done, needed or declined"
+        )
+    return {name: value}
 
 
 def _spoken(said: Said, words: str, read: Callable[[str], Extraction]) -> dict[str, str]:
@@ -74,7 +86,8 @@ def _spoken(said: Said, words: str, read: Callable[[str], Extraction]) -> dict[s
     left = [word for word in rest.split() if word not in (*_table()["fill"], "|")]
     if changes and not left:
         return changes
-    return changes | understood if (understood := _figure(said, left) or _dictated(said, words, changes, read)) else {}
+    understood = _figure(said, left) or _dictated(said, words, left, changes, read)
+    return changes | understood if understood else {}
 
 
 @functools.cache
@@ -94,20 +107,70 @@ def _figure(said: Said, left: list[str]) -> dict[str, str]:
     return {name: bare[0]} if name and len(bare) == 1 and _FIGURE.fullmatch(bare[0]) else {}
 
 
-def _dictated(said: Said, words: str, known: dict[str, str], read: Callable[[str], Extraction]) -> dict[str, str]:
-    """What the reader of dictation makes of the words, alone and after the name of what the line is about."""
-    for text in (words, f"{_subject(said, known)} {words}"):
-        for record in _same_kind(said, read(text)):
-            new = fields_of(record)
-            if told := {name: value for name, value in new.items() if value and not _is_default(record, name)}:
-                return told
+def _dictated(
+    said: Said, words: str, left: list[str], known: dict[str, str], read: Callable[[str], Extraction]
+) -> dict[str, str]:
+    """What the reader of dictation makes of the words, alone and after the name of what the line is about.
+
+    Raises UsageProblem FN-201 when some of the words that are `left` by the phrases do not count: what is understood in part
+    could be meant otherwise.
+    """
+    idle = ""
+    for start in ("", f"{_subject(said, known)} "):
+        sentence = _Sentence(words.split(), functools.partial(_after, start, said, read))
+        without = " ".join(sentence.idle(left))
+        if sentence.told and not without:
+            return sentence.told
+        idle = without if sentence.told else idle
+    if idle:
+        raise UsageProblem("FN-201", what=_changing(words), reason=f"\u201c{idle}\u201d was not understood in it")
     return {}
 
 
+class _Sentence:
+    """What a person typed, and what a reader is told by it."""
+
+    def __init__(self, spoken: list[str], read: Callable[[str], dict[str, str]]) -> None:
+        self.told = read(" ".join(spoken))
+        self._spoken = spoken
+        self._read = read
+        nothing = {"", *_table()["fill"], *_table()["aside"]}
+        self._content = [at for at, word in enumerate(spoken) if {*_plain(word).split()} - nothing]
+
+    def idle(self, among: Iterable[str]) -> Iterator[str]:
+        """Those of the words that take no part in what was understood."""
+        open_ = [at for at in self._content if {*_plain(self._spoken[at]).split()} & {*among}]
+        return (self._spoken[at] for at in open_ if not self._counts(at))
+
+    def _counts(self, at: int) -> bool:
+        """Whether without a word something else is understood, or alone it says a part of it."""
+        if self._without({at}) != self.told:
+            return True
+        alone, nothing = self._without({*self._content} - {at}), self._without({*self._content})
+        return alone != nothing and alone.items() <= self.told.items()
+
+    def _without(self, places: set[int]) -> dict[str, str]:
+        return self._read(" ".join(_NO_WORD if at in places else word for at, word in enumerate(self._spoken)))
+
+
+def _after(start: str, said: Said, read: Callable[[str], Extraction], text: str) -> dict[str, str]:
+    return _told(said, read(start + text))
+
+
+def _told(said: Said, extraction: Extraction) -> dict[str, str]:
+    """The fields that were said, when all of it is about one line of the same kind. That a part is in order is taken from its
+    own words only ("ok", "good order"), which are phrases: a turn of speech must not write it."""
+    every = list(_same_kind(said, extraction))
+    if len(every) != 1 or getattr(every[0], "condition", "") in FIT:
+        return {}
+    new = fields_of(every[0])
+    return {name: value for name, value in new.items() if value and not _is_default(every[0], name)}
+
+
 def _subject(said: Said, known: dict[str, str]) -> str:
+    """The name of what a line is about, by its id: labels hold "or", which would make a guess of what is said."""
     id_ = getattr(said, "component", None) or getattr(said, "quantity", None) or getattr(said, "kind", None) or ""
-    id_ = known.get("component") or known.get("quantity") or id_
-    return vocabulary().label(id_).partition(" (")[0].lower()
+    return (known.get("component") or known.get("quantity") or id_).replace("-", " ")
 
 
 def _same_kind(said: Said, extraction: Extraction) -> Iterable[Any]:
@@ -117,6 +180,8 @@ def _same_kind(said: Said, extraction: Extraction) -> Iterable[Any]:
 
 def _is_default(record: Said, name: str) -> bool:
     """What a reader fills in without being told: it must not change what the line says."""
+    if name == "component" and isinstance(record, Finding):
+        return any(why.field == name and why.rule == "part-implied" for why in record.why)
     return name == "appliance" or (isinstance(record, Finding) and name == "status" and record.status == "present")
 
 
@@ -143,7 +208,9 @@ def _phrases(name: str) -> Phrases:
         "phase": dict.fromkeys(_table()["phase"], ""),
     }
     phrases = {
-        _plain(part): id_ for id_, label in tables.get(name, {}).items() for part in (id_, *re.split(r"[,()]", label))
+        _plain(part): id_
+        for id_, label in tables.get(name, {}).items()
+        for part in (id_, label, *re.split(r"[,()]", label))
     }
     phrases |= {phrase: id_ for id_, said in _table().get(name, {}).items() for phrase in said}
     if name == "position":

@@ -181,6 +181,67 @@ def test_what_no_phrase_knows_goes_to_the_reader(desk):
         changes_of(said, "needs a new one", read)
 
 
+@pytest.fixture(scope="module")
+def dictation():
+    """The reader of dictation itself."""
+    from fieldnote.bootstrap import extractor
+
+    return extractor().read
+
+
+NOT_UNDERSTOOD = [
+    ("electrode", "bananas", "nothing new was understood"),
+    ("electrode", "burnt bananas", "bananas"),
+    ("hose", "bananas and custard", "nothing new was understood"),
+    ("hose", "leaking like Tuesday wallpaper", "Tuesday wallpaper"),
+    ("injector", "rear left purple", "purple"),
+    ("injector", "worn, my cat says", "cat"),
+    ("hose", "works a treat", "nothing new was understood"),
+    ("hose", "happy", "nothing new was understood"),
+    ("working-pressure", "bananas", "nothing new was understood"),
+    ("working-pressure", "19.8 bananas", "bananas"),
+]
+
+
+@pytest.mark.parametrize(("about", "words", "named"), NOT_UNDERSTOOD, ids=[row[1] for row in NOT_UNDERSTOOD])
+def test_what_is_understood_in_part_is_refused(desk, dictation, about, words, named):
+    """Each word of an amendment has to count; where one does not, nothing is changed and the answer names it."""
+    with pytest.raises(UsageProblem) as refused:
+        changes_of(_said(desk, about), words, dictation)
+    assert named in str(refused.value.line())
+
+
+UNDERSTOOD = [
+    ("electrode", "bent and buckled", {"condition": "distorted"}),
+    ("electrode", "badly worn and needs replacing", {"condition": "worn"}),
+    ("hose", "burnt, needs a new one", {"condition": "burnt", "actions": "replace/needed"}),
+    ("hose", "condition: Cracked, split", {"condition": "cracked"}),
+    ("injector", "rear left burnt", {"position": "rear-left", "condition": "burnt"}),
+    ("injector", "actions: clean/needed", {"actions": "clean/needed"}),
+]
+
+
+@pytest.mark.parametrize(("about", "words", "expected"), UNDERSTOOD, ids=[row[1] for row in UNDERSTOOD])
+def test_a_whole_sentence_is_read_as_dictation(desk, dictation, about, words, expected):
+    """Where every word counts the line takes what was said, and stays about the part that it is about."""
+    changes = changes_of(_said(desk, about), words, dictation)
+    assert changes == changes | expected
+    assert "component" not in changes
+
+
+def test_work_is_not_taken_as_done_unsaid(desk):
+    """An action without its state is refused: that it was done was not said."""
+    with pytest.raises(UsageProblem):
+        changes_of(_said(desk, "electrode"), "actions: clean", read)
+
+
+@pytest.mark.parametrize("part", ["flue", "joint"])
+def test_the_name_of_a_part_makes_no_guess(desk, dictation, part):
+    """What is said of a part after its name is no guess, though its label holds an "or"."""
+    said = replace(_said(desk, "hose"), component=part)
+    assert changes_of(said, "rotten", dictation) == {"condition": "corroded"}
+
+
 @pytest.mark.parametrize(
     "words",
     ["", "flibbertigibbet", "rear left flibbertigibbet", "21.5 or so I think", "cracked", "not sure", "value: many"],

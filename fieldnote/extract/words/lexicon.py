@@ -68,7 +68,7 @@ _NOUNS = {
 # forms that say something else than the word they come from: sparks crack and snap, gauges drop
 _MISLEADING = frozenset(
     "burn sprayed groove grooves cracking snapping snaps dropping "
-    "drops burning burns breaking breaks parting parts drills tapped".split()
+    "drops burning burns breaking breaks parting parts drills tapped bananas".split()
 )
 # participles that a learner's bare verb stands for ("is break in two")
 _BARE = {
