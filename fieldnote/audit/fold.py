@@ -17,6 +17,7 @@ from typing import Any, NamedTuple
 from pydantic_core import from_json
 
 from fieldnote.audit.raw import Row, quoted
+from fieldnote.flow.check import BESIDES
 from fieldnote.flow.lines import IDENTITY, STATE_AFTER
 from fieldnote.records import Declared, Evidence, Finding, FollowUp, ProcedureStep, Reading, digest, to_plain
 from fieldnote.trade.vocabulary import vocabulary
@@ -210,7 +211,7 @@ def _stand(visit: Standing, found: _Gathering) -> None:
 def basis(visit: Standing) -> str:
     """What `flow.check.basis_of` says of the same visit: equal means that the check speaks of what holds now."""
     said = {name: visit.kept(kind) for kind, name in KINDS.items()}
-    rest = {name: visit.said.get(name) for name in ("smell_of_gas", "gas", "meter")}
+    rest = {name: visit.said.get(name) for name in BESIDES}
     names = ("ref", "work", "appliances", "gas", "meter", "region", "edition")
     known = {name: visit.known[name] for name in names} | {"id": visit.id, "opened_at": visit.opened}
     of_visit = {**known, "closed_at": None, "no_access": visit.no_access}

@@ -39,6 +39,8 @@ class Draft:
     followups: list[FollowUp] = field(default_factory=list)
     procedure: list[ProcedureStep] = field(default_factory=list)
     smell_of_gas: Evidence | None = None
+    no_smell: Evidence | None = None
+    appliances: str | None = None
     gas: str | None = None
     meter: str | None = None
 

@@ -18,7 +18,7 @@ from fieldnote.extract import findings
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
-from fieldnote.extract.remarks import classes, followups, procedure
+from fieldnote.extract.remarks import classes, followups, procedure, tested
 from fieldnote.extract.words import lexicon
 from fieldnote.extract.words import tokens as words
 from fieldnote.records import Extraction
@@ -45,6 +45,7 @@ STEPS: tuple[Step, ...] = (
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
     Step("procedure", procedure.run, ("tokens",), ("procedure", "smell_of_gas", "gas", "meter")),
+    Step("tested", tested.run, ("tokens", "readings"), ("no_smell", "appliances")),
 )
 
 
@@ -90,6 +91,8 @@ class Extractor:
             smell_of_gas=draft.smell_of_gas,
             gas=draft.gas,
             meter=draft.meter,
+            no_smell=draft.no_smell,
+            appliances_connected=draft.appliances,
         )
 
 

@@ -9,6 +9,7 @@ from fieldnote.notebook import Notebook
 from fieldnote.records import Check, Extraction, Line, Visit, digest, from_plain, to_plain
 
 Checker = Callable[[Extraction, Visit, date], Check]
+BESIDES = ("smell_of_gas", "gas", "meter", "no_smell", "appliances_connected")  # what was read and is no line
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,4 +64,5 @@ def newest_check(notebook: Notebook, visit: str) -> dict | None:  # type: ignore
 def question(lines: list[Line], said: Extraction) -> tuple[Extraction, dict[str, list[str]]]:
     """What the checker is asked about, and the ids of the lines behind each kind, in order."""
     asked, ids = standing(lines)
-    return replace(asked, smell_of_gas=said.smell_of_gas, gas=said.gas, meter=said.meter), ids
+    besides = {name: getattr(said, name) for name in BESIDES}
+    return replace(asked, **besides), ids

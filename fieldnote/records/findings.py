@@ -131,6 +131,8 @@ class Extraction:
 
     `smell_of_gas` holds the words where a smell of gas is said to be there now: the emergency steps come first.
     `work` is the kind of work when it was said; `gas` and `meter` likewise (natural, propane, butane; U6, G4, ...).
+    `no_smell` holds the words where none is said beside a tightness test, `appliances_connected` ("yes", "no") what was said
+    there.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -141,3 +143,5 @@ class Extraction:
     smell_of_gas: Evidence | None = None
     gas: str | None = None
     meter: str | None = None
+    no_smell: Evidence | None = None
+    appliances_connected: str | None = None

@@ -26,6 +26,9 @@ def _classes(text: str) -> list[str]:
         ("classed it as ID and capped it", ["immediately-dangerous"]),
         ("as I'd say to anybody, keep it clean", []),
         ("written up as NCS", ["not-to-current-standards"]),
+        ("hose leaking not allowed immediately dangerous", ["immediately-dangerous"]),
+        ("front left won't stay in at risk", ["at-risk"]),
+        ("I'm not putting that down as at risk", []),
     ],
 )
 def test_a_class_counts_only_when_it_is_declared(said: str, classes: list[str]) -> None:

@@ -8,7 +8,7 @@ from fieldnote.extract.remarks.announcements import wordings
 from fieldnote.records import Extraction
 
 MEASURES = [(id_, *yes, no) for id_, yes, no in knowledge().examples]
-SAID = [(name, *row) for name in ("classes", "followups", "procedure") for row in wordings(name).examples]
+SAID = [(name, *row) for name in ("classes", "followups", "procedure", "tested") for row in wordings(name).examples]
 
 
 def _readings(text: str) -> str:
@@ -21,6 +21,9 @@ def _announced(name: str, found: Extraction) -> list[str]:
         return [declared.class_ for declared in found.declared]
     if name == "followups":
         return [f"{f.kind} {'none' if f.due_days is None else f.due_days}" for f in found.followups]
+    if name == "tested":
+        appliances = found.appliances_connected
+        return ["no-smell"] * (found.no_smell is not None) + ([f"appliances-{appliances}"] if appliances else [])
     steps = [step.step for step in found.procedure]
     return steps + ["smell-of-gas"] * (found.smell_of_gas is not None)
 

@@ -154,6 +154,9 @@ def test_the_words_said_keep_their_zeros() -> None:
 def test_basis_and_comparator() -> None:
     """Gross or net and greater or less stay with the value."""
     assert _one("heat input ten kilowatts gross").basis == "gross"
+    assert _one("plate says 24 kilowatt's net").basis == "net"
+    assert _one("badge is twenty four kilowatts and that's net").basis == "net"
+    assert _one("net heat input twenty three point nine").basis == "net"
     assert _one("insulation greater than nine nine nine meg").comparator == ">"
 
 

@@ -223,6 +223,19 @@ def test_tightness_as_dictated():
     assert only(checked(said), "tightness").reason == "missing-limit"
 
 
+def test_what_was_said_of_the_test_decides_it():
+    """No smell and no appliances connected, both said: a drop of 2.5 mbar is outside "no perceptible movement" (pocket guide
+    Gas 2); what was not said is left open."""
+    drop = reading("tightness-drop", "2.5", "installation", start_value=D("20"))
+    both = Extraction(
+        readings=(drop, reading("test-duration", "120", "installation")), no_smell=SAID, appliances_connected="no"
+    )
+    result = only(checked(both, on=date(2026, 2, 2)), "tightness")
+    assert (result.inputs["smell"], result.inputs["appliances"], result.verdict) == ("no", "no", "outside")
+    smelt = Extraction(readings=both.readings, no_smell=SAID, smell_of_gas=SAID)
+    assert only(checked(smelt, on=date(2026, 2, 2)), "tightness").inputs["smell"] == "yes"
+
+
 def test_let_by_of_the_emergency_valve():
     """A let-by rise of 1 mbar lies outside "no perceptible rise" (pocket guide Gas 2)."""
     result = only(checked(readings(("let-by-rise", "1"), appliance="installation")), "tightness")

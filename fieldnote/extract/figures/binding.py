@@ -203,6 +203,8 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
         found = desk.value(named.quantity, figure) if named.strength != "topic" else None
         if found is None or (named.quantity == "meter-reading") != _for_meter(named.quantity, figure):
             continue
+        if named.quantity == "gas-rate" and not figure.units and desk.after(figure.end) in ("gross", "net"):
+            continue  # "gas rate works out at 26.5 gross": the input it comes to
         weak = named.strength == "weak"
         if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
             continue

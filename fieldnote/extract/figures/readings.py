@@ -22,6 +22,7 @@ NO_COMPONENT = frozenset(
 )
 CONFIDENCE = {"name": 0.95, "carried": 0.85, "unit": 0.8, "shape": 0.85, "from start to end": 0.85, "none said": 0.9}
 IN_DOUBT = 0.4
+BASIS_REACH = 4  # "twenty four kilowatts, and that's net"
 
 
 def measure(draft: Draft) -> None:
@@ -98,18 +99,26 @@ def _confidence(bound: Bound) -> float:
 
 
 def _cue_value(talk: Talk, bound: Bound, kind: str) -> str | None:
-    """A basis behind the figure, or a comparator before it."""
+    """A basis behind the figure, before it or in its name; a comparator right before it."""
     if bound.figure is None:
         return None
-    low, high = (
-        (bound.figure.end, bound.figure.end + 2) if kind == "basis" else (bound.figure.start - 3, bound.figure.start)
-    )
+    start, end = bound.figure.start, bound.figure.end
+    if kind == "comparator":
+        return _cue_between(talk, start - 3, start, kind, at_end=True)
+    after = bisect_left(talk.figures, end, key=lambda figure: figure.start)
+    another = talk.figures[after].start if after < len(talk.figures) else end + BASIS_REACH
+    named = min(bound.name.start if bound.name else start, start - 1)
+    behind = _cue_between(talk, end, min(end + BASIS_REACH, another), kind)
+    return behind or _cue_between(talk, named, start, kind)
+
+
+def _cue_between(talk: Talk, low: int, high: int, kind: str, *, at_end: bool = False) -> str | None:
     first = bisect_left(talk.cues, low, key=lambda cue: cue.start)
     for cue in talk.cues[first : first + 6]:
-        fits = cue.start < high if kind == "basis" else cue.end == high
-        for c in cue.cues:
-            if c.kind == kind and fits:
-                return c.value
+        if cue.end == high if at_end else cue.start < high:
+            for c in cue.cues:
+                if c.kind == kind:
+                    return c.value
     return None
 
 

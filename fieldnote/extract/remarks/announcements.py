@@ -22,7 +22,8 @@ from fieldnote.extract.words.tokens import Token
 class Undone:
     """What undoes a wording: `where` it stands ("before" or "after") and within how many words.
 
-    `of` are the kinds it undoes, all when empty; `through` lets it reach over "so" and "but".
+    `of` are the kinds it undoes, all when empty; `through` lets it reach over "so" and "but"; `over` are the only words it
+    reaches over, any when empty: "not allowed, at risk" denies what is allowed and no class.
     """
 
     id: str
@@ -30,6 +31,7 @@ class Undone:
     reach: int
     of: frozenset[str] = frozenset()
     through: bool = False
+    over: frozenset[str] = frozenset()
 
 
 FURTHEST = 25
@@ -69,13 +71,18 @@ def wordings(name: str) -> Wordings:
             said.add(phrase, (row["kind"], row["id"]))
     for row in data["undone"]:
         for phrase in row["forms"]:
-            undone.add(phrase, Undone(row["id"], row["where"], row["reach"], frozenset(row["of"]), row["through"]))
+            undone.add(phrase, _undone(row))
     for row in data["correction"]:
         for phrase in row["forms"]:
             corrections.add(phrase, row["id"])
     rows = [*data["said"], *data["undone"], *data["correction"]]
     timed = frozenset(row["id"] for row in data["said"] if row["timed"])
     return Wordings(said, undone, timed, corrections, data["due"], tuple((r["id"], *r["yes"], r["no"]) for r in rows))
+
+
+def _undone(row: dict[str, Any]) -> Undone:
+    sets = frozenset(row["of"]), frozenset(row["over"])
+    return Undone(row["id"], row["where"], row["reach"], sets[0], row["through"], sets[1])
 
 
 @functools.cache
@@ -100,6 +107,7 @@ def _form() -> Any:
         reach: int
         of: list[str] = Field(default=[])
         through: bool = False
+        over: list[str] = Field(default=[])
 
     class Due(Strict):
         days: dict[str, int] = Field(default={})
@@ -155,6 +163,8 @@ def _reaches(tokens: Sequence[Token], hit: Hit[Any], cue: Hit[Undone], how: Undo
     else:
         first, last = hit.end, cue.start
     if first > last or last - first > how.reach:
+        return False
+    if how.over and not {token.norm for token in tokens[first:last]} <= how.over:
         return False
     if how.reach == 0 and tokens[first - 1].pause:
         return False

@@ -139,10 +139,13 @@ def _drop_inputs(drop: Reading) -> dict[str, str]:
 
 
 def _known_of_test(case: Case) -> dict[str, str]:
-    """What is known besides: a meter, and a smell of gas that was said. "No smell" is never taken for granted."""
+    """What is known besides: a meter, a smell of gas or that there is none, whether appliances were connected: each only when
+    it was said. "No smell" is never taken for granted, and a smell said anywhere counts before it."""
     meters = {name.casefold(): name for name in equipment().meters}
     meter = meters.get((case.meter or "").casefold())
-    return ({"meter": meter} if meter else {}) | ({"smell": "yes"} if case.said.smell_of_gas else {})
+    smell = "yes" if case.said.smell_of_gas else "no" if case.said.no_smell else None
+    known = {"meter": meter, "smell": smell, "appliances": case.said.appliances_connected}
+    return {name: value for name, value in known.items() if value}
 
 
 # --- combustion ----------------------------------------------------------------------------------------------------------
