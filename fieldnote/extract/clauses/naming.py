@@ -65,11 +65,21 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
         joined = False  # "isn't making in time, fan wants changing"
     if (joined or mention.led) and not mention.pause:
-        return False
+        return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
     # "goes out when the door shuts", "couldn't get the tap to turn"
     return False if (behind.last == "the" and behind.kind == "when") or gets(behind) else None
+
+
+def _heads_the_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Front tap's stiff, on the left side back the cap is broken": the clause has its place, and a part follows at another."""
+    part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
+    if mention.kind != "place" or part >= len(mentions) or mentions[part].kind != "component":
+        return False
+    told = bool(clause.kinds() & {"place", "cured", "outcome", "now"})
+    near = not any(m.gap or m.pause for m in mentions[at + 1 : part + 1])
+    return told and near and followed_by_predicate(part, mentions)
 
 
 def _beside_work(

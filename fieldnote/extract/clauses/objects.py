@@ -84,7 +84,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
     if behind.last == "new" and mention.kind == "component":
-        return True
+        # nor "needs a new clamp, emergency control's fine"
+        return not (mention.gap and followed_by_predicate(at, mentions))
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     rest_told = mention.id == "rest" and followed_by_predicate(at, mentions)
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):

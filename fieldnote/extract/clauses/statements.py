@@ -16,6 +16,9 @@ from fieldnote.extract.words.symptoms import SHOWN_BY
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
 
+_AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
+_PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
+
 
 def statement_of(
     head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
@@ -96,6 +99,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return False
         if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):
             return False
+        if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:
+            return False  # "he's right, it won't, good spark at the electrode"
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= 3
     return False

@@ -20,6 +20,10 @@ JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
+LINKS = frozenset("the a an to be at is of about around reading getting have it".split())
+WORKED = frozenset(
+    "changed replaced fitted renewed serviced swapped done installed moved cleaned regreased repaired".split()
+)
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
 
 
@@ -46,7 +50,8 @@ def _dated(talk: Talk, figure: Figure) -> bool:
     """Whether a figure of a year's shape is a year: nothing names a quantity beside it."""
     first = bisect_left(talk.names, figure.start - 2, key=lambda name: name.end)
     beside = talk.names[first : first + 3]
-    return not any(0 <= figure.start - name.end <= 2 and name.names[0].strength == "name" for name in beside)
+    names = [name.names[0] for name in beside if 0 <= figure.start - name.end <= 2]
+    return not any(name.strength == "name" and name.quantity != "injector-size" for name in names)
 
 
 def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
@@ -58,10 +63,19 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     reach = 0 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
     if index >= len(starts) or starts[index] - cue.end > reach or _closed(talk, cue.end, starts[index]):
         return []
+    if _another_named(talk, cue.end, starts[index]):
+        return []  # "needs a new hose working thirty six"
     behind = talk.words[talk.figures[index].end : talk.figures[index].end + 4]
     if behind[:2] in (["on", "the"], ["off", "the"]) and PLATES & set(behind):
         return []
     return _chain(talk, index, starts)
+
+
+def _another_named(talk: Talk, start: int, end: int) -> bool:
+    """Whether a quantity is named right before a figure, behind words of something else."""
+    at = bisect_left(talk.names, start, key=lambda name: name.start)
+    named = at < len(talk.names) and end - 2 <= talk.names[at].end <= end
+    return named and bool(set(talk.words[start : talk.names[at].start]) - LINKS)
 
 
 def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:
@@ -94,6 +108,8 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
 
 def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     """The clause around: what stands right before the cue, else what follows it, else back to the clause's beginning."""
+    if cue.start and talk.words[cue.start - 1] in WORKED:
+        return []  # "nine four four oh, regulator was changed last March"
     nearest = bisect_left(starts, cue.start) - 1
     close = nearest >= 0 and cue.start - talk.figures[nearest].end <= CLOSE
     if not close and not _leads_on(talk, cue) and _names_soon(talk, cue.end):

@@ -12,6 +12,7 @@ from fieldnote.extract.figures.spoken import HARD, SOFT
 
 ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
 NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
+GAUGES = frozenset("gauge gauges needle dial manometer meter glass tube screen display water column".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
 FALLS = frozenset("down dropped dropping fell went".split())
 LOWEST, HIGHEST = 4, 60
@@ -67,7 +68,11 @@ def zero(desk: Desk, cue: Said) -> int | None:
     """Bind "no drop", "didn't move" as a reading of nothing, where a test is in talk; returns where it ends."""
     quantity = _zero_of(desk, cue)
     timed = desk.after(cue.end) == "in" and cue.end + 1 in desk.figure_starts
-    if quantity is None or (desk.after(cue.end) in NO_ZERO and not timed) or _doubtful(desk, cue):
+    seen = desk.words[cue.end : cue.end + 2] == ["on", "the"] and not GAUGES.isdisjoint(
+        desk.words[cue.end + 2 : cue.end + 4]
+    )
+    bounded = desk.after(cue.end) in NO_ZERO and not (timed or seen)  # "no drop in temperature"
+    if quantity is None or bounded or _doubtful(desk, cue):
         return None
     if _said_zero(desk, quantity, cue):
         return cue.end

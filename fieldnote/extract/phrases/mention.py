@@ -49,7 +49,7 @@ class Mention:
     @property
     def takes_object(self) -> bool:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
-        return self.last not in _COMPLETE
+        return self.last not in _COMPLETE or self.first == self.last == "clean"
 
     @property
     def cause(self) -> bool:

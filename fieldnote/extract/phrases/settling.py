@@ -39,6 +39,8 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and is_which(spot):
         return "which"
+    if kinds == {"need"} and spot.first == "id" and spot.single and spot.beyond.endswith("ed"):
+        return None  # "I'd cleaned the caps": I had
     if counts_unknown(spot):
         return None
     if kinds == {"correct"} and spot.before == "so":

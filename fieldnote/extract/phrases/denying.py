@@ -1,0 +1,37 @@
+"""Northern denials: "the flue's no blocked" is "not blocked". In: tokens. Out: the same, with "not" for "no" where that is meant.
+
+Not allowed to know: what is denied, but whether it is a part or something that is counted.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.words.lexicon import lexicon
+from fieldnote.extract.words.tokens import Token
+
+_VERBS = frozenset("ll hell shell itll theyll well ill youll its thats theyre hes shes im".split())
+_EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
+# what "no" counts behind any verb
+_NOUNS = frozenset(
+    "longer more use good bother problem problems trouble worries wonder matter need point time one sign doubt difference secret "
+    "surprise flame flames spark sparks gas leak leaks joy different odds worse better idea business damage".split()
+)
+
+
+def northern(tokens: list[Token]) -> None:
+    """Put "not" for every "no" that stands behind a verb and before what no part and no noun is."""
+    for at in range(1, len(tokens) - 1):
+        if tokens[at].norm == "no" and _behind_verb(tokens[at - 1]) and not _counts(tokens, at):
+            tokens[at] = replace(tokens[at], norm="not")
+
+
+def _behind_verb(word: Token) -> bool:
+    return not word.pause and (word.norm in _VERBS or (word.clitic and word.norm not in _EXISTING))
+
+
+def _counts(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "no" is said of a thing: "the cooker's no chain"."""
+    if tokens[at].pause or tokens[at + 1].norm in _NOUNS:
+        return True
+    hit = lexicon().at(tokens, at + 1)
+    return hit is not None and any(sense.kind == "component" for sense in hit.values)
