@@ -3,6 +3,7 @@ know: earlier clauses.
 """
 
 import functools
+import itertools
 from collections.abc import Sequence
 
 from fieldnote.extract.clauses.clause import Clause
@@ -102,7 +103,13 @@ def _near(tail: Sequence[Mention]) -> list[Mention]:
         for i, m in enumerate(tail)
         if i > named and ((m.kind == "prep" and m.gap >= 2) or (m.kind == "one" and tail[i - 1].kind == "and"))
     )
-    return list(tail[: next(away, len(tail))])
+    near = list(tail[: next(away, len(tail))])
+    return [m for m, after in itertools.zip_longest(near, near[1:]) if not _particle(m, after)]
+
+
+def _particle(mention: Mention, after: Mention | None) -> bool:
+    """ "Put a new hose on and a new bayonet": a preposition that leads nowhere."""
+    return mention.kind == "prep" and after is not None and after.kind == "and" and mention.first in ("on", "in")
 
 
 def _part_of(head: Mention, tail: Sequence[Mention]) -> bool:

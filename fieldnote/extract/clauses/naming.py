@@ -56,7 +56,9 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
 
 
 def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
-    """A preposition, "when the" or "couldn't get the" leads to the name."""
+    """A preposition, "when the" or "couldn't get the" leads to the name, or "new" in a list of new parts."""
+    if mentions[at - 1].kind == "det" and mentions[at - 1].last == "new":
+        return False
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
@@ -68,6 +70,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
+    if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
+        return False  # "yellow on the", "rubbing on the"
     # "goes out when the door shuts", "couldn't get the tap to turn"
     return False if (behind.last == "the" and behind.kind == "when") or gets(behind) else None
 

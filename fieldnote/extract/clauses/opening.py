@@ -136,6 +136,8 @@ def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Ment
     """A corrected place, a part that is missing: what comes is said of something else."""
     if mention.kind == "place" and _place_told_anew(at, mentions, clause):
         return True
+    if mention.done and nothing_there(clause):
+        return True  # "the hose has got no chain on it, put one on": work on what was not there
     if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
         return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
     return True if mention.kind in NOMINAL and nothing_there(clause) and followed_by_predicate(at, mentions) else None

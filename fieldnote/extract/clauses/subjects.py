@@ -116,6 +116,7 @@ class _Builder:
         self.span = (0, 0)
         self.joins = False
         self.headless = False
+        self.whole = 0
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -137,6 +138,9 @@ class _Builder:
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"
             self.article = mention.kind == "det" and mention.first == "the"
+            if mention.kind == "det" and mention.last == "new" and self.parts:
+                self.joint = "and"  # "new electrode new lead": two parts
+                return
             if mention.kind != "det":
                 self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
             if mention.kind != "det":
@@ -159,9 +163,13 @@ class _Builder:
         if self.headless and self.joint == "prep":
             self.parts.clear()
         self.headless = False
+        if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
+            self.whole = mention.end
+            return  # "the joints on the meter pipework": two names of one whole
         if self.parts and self.joint == "prep":
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
+                self.whole = mention.end
                 return  # "the lead to the electrode": the head noun counts
             if not mention.strong and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
                 return  # "the grille in the cupboard door"

@@ -103,8 +103,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     targets = job.targets or ([] if made or _beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
-        ids = {name.id for target in named for name in target.names}
-        return [fact for fact in talk.story.facts[-6:] if _faulty(fact) and fact.component in ids][-1:]
+        return _new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
     if (job.many or both) and not named and (together := _told_together(talk, targets, _says_both(talk, job))):
         return together
@@ -160,6 +159,16 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list[Fact]:
+    """A bare "new seal" mends the fault that was told of one; in a list of new parts ("new hose new bayonet") each is fitted."""
+    out: list[Fact] = []
+    for target in named:
+        ids = {name.id for name in target.names}
+        told = [fact for fact in talk.story.facts[-12:] if _faulty(fact) and fact.component in ids]
+        out += told[-1:] if told or len(named) == 1 else _facts_for(talk, target, job, mode)
+    return out
 
 
 def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:

@@ -58,9 +58,7 @@ def is_work(spot: Spot) -> bool:
     if spot.first in ("turned", "set") and _told_when(spot):
         return False  # "blows out when they've got it turned down"
     if all(sense.note == "bare" for sense in spot.senses("work")):
-        after = spot.follower()
-        ends = after is not None and (after.pause != "" or after.hit.end == len(spot.tokens))
-        return spot.before not in _LEADS_ON and after is not None and after.means("component") and ends
+        return _bare_new(spot)
     if all(sense.note == "ing" for sense in spot.senses("work")) and (
         spot.before in _UNDER_WAY | _OTHERS or spot.owned
     ):
@@ -81,6 +79,27 @@ def is_work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _bare_new(spot: Spot) -> bool:
+    """ "Seal tore, new seal", "new hose new bayonet": a new part and nothing said of it, or a list of new parts."""
+    after = spot.follower()
+    if spot.before in _LEADS_ON or after is None or not after.means("component"):
+        return False
+    ends = after.pause != "" or after.hit.end == len(spot.tokens)
+    beyond = [token.norm for token in spot.tokens[after.hit.end : after.hit.end + 3]]
+    return ends or beyond[:1] == ["new"] or beyond[:2] == ["and", "new"] or beyond == ["and", "a", "new"]
+
+
+def goes_on_new(spot: Spot) -> bool:
+    """ "New hose, new bayonet and a new chain": "new" in a list of new parts is no more than an article."""
+    behind = spot.behind()
+    while behind is not None and behind.means("det", "and") and behind.single:
+        behind = behind.behind()
+    if behind is None or not behind.means("component") or not spot.followed_by("component"):
+        return False
+    before = spot.tokens[behind.hit.start - 1].norm if behind.hit.start else ""
+    return before == "new"
 
 
 def _told_when(spot: Spot) -> bool:
