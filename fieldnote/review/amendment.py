@@ -27,6 +27,7 @@ _NOT = re.compile(r"[,;]?\s*\b(?:not|rather than|instead of)\b.*$")
 _EXPLICIT = re.compile(r"\s*([a-z][a-z_ ]*?)\s*[:=]\s*(.*)\s*", re.IGNORECASE)
 
 _NO_WORD = "xx"  # stands where a word is left out, so that those around it do not meet
+_LONGEST_FIGURE = 15  # characters
 _FIGURE = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.]*\d)")
 
 
@@ -42,8 +43,22 @@ def changes_of(said: Said, words: str, read: Callable[[str], Extraction]) -> dic
     changes = {name: value for name, value in changes.items() if before.get(name) != value}
     if not changes:
         raise UsageProblem("FN-201", what=_changing(words), reason=_help(said))
-    amended(said, changes)
+    _fits(amended(said, changes), changes, words)
     return changes
+
+
+def _fits(said: Said, changes: dict[str, str], words: str) -> None:
+    """Refuse what no calculation could take: a figure that is none, a unit that is not the quantity's own, an unknown basis."""
+    if not isinstance(said, Reading):
+        return
+    allowed = {"unit": [vocabulary().quantities[said.quantity][1]]}
+    allowed |= {name: [id_ for id_ in _table()[name] if id_] for name in ("basis", "comparator")}
+    for name in changes.keys() & allowed.keys():
+        if changes[name] not in ("", *allowed[name]):
+            raise UsageProblem("FN-201", what=_changing(words), reason=f"the {name} is {' or '.join(allowed[name])}")
+    for name in changes.keys() & {"value", "cubic_feet"}:
+        if len(changes[name]) > _LONGEST_FIGURE or not _FIGURE.fullmatch(changes[name]):
+            raise UsageProblem("FN-201", what=_changing(words), reason="that is no plain figure")
 
 
 def _changing(words: str) -> str:
@@ -206,6 +221,7 @@ def _phrases(name: str) -> Phrases:
         "position": dict.fromkeys(_table()["position"], ""),
         "burner": dict.fromkeys(_table()["burner"], ""),
         "phase": dict.fromkeys(_table()["phase"], ""),
+        "basis": dict.fromkeys(_table()["basis"], ""),
     }
     phrases = {
         _plain(part): id_

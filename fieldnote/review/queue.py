@@ -16,7 +16,7 @@ REASONS = (
     "dangerous, or declared so",
     "does not add up",
     "unlikely value",
-    "low confidence",
+    "less sure",
     "still unsaid",
     "photo without a finding",
     "sure",
@@ -30,6 +30,7 @@ _POINT_RANK = {
     "unlikely": UNLIKELY,
     "unsaid": UNSAID,
 }
+HEARD = "heard in doubt"  # of what the reader was sure, had the words been
 _ALONE = ("emergency", "question", "procedure-unsaid")
 _DONE = ("accepted", "amended", "added", "rejected")
 
@@ -50,6 +51,8 @@ class Card:
     @property
     def reason(self) -> str:
         """Why it stands where it does in the queue."""
+        if self.rank == LOW and self.line and getattr(self.line.current, "confidence", 1.0) >= SURE:
+            return HEARD
         return REASONS[self.rank]
 
 

@@ -13,7 +13,7 @@ from tests.review.conftest import by_component, desk_of, kinds, read
 
 
 def test_the_queue_is_in_the_order_of_danger(desk):
-    """Dangerous first, then what is unlikely, low confidence, still unsaid, loose photos, and what is sure."""
+    """Dangerous first, then what is unlikely, less sure, still unsaid, loose photos, and what is sure."""
     ranks = [card.rank for card in desk.queue()]
     assert ranks == sorted(ranks)
     assert set(ranks) == {queue.DANGER, queue.UNLIKELY, queue.LOW, queue.UNSAID, queue.LOOSE_PHOTO, queue.CERTAIN}
@@ -152,6 +152,8 @@ AMENDMENTS = [
     ("injector", "still there", {"status": "present"}),
     ("working-pressure", "21.5", {"value": "21.5"}),
     ("working-pressure", "19.8 mbar as left", {"value": "19.8", "phase": "as-left"}),
+    ("working-pressure", "that's net", {"basis": "net"}),
+    ("working-pressure", "basis: gross", {"basis": "gross"}),
     ("working-pressure", "it's the standing pressure", {"quantity": "standing-pressure"}),
     ("revisit", "in 21 days", {"due_days": "21"}),
     ("revisit", "quote", {"kind": "quote"}),
@@ -227,6 +229,25 @@ def test_a_whole_sentence_is_read_as_dictation(desk, dictation, about, words, ex
     changes = changes_of(_said(desk, about), words, dictation)
     assert changes == changes | expected
     assert "component" not in changes
+
+
+@pytest.mark.parametrize(
+    "words", ["basis: bananas", "unit: psi", "comparator: x", "value: NaN", "value: 1e400", f"value: {'9' * 400}"]
+)
+def test_what_no_calculation_could_take_is_refused(desk, words):
+    """A reading takes plain figures, its quantity's own unit, gross or net, and no other comparator than it may have."""
+    with pytest.raises(UsageProblem):
+        changes_of(_said(desk, "working-pressure"), words, read)
+
+
+def test_what_was_heard_in_doubt_is_not_called_less_sure(desk):
+    """The reason of a card tells a doubtful word from a doubtful reading."""
+    reasons = {card.reason for card in desk.queue() if card.line and card.rank == queue.LOW}
+    for card in desk.queue():
+        if card.rank == queue.LOW and card.line:
+            sure = getattr(card.line.current, "confidence", 1.0) >= queue.SURE
+            assert card.reason == (queue.HEARD if sure else "less sure")
+    assert reasons
 
 
 def test_work_is_not_taken_as_done_unsaid(desk):
