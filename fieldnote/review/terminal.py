@@ -149,7 +149,7 @@ class Terminal:
             self.console.say(problem.line())  # a disk that keeps nothing ends the review, with its status
 
     def _change(self, card: Card) -> None:
-        words = self.console.words("Say it as it should be")
+        words = self.console.words("Say it as it should be" if card.line else "Say what is to be added")
         if not words:
             return
         changes = self.desk.amend(card.target, words)
@@ -186,7 +186,7 @@ class Terminal:
         self.console.say(f"Taken back: {kind}." if kind else "There is nothing to take back.")
 
     def _play(self, card: Card) -> None:
-        line = card.line
+        line = next((one for one in (card.line, *card.about) if one and one.trace.from_second is not None), None)
         item = next((one for one in self.desk.view.items if line and one.id == line.trace.item), None)
         if line is None or item is None or line.trace.from_second is None:
             self.console.say("There is no clip behind this.")
@@ -202,7 +202,8 @@ class Terminal:
             self.console.say(f"  {why.field} = {why.value or 'none'}: rule {why.rule}{words}")
         for point in (card.point, *card.points):
             if point is not None:
-                self.console.say(f"  {point.kind} {point.id}: {point.source or 'common practice, no source'}")
+                told = " of ".join(dict.fromkeys((pointed(point)[0], point.id.replace("-", " "))))
+                self.console.say(f"  {told}: {point.source or 'common practice, no source'}")
         if not whys and card.line is not None:
             self.console.say(f"  said as: {marked(card.line, self.desk.view)}")
 

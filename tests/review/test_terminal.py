@@ -149,3 +149,23 @@ def test_what_was_left_for_later_is_counted_at_the_end(book):
     sitting.console.answers = ["d"] * 40 + ["q"]
     sitting.run()
     assert any("left for later: the next review asks again." in line for line in sitting.console.said)
+
+
+def test_a_question_is_played_and_explained_as_what_it_is_about(book):
+    """Asked to play at a point, the clip of the first line that it is about plays; asked why, its kind and source are told."""
+    sitting = terminal(book, plays=True)
+    card = next(card for card in sitting.desk.queue() if card.point and card.about)
+    sitting.console.answers = ["p", "w"]
+    sitting._answer(card)
+    assert len(played) == 1
+    sitting._answer(card)
+    assert card.point.kind in sitting.console.said[-1] and "tell tell" not in sitting.console.text()
+
+
+def test_at_a_point_words_are_added(book):
+    """A point has no fields to change: what is typed there is asked for and taken as something new."""
+    sitting = terminal(book, "c", "grommet crazed")
+    card = next(card for card in sitting.desk.queue() if card.point)
+    sitting._answer(card)
+    assert "Say what is to be added" in sitting.console.text()
+    assert sitting.desk.view.lines[-1].state == "added"
