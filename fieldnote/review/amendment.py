@@ -65,6 +65,11 @@ def _changing(words: str) -> str:
     return f"changing that to \u201c{words.strip()}\u201d"
 
 
+def _not_understood(words: str, idle: str) -> UsageProblem:
+    reason = f"\u201c{idle}\u201d was not understood in it"
+    return UsageProblem("FN-201", what=_changing(words), reason=reason)
+
+
 def _help(said: Said) -> str:
     names = ", ".join(name.rstrip("_") for name in fields_of(said))
     return f"nothing new was understood; say it, or FIELD: VALUE with one of {names}"
@@ -101,8 +106,11 @@ def _spoken(said: Said, words: str, read: Callable[[str], Extraction]) -> dict[s
     left = [word for word in rest.split() if word not in (*_table()["fill"], "|")]
     if changes and not left:
         return changes
-    understood = _figure(said, left) or _dictated(said, words, left, changes, read)
-    return changes | understood if understood else {}
+    if understood := _figure(said, left) or _dictated(said, words, left, changes, read):
+        return changes | understood
+    if changes:
+        raise _not_understood(words, " ".join(left))
+    return {}
 
 
 @functools.cache
@@ -138,7 +146,7 @@ def _dictated(
             return sentence.told
         idle = without if sentence.told else idle
     if idle:
-        raise UsageProblem("FN-201", what=_changing(words), reason=f"\u201c{idle}\u201d was not understood in it")
+        raise _not_understood(words, idle)
     return {}
 
 

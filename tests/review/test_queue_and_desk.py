@@ -196,7 +196,7 @@ NOT_UNDERSTOOD = [
     ("electrode", "burnt bananas", "bananas"),
     ("hose", "bananas and custard", "nothing new was understood"),
     ("hose", "leaking like Tuesday wallpaper", "Tuesday wallpaper"),
-    ("injector", "rear left purple", "purple"),
+    ("injector", "rear left purple", "\u201cpurple\u201d was not understood"),
     ("injector", "worn, my cat says", "cat"),
     ("hose", "works a treat", "nothing new was understood"),
     ("hose", "happy", "nothing new was understood"),
