@@ -202,15 +202,18 @@ def bundle(settings: Settings, ref: str, target: Path, recipient: str) -> Writte
 def desk(settings: Settings, book: Notebook, visit: Visit, by: str | None) -> Desk:
     """Where decisions about one visit are made."""
     from functools import cache
+    from threading import Lock
 
     from fieldnote.flow.view import Watch
     from fieldnote.notebook.book import now_here
     from fieldnote.review.desk import Desk
 
-    watch, reader = Watch(book, visit.id, checker(settings)), cache(extractor)  # built when the first words are typed
+    watch, reader, once = Watch(book, visit.id, checker(settings)), cache(extractor), Lock()
 
     def read(text: str) -> Extraction:
-        said: Extraction = reader().read(text)
+        with once:  # built when the first words are typed, and only once
+            built = reader()
+        said: Extraction = built.read(text)
         return said
 
     return Desk(book, visit.id, watch.look, read, by or settings.engineer, now_here)

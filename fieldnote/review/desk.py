@@ -126,6 +126,10 @@ class Desk:
         self._keep(Decision("add", None, at, self._by, one, {}, words) for one in changes)
         return changes[-1]
 
+    def prepare(self) -> None:
+        """Make the reader of words ready before there are any; the first time it takes a second."""
+        self._read("")
+
     def undo(self) -> str | None:
         """Take back the last decision that stands (all of them, where they were made in one go). Returns its kind."""
         standing = self._standing()

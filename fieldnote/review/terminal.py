@@ -4,6 +4,7 @@ No colours, no boxes, nothing redrawn: it reads the same over ssh, in a log and 
 before the next card is shown, so that it may be closed at any moment.
 """
 
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
@@ -149,15 +150,20 @@ class Terminal:
             self.console.say(problem.line())  # a disk that keeps nothing ends the review, with its status
 
     def _change(self, card: Card) -> None:
-        words = self.console.words("Say it as it should be" if card.line else "Say what is to be added")
+        words = self._words("Say it as it should be" if card.line else "Say what is to be added")
         if not words:
             return
         changes = self.desk.amend(card.target, words)
         line = self.desk.line(card.target)
         self.console.say(f"Changed: {self.describe(line)}" if line else f"Added: {_listed(changes)}")
 
+    def _words(self, prompt: str) -> str:
+        """Words to be understood; their reader is made ready while they are typed."""
+        threading.Thread(target=self.desk.prepare, daemon=True).start()
+        return self.console.words(prompt)
+
     def _new(self, _: Card | None) -> None:
-        if words := self.console.words("Say what is to be added"):
+        if words := self._words("Say what is to be added"):
             self.console.say(f"Added: {_listed(self.desk.add(words))}")
 
     def _accept(self, card: Card) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from fieldnote.flow.handover import handover
 from fieldnote.review.page import pieces
-from tests.review.conftest import by_component, desk_of
+from tests.review.conftest import by_component, desk_of, read
 from tests.review.serving import serving
 from tests.sample_visit import file, picture, sample_book
 
@@ -65,7 +65,10 @@ def open_page(chromium, served):
 
     def opening(size=WIDE, scheme="light", touch=False):
         context = chromium.new_context(
-            viewport=dict(zip(("width", "height"), size, strict=True)), color_scheme=scheme, has_touch=touch
+            viewport=dict(zip(("width", "height"), size, strict=True)),
+            color_scheme=scheme,
+            has_touch=touch,
+            is_mobile=touch,
         )
         page = context.new_page()
         page.set_default_timeout(8000)
@@ -157,6 +160,24 @@ def test_a_slow_answer_says_that_it_is_coming(open_page):
     page.get_by_role("button", name="Accept a", exact=True).click()
     told(page, "Working on it.")
     told(page, "Accepted.")
+
+
+def test_words_are_made_ready_for_while_they_are_typed(chromium, tmp_path):
+    """With the focus in a field for words the reader is built, before anything is sent."""
+    book, asked = sample_book(tmp_path / "book"), threading.Event()
+
+    def reading(text):
+        asked.set()
+        return read(text)
+
+    with serving(book, desk_of(book, reading)) as served:
+        page = chromium.new_page()
+        page.goto(served.guard.address)
+        page.wait_for_load_state("load")
+        assert not asked.is_set()
+        page.keyboard.press("c")
+        assert asked.wait(5)
+        page.close()
 
 
 def test_something_new_is_added(open_page, served):
@@ -427,10 +448,18 @@ def test_it_fits_a_telephone_and_a_glove(open_page, size):
     assert boxes and small == []
 
 
+def test_a_card_is_decided_without_scrolling_on_a_telephone(open_page):
+    """The first card and the buttons that decide it stand together in the window of a telephone."""
+    page = open_page(PHONE, touch=True)
+    box = page.get_by_role("button", name="Later", exact=True).bounding_box()
+    assert box["y"] + box["height"] <= PHONE[1]
+
+
 def test_it_works_by_touch(open_page, served):
     """On a touch screen a tap does what a click does."""
     page = open_page(PHONE, touch=True)
-    page.get_by_role("button", name="Accept a", exact=True).tap()
+    assert page.locator("kbd, #help").all_inner_texts() and not page.locator("kbd:visible, #help:visible").count()
+    page.get_by_role("button", name="Accept", exact=True).tap()
     told(page, "Accepted.")
     assert state(served, "hose") == "accepted"
 

@@ -1,5 +1,6 @@
 """The review in the terminal: what is shown, what one key does, how few keys it takes, and that nothing is lost."""
 
+import threading
 from datetime import date
 
 import pytest
@@ -169,3 +170,11 @@ def test_at_a_point_words_are_added(book):
     sitting._answer(card)
     assert "Say what is to be added" in sitting.console.text()
     assert sitting.desk.view.lines[-1].state == "added"
+
+
+def test_words_are_made_ready_for_at_the_prompt(book, monkeypatch):
+    """The reader of words is built while they are typed, not after Enter."""
+    sitting, asked = terminal(book, "n", "grommet crazed"), threading.Event()
+    monkeypatch.setattr(sitting.desk, "prepare", asked.set)
+    sitting._answer(sitting.desk.queue()[0])
+    assert asked.wait(5)

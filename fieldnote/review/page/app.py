@@ -67,6 +67,7 @@ def build(parts: Parts, guard: Guard) -> Flask:
     app.add_url_rule("/", "page", page.show, provide_automatic_options=False)
     app.add_url_rule("/card", "card", page.card, provide_automatic_options=False)
     app.add_url_rule("/decide", "decide", page.decide, methods=["POST"], provide_automatic_options=False)
+    app.add_url_rule("/ready", "ready", page.ready, provide_automatic_options=False)
     app.add_url_rule("/report", "report", page.report, provide_automatic_options=False)
     app.add_url_rule("/sound/<item>", "sound", page.sound, provide_automatic_options=False)
     app.add_url_rule(
@@ -138,6 +139,11 @@ class _Page:
         with self.parts.lock:
             self.parts.desk.refresh()
             return self._whole(request.args.get("at", ""))
+
+    def ready(self) -> tuple[str, int]:
+        """Somebody is about to type words: not under the lock, so that nothing waits for it."""
+        self.parts.desk.prepare()
+        return "", 204
 
     def report(self) -> Response:
         with self.parts.lock:

@@ -128,6 +128,9 @@ document.addEventListener("click", (event) => {
   ask("/card?at=" + encodeURIComponent(at.dataset.go), null, true).then(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound) play(sound); });
 });
 
+// Reading words takes a moment to be made ready: it is while they are typed.
+document.addEventListener("focusin", (event) => { if (event.target.name === "words") fetch("/ready").catch(() => {}); });
+
 document.addEventListener("keydown", (event) => {
   if (!keysOn() || event.repeat || event.ctrlKey || event.altKey || event.metaKey || event.target.closest("input, select, textarea, dialog, audio")) return;
   const key = event.key.toLowerCase();
