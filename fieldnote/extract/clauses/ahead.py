@@ -186,7 +186,7 @@ def _another(at: int, mentions: Sequence[Mention]) -> bool:
     led, part, article, noun = (mentions[at - 3], mentions[at - 2], mentions[at - 1], mentions[at])
     if led.kind == "det" and at > 3:
         led = mentions[at - 4]
-    named = part.kind == "component" and noun.kind == "component" and noun.strong
+    named = part.kind in ("component", "place") and noun.kind == "component" and noun.strong
     return named and led.kind == "prep" and article.kind == "det" and article.first == "the" and not article.gap
 
 

@@ -79,7 +79,7 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
 def _heads_the_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "Front tap's stiff, on the left side back the cap is broken": the clause has its place, and a part follows at another."""
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
-    if mention.kind != "place" or part >= len(mentions) or mentions[part].kind != "component":
+    if mention.kind != "place" or "-" not in mention.id or part >= len(mentions) or mentions[part].kind != "component":
         return False
     told = bool(clause.kinds() & {"place", "cured", "outcome", "now"})
     near = not any(m.gap or m.pause for m in mentions[at + 1 : part + 1])
