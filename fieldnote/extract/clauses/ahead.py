@@ -220,6 +220,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "a stiff tap front left which I've eased"
         if mention.kind == "need" and mentions[at].kind == "group" and mentions[at].id == "last-two":
             return False  # "knob cracked, both need replacing"
+        if mention.kind == "hedge" and _told_soon(i + 1, mentions):
+            return False  # "told him he needs a new pair, front right I reckon jet's part blocked"
         if mention.pause or mention.kind in (
             "mark",
             "and",
@@ -237,6 +239,13 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False
     return True
+
+
+def _told_soon(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a part of which something is said stands here."""
+    part = at + 1 if at < len(mentions) and mentions[at].kind == "det" else at
+    named = part < len(mentions) and mentions[part].kind == "component" and not mentions[part].pause
+    return named and followed_by_predicate(part, mentions)
 
 
 def _place_next(at: int, mentions: Sequence[Mention]) -> bool:

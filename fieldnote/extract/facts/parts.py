@@ -134,11 +134,8 @@ def fitting(
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
     free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
-    if free is None and statement.condition_ids == {"leaking"} and strong[0].id in _HOLDS_NOTHING:
-        return None
-    if free is None and statement.words < 3:
-        return None  # "flat" of a cap says nothing; "hanging on by one screw" says the same of anything
-    free = free or statement.senses[0]
+    if free is None:
+        return None  # "flat" of a cap says nothing, nor does what is said of vents only
     return _told(strong[0].id, free.id)
 
 

@@ -10,7 +10,7 @@ from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode, assess
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.cutting import split
-from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import filing, locating, retracting, stating, updating, working
@@ -92,7 +92,8 @@ class Reader:
         self._heads_a_list(said, made)
         after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
         for work in said.works:
-            made += working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
+            facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
+            made += facts or self._on_what_was_out(work, said, mode)
         self._worked_on(said)
         self._turned(said, mode, made, cured_already=bool(ended))
         if made:
@@ -100,6 +101,14 @@ class Reader:
         if after_all:  # "all came up lovely except the rear right, that's pitted"
             self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
         return bool(made)
+
+    def _on_what_was_out(self, work: Job, said: Said, mode: Mode) -> list[Fact]:
+        """ "Took the injector out and put a new one in": where no fault was told, the work is on what was taken out."""
+        out = [job for job in said.works if job.kind == "remove" and job.state == "done" and job.end <= work.start]
+        named = [target for target in out[-1].targets if target.names] if out else []
+        if work.targets or not named or work.state != "done" or work.kind not in MENDING - {"remove", "refit"}:
+            return []
+        return working.work(self.talk, replace(work, targets=named), said, [], mode)
 
     def _stated(self, said: Said, mode: Mode, ended: list[Fact]) -> list[Fact]:
         """Facts of what is said and guessed."""

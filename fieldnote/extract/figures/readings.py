@@ -31,7 +31,7 @@ def measure(draft: Draft) -> None:
     bound = bind(talk)
     set_phases(talk, bound)
     draft.measures = [(talk, settle(talk, bound))]
-    for reading in draft.measures[0][1]:
+    for reading in bound:  # those that were taken back are figures, too
         draft.measured.update(_words_of(talk, reading))
 
 

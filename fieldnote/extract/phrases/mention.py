@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from fieldnote.extract.words.lexicon import Sense
 
-_COMPLETE = frozenset("van fitted now time one ones order needed required clean wipe replacement it them".split())
+_COMPLETE = frozenset(
+    "van fitted now time pair set one ones order needed required clean wipe replacement it them".split()
+)
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 HEATING = {"boiler", "water-heater", "fire"}
@@ -49,7 +51,7 @@ class Mention:
     @property
     def takes_object(self) -> bool:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
-        return self.last not in _COMPLETE or self.first == self.last == "clean"
+        return self.last not in _COMPLETE or self.first == self.last in ("clean", "set")
 
     @property
     def cause(self) -> bool:
