@@ -62,8 +62,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, bare=bare, cues=("report",))
     if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):
         return Mode(reported=True, past=past, cues=("report",))
-    denies = "not" in kinds  # "scrap that, I never touched the low rate"
-    takes_all = "take-back" in kinds and (not clause.named or denies) and not clause.said
+    denies = "not" in kinds  # "scrap that, I never touched the low rate, it was the cap"
+    takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
 

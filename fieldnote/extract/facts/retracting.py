@@ -15,11 +15,11 @@ def correct(talk: Talk, said: Said, mode: Mode) -> bool:
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     if not focus or said.earlier or _of_the_others(said):
         return False  # "hold on, that cap I said was cracked", "I mean the other three": not what was just said
-    if mode.takes_all and not said.works and not said.statements:
+    if mode.takes_all and not said.works:
         for fact in focus:
             talk.story.drop(fact)
         talk.state.focus = ()
-        return True
+        return not said.statements
     places = [place for target in said.subject for place in target.places or ()]
     names = [target for target in said.subject if target.names]
     if places and not names and not said.statements:

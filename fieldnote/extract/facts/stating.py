@@ -21,6 +21,8 @@ from fieldnote.trade.spoken import spoken
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_ARTICLES = frozenset("the a an her his their your that".split())
+_BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
 _BEING = frozenset("is was are were has been being just all".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
@@ -204,6 +206,10 @@ def _of_something_else(talk: Talk, statement: Statement) -> bool:
         at -= 1
     if at < 0 or talk.draft.tokens[at].pause or talk.draft.tokens[at].norm.removesuffix("s") not in _foreign():
         return False
+    led = at - 1 - (talk.draft.tokens[at - 1].norm in _ARTICLES)
+    named = any(target.names for target in statement.targets)
+    if named and led >= 0 and talk.draft.tokens[led].norm in _BESIDE:
+        return False  # "the pipe behind the fridge is rusted"
     return not any(target.end > at for target in statement.targets)
 
 
