@@ -38,7 +38,8 @@ def test_a_doc_gives_its_text_back(text: str) -> None:
     doc = NLP.make_doc(text)
     assert doc.text == text
     for token in tokens(doc):
-        assert text[token.start : token.end].lstrip("'’`´").lower().startswith(token.norm[:1])
+        said = text[token.start : token.end].lstrip("'’`´").replace("\u2212", "-")  # a minus sign is heard as one
+        assert said.lower().startswith(token.norm[:1])
 
 
 def test_pauses_hyphens_and_apostrophes() -> None:

@@ -292,10 +292,16 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     before = mentions[at - 2] if at > 1 else None
     if before is None or before.kind == "and" or fault.pause:
-        return True
+        return before is None or before.kind != "and" or not _fault_next(at, mentions)
     if before.kind == "det":
         return (before.first in ("a", "an", "one", "another") or fault.first == "wrong") and not fault.gap
     return before.kind == "be" and fault.gap > 0  # "hob's got two faults, cracked cap"
+
+
+def _fault_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Kettling, and heat exchanger full of sludge": what stands before the part was said of something else."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.kind == "condition" and not (after.gap or after.pause or after.fit)
 
 
 def fault_noun(at: int, mentions: Sequence[Mention]) -> bool:

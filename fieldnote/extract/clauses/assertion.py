@@ -13,9 +13,19 @@ if TYPE_CHECKING:
     from fieldnote.extract.clauses.said import Statement
 
 
+_BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
+# times that reach into the present
+_LASTING = frozenset("since from used previous previously history known carried before".split())
+_IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
+_WAS = frozenset(
+    "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Mode:
-    """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over."""
+    """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over;
+    `led`: a time stands before what is told ("last winter the fan seized")."""
 
     silent: bool = False
     reported: bool = False
@@ -25,6 +35,7 @@ class Mode:
     closed: bool = False
     left: int = 0
     bare: bool = False
+    led: bool = False
     cues: tuple[str, ...] = ()
 
     def status_of(self, statement: Statement) -> str:
@@ -49,6 +60,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
         or (before.past and _still_past(clause))
     )
+    led = _leads(clause, kinds) or (not past and before.led and _told_then(clause))
+    past = past or led
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
@@ -65,7 +78,32 @@ def assess(clause: Clause, before: Mode) -> Mode:
     denies = "not" in kinds  # "scrap that, I never touched the low rate, it was the cap"
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
-    return Mode(past=past, corrects=corrects, takes_all=takes_all, cues=cues)
+    return Mode(past=past, corrects=corrects, takes_all=takes_all, led=led, cues=cues)
+
+
+def _leads(clause: Clause, kinds: set[str]) -> bool:
+    """Whether a clause is nothing but a time before this visit, and what was so then follows."""
+    times = [m for m in clause.mentions if m.kind == "past"]
+    if not times or not kinds <= _BARE_TIME or clause.mentions[-1].kind not in ("past", "det"):
+        return False
+    lasting = times[-1].first in _LASTING or (times[-1].last in ("point", "time") and times[-1].first == "at")
+    return not lasting and not any(m.first == "since" for m in clause.mentions)
+
+
+def _told_then(clause: Clause) -> bool:
+    """Whether a clause behind a leading time tells what was so then: joined to it, in the past tense, with no word of now."""
+    row = clause.mentions
+    if clause.joint not in ("", ",", "and", "pause") or _left_so(clause):
+        return False
+    today = [m for m in row if m.kind in ("today", "cured", "still", "hedge", "need", "report", "general", "if")]
+    now = [
+        m for m in row[:-1] if m.kind == "now"
+    ]  # "was sticking, today it's fine": the last one goes with what follows
+    being = {m.first for m in row if m.kind in ("be", "pronoun", "them")}
+    if today or now or being & _IS_NOW or any(m.clitic and m.kind == "component" for m in row):
+        return False
+    verbs = [m.first for m in row if m.kind in ("be", "not", "condition")]
+    return any(m.done for m in row) or any(verb in _WAS or verb.endswith("ed") for verb in verbs)
 
 
 def _told_next(clause: Clause) -> bool:
@@ -110,7 +148,8 @@ def _still_past(clause: Clause) -> bool:
 def _goes_on(clause: Clause) -> bool:
     """Whether a report reaches into this clause: joined by and/or, no place of its own, no work, no own account."""
     kinds = clause.kinds()
-    if clause.joint not in ("and", "or", "") or clause.mentions[0].kind == "hedge":
+    first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
+    if clause.joint not in ("and", "or", "") or first.kind == "hedge":
         return False
     if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"}:
         return False

@@ -54,7 +54,7 @@ def mended_since(clause: Clause) -> bool:
 def still_reads(clause: Clause) -> bool:
     """ "Still at one and a half an hour later": a figure that holds, no fault that stayed."""
     kinds = [m.kind for m in clause.mentions]
-    if "still" not in kinds:
+    if not any(m.kind == "still" and m.first == "still" for m in clause.mentions):
         return False
     after = kinds[kinds.index("still") + 1 :]
     return "reading" in after or (after[:1] == ["prep"] and "condition" not in after)

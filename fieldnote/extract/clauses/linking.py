@@ -109,6 +109,16 @@ class _Parse:
             for at, head in enumerate(heads_)
             if not any(h.done for h in heads_[at + 1 :] if h.senses[0].id != "order")
         )  # "nipped it up, still passing"
+        out.still = out.still or self._again()
+
+    def _again(self) -> bool:
+        """ "Stripped it, cleaned it, stuck again": the fault came back after the work of the same breath."""
+        row = self.clause.mentions
+        for at, again in enumerate(row[1:], 1):
+            fault = row[at - 1]
+            if again.kind == "now" and again.first == "again" and fault.kind == "condition" and not fault.fit:
+                return not again.gap and any(m.done for m in row[:at]) and not any(m.done for m in row[at:])
+        return False
 
     def _chunk(self, at: int) -> None:
         """One thing said."""
@@ -219,7 +229,7 @@ class _Parse:
         if not said.statements and (absent := not_there(clause)):
             said.statements.append(absent)
         if hedged and not said.statements:
-            said.guessed = _guessed(clause)
+            said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
 
@@ -299,6 +309,15 @@ def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
         if statement.targets == said.subject:
             statement.targets, statement.hedged = behind, True
     said.subject = behind
+
+
+def _guessed_behind(clause: Clause, subject: Sequence[Target]) -> list[Target]:
+    """ "So it's the gas valve more than likely": the guess stands right behind its part."""
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
+    hedge, part = clause.mentions[at], clause.mentions[at - 1] if at else None
+    alone = part is not None and part.kind == "component" and not (hedge.gap or hedge.pause)
+    ends = not any(m.kind in NOMINAL for m in clause.mentions[at:])
+    return [target for target in subject if target.names][-1:] if alone and ends else []
 
 
 def _guessed(clause: Clause) -> list[Target]:

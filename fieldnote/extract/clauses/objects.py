@@ -98,6 +98,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "took the cap off, the mixing tube was full of grease"
     if mention.kind == "component" and two_places_behind(at, mentions):
         return True  # "adjusted electrode front left, rear left fine"
+    if after is not None and mention.kind == "appliance" and after.kind == "component" and after.gap and after.strong:
+        return True  # "pulled the fire out, closure plate tape had come away"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
@@ -237,4 +239,7 @@ def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
     if i > 0 and passive(i - 1, mentions) and passive(at, mentions):
         return False  # "injector changed and thermocouple tightened"
     led = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is not None and after.kind == "now" and after.gap:
+        return False  # "replaced the board and the fan runs now"
     return led and not followed_by_predicate(at, mentions)

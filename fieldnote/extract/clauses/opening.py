@@ -49,6 +49,7 @@ _OPENERS = frozenset(
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
+_MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -110,6 +111,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "she's never been right, so I'm told; the head's bent"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
         return True
+    if mention.kind == "still" and mention.first == "still" and past_told(clause):
+        return True  # "was noisy last time, still is"
     if mention.kind == "be" and mention.first in ("is", "are") and past_told(clause):
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
@@ -154,6 +157,8 @@ def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clau
         return False  # "their note has the ignition down as dead"
     if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
         return clause.named  # "might be the vessel, might be a leak"
+    if mention.kind == "hedge" and mention.first in _MINE and any(m.kind == "report" for m in clause.mentions[:-1]):
+        return True  # "he says it drops its pressure every night, I reckon the exchanger might be leaking"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and tells(clause, mention))
     return None
@@ -185,6 +190,10 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
+    if mention.kind == "condition" and _or_a_faulty(at, mentions, clause):
+        return True
+    if mention.kind == "component" and _diagnosed(mention, clause) and followed_by_predicate(at, mentions):
+        return True
     return True if not clause.said and _behind_a_remark(at, mentions, clause) else None
 
 
@@ -221,6 +230,9 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
     if fault_noun(at, mentions) and "condition" in kinds:
         return True
+    over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
+    if over and not mention.fit and any(m.done for m in clause.mentions):
+        return True  # "pulled it out, clear now, no guard on it"
     told = attributive(at, mentions) and (not _pending(clause) or next_of_list(at, mentions))
     return told or (mention.fit and denies_ahead(at, mentions))
 
@@ -276,6 +288,24 @@ def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
     other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
     return remark and other and followed_by_predicate(at, mentions)
+
+
+def _diagnosed(mention: Mention, clause: Clause) -> bool:
+    """ "I reckon that's the regulator, flames weak": "that is the part" says all there is to say of it."""
+    row = clause.mentions[-3:]
+    if [m.kind for m in row] != ["pronoun", "det", "component"] or "hedge" not in clause.kinds() or clause.said:
+        return False
+    named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
+    return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
+
+
+def _or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Could be the fan slowing or a blocked flue": fault and part in one, beside another part."""
+    beyond = mentions[at + 1] if at + 1 < len(mentions) else None
+    if beyond is None or beyond.kind != "component" or not a_faulty(at + 1, mentions) or at < 3:
+        return False
+    joined = mentions[at - 1].kind == "det" and mentions[at - 2].kind == "or" and not mentions[at - 1].gap
+    return joined and any(m.kind == "component" for m in clause.mentions)
 
 
 def _pending(clause: Clause) -> bool:

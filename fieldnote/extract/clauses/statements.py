@@ -9,8 +9,9 @@ from dataclasses import replace
 from fieldnote.extract.clauses.ahead import LEADING
 from fieldnote.extract.clauses.objects import acted_on, done_to
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import FOUR, Target, both, targets
+from fieldnote.extract.clauses.subjects import FOUR, KIN, Target, both, targets
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import SHOWN_BY
 
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
@@ -59,7 +60,10 @@ def statement_of(
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
     out.own = any(t.names for t in behind)
     led = acted_on(head, tail[:2]) or head.first in _TRACED  # "test failed, traced it to the elbow"
-    out.targets = _joined([] if led and out.own else subject, behind)
+    inside = bool(tail) and tail[0].kind == "prep" and tail[0].first in ("in", "inside") and not tail[0].gap
+    ids = {name.id for t in behind for name in t.names}
+    inside = inside and any(sense.of is None or sense.of & ids for sense in head.senses)
+    out.targets = _joined([] if led and out.own else subject, behind, inside)
     if left_out:
         corners = any(t.places for t in left_out)
         listed = out.targets or ([Target()] if corners else [])
@@ -121,7 +125,11 @@ def _by_cause(tail: Sequence[Mention]) -> bool:
     return bool(tail) and tail[0].kind == "prep" and tail[0].cause
 
 
-def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
+def _strong(name: Sense) -> bool:
+    return not name.note.startswith("weak")
+
+
+def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[Target]:
     """The targets of a condition: the subject before it, completed by what stands behind it."""
     named = [t for t in subject if t.names]
     after = [t for t in behind if t.names]
@@ -138,6 +146,9 @@ def _joined(subject: list[Target], behind: list[Target]) -> list[Target]:
         owners = [t for t in after if {n.id for n in t.names} & wanted and t.component]
         if owners:
             return owners
+        kin = {id_ for t in after for n in t.names for id_ in KIN.get(n.id, ())}
+        if inside and not kin & wanted and not any(n.id != "appliance" and _strong(n) for t in named for n in t.names):
+            return after  # "the diaphragm's split in the diverter"
     if named:
         if places and places.places and all(t.group == "last-two" for t in named):
             named = [replace(t, group=None) for t in named]  # "both seals gone on the left"

@@ -10,6 +10,7 @@ from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import SILENT
 
+_SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -31,6 +32,8 @@ def file(
     if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"
         same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
     for fact in same:
+        if status == "present" and _said_otherwise(talk, fact, statement, condition):
+            return fact
         if fact.condition == condition and fact.status != "historical" and status != "historical":
             return _again(talk, fact, status, statement)
     if (guess := _guessed_before(talk, same)) and condition is not None and status in ("present", "absent"):
@@ -78,6 +81,17 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
+
+
+def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:
+    """ "A nest in it, half blocked", "tested ok, sounded when pressed": two words for one thing that is seen."""
+    if fact.status != "present" or fact.clause < talk.state.clause - 1:
+        return False
+    if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
+        words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
+        fact.condition = condition if words & _SHUT else fact.condition
+        return True
+    return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
 
 
 def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:

@@ -61,9 +61,13 @@ class Reader:
 
     def _either(self, said: Said, clause: Clause) -> None:
         """ "So the vessel's flat or the valve is passing": one of the two, and nobody knows which."""
-        told = [f for f in self.talk.state.focus if f.clause == self.talk.state.clause - 1 and f.status == "present"]
+        last = [f for f in self.talk.state.focus if f.clause == self.talk.state.clause - 1]
+        told = [f for f in last if f.status == "present"]
         named = any(m.kind == "component" for m in clause.mentions)
         faults = [statement for statement in said.statements if not statement.denied and not statement.again]
+        if named and any(fact.status == "possible" and fact.condition is None for fact in last):
+            for statement in faults:
+                statement.hedged = True  # "could be the fan or a blocked flue"
         if not named or not told or not faults or any("ok" in s.condition_ids for s in faults):
             return
         if any(fact.condition in ("ok", "passed", None) or fact.actions for fact in told):
@@ -151,6 +155,7 @@ class Reader:
                 updating.belied(self.talk)
         if said.cured and not cured_already:
             made += updating.cured(self.talk, said, made)
+            self.talk.fit_now = self.talk.state.clause
         if said.declined:
             updating.declined(self.talk, said, made)
         if said.carried_out:

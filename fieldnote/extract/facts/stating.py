@@ -98,6 +98,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.last_words = frozenset(_words(talk, statement))
         talk.recent = [component, *talk.recent[:3]]
         status = mode.status_of(statement)
+        if status == "present" and condition != "ok" and _was_before(talk, statement):
+            status = "resolved"
         if status == "absent" and condition in ("ok", "passed"):
             continue  # a fault, but nobody said which
         cause = _cause_of(talk, statement)
@@ -128,6 +130,14 @@ def _leaked_before(talk: Talk, statement: Statement) -> bool:
     leaks = [fact for fact in near if fact.condition == "leaking"]
     told = any(fact.status in ("historical", "reported", "absent") for fact in leaks)
     return told and not statement.denied and (not named or any(fact.component in named for fact in leaks))
+
+
+def _was_before(talk: Talk, statement: Statement) -> bool:
+    """ "Flames are blue now, they were yellow before": what was wrong before it came right."""
+    told = bool(talk.fit_now) and talk.fit_now >= talk.state.clause - 1
+    around = talk.draft.tokens[max(0, statement.start - 4) : statement.head + statement.words + 3]
+    said = {token.norm for token in around}
+    return told and "before" in said and bool(said & {"was", "were", "had", "been"})
 
 
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:

@@ -55,6 +55,7 @@ class Talk:
         self.ahead: list[tuple[int, str | None, Job]] = []
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
+        self.fit_now = 0  # the clause in which something was last said to be right now
         self.last_words: frozenset[str] = frozenset()
 
     def new_recording(self, clause: Clause) -> bool:
@@ -84,6 +85,8 @@ class Talk:
                 self.state.places, self.state.size = None, None
                 if mention.last != "one" or not self._of_no_burner():
                     self.state.topic = (BURNER,)
+            elif mention.kind == "mark" and mention.first == "number":
+                self.state.focus = ()  # "number two lit fine": "it" was of the other one
             elif mention.kind == "next-appliance":
                 self.go_to(None)
             elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):

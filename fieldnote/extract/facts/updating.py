@@ -24,6 +24,7 @@ _REMEDY = {
     "loose": "tighten", "detached": "refit", "misaligned": "refit",
 }  # fmt: skip
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
@@ -40,8 +41,16 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("present" if "confirm" in kinds else "absent", "own-check")
         elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
+            fact.turn("absent", "own-check")
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _seemed(talk: Talk, fact: Fact) -> bool:
+    """ "The grille looks blocked but it isn't": what only looked so."""
+    said = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    return fact.condition not in (None, "ok", "passed") and bool(said & _SEEMING)
 
 
 def _for_me(clause: Clause) -> bool:
@@ -217,9 +226,28 @@ def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
     return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
 
 
+def _still_so(talk: Talk, said: Said) -> list[Fact]:
+    """ "Fan was noisy last time, still is": what was so then is so today."""
+    old = [f for f in talk.state.focus if f.status == "historical" and f.condition not in (None, "ok") and f.component]
+    if not old or said.statements or said.works or said.subject or not said.start - old[-1].end <= 6:
+        return []
+    last = old[-1]
+    target = Target(
+        (Sense("component", str(last.component), None, "strong"),), (last.position,) if last.position else None
+    )
+    return [
+        filing.file(
+            talk, str(last.component), last.condition, last.position, target, "present", said.as_statement(), Mode()
+        )
+    ]
+
+
 def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it, nor does one
     that is told apart ("the seized one beat me")."""
+    if not made and (again := _still_so(talk, said)):
+        talk.state.focus = tuple(again)
+        return
     where = {place for target in said.subject if target.which for place in target.places or ()}
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return

@@ -288,7 +288,7 @@ def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
         for fact in talk.story.facts[-6:]
         if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
         and fact.status == "present"
-        and fact.condition not in (None, "ok")
+        and fact.condition not in (None, "ok", "passed")
         and fact.clause >= talk.state.clause - 2
     ]
     causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom

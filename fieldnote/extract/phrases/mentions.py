@@ -28,7 +28,10 @@ _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventee
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
-_NOT_TOLD = frozenset("but and so i ive im we weve though although however well anyway because cos".split())
+_NOT_TOLD = frozenset(
+    "but and so i ive im we weve though although however well anyway because cos "
+    "only mostly mainly especially particularly usually".split()
+)
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())

@@ -49,6 +49,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
+    if kinds == {"need"} and spot.first == "to" and spot.before == "had":
+        return "be"  # "had to be refitted": it is done
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
             return None

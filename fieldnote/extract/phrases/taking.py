@@ -30,8 +30,10 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         kind = _settled(hit, at, hits, draft)
         if kind == "condition" and hit.end - hit.start > 1:
             first = bisect_left(places, at)
-            if not _of_near(hit, parts[max(0, first - 5) : first + 2]) or _better_inside(
-                hit, hits[:at][-2:], draft.tokens
+            if (
+                not _of_near(hit, parts[max(0, first - 5) : first + 2])
+                or _better_inside(hit, hits[:at][-2:], draft.tokens)
+                or _in_a_row(hit, at, hits, draft.tokens)
             ):
                 kind = None
         told = any(sense.kind == "condition" for sense in hit.values)
@@ -72,6 +74,21 @@ def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
     if not ids or _fits(hit, ids):
         return False
     return any(_fits(one, ids) for one in _inside(hit, tokens))
+
+
+def _in_a_row(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """ "Fuel bed good flame picture good": the part inside a wording is the next of a row of parts each with its verdict."""
+    before, after = hits[at - 1] if at else None, hits[at + 1] if at + 1 < len(hits) else None
+    if before is None or after is None or before.end != hit.start or after.start != hit.end or not _says_fit(after):
+        return False
+    if not _parts(before) or not _says_fit(hit) or any(t.pause for t in tokens[before.start : hit.end]):
+        return False
+    first, rest = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.start + 1, hit.end)
+    return first is not None and _says_fit(first) and rest is not None and rest.end == hit.end and bool(_parts(rest))
+
+
+def _says_fit(hit: Hit[Sense]) -> bool:
+    return any(sense.kind == "condition" and sense.id in ("ok", "passed") for sense in hit.values)
 
 
 def _fits(hit: Hit[Sense], ids: frozenset[str]) -> bool:
