@@ -188,7 +188,8 @@ def is_compound(at: int, mentions: Sequence[Mention]) -> bool:
     before = name_behind(at - 1, mentions) if at > 1 else None
     if before is not None and before.kind == "prep" and followed_by_predicate(at, mentions):
         return False  # "no spark at the burner, lead's come adrift"
-    return whole.kind == "component" and whole.id == "burner" and not whole.clitic
+    piped = whole.id == "pipework" and mention.id == "joint"  # "the hob tail union"
+    return whole.kind == "component" and (whole.id == "burner" or piped) and not whole.clitic
 
 
 def test_taken(at: int, mentions: Sequence[Mention]) -> bool:

@@ -50,6 +50,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
+_SOUGHT = frozenset({"leaking", "noisy"})  # what is heard or smelt first and then found
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -241,6 +242,8 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     """ "It's", "they're": opens unless work or a preposition leads to it."""
     if mention.kind not in ("pronoun", "them") or clause.kinds() <= {"and", "but", "now"}:
         return None  # "but now it isn't"
+    if _names_what(at, mentions, clause):
+        return False
     behind = name_behind(at, mentions)
     led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
     return not is_object(at, mentions) and not led
@@ -260,6 +263,19 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _another_condition,
     _pronoun,
 )
+
+
+def _names_what(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Found the leak, it was the union", "there's a rattle, it's the fan": the part of what was just told."""
+    told, row = clause.mentions[-1], [m for m in mentions[at : at + 5] if m.kind != "det"]
+    if told.kind != "condition" or told.id not in _SOUGHT or any(m.kind == "component" for m in clause.mentions):
+        return False
+    if any(m.kind in ("no", "not", "report", "if") for m in clause.mentions) or mentions[at].gap or len(row) < 2:
+        return False
+    part = next((m for m in row[1:] if m.kind not in ("be", "prep", "appliance", "place")), None)
+    named = part is not None and part.kind == "component" and part.strong
+    it_is = row[1].kind == "be" or mentions[at].first in ("its", "thats")
+    return named and it_is and not any(m.gap or m.pause for m in row[1 : row.index(part) + 1] if part is not None)
 
 
 def _has_it(behind: Mention) -> bool:

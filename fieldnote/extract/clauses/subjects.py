@@ -356,6 +356,8 @@ def _kindred(part: Mention, before: Mention) -> Mention:
 
 def _modifies(first: Mention, second: Mention) -> bool:
     """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
+    if first.id == "pipework" and second.id == "joint":
+        return second.gap == 0 and not (second.pause or first.clitic)  # "the hob tail union"
     return first.id in ("burner", "appliance") or (
         first.id in ("pilot", "hotplate") and second.gap == 0 and not second.pause
     )

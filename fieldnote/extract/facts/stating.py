@@ -34,6 +34,7 @@ _VERDICTS = (
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
 _AGAIN = frozenset("retested retest retesting".split())
+_ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
 _SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
@@ -343,13 +344,16 @@ def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
 def _tested(talk: Talk, statement: Statement) -> Target | None:
     """What a test that was spoken of tries, unless the part was named before the verdict."""
     before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
-    if before not in _AGAIN and any(t.names and t.end <= statement.head for t in statement.targets):
-        return None
     behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
+    again = before in _AGAIN or bool(_ANEW & {token.norm for token in behind})  # "passed the second time"
+    if not again and any(t.names and t.end <= statement.head for t in statement.targets):
+        return None
     for token in behind:  # "passed spillage", "spillage passed"
         if token.norm in TESTED:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
-    for token in reversed(talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]):
-        if token.norm in TESTED:
-            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
+    for word, after in reversed(list(zip(told, [*told[1:], ""], strict=True))):
+        part = "pipework" if (word, after) == ("pressure", "test") else TESTED.get(word)
+        if part:
+            return Target((Sense("component", part, None, "strong"),))
     return None

@@ -226,7 +226,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     continue  # "buzzes when it": the clause behind is read as such
                 if (part := _first_named(whole, names)) and _said_of(condition, spell(whole)[1:], part, words):
                     continue  # "meter's fine": the name is found as a name
-                phrase, of = _without_name(whole, limit, names)
+                phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 made = (
                     form
