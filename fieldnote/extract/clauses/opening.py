@@ -272,10 +272,10 @@ def _names_what(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
         return False
     if any(m.kind in ("no", "not", "report", "if") for m in clause.mentions) or mentions[at].gap or len(row) < 2:
         return False
-    part = next((m for m in row[1:] if m.kind not in ("be", "prep", "appliance", "place")), None)
-    named = part is not None and part.kind == "component" and part.strong
+    at_part = next((i for i, m in enumerate(row) if i and m.kind not in ("be", "prep", "appliance", "place")), 0)
+    named = row[at_part].kind == "component" and row[at_part].strong
     it_is = row[1].kind == "be" or mentions[at].first in ("its", "thats")
-    return named and it_is and not any(m.gap or m.pause for m in row[1 : row.index(part) + 1] if part is not None)
+    return named and it_is and not any(m.gap or m.pause for m in row[1 : at_part + 1])
 
 
 def _has_it(behind: Mention) -> bool:

@@ -352,7 +352,7 @@ def _tested(talk: Talk, statement: Statement) -> Target | None:
         if token.norm in TESTED:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
     told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
-    for word, after in reversed(list(zip(told, [*told[1:], ""], strict=True))):
+    for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
         part = "pipework" if (word, after) == ("pressure", "test") else TESTED.get(word)
         if part:
             return Target((Sense("component", part, None, "strong"),))
