@@ -75,7 +75,8 @@ def _another_named(talk: Talk, start: int, end: int) -> bool:
     """Whether a quantity is named right before a figure, behind words of something else."""
     at = bisect_left(talk.names, start, key=lambda name: name.start)
     named = at < len(talk.names) and end - 2 <= talk.names[at].end <= end
-    return named and bool(set(talk.words[start : talk.names[at].start]) - LINKS)
+    between = set(talk.words[start : talk.names[at].start]) - LINKS if named else set()
+    return len(between) > 1  # not "needs a new thermocouple"
 
 
 def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:
