@@ -37,6 +37,7 @@ class Table(tables.Row):
     """All commands."""
 
     hint: str
+    mixed_up: dict[str, str]
     courtesies: Courtesies
     alike: dict[str, list[str]]
     command: list[Command]
@@ -49,6 +50,7 @@ class Commands:
         self.hint = table.hint
         self._phrases = {said.replace(" ", ""): row.id for row in table.command for said in (*row.says, *row.misheard)}
         self._alike = [(re.compile(rf"\b{one}\b"), word) for word, written in table.alike.items() for one in written]
+        self._mixed_up = [pair for one in table.mixed_up.items() for pair in (one, one[::-1])]
         self._before = tuple(f"{one} " for one in table.courtesies.before)
         self._behind = tuple(f" {one}" for one in table.courtesies.behind)
         self.titles = {row.id: row.title for row in table.command}
@@ -58,6 +60,12 @@ class Commands:
         parts = [words for part in re.split(r"[.!?]+(?:\s|$)", text) if (words := plain(part))]
         words = parts[0] if len(set(parts)) == 1 else plain(text)
         return self._match(words) or self._match(self._put_right(words))
+
+    def rivals(self, text: str) -> list[str]:
+        """The other commands for which a command is easily taken: the same text with another word in it."""
+        found = self.match(text)
+        others = [_swapped(text, *pair) for pair in self._mixed_up] if found else []
+        return [other for other in others if self.match(other) not in (None, found)]
 
     def _put_right(self, words: str) -> str:
         """With every word that is written for a word of a command read as that word."""
@@ -72,6 +80,13 @@ class Commands:
         shorter = [words.removeprefix(one) for one in self._before if words.startswith(one)]
         shorter += [words.removesuffix(one) for one in self._behind if words.endswith(one)]
         return next((found for one in shorter if (found := self._match(one))), None)
+
+
+def _swapped(text: str, word: str, other: str) -> str:
+    """A text with one word for another, capital letters kept."""
+    return re.sub(
+        rf"\b{word}\b", lambda one: other.capitalize() if one[0][0].isupper() else other, text, flags=re.IGNORECASE
+    )
 
 
 def plain(text: str) -> str:

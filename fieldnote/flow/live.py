@@ -33,6 +33,7 @@ ECHO_WORDS, ECHO = (
     0.8,
 )  # words, and the share of them in the last spoken answer, that make a phrase the machine's own voice
 SHORT = 1.6  # seconds of voice up to which a phrase may be a command that was not understood at first
+SURE = 13.0  # times that a command must be likelier than the one for which it can be taken
 RETRY = 2.0  # seconds between two attempts to find a lost device
 
 Floats = NDArray[np.float32]
@@ -73,13 +74,16 @@ class Draft(Protocol):
 
 
 class Ear(Protocol):
-    """Hears phrases: a draft soon, the words that are kept after it; `among`, what it is when such words were expected."""
+    """Hears phrases: a draft soon, the words that are kept after it; `among`, what it is when such words were expected; `odds`,
+    how many times likelier it is one text than another."""
 
     def cutter(self) -> Cuts: ...
 
     def draft(self, samples: Floats, voiced: float) -> Any: ...
 
     def among(self, draft: Any, hint: str) -> str: ...
+
+    def odds(self, draft: Any, text: str, other: str) -> float: ...
 
     def settle(self, draft: Any) -> Transcript: ...
 
@@ -359,7 +363,7 @@ class Live:
         if draft.text:
             self._say("heard", draft.text, start)
         words = taped.moved(self._ear.settle(draft), start)
-        command = command or self.parts.commands.match(words.text)
+        command = command or self._sure(draft, words.text)
         if not words.text and not command:
             if span.voiced > 0.7:
                 self.parts.front.tone("not-understood")
@@ -373,16 +377,28 @@ class Live:
         self._keep(reel, note)
         if command:
             self._command(command, reel, words, span.last / RATE)
-        else:
-            reel.last = (start, span.last / RATE)
-            self._read(words, start)
+            return
+        if self.parts.commands.match(words.text):
+            self.parts.front.tone("not-understood")
+        reel.last = (start, span.last / RATE)
+        self._read(words, start)
 
     def _command_in(self, draft: Draft, span: Span) -> str | None:
         """The command that a phrase is, by its first text; a short one also by what it is when commands are expected."""
         assert self._ear is not None
         commands = self.parts.commands
-        found = commands.match(draft.text or draft.unsure)
-        return found or (commands.match(self._ear.among(draft, commands.hint)) if span.voiced <= SHORT else None)
+        heard = draft.text or draft.unsure
+        if commands.match(heard) is None and span.voiced <= SHORT:
+            heard = self._ear.among(draft, commands.hint)
+        return self._sure(draft, heard)
+
+    def _sure(self, draft: Draft, heard: str) -> str | None:
+        """The command that these words are, unless the sound may as well be that of another command."""
+        assert self._ear is not None
+        commands = self.parts.commands
+        found = commands.match(heard)
+        doubted = any(self._ear.odds(draft, heard, other) < SURE for other in commands.rivals(heard))
+        return None if doubted else found
 
     def _echo(self, text: str) -> bool:
         """Whether a phrase is what was just spoken aloud: kept in the record, not read."""

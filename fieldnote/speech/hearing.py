@@ -36,6 +36,7 @@ BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 IN_FLIGHT = 2  # passages that are worked on at a time
 AROUND = 0.2  # seconds around a stretch that is listened to again
 SEGMENT_PAUSE = 0.7  # seconds between words that begin a new segment
+HARDLY = 1e-6  # word confidence below which one cannot tell how unlikely a word is
 LOW = 0.25  # word confidence below which a word is doubtful
 
 
@@ -104,6 +105,14 @@ class Recogniser:
             return ""
         guess = self._engine.decode(first.encoded, hint)
         return "" if guess.likelihood < filters.DOUBTED or guess.no_speech > filters.NOBODY else guess.text
+
+    def odds(self, first: First, text: str, other: str) -> float:
+        """How many times likelier one text of a passage is than another, by the recogniser's certainty of each word."""
+        return self._certainty(first, text) / self._certainty(first, other)
+
+    def _certainty(self, first: First, text: str) -> float:
+        words = self._engine.words(first.encoded, text) if first.hinted else []
+        return math.prod(max(word.confidence, HARDLY) for word in words)
 
     def settled(self, first: First) -> Transcript:
         """The words of a passage after both decodes were compared; seconds count from its first sample."""

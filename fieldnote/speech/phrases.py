@@ -116,6 +116,10 @@ class Ear:
         """What a phrase is when words like those of `hint` are expected; empty when that is not to be believed."""
         return self._recogniser.among(draft, hint)
 
+    def odds(self, draft: First, text: str, other: str) -> float:
+        """How many times likelier it is that a phrase is the one text than the other."""
+        return self._recogniser.odds(draft, text, other)
+
     def settle(self, draft: First) -> Transcript:
         """The words of a phrase after both decodes were compared; seconds count from its first sample."""
         return self._recogniser.settled(draft)

@@ -53,6 +53,21 @@ def test_no_sentence_of_any_practice_set_is_a_command():
     assert not {"start", "stop", "pause", "left", "read-back"} & obeyed.keys(), obeyed
 
 
+@pytest.mark.parametrize(
+    ("text", "others"),
+    [
+        ("Stop listening, please.", ["Start listening, please."]),
+        ("start", ["stop"]),
+        ("Photo of that.", []),
+        ("Start again.", []),
+    ],
+)
+def test_the_commands_for_which_one_is_easily_taken(text, others):
+    """The same words with one exchanged, where that is another command."""
+    assert commands().rivals(text) == others
+    assert commands().rivals("Stop tap is stiff.") == []
+
+
 def test_a_table_that_contradicts_itself_is_refused(tmp_path):
     """An example that is not obeyed is named."""
     text = module.FILE.read_text("utf-8").replace('yes = ["Start.",', 'yes = ["Begin now.",')

@@ -76,6 +76,10 @@ class ScriptedEar:
         """The same: it hears everything well."""
         return draft.text
 
+    def odds(self, draft, text, other):
+        """The same: it is sure."""
+        return 1000.0
+
     def settle(self, draft):
         """The same, as a transcript."""
         words = tuple(Word(n / 10, (n + 1) / 10, word, 0.9) for n, word in enumerate(draft.text.split()))
@@ -317,6 +321,15 @@ def test_a_short_phrase_is_heard_again_among_commands(run, monkeypatch):
     monkeypatch.setattr(ScriptedEar, "among", lambda _, draft, _hint: draft.text.replace("motor", "photo"))
     screen, _ = run(["motor now", "one cracked"])
     assert (screen.of("command"), screen.of("line")) == (["photo"], ["cracked"])
+
+
+@pytest.mark.parametrize(("odds", "obeyed", "tones"), [(5.0, [], 1), (50.0, ["stop"], 0)])
+def test_a_command_that_may_be_another_is_not_obeyed(run, monkeypatch, odds, obeyed, tones):
+    """ "Stop listening" that may well be "start listening" is left alone with a tone; the words are kept either way."""
+    monkeypatch.setattr(ScriptedEar, "odds", lambda *_: odds)
+    screen, book = run(["Stop listening."])
+    assert screen.of("command") == obeyed and screen.tones.count("not-understood") == tones
+    assert any("Stop listening." in text for text in texts(book))
 
 
 def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):

@@ -1,7 +1,9 @@
 """Phrases in a stream: cut at short pauses, likely ends told early, the first text used for the full one."""
 
 import numpy as np
+import pytest
 
+from fieldnote.records import Word
 from fieldnote.speech.hearing import Recogniser
 from fieldnote.speech.phrases import LIKELY, PHRASE_PAUSE, Cutter, Ear
 from fieldnote.speech.voice import WINDOW
@@ -53,6 +55,16 @@ def test_a_phrase_can_be_heard_among_other_words() -> None:
     score = -1.5
     assert ear.among(ear.draft(tone(1.0), 0.8), "Photo now.") == ""
     assert ear.among(ear.draft(np.zeros(16000, np.float32), 0.8), "Photo now.") == ""
+
+
+def test_one_text_can_be_weighed_against_another() -> None:
+    """By the certainty of every word; where nobody spoke neither is likelier."""
+    engine = ScriptedEngine(same("stop listening"))
+    sure = {"stop": 0.9, "start": 0.1, "listening": 0.8}
+    engine.words = lambda _encoded, text: [Word(0, 1, word, sure[word]) for word in text.split()]  # type: ignore[method-assign]
+    ear = Ear(Recogniser(engine))
+    assert ear.odds(ear.draft(tone(1.0), 0.8), "stop listening", "start listening") == pytest.approx(9.0)
+    assert ear.odds(ear.draft(np.zeros(16000, np.float32), 0.8), "stop", "start") == 1.0
 
 
 def test_silence_has_no_words() -> None:
