@@ -64,7 +64,11 @@ def _month(month: object, as_json: bool) -> int:
     if as_json:
         data(value)
         return 0
-    titles = {"visits": "Visits made", "parts": "Parts used", "situations": "To be considered for a report by law"}
+    titles = {
+        "visits": "Visits made",
+        "parts": "Parts used",
+        "situations": "Reports said to be made, and what a law may ask to report",
+    }
     say(f"Month {value['month']}")
     for name, title in titles.items():
         say(f"\n{title} ({len(value[name])})")

@@ -51,16 +51,10 @@ def _parts(view: VisitView) -> Iterable[Row]:
     """Parts that are not in yet: needed, to order, or on order."""
     for line in standing(view):
         if isinstance(line.current, Finding):
-            for action in line.current.actions:
-                state = PARTS.get((action.kind, action.state))
-                if state and state != "used":
-                    yield Row("part", None, view.visit.ref, f"{_part(line.current)}: {state}", line.id)
-
-
-def _part(said: Finding) -> str:
-    return ", ".join(
-        p for p in (wording.label(said.component), wording.place(said), wording.label(said.appliance)) if p
-    )
+            states = [PARTS.get((action.kind, action.state)) for action in line.current.actions]
+            if open_ := dict.fromkeys(state for state in states if state and state != "used"):
+                text = f"{wording.whose_part(line.current)}: {', '.join(open_)}"
+                yield Row("part", None, view.visit.ref, text, line.id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +89,7 @@ def _used(view: VisitView) -> Iterable[str]:
         if not isinstance(said, Finding) or said.status == "historical":
             continue
         if any(PARTS.get((action.kind, action.state)) == "used" for action in said.actions):
-            yield f"{view.visit.ref}: {_part(said)}"
+            yield f"{view.visit.ref}: {wording.whose_part(said)}"
 
 
 def _situations(view: VisitView) -> Iterable[str]:

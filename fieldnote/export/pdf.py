@@ -77,6 +77,7 @@ def _values(report: Report, put: Callable[[Picture], dict[str, Any]]) -> dict[st
         ],
         "readings": [_reading(row) for row in report.readings],
         "reading_pictures": _pictures(report.readings, put),
+        "other_pictures": _pictures(report.others, put),
         "worked": [_worked(one) for one in report.worked],
         "pictures": [put(picture) for picture in report.pictures],
         "engineer": [

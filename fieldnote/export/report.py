@@ -110,6 +110,7 @@ class Report:
     followups: tuple[str, ...]
     sections: tuple[Section, ...]
     readings: tuple[Row, ...]
+    others: tuple[Row, ...]
     worked: tuple[Worked, ...]
     hints: tuple[str, ...]
     usual: tuple[str, ...]
@@ -154,6 +155,7 @@ def build(
         followups=tuple(mask(_due(line.current, view)) for line in kept if isinstance(line.current, FollowUp)),
         sections=_sections(view, rows),
         readings=tuple(row for row in rows if row.kind == "reading"),
+        others=tuple(row for row in rows if row.kind not in ("finding", "reading")),
         worked=tuple(worked(result) for result in view.check.results),
         hints=_points(view, mask, answers, "symptom"),
         usual=_points(view, mask, answers, "caution"),
@@ -193,12 +195,14 @@ def _facts(view: VisitView, particulars: Particulars) -> tuple[tuple[str, str], 
 def _summary(view: VisitView, kept: Sequence[Line]) -> list[str]:
     found = [line.current for line in kept if isinstance(line.current, Finding)]
     faults = [f for f in found if f.status == "present" and f.condition not in (None, "ok", "passed")]
+    suspected = sum(f.status == "possible" for f in found)
     resolved = sum(f.status == "resolved" for f in found)
     unsaid = sum(point.kind == "unsaid" for point in view.check.points)
     unconfirmed = sum(line.state in ("open", "deferred") for line in kept)
     struck = sum(line.state == "rejected" for line in view.lines)
     sentences = [
         _count(len(faults), "fault was seen and left as it is", "faults were seen and left as they are"),
+        _count(suspected, "fault is suspected", "faults are suspected"),
         _count(resolved, "thing was put right on this visit", "things were put right on this visit"),
         _count(unsaid, "point of the checklist was not spoken of", "points of the checklist were not spoken of"),
         _count(unconfirmed, "line has not been confirmed by a person", "lines have not been confirmed by a person"),
@@ -217,14 +221,13 @@ def _declared(said: Declared) -> str:
 
 
 def _actions(kept: Sequence[Line], state: str) -> tuple[str, ...]:
-    lines = []
-    for line in kept:
-        if isinstance(line.current, Finding):
-            part = ", ".join(p for p in (wording.label(line.current.component), wording.place(line.current)) if p)
-            lines += [
-                f"{part or 'Visit'}: {wording.label(a.kind).lower()}" for a in line.current.actions if a.state == state
-            ]
-    return tuple(dict.fromkeys(lines))
+    """What was done, is needed or was declined, part by part."""
+    parts: dict[str, dict[str, None]] = {}
+    for said in (line.current for line in kept):
+        if isinstance(said, Finding):
+            told = [wording.work(action.kind, state) for action in said.actions if action.state == state]
+            parts.setdefault(wording.whose_part(said), {}).update(dict.fromkeys(told))
+    return tuple(f"{part}: {'; '.join(told)}" for part, told in parts.items() if told)
 
 
 def _due(said: FollowUp, view: VisitView) -> str:
@@ -314,11 +317,10 @@ def _sections(view: VisitView, rows: Sequence[Row]) -> tuple[Section, ...]:
 def worked(result: Result) -> Worked:
     """One calculation in a reader's words."""
     limit = result.limit
-    name = wording.spaced(result.name).capitalize()
     return Worked(
-        name=f"{name} ({wording.label(result.appliance)})" if result.appliance else name,
+        name=wording.calculation(result),
         results=wording.results(result),
-        inputs=", ".join(f"{wording.spaced(key)} {value}" for key, value in result.inputs.items()),
+        inputs=wording.inputs(result),
         formula=result.formula,
         verdict=wording.verdict(result),
         limit=" ".join(part for part in (limit.text, f"[{limit.source}]", limit.edition) if part) if limit else "",

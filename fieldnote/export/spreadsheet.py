@@ -10,6 +10,7 @@ from fieldnote.errors import MachineLacks
 from fieldnote.export.tables import Cell, Table
 
 LONGEST = 32_767  # characters that one cell of the format holds
+WIDEST = 420  # pixels of a column, so that one long text does not push the others out of sight
 CUT = " ... (cut here; the JSON export has it whole)"
 
 
@@ -35,7 +36,8 @@ def _sheet(sheet: Any, table: Table, head: Any, day: Any) -> None:
         for column, cell in enumerate(row):
             _put(sheet, number, column, cell, day)
     sheet.freeze_panes(1, 0)
-    sheet.autofit()
+    sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
+    sheet.autofit(WIDEST)
 
 
 def _put(sheet: Any, row: int, column: int, cell: Cell, day: Any) -> None:

@@ -91,7 +91,7 @@ def _lines(view: VisitView) -> Iterable[tuple[Cell, ...]]:
             getattr(said, "burner", None), getattr(said, "condition", None), getattr(said, "status", None), value, unit,
             getattr(said, "phase", None), wording.actions(said) if isinstance(said, Finding) else None,
             wording.STATES[line.state], _confidence(line), wording.said_words(line), wording.trace(line.trace, view),
-            ", ".join(line.photos),
+            ", ".join(line.photos), wording.titled(said) if said else None,
         )  # fmt: skip
 
 
@@ -182,9 +182,9 @@ def _visits(view: VisitView) -> Iterable[tuple[Cell, ...]]:
         visit.opened_at.isoformat(),
         visit.work,
         ", ".join(visit.appliances),
-        visit.gas,
-        visit.meter,
-        str(visit.no_access),
+        visit.gas or view.check.facts.get("gas"),
+        visit.meter or view.check.facts.get("meter"),
+        "yes" if visit.no_access else "no",
     )
 
 
@@ -194,7 +194,7 @@ KINDS: dict[str, tuple[tuple[str, ...], Rows]] = {
     "lines": (
         tuple(
             "line kind appliance what position burner condition status value unit phase actions standing confidence words "
-            "source photos".split()
+            "source photos text".split()
         ),
         _lines,
     ),

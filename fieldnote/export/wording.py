@@ -3,6 +3,7 @@
 The words never say that an appliance is fit for use: a verdict is about one limit, a class is what the engineer declared.
 """
 
+import re
 from collections.abc import Iterable
 from datetime import date, datetime
 from decimal import ROUND_HALF_EVEN, ROUND_UP, Context, Decimal
@@ -19,7 +20,7 @@ from fieldnote.records import (
     Trace,
     VisitView,
 )
-from fieldnote.trade.catalogue import calculations
+from fieldnote.trade.catalogue import Input, calculations
 from fieldnote.trade.vocabulary import vocabulary
 
 Said = Finding | Reading | Declared | FollowUp | ProcedureStep
@@ -72,6 +73,24 @@ RESULTS = {
     "loss-22": "loss in 22 mm pipe",
     "loss-28": "loss in 28 mm pipe",
 }
+DONE = {
+    "clean": "cleaned",
+    "regrease": "regreased",
+    "replace": "replaced",
+    "repair": "repaired",
+    "adjust": "adjusted",
+    "tighten": "tightened",
+    "dry": "dried out",
+    "refit": "refitted",
+    "remove": "removed",
+    "isolate": "isolated",
+    "disconnect": "disconnected, capped off",
+    "label": "labelled",
+    "test": "tested",
+    "order": "a part ordered",
+    "advise": "customer advised",
+    "monitor": "watched",
+}
 UNITS |= {"ohm": "Ω", "Mohm": "MΩ"}
 
 
@@ -103,10 +122,20 @@ def appliance(said: Finding) -> str:
     return f"{label(said.appliance)} ({said.unit})" if said.unit else label(said.appliance)
 
 
+def part(said: Finding) -> str:
+    """The part and its place: "Spark electrode (front left)"."""
+    name, where = label(said.component) or "Unnamed part", place(said)
+    return f"{name} ({where})" if where else name
+
+
+def whose_part(said: Finding) -> str:
+    """The part with its appliance, where that was named: "Hob, Spark electrode (front left)"."""
+    return ", ".join(name for name in (appliance(said), part(said)) if name)
+
+
 def finding(said: Finding) -> str:
     """One finding in one line: component, place, condition, and how it stands."""
-    part, where = label(said.component) or "Unnamed part", place(said)
-    return f"{part} ({where}): {condition(said)}" if where else f"{part}: {condition(said)}"
+    return f"{part(said)}: {condition(said)}"
 
 
 def condition(said: Finding) -> str:
@@ -123,6 +152,11 @@ def condition(said: Finding) -> str:
 def actions(said: Finding) -> str:
     """What was or is to be done: "Replace: needed"."""
     return "; ".join(f"{label(action.kind)}: {action.state}" for action in said.actions)
+
+
+def work(kind: str, state: str) -> str:
+    """One action in a list of what was done, is needed or was declined: what was cleaned must not read as clean."""
+    return DONE.get(kind, spaced(kind)) if state == "done" else label(kind).lower()
 
 
 def number(value: Decimal) -> str:
@@ -150,6 +184,7 @@ def limits_of(result: Result, of: Quantity) -> tuple[Decimal, ...]:
     return tuple(bound for bound in (limit.low, limit.high) if bound is not None)
 
 
+_FIGURE = re.compile(r"-?\d+(\.\d+)?")
 _EXACT = Context(prec=200)
 
 
@@ -241,6 +276,26 @@ def results(done: Result) -> tuple[str, ...]:
 def _result_label(id_: str) -> str:
     text = RESULTS.get(id_) or label(id_)
     return text[:1].upper() + text[1:]
+
+
+def calculation(result: Result) -> str:
+    """What was worked out, and of which appliance: the first words of the calculation's title."""
+    known = calculations().get(result.name)
+    name = re.split("[,:]", known.title)[0] if known else spaced(result.name).capitalize()
+    return f"{name} ({label(result.appliance)})" if result.appliance else name
+
+
+def inputs(result: Result) -> str:
+    """What a result was worked out from, each figure with its name and unit for people."""
+    known = calculations()[result.name].inputs if result.name in calculations() else {}
+    return "; ".join(_input(key, value, known.get(key)) for key, value in result.inputs.items())
+
+
+def _input(key: str, value: str, known: Input | None) -> str:
+    figure, _, own = value.partition(" ")
+    if known is None or known.unit is None or not _FIGURE.fullmatch(figure):
+        return f"{known.text if known and not known.choices else spaced(key)}: {value}"
+    return f"{known.text}: {figure} {unit(own or known.unit)}".rstrip()
 
 
 def step(said: ProcedureStep) -> str:

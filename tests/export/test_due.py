@@ -29,7 +29,7 @@ def test_open_things_are_listed_with_their_day(book):
         ("retention", "2027-11-25"),
         ("part", "None"),
     ]
-    assert found[-1].text == "Spark electrode, front left, Hob: needed"
+    assert found[-1].text == "Hob, Spark electrode (front left): needed"
 
 
 def test_a_closed_line_is_no_longer_open(book):

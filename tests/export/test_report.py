@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from fieldnote.export import html, pdf, photos
+from fieldnote.export import html, pdf, photos, wording
 from fieldnote.export.masking import Mask
 from fieldnote.export.particulars import Instrument, Particulars
 from fieldnote.export.report import build
 from fieldnote.notebook import Notebook
-from fieldnote.records import Decision, Point, VisitView, to_plain
+from fieldnote.records import Action, Decision, Point, VisitView, to_plain
+from fieldnote.trade.vocabulary import vocabulary
 from tests.sample_visit import START, sample_book, sample_view
 
 OUTSIDE = re.compile(r"""(?:src|href|action)\s*=\s*(?!["']?(?:data:|#))|@import|url\(""", re.IGNORECASE)
@@ -238,3 +239,53 @@ def test_characters_without_a_glyph_do_not_stop_the_pdf(book):
     view = replace(view, visit=replace(view.visit, ref="kuchnia \u0142 \u6f22 \U0001f525"))
     text = pdf_text(pdf.render(build(view), copies(book), view))
     assert "[U+6F22]" in text and "kuchnia \u0142" in text
+
+
+def test_what_was_cleaned_does_not_read_as_clean(book):
+    """Work that was done is told as done; several actions on one part stand in one line."""
+    made = build(sample_view(book))
+    assert made.done == ("Hob, Injector (rear right): cleaned",)
+    assert made.needed == ("Hob, Spark electrode (front left): replace",)
+    line = next(line for line in sample_view(book).lines if getattr(line.current, "component", "") == "electrode")
+    both = replace(
+        line, current=replace(line.current, actions=(Action("replace", "needed"), Action("order", "needed")))
+    )
+    assert build(replace(sample_view(book), lines=(both,))).needed == (
+        "Hob, Spark electrode (front left): replace; order a part",
+    )
+
+
+def test_every_kind_of_work_has_its_past(book):
+    """No action of the vocabulary is told as done in the words of an order."""
+    assert set(wording.DONE) == set(vocabulary().actions)
+
+
+def test_what_to_act_on_stands_first(book):
+    """The emergency steps come before everything else that the first page says."""
+    view = sample_view(book)
+    steps = Point("emergency", "smell", "A smell of gas was said.", steps=("No flames.",))
+    text = page(book, replace(view, check=replace(view.check, points=(steps, *view.check.points))))
+    assert text.index("Act on this first") < text.index("Class of danger, as the engineer declared it")
+
+
+def test_a_photo_at_a_step_is_shown(book):
+    """A photo of the label that was put on stands in the report, not only its name in the list of sources."""
+    view = sample_view(book)
+    photo = next(item.id for item in view.items if item.kind == "photo")
+    lines = tuple(replace(line, photos=(photo,) if line.kind == "procedure" else ()) for line in view.lines)
+    text = page(book, replace(view, lines=lines))
+    assert "Photos of what was declared, done about it or is to follow" in text
+    assert text.count('<img src="data:image/jpeg') >= sum(line.kind == "procedure" for line in lines)
+
+
+def test_working_is_told_in_words_and_units(book):
+    """What a result was worked out from is named as people name it, with its unit, and how it is titled says what it is."""
+    made = build(sample_view(book))
+    inputs = {"first": "8436.524 m3", "second": "8436.606 m3", "rated": "24", "appliance": "boiler", "odd-one": "x"}
+    result = replace(sample_view(book).check.results[0], name="gas-rate", appliance="boiler", inputs=inputs)
+    assert wording.inputs(result) == (
+        "first meter reading: 8436.524 m\u00b3; second meter reading: 8436.606 m\u00b3; "
+        "heat input on the data plate: 24 kW; appliance: boiler; odd one: x"
+    )
+    assert wording.calculation(result) == "Gas rate and heat input (Boiler)"
+    assert made.worked

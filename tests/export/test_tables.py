@@ -176,3 +176,24 @@ def test_a_followup_without_a_day_is_a_task(view):
     assert not whole.walk("VEVENT")
     (task,) = whole.walk("VTODO")
     assert "DUE" not in task and "DTSTART" not in task
+
+
+def test_a_row_can_be_read_by_people(view):
+    """Each line has the words of the report in its last column; that something was looked for and not there stands in it."""
+    view = replace(
+        view, check=replace(view.check, facts={"gas": "natural", "meter": "G4"}), visit=replace(view.visit, gas=None)
+    )
+    rows = [dict(zip(made.columns, row, strict=True)) for made in [tables.table("lines", [view])] for row in made.rows]
+    assert "Hob, Spark electrode (front left): Cracked, split. Replace: needed" in [row["text"] for row in rows]
+    (visit,) = tables.table("visits", [view]).rows
+    told = dict(zip(tables.table("visits", [view]).columns, visit, strict=True))
+    assert (told["gas"], told["no_access"]) == ("natural", "no")
+
+
+def test_a_sheet_can_be_filtered_and_no_column_hides_the_others(view):
+    """A workbook's sheets carry a filter over all their rows, and no column is wider than a window."""
+    import openpyxl
+
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook([Table("t", ("a", "b"), (("x " * 2000, "y"),))])))["t"]
+    assert sheet.auto_filter.ref == "A1:B2"
+    assert sheet.column_dimensions["A"].width < 80

@@ -8,7 +8,7 @@ from fieldnote.errors import UsageProblem
 from fieldnote.trade import tables
 from fieldnote.trade.catalogue import Value
 from fieldnote.trade.doubt import Measured, shown
-from fieldnote.trade.judge import Circumstances, Fact, Ruling, judge, no_verdict
+from fieldnote.trade.judge import GRADES, Circumstances, Fact, Ruling, judge, no_verdict
 from fieldnote.trade.tables import Constant, Gas
 
 NO_LIMIT = no_verdict("missing-limit", None, "there is nothing to hold this against: it is worked out, not judged")
@@ -76,7 +76,8 @@ class Outcome:
 
     def use(self, text: str, source: str, grade: str) -> None:
         """Put down that a constant was used, with its source and how far that is trusted."""
-        self.used.append(f"used: {text} [{grade}]")
+        trust = f" ({GRADES[grade]})" if grade in GRADES else ""
+        self.used.append(f"used: {text}{trust}")
         if source not in self.sources:
             self.sources.append(source)
 
