@@ -45,6 +45,7 @@ def visit(view: VisitView, mask: Mask = OPEN) -> dict[str, Any]:
         "struck_out": [{"kind": line.kind} | _line(line, view) for line in struck if line.current or line.proposed],
         "results": to_plain(view.check.results),
         "points": to_plain(view.check.points),
+        "facts": dict(view.check.facts),
         "trade_version": view.check.trade_version,
         "items": [_item(item) for item in view.items],
         "placements": to_plain(view.placements),

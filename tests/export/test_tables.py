@@ -197,3 +197,13 @@ def test_a_sheet_can_be_filtered_and_no_column_hides_the_others(view):
     sheet = openpyxl.load_workbook(io.BytesIO(workbook([Table("t", ("a", "b"), (("x " * 2000, "y"),))])))["t"]
     assert sheet.auto_filter.ref == "A1:B2"
     assert sheet.column_dimensions["A"].width < 80
+
+
+def test_what_was_said_of_the_visit_is_in_the_data(view):
+    """Gas and meter as they were said stand in the JSON export, and its schema knows them."""
+    import jsonschema
+
+    view = replace(view, check=replace(view.check, facts={"gas": "natural", "meter": "G4"}))
+    value = json.loads(render("json", [view], table="lines"))
+    assert value["visits"][0]["facts"] == {"gas": "natural", "meter": "G4"}
+    jsonschema.Draft202012Validator(data.schema()).validate(value)
