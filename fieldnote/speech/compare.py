@@ -11,7 +11,7 @@ from collections.abc import Set
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from fieldnote.speech.numbers import Atom, comparable, noughts, odd
+from fieldnote.speech.numbers import Atom, comparable, in_pieces, noughts, odd
 
 MOST_LOST = 2  # words of a stretch that the hinted decode may lack and still be believed
 
@@ -94,9 +94,10 @@ def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]
 
 
 def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
-    """Words on which both agree; figures that nobody says so, or that are torn into several, are taken as they were spelled."""
+    """Words on which both agree; figures that nobody says so, that are torn into several, or that hide in which pieces they
+    were said ("196" is nineteen six or a hundred and ninety six) are taken as they were spelled."""
     torn = sum(any(letter.isdigit() for letter in word) for word in ours) > 1
-    words = theirs if theirs and (torn or any(map(odd, ours))) else ours
+    words = theirs if theirs and (torn or any(map(odd, ours)) or in_pieces(ours, theirs)) else ours
     return [Token(word, "number" if odd(word) else None) for word in words]
 
 

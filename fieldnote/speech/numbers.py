@@ -70,6 +70,13 @@ def odd(text: str) -> bool:
     return bool(stuck or re.search(r"\d\.\d+\.|\d-\d|\d,\d(?!\d\d(?!\d))", text))
 
 
+def in_pieces(figures: list[str], spelled: list[str]) -> bool:
+    """Whether a figure of three digits or more was said in pieces: "nineteen six", not "a hundred and ninety six"."""
+    said = [text for word in spelled for text in atoms(word)]
+    long = any(re.fullmatch(r"\d{3,}\W*", word) for word in figures)
+    return long and not set(_SCALES) & set(said) and sum(text in _VALUES for text in said) > 1
+
+
 def _noughts(texts: list[str]) -> list[str]:
     """ "not point not not four" is nought point nought nought four: nobody says "point not"."""
     out = list(texts)

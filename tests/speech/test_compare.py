@@ -30,6 +30,9 @@ def shown(plain: str, hinted: str) -> str:
             "working one[number] point[number] eight[number] millibar",
         ),
         ("working 1.2 millibar", "working one point two millibar", "working 1.2 millibar"),
+        ("down to 196 at the end", "down to nineteen six at the end", "down to nineteen six at the end"),
+        ("left at 196 ppm", "left at one hundred and ninety six ppm", "left at 196 ppm"),
+        ("left at 196 ppm", "left at one ninety six ppm", "left at one ninety six ppm"),
         ("meter 0.07153.204 now", "meter oh seven one five three point two oh four now", "oh[number]"),
     ],
 )
