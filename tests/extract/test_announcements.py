@@ -28,6 +28,7 @@ def _classes(text: str) -> list[str]:
         ("written up as NCS", ["not-to-current-standards"]),
         ("hose leaking not allowed immediately dangerous", ["immediately-dangerous"]),
         ("front left won't stay in at risk", ["at-risk"]),
+        ("bonding is missing so this is not to current standards", ["not-to-current-standards"]),
         ("I'm not putting that down as at risk", []),
     ],
 )
@@ -50,6 +51,7 @@ def test_a_class_counts_only_when_it_is_declared(said: str, classes: list[str]) 
         ("I'll come back in a week or two", "revisit", None),
         ("see you in three months", "revisit", 90),
         ("check that hose again in twelve months", "revisit", 365),
+        ("it's not urgent I will be back in twenty one days", "revisit", 21),
     ],
 )
 def test_what_is_to_be_done_and_when(said: str, kind: str, days: int | None) -> None:

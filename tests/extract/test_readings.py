@@ -130,7 +130,13 @@ def test_phases_of_a_row_and_of_a_single_figure() -> None:
     """A phase behind a row of combustion figures holds for all of it; "set to" makes what was read before as found."""
     row = extract("CO 120 ppm, CO2 5.2 percent, ratio 0.0023 as found. CO 40 ppm, ratio 0.0008 as left").readings
     assert [r.phase for r in row] == ["as-found"] * 3 + ["as-left"] * 2
-    assert [r.phase for r in extract("gap was six set it to four").readings] == ["as-found", "as-left"]
+    for text in (
+        "gap was six set it to four",
+        "I turned the burner pressure down from fourteen to twelve point eight",
+        "system pressure it was down to point four so I brought it up to one point three",
+        "took the pressure up from one bar to one point four",
+    ):
+        assert [r.phase for r in extract(text).readings] == ["as-found", "as-left"], text
     assert [r.phase for r in extract("rear left thermocouple twelve millivolts").readings] == [None]
 
 

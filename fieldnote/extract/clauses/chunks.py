@@ -43,6 +43,8 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             continue  # "goes out when the door shuts"
         elif figure and mention.kind in NOMINAL and chunks[-1][0].kind == "condition":
             continue  # "won't hold, fourteen millivolts off the thermocouple"
+        elif not chunks and mention.kind == "component" and _behind_its_figure(mention, lead, flags):
+            lead = [*(m for m in lead if m.kind != "component"), mention]
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
             if not chunks and _taken_off(mention, lead, clause):
                 lead = []
@@ -56,6 +58,13 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             figure = figure or (bool(chunks) and mention.kind == "reading")
             flags.append(mention)
     return lead, chunks
+
+
+def _behind_its_figure(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
+    """ "The meter is a G4, bonding fine": a figure was said of the part before, and that was all."""
+    figure = next((flag for flag in reversed(flags) if flag.kind == "reading"), None)
+    named = bool(lead) and any(m.kind == "component" for m in lead) and lead[-1].kind in ("component", "det", "place")
+    return figure is not None and named and part.strong and not part.gap and figure.end == part.start
 
 
 def _ruled_out(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:

@@ -5,7 +5,7 @@ only quantity that its unit can mean. What nothing decides is left out. Not allo
 """
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from fieldnote.extract.figures.carrying import alone, bare_one, carried, meter_like, meter_string, test_time
@@ -90,9 +90,19 @@ def _value(desk: Desk, figure: Figure) -> Bound | None:
     own = before is not None and before.quantity not in TESTS.values() and before.gap == 0
     if not own and (bound := end_of_test(desk, figure)):
         return bound
-    if bound := _by_name(desk, figure, before):
+    if bound := _changed_to(desk, figure) or _by_name(desk, figure, before):
         return bound
     return test_pressure(desk, figure) or alone(desk, figure)
+
+
+def _changed_to(desk: Desk, figure: Figure) -> Bound | None:
+    """ "Up from one bar to one point four": the second figure is of the quantity of the first."""
+    last = desk.bound[-1] if desk.bound else None
+    if last is None or last.figure is None or figure.units or desk.words[last.end : figure.start] != ["to"]:
+        return None
+    if desk.words[last.figure.start - 1] != "from" or last.quantity in TESTS.values():
+        return None
+    return desk.take(last.quantity, replace(figure, units=last.figure.units), None, "carried")
 
 
 def _time(desk: Desk, figure: Figure) -> Bound | None:

@@ -38,14 +38,12 @@ def _heading(talk: Talk, cue: Said) -> bool:
 
 
 def _pairs(talk: Talk, bound: list[Bound]) -> None:
-    """Two figures of one quantity with a stroke between are as found and as left."""
+    """Two figures of one quantity with a stroke between, or "from" one "to" the other, are as found and as left."""
     for one, two in itertools.pairwise(bound):
-        if (
-            one.quantity == two.quantity
-            and talk.words[one.end : two.start] == ["/"]
-            and not one.phase
-            and not two.phase
-        ):
+        between = talk.words[one.end : two.figure.start] if two.figure else []
+        changed = between == ["to"] and one.figure is not None and talk.words[one.figure.start - 1] == "from"
+        paired = between == ["/"] or (changed and one.quantity not in UNPHASED)
+        if one.quantity == two.quantity and paired and not one.phase and not two.phase:
             one.phase, two.phase = "as-found", "as-left"
 
 
@@ -72,9 +70,11 @@ def _moved(talk: Talk, start: int, reading: Bound) -> bool:
 def _outermost(cues: list[Said]) -> list[Said]:
     """Cues that do not lie inside a longer one."""
     kept: list[Said] = []
+    reached = 0
     for cue in cues:
-        if not kept or cue.start >= kept[-1].end:
+        if cue.end > reached:
             kept.append(cue)
+        reached = max(reached, cue.end)
     return kept
 
 

@@ -16,6 +16,9 @@ from fieldnote.extract.words.tokens import Token
 
 _UNITS = frozenset("bar mil metre metres meter meters".split())
 _COUNTS = frozenset("one two three four five six seven eight nine ten twelve fifteen twenty half few couple of".split())
+_NUMBERS = _COUNTS | frozenset(
+    "eleven thirteen fourteen sixteen seventeen eighteen nineteen thirty forty fifty sixty seventy eighty ninety".split()
+)
 # what is spoken of where no part is named
 UNNAMED = frozenset({"burner", "appliance"})
 _LIKENING = frozenset({"like", "as", "than"})
@@ -110,7 +113,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"
     if kind == "correct" and _numeric(hit, draft):
         return None
-    if kind == "condition" and spot.single and hit.start - 1 in draft.measured and spot.first in ("dead", "flat"):
+    if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
         return None  # "twenty dead", "nine flat"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
         return kind  # "tightness test": a figure's name, and what has passed
@@ -127,6 +130,10 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
     if kind == "condition" and ((spot.first == "dead" and hit.start - 1 in draft.measured) or _in_figure(hit, draft)):
         return None  # "in two minutes dead": part of the figure
     return kind
+
+
+def _figure_before(spot: Spot, draft: Draft) -> bool:
+    return spot.hit.start - 1 in draft.measured or spot.before in _NUMBERS or spot.before.isdigit()
 
 
 def _in_figure(hit: Hit[Sense], draft: Draft) -> bool:

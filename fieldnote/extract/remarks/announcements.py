@@ -158,6 +158,8 @@ def _is_undone(tokens: Sequence[Token], hit: Hit[Any], undone: Sequence[Hit[Undo
 def _reaches(tokens: Sequence[Token], hit: Hit[Any], cue: Hit[Undone], how: Undone) -> bool:
     if how.of and not how.of & {kind for kind, _ in hit.values}:
         return False
+    if how.where == "before" and cue.start < hit.start < cue.end and tokens[hit.start].norm in ("not", "no"):
+        return False  # "this is not to current standards": the word is the wording's own
     if how.where == "before":
         first, last = (min(cue.end, hit.start) if cue.start < hit.start else cue.end), hit.start
     else:
@@ -180,7 +182,8 @@ def _stopped(tokens: Sequence[Token], first: int, last: int) -> bool:
 
 def _own(tokens: Sequence[Token], hit: Hit[Any], first: int) -> bool:
     """Whether the wording has its own subject, so that a word before it does not reach into it: "not here, I'll order one"."""
-    return tokens[hit.start].norm in ("ill", "im") and first <= hit.start
+    mine = [token.norm for token in tokens[hit.start : hit.start + 2]]
+    return (mine[0] in ("ill", "im") or mine in (["i", "will"], ["i", "shall"], ["i", "am"])) and first <= hit.start
 
 
 def _is_asked(draft: Draft, hit: Hit[Any]) -> bool:
