@@ -59,6 +59,10 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     """A preposition, "when the" or "couldn't get the" leads to the name, or "new" in a list of new parts."""
     if mentions[at - 1].kind == "det" and mentions[at - 1].last == "new":
         return False
+    if mention.kind == "component" and behind.kind in ("place", "size") and not (mention.gap or mention.pause):
+        before = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
+        if before is not None and before.kind == "except":
+            return False  # "nothing wrong apart from the front left knob"
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"

@@ -65,7 +65,8 @@ def statement_of(
     inside = inside and any(sense.of is None or sense.of & ids for sense in head.senses)
     out.targets = _joined([] if led and out.own else subject, behind, inside)
     if left_out:
-        corners = any(t.places for t in left_out)
+        # "nothing wrong with the cooker apart from the front left knob" tells of no burner
+        corners = any(t.places and t.component in (None, "burner") for t in left_out)
         listed = out.targets or ([Target()] if corners else [])
         wide = listed if not any(m.kind == "or" for m in tail) else listed[-1:]  # "nor the caps bar the rear left"
         out.targets = [all_but(t, left_out) if t in wide else t for t in listed]

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
@@ -171,8 +172,9 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 self.whole = mention.end
                 return  # "the lead to the electrode": the head noun counts
-            if not mention.strong and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
-                return  # "the grille in the cupboard door"
+            loose = not mention.strong or mention.id == "appliance"
+            if loose and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
+                return  # "the grille in the cupboard door", "the plate's behind the bottom drawer"
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
         anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
         self.article = False
@@ -233,6 +235,10 @@ class _Builder:
         if mention.id == "last-two" and not self.parts and not self.places and not self.size:
             self.group = mention.id
             return  # "both electrodes at the rear"
+        anew = self.parts and not self.places and self.joint == "and" and self.leads is not True
+        if anew and not mention.gap and mention.id in ("all", "last-two"):
+            self._flush()  # "hose, bayonet and all four taps": the place of what follows
+            self.leads = True
         self.leads = not self.parts if self.leads is None else self.leads
         if mention.id == "last-two" and self.places and all(part.id == "burner" for part in self.parts):
             self.parts = []  # "front burners, both the injectors"
@@ -292,8 +298,14 @@ class _Builder:
         )
         listed = self.leads is False and bool(self.places)  # "electrodes: front left cracked, front right fine"
         listed = listed or (len(self.parts) > 1 and all(part.plural and not part.clitic for part in self.parts))
+        before = bool(shared.places) and (self.leads is True or self.joint == "prep")
         self.done += [
-            replace(shared, names=part.senses, many=part.many or (listed and part.plural and not part.clitic))
+            replace(
+                shared,
+                names=part.senses,
+                many=part.many or (listed and part.plural and not part.clitic),
+                places=both(shared.places or ()) if before and _a_row_of(part) else shared.places,
+            )
             for part in self.parts
         ] or [shared]
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
@@ -305,6 +317,11 @@ class _Builder:
                 return self.done
             self._flush()
         return self.done
+
+
+def _a_row_of(part: Mention) -> bool:
+    """ "Rear taps": a plural of what sits at burners is at both corners of a side."""
+    return part.plural and not part.clitic and part.last.endswith("s") and part.id in AT_BURNER and part.id != "fsd"
 
 
 def _takes_off(part: Mention) -> bool:

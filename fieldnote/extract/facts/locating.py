@@ -2,13 +2,13 @@
 stiff one", "the rest" become places. Not allowed to know: conditions, work.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
-from fieldnote.extract.facts.story import OPEN
+from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
@@ -169,6 +169,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "run across the back of the oven"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one
+    if target.places == ("others",) and component in AT_BURNER and "others" not in (rest := [*_rest(talk, component)]):
+        return list(rest)
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
     if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
@@ -188,6 +190,21 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component in AT_BURNER and target.many and len(talk.state.places or ()) == 2 and _just_faulty(talk):
         return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
     return [None]
+
+
+def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Three of the four knobs are split, the rear right's sound": the one that is unlike them tells where the three are."""
+    one = made[-1] if made and made[-1].position in FOUR else None
+    before = [f for f in talk.story.named(one.component) if f is not one][:1] if one else []
+    for fact in before:
+        said = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
+        unlike = one is not None and (fact.condition == "ok") != (one.condition == "ok")
+        if not unlike or fact.position or fact.clause < talk.state.clause - 2 or not {"three", "3"} & set(said):
+            continue
+        places = [place for place in FOUR if one and place != one.position]
+        fact.position = places[0]
+        for place in places[1:]:
+            talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=list(fact.cues)))
 
 
 def _just_faulty(talk: Talk) -> bool:

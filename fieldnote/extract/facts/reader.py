@@ -45,13 +45,17 @@ class Reader:
         said = locating.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
-        if mode.corrects and retracting.correct(self.talk, said, mode):
+        if retracting.placed_anew(self.talk, clause, said) or (
+            mode.corrects and retracting.correct(self.talk, said, mode)
+        ):
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk)
+        stating.nothing_found(self.talk, clause, said)
         locating.note_places(self.talk, said)
         locating.told_where(self.talk, clause, said)
         made = self._facts(said, mode)
+        locating.three_of_four(self.talk, self.talk.state.focus if made else ())
         if (
             made
             or clause.named

@@ -2,12 +2,18 @@
 renamed, swapped or dropped. Not allowed to know: how a correction is recognised.
 """
 
+from itertools import pairwise
+
 from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+
+_BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
+_POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
 def correct(talk: Talk, said: Said, mode: Mode) -> bool:
@@ -34,6 +40,43 @@ def correct(talk: Talk, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "That isn't the rear right, that's the rear left", "it's front right, not front left": what was just told is moved."""
+    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY]
+    places = [m for m in row if m.kind == "place"]
+    if said.statements or said.works or len(row) == len(places) or len(row) > 7 or row[0].kind not in _POINTING:
+        return False
+    if {m.kind for m in row} - _POINTING - {"place"} or len({m.id for m in places}) != len(places):
+        return False
+    denied = [m.id for before, m in pairwise(row) if before.kind in ("not", "correct") and m.kind == "place"]
+    if len(places) == 1 and denied:
+        talk.misplaced = (talk.state.clause, denied[0])
+        return False
+    wrong = denied[0] if denied else places[0].id if places else ""
+    if len(places) == 1 and talk.misplaced[0] >= talk.state.clause - 2:
+        wrong = talk.misplaced[1]
+    right = next((m.id for m in places if m.id != wrong), "")
+    told = _just_told_at(talk, wrong) if right and wrong else []
+    for fact in told:
+        fact.superseded, fact.position = fact.superseded or f"{fact.position}", right
+        fact.cues.append("corrected")
+    if told:
+        talk.state.places, said.subject = (right,), []
+    return bool(told)
+
+
+def _just_told_at(talk: Talk, place: str) -> list[Fact]:
+    """The facts told last, as far back as they are at one place."""
+    told: list[Fact] = []
+    for fact in reversed(talk.story.facts[-8:]):
+        if fact.position and (
+            fact.clause < talk.state.clause - 5 or place not in (fact.position, *fact.position.split("-"))
+        ):
+            break
+        told += [fact] if fact.position else []
+    return told
 
 
 def _of_the_others(said: Said) -> bool:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact
@@ -33,6 +34,10 @@ _VERDICTS = (
     "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
+_NOTHING = frozenset("nothing nowt none nil nae".split())
+_SEEKERS = frozenset(
+    "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
+)  # of leaks
 _AGAIN = frozenset("retested retest retesting".split())
 _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
@@ -122,6 +127,21 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:  # "did the medium one as well": the work, too
         _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
     return [fact for fact in facts if fact is not None]
+
+
+def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Sprayed the bayonet and the hose, nothing", "taps with the detector, nothing found": none of them leaks."""
+    last = clause.mentions[-1]
+    if said.statements or last.first not in _NOTHING or last.kind not in ("no", "no-after") or clause.cut:
+        return
+    start = max(0, clause.mentions[0].start - 6)
+    heard = {token.norm for token in talk.draft.tokens[start : last.start]}
+    named = [target for target in said.every if target.names]
+    if named and heard & _SEEKERS:
+        leak = (Sense("condition", "leaking"),)
+        out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
+        out.words = last.end - last.start
+        said.statements.append(out)
 
 
 def _leaked_before(talk: Talk, statement: Statement) -> bool:

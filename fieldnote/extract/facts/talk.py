@@ -52,6 +52,7 @@ class Talk:
         self.sizes: dict[str, str] = {}
         self.pair: tuple[str, ...] = ()
         self.recent: list[str] = []
+        self.misplaced: tuple[int, str] = (-9, "")
         self.ahead: list[tuple[int, str | None, Job]] = []
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False

@@ -25,6 +25,7 @@ _SUITS = {
     "dry": frozenset({"wet"}),
     "regrease": frozenset("stiff dry seized sticking".split()),
 }
+_NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -102,6 +103,8 @@ def _same_part(one: Fact, other: Fact) -> bool:
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     targets = job.targets or ([] if made or _beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
+    if named and len(targets) == 1 and (counted := _counted(talk, named[0])):
+        return counted
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         return _new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
@@ -169,6 +172,21 @@ def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> lis
         told = [fact for fact in talk.story.facts[-12:] if _faulty(fact) and fact.component in ids]
         out += told[-1:] if told or len(named) == 1 else _facts_for(talk, target, job, mode)
     return out
+
+
+def _counted(talk: Talk, target: Target) -> list[Fact]:
+    """ "Three knobs on order": as many faults of the part as were told lately."""
+    said = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.end]]
+    number = next((_NUMBERS[word] for word in reversed(said) if word in _NUMBERS), 0)
+    several = any(name.note.endswith("s") for name in target.names) and not talk.draft.tokens[target.end - 1].clitic
+    if not (number or several) or target.places or target.group not in (None, "last-two") or target.size:
+        return []
+    ids = {name.id for name in target.names}
+    told = [f for f in talk.story.facts[-16:] if f.component in ids and f.status in OPEN and _faulty(f)]
+    told = [f for f in told if f.component == told[-1].component and f.clause >= talk.state.clause - 12]
+    if not number:  # "new thermocouples needed"
+        return [f for f in told if (f.clause, f.condition) == (told[-1].clause, told[-1].condition)]
+    return told[-number:] if len(told) >= number else []
 
 
 def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:

@@ -34,6 +34,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "the wrong jet, right one needs ordering"
     if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
         return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
+    if spot.first == "lights" and spot.tokens[spot.hit.start].clitic:
+        return False  # "the oven light's blown"
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:

@@ -67,7 +67,23 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             yield hit
             if hit.slot:
                 yield from phrases_within(tokens, *hit.slot)
+            if whole := _said_with_the_name(hit, tokens, end):
+                hit = whole
+                yield hit
         at = hit.end if hit else at + 1
+
+
+def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense] | None:
+    """ "Lid springs have gone": where a wording begins with the last word of a name and is said of such a part, what
+    follows the name says that."""
+    ids = {sense.id for sense in name.values if sense.kind == "component"}
+    if not ids or name.end - name.start == 1 or tokens[name.end - 1].pause or name.end >= end:
+        return None
+    whole, plain = lexicon().at(tokens, name.end - 1, end), lexicon().at(tokens, name.end, end)
+    if whole is None or whole.end <= name.end or (plain is not None and plain.end >= whole.end):
+        return None
+    said = tuple(sense for sense in whole.values if sense.kind == "condition" and sense.of and sense.of & ids)
+    return Hit(name.end, whole.end, said) if said else None
 
 
 def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -13,7 +13,7 @@ from fieldnote.extract.phrases import asking, denying, likening
 from fieldnote.extract.phrases.fits_work import narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
-from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.phrases.taking import taken
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
@@ -53,6 +53,7 @@ def run(draft: Draft) -> None:
             found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
             _join_corner(found)
             _once(found)
+            _itself(found)
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
@@ -97,6 +98,17 @@ def _once(found: list[Mention]) -> None:
         del found[-2:]
 
 
+def _itself(found: list[Mention]) -> None:
+    """ "The seal itself is fine": the word belongs to the name."""
+    if (
+        len(found) > 1
+        and found[-1].first in ("itself", "themselves")
+        and found[-2].kind in NOMINAL
+        and not found[-1].gap
+    ):
+        found[-2] = replace(found[-2], end=found.pop().end)
+
+
 def _year(tokens: Sequence[Token], at: int) -> int | None:
     """Where a year ends that starts at a token ("2019", "twenty nineteen"), behind "in": the statement is of the past."""
     if at >= len(tokens) or tokens[at - 1].norm not in ("in", "since", "from"):
@@ -124,6 +136,11 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
     last = tokens[hit.end - 1]
+    sides = any(sense.kind == "place" and sense.id in ("front", "rear", "left", "right") for sense in hit.values)
+    joined = hit.start > 0 and tokens[hit.start - 1].norm == "and"  # "middle and right ones"
+    if sides and last.norm in ("ones", "uns") and not last.clitic and not joined:
+        behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
+        return behind in ("are", "were", "arent", "werent", "have", "both", "all", "dont", "do", "wont")
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
     if not plural or last.clitic:
         return False

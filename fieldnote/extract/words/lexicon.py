@@ -212,6 +212,10 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
     names = {name: id_ for id_, table in words.components.items() for name in table.says if " " not in name}
     strong = {form for names in words.components.values() for name in names.says for form in (name, forms.plural(name))}
     weak = {name.removeprefix("the ") for names in words.components.values() for name in (*names.weak, *names.parts)}
+    loose: dict[str, list[str]] = {}
+    for part_id, table in words.components.items():
+        for name in (*table.weak, *table.parts):
+            loose.setdefault(name.removeprefix("the "), []).append(part_id)
     called = strong | weak | {forms.plural(name) for name in weak}
     listed = {
         spell(said): id_
@@ -226,6 +230,12 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     continue  # "buzzes when it": the clause behind is read as such
                 if (part := _first_named(whole, names)) and _said_of(condition, spell(whole)[1:], part, words):
                     continue  # "meter's fine": the name is found as a name
+                if not alone and "'s " in whole and any(
+                    _said_of(condition, spell(whole.partition("'s ")[2]), part, words)
+                    for part in loose.get(whole.partition("'s ")[0], ())
+                    if limit is None or part in limit
+                ):
+                    continue  # "lead's come off": the loose name is found as a name
                 phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 made = (
