@@ -230,10 +230,14 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     continue  # "buzzes when it": the clause behind is read as such
                 if (part := _first_named(whole, names)) and _said_of(condition, spell(whole)[1:], part, words):
                     continue  # "meter's fine": the name is found as a name
-                if not alone and "'s " in whole and any(
-                    _said_of(condition, spell(whole.partition("'s ")[2]), part, words)
-                    for part in loose.get(whole.partition("'s ")[0], ())
-                    if limit is None or part in limit
+                if (
+                    not alone
+                    and "'s " in whole
+                    and any(
+                        _said_of(condition, spell(whole.partition("'s ")[2]), part, words)
+                        for part in loose.get(whole.partition("'s ")[0], ())
+                        if limit is None or part in limit
+                    )
                 ):
                     continue  # "lead's come off": the loose name is found as a name
                 phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
