@@ -55,7 +55,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     kinds = clause.kinds()
     today = kinds & {"today"} or _left_so(clause)
     past = not today and (
-        "past" in kinds
+        ("past" in kinds and not _of_an_order(clause))
         or _since(clause)
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
         or (before.past and _still_past(clause))
@@ -104,6 +104,16 @@ def _told_then(clause: Clause) -> bool:
         return False
     verbs = [m.first for m in row if m.kind in ("be", "not", "condition")]
     return any(m.done for m in row) or any(verb in _WAS or verb.endswith("ed") for verb in verbs)
+
+
+def _of_an_order(clause: Clause) -> bool:
+    """ "The seal's torn, I ordered one yesterday": the day is that of the order."""
+    days = [at for at, m in enumerate(clause.mentions) if m.kind == "past"]
+    before = [
+        next((m for m in reversed(clause.mentions[:at]) if m.kind not in ("one", "det", "pronoun")), None)
+        for at in days
+    ]
+    return all(m is not None and m.kind == "work" and m.id == "order" for m in before)
 
 
 def _told_next(clause: Clause) -> bool:

@@ -235,6 +235,8 @@ def _last_places(talk: Talk, component: str) -> list[str | None]:
     """ "Both": the places of the last two facts of the part, else the two places that were said last."""
     seen = [fact.position for fact in talk.story.named(component)[:2]]
     said = talk.state.places or ()
+    if len(said) == 2 and not set(said) & set(seen):
+        return list(said)  # "all clear except the two on the left, they were both blocked"
     if seen or len(said) == 2 or component not in AT_BURNER:
         return list(dict.fromkeys(reversed(seen))) or (list(said) if len(said) == 2 else [None])
     lately = [fact.position for fact in talk.story.facts[-6:] if fact.position in FOUR]

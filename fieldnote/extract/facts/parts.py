@@ -117,7 +117,7 @@ def fitting(
         return _without_name(target, statement, appliance)
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
-    senses = sorted(statement.senses, key=lambda sense: (_LAST.get(sense.id, 0), len(sense.of or ()) != 1))
+    senses = sorted(statement.senses, key=lambda sense: (len(sense.of or ()) != 1, _LAST.get(sense.id, 0)))
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
             for name in names:

@@ -31,6 +31,8 @@ _DIAL = frozenset("a one two three four five six seven eight nine gas mark max f
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
+_FILLED = frozenset("blocked partly-blocked dirty sooted".split())
+_STAYS = frozenset("ventilation flue terminal catchment appliance hotplate".split())  # nobody takes them out
 _TAKEN_AWAY = frozenset(
     "yellow-tipping lifting "
     "blocked partly-blocked dirty sooted wrong-part wet noisy distorted misaligned inadequate sticking seized".split()
@@ -62,11 +64,13 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
             continue  # "alarm chirping, turned the fire off"
-        loose = "tighten" in job.kinds and fact.condition in _TIGHTENED
-        fact.act("tighten" if loose else job.kind, state)
+        kind = _meant(talk, job, fact)
+        if kind is None:
+            continue
+        fact.act(kind, state)
         fact.cues.append(f"work-{state}")
-        if state == "done" and job.kind in MENDING and fact.status in ("present", "reported", "possible"):
-            if fact.condition == "ok" or (job.kind == "remove" and fact.condition not in _TAKEN_AWAY):
+        if state == "done" and kind in MENDING and fact.status in ("present", "reported", "possible"):
+            if fact.condition == "ok" or (kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
             fact.turn("resolved", "work-done")
             _mend_symptoms(talk, fact.component or "", fact.position)
@@ -76,6 +80,18 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 if (symptom.cause is fact or shown) and symptom.status == "present":
                     symptom.turn("resolved", "cured")
     return facts
+
+
+def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
+    """The kind of work as it is meant of a fault: "screwed it up" tightens, "pulled that out" of what is blocked cleans it;
+    None where a blocked part was only taken out to get at it."""
+    if "tighten" in job.kinds and fact.condition in _TIGHTENED:
+        return "tighten"
+    if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:
+        named = any(name.id == fact.component for target in job.targets for name in target.names)
+        it = "it" in {token.norm for token in talk.draft.tokens[job.start : job.end + 1]}
+        return None if named or (it and fact.component not in _STAYS) else "clean"
+    return job.kind
 
 
 def _tried(talk: Talk, job: Job) -> bool:
@@ -136,6 +152,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if not named:
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
         faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
+        faults = faults or (_faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
         faults = faults or (_last_fault(talk) if job.kind in SAFETY else [])
         if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
@@ -296,6 +313,19 @@ def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
         for fact in talk.story.of(fit.component, fit.position, fit.burner, fit.appliance)
         if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
     ]
+
+
+def _faults_alike(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
+    """ "Middle radiant cracked, the others sound, one on order", "left and right cracked, middle fine, pair on order"."""
+    told = [fact for fact in talk.story.facts[-8:] if _faulty(fact) and fact.clause >= talk.state.clause - 5]
+    alike = [fact for fact in told if pool and fact.component == pool[-1].component and not fact.actions]
+    several = {token.norm for token in talk.draft.tokens[max(0, job.start - 2) : job.end]} & {
+        "pair",
+        "both",
+        "two",
+        "ones",
+    }
+    return alike if job.many or several else alike[-1:]
 
 
 def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:

@@ -25,6 +25,10 @@ def is_condition(spot: Spot) -> bool:
         return spot.before in COPULAS and not _belongs(spot)
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot)
+    if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all") and not spot.pause:
+        return False  # "gone a funny brown"
+    if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
+        return False  # "dead soft"
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:

@@ -36,6 +36,8 @@ _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want 
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
 _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
+_MANAGED = frozenset("chance managed got able".split())
+_DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -130,6 +132,9 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     before = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    if before[-1:] == ["to"] and before[0] in _MANAGED:
+        lead = {token.norm for token in tokens[max(0, hit.start - 6) : hit.start - 2]}
+        return not lead & _DENYING  # "I've only had chance to clean the back one"
     return before[-1:] in (["i"], ["we"]) or before in (["had", "to"], ["with", "a"])
 
 

@@ -41,6 +41,8 @@ def kind_of(spot: Spot) -> str | None:
         return "which"
     if kinds == {"need"} and spot.first == "id" and spot.single and spot.beyond.endswith("ed"):
         return None  # "I'd cleaned the caps": I had
+    if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
+        return "need"  # "that should be swapped"
     if counts_unknown(spot):
         return None
     if spot.first == "new" and spot.single and goes_on_new(spot):

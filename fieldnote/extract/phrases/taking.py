@@ -22,6 +22,8 @@ _NUMBERS = _COUNTS | frozenset(
 # what is spoken of where no part is named
 UNNAMED = frozenset({"burner", "appliance"})
 _LIKENING = frozenset({"like", "as", "than"})
+_GOVERNING = frozenset("of on from with to for at in".split())
+_ROWS = frozenset("back front rear left right".split())
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
 
@@ -111,6 +113,14 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
     kind = kind_of(spot)
     if kind == "pronoun" and spot.first in ("that", "this", "its") and _determines(spot):
         return "det"
+    if (
+        kind == "them"
+        and spot.first == "them"
+        and spot.single
+        and spot.before not in _GOVERNING
+        and spot.beyond in _ROWS
+    ):
+        return "det"  # "except them back two"
     if kind == "correct" and _numeric(hit, draft):
         return None
     if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
