@@ -19,7 +19,8 @@ _SHORT = {
     "POS": r"(?:front|rear|back|left|right|centre|center|top|bottom|middle)",
     "GAP": r"[\s,]+",
     "DIGIT": r"(?:nought|naught|oh|zero|one|two|three|four|five|six|seven|eight|nine)",
-    "TENS": r"(?:ten|eleven|twelve|(?:thir|four|fif|six|seven|eigh|nine)teen|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety)",
+    "TENS": r"(?:ten|eleven|twelve|(?:thir|four|fif|six|seven|eigh|nine)teen|"
+    r"(?:twen|thir|for|fif|six|seven|eigh|nine)ty)",
     "PART": r"(?:cap|crown|ring|burner|head|tap|spindle|knob|electrode|injector|jet|thermocouple|probe|fan|pump|plate|plug|"
     r"flame|pilot|seal|glass|hinge|hose|valve|lead|support|screw|tube|bayonet|radiant|hotplate|sensor|meter|regulator)",
     "STATE": r"(?:fine|ok|okay|alright|clean|dirty|cracked|chipped|broken|missing|worn|stiff|loose|seized|sticking|blocked|"
