@@ -6,6 +6,7 @@ Not allowed to know: what the words are names of.
 from collections.abc import Callable, Sequence
 
 from fieldnote.extract.clauses.ahead import (
+    LEADING,
     a_faulty,
     attributive,
     closes,
@@ -74,6 +75,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
+    if behind.kind == "same" and behind.last in LEADING:
+        return False  # "same on the rear left"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
         return False  # "yellow on the", "rubbing on the"
     # "goes out when the door shuts", "couldn't get the tap to turn"

@@ -30,7 +30,7 @@ SOFT_WORDS = frozenset(
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
-    "me made manages managed reached hit".split()
+    "me made manages managed reached hit wok grill oven ring burner simmer".split()
 )
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 ROOM_ENDS = frozenset("long wide high across end tall side".split())

@@ -105,6 +105,8 @@ def _opens_talk(spot: Spot) -> bool:
     if start == 0 or spot.tokens[start - 1].pause == ".":
         return not any(token.pause for token in spot.tokens[start : start + 30])
     behind = spot.behind()
+    if spot.beyond in ("oven", "ovens") and _left_before(spot):
+        return False  # "left oven seal torn, right oven fine"
     if spot.followed_by("component") and any(
         _bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]
     ):
@@ -113,6 +115,23 @@ def _opens_talk(spot: Spot) -> bool:
             sense.id == "burner" for sense in after.senses("component")
         )  # "right ring's fine"
     return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
+
+
+def says_how(spot: Spot) -> bool:
+    """Whether "all round" closes what was said of one burner ("lights all round now"), and names no place."""
+    if spot.first != "all" or spot.tokens[spot.hit.end - 1].norm not in ("round", "around"):
+        return False
+    behind = spot.behind(1)
+    return behind is not None and behind.means("condition", "work", "cured", "outcome", "be")
+
+
+def _left_before(spot: Spot) -> bool:
+    """Whether the left one of what follows was spoken of before."""
+    words = [token.norm for token in spot.tokens[max(0, spot.hit.start - 80) : spot.hit.start]]
+    return any(
+        one == "left" and (then == spot.beyond or (then == "hand" and after == spot.beyond))
+        for one, then, after in zip(words, words[1:], [*words[2:], ""], strict=False)
+    )
 
 
 def _bare_left(hit: Hit[Sense], spot: Spot) -> bool:

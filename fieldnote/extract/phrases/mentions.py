@@ -38,6 +38,7 @@ _THEM = frozenset("she they customer tenant lady wife husband son landlord owner
 _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
+_SEVERAL = frozenset("are were both all these those arent have two".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -154,9 +155,7 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return True  # "the back burners": both of them
     around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
     nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
-    return bool(around & {"are", "were", "both", "all", "these", "those", "arent", "have"}) or any(
-        t.clitic for t in nearby
-    )
+    return bool(around & _SEVERAL) or any(t.clitic for t in nearby)
 
 
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:

@@ -6,7 +6,7 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.phrases.fits_places import counts_unknown, is_group, is_place, is_size, is_which
+from fieldnote.extract.phrases.fits_places import counts_unknown, is_group, is_place, is_size, is_which, says_how
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import PARTICLES, goes_on_new, is_work, put_off
 from fieldnote.extract.phrases.spot import Spot
@@ -45,8 +45,8 @@ def kind_of(spot: Spot) -> str | None:
         return "need"  # "that should be swapped"
     if counts_unknown(spot):
         return None
-    if spot.first == "new" and spot.single and goes_on_new(spot):
-        return "det"
+    if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
+        return "det"  # no more than an article
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):

@@ -18,9 +18,10 @@ SHOWING = SILENT | {"constant-spark", "lifting", "yellow-tipping"}
 MENDED_BY = {
     **dict.fromkeys(("thermocouple", "magnet-unit", "fsd"), frozenset({"not-holding", "failed"})),
     **dict.fromkeys(
-        ("electrode", "ht-lead", "spark-generator", "ignition-switch"),
+        ("electrode", "ht-lead"),
         frozenset({"no-spark", "weak-spark"}),
     ),
+    **dict.fromkeys(("spark-generator", "ignition-switch"), frozenset({"no-spark", "weak-spark", "constant-spark"})),
 }
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")
 OPPOSITES = {
