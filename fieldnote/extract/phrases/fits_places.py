@@ -122,7 +122,8 @@ def says_how(spot: Spot) -> bool:
     if spot.first != "all" or spot.tokens[spot.hit.end - 1].norm not in ("round", "around"):
         return False
     behind = spot.behind(1)
-    return behind is not None and behind.means("condition", "work", "cured", "outcome", "be")
+    fault = behind is not None and any(sense.id != "ok" for sense in behind.senses("condition"))
+    return fault or (behind is not None and behind.means("work", "cured", "outcome"))  # "flame good all round": at all
 
 
 def _left_before(spot: Spot) -> bool:
