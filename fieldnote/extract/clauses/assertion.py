@@ -53,7 +53,7 @@ class Mode:
 def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
-    today = kinds & {"today"} or _left_so(clause)
+    today = kinds & {"today"} or _left_so(clause) or _so_now(clause, kinds)
     past = not today and (
         ("past" in kinds and not _of_an_order(clause))
         or _since(clause)
@@ -127,6 +127,17 @@ def _left_so(clause: Clause) -> bool:
     return any(m.kind == "condition" and m.first == "left" for m in clause.mentions)
 
 
+def _so_now(clause: Clause, kinds: set[str]) -> bool:
+    """ "The coals are in the wrong pattern, the way the last man left them": who did it is past, what he did is not."""
+    times = [m for m in clause.mentions if m.kind in ("past", "past-by")]
+    if not times or kinds & {"work", "report"} or not all(m.first == "by" for m in times):
+        return False
+    first = clause.mentions.index(times[0])
+    told = clause.mentions[:first]
+    present = any((m.kind == "be" and m.first in ("is", "are")) or (m.kind == "component" and m.clitic) for m in told)
+    return present and any(m.kind == "condition" for m in told)
+
+
 def _ends_silence(clause: Clause) -> bool:
     if clause.joint == ".":
         return True
@@ -135,6 +146,10 @@ def _ends_silence(clause: Clause) -> bool:
         return True
     if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds or clause.mentions[0].done:
         return True
+    if clause.mentions[0].kind == "pronoun" and any(
+        m.kind == "now" and m.first in ("at", "currently") for m in clause.mentions
+    ):
+        return True  # "if it goes again he wants a new one, it's running at the minute"
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
 
@@ -159,7 +174,7 @@ def _goes_on(clause: Clause) -> bool:
     """Whether a report reaches into this clause: joined by and/or, no place of its own, no work, no own account."""
     kinds = clause.kinds()
     first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
-    if clause.joint not in ("and", "or", "") or first.kind == "hedge":
+    if clause.joint not in ("and", "or", "") or first.kind == "hedge" or any(m.mine for m in clause.mentions[:2]):
         return False
     if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"}:
         return False

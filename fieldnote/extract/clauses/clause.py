@@ -108,6 +108,13 @@ def nobodys(mention: Mention, clause: Clause) -> bool:
     return bool(mention.gap) and not clause.named and any(m.kind == "not" for m in clause.mentions)
 
 
+def likened(mention: Mention, clause: Clause) -> bool:
+    """ "Looks like a museum piece, frets are eaten away": what it looks like has been said in words that nobody knows."""
+    row = clause.mentions[-2:]
+    like = [m.kind for m in row] == ["hedge", "det"] and row[0].last == "like" and row[1].first in ("a", "an")
+    return like and mention.gap > 1 and mention.strong and not row[1].gap
+
+
 def is_placed(clause: Clause) -> bool:
     """Whether the clause has begun with its place: then another place is that of the next one."""
     for mention in clause.mentions:

@@ -6,7 +6,7 @@ know: what the words are names of.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.clause import Clause, bare_denial
+from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
 from fieldnote.extract.clauses.opening import opens
 from fieldnote.extract.phrases.mention import Mention
 
@@ -21,7 +21,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     clause = Clause()
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
-            trailing = _trailing_joints(clause)
+            trailing = [] if likened(mention, clause) else _trailing_joints(clause)
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
         clause.mentions.append(mention)

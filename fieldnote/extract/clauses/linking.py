@@ -81,6 +81,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
+        self.lead = _with_its(self.lead)
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
         left_out = targets(self.lead[bar + 1 :]) if bar is not None else []
         subject = [all_but(target, left_out) for target in targets(self.lead[:bar])]
@@ -309,6 +310,18 @@ def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
         if statement.targets == said.subject:
             statement.targets, statement.hedged = behind, True
     said.subject = behind
+
+
+def _with_its(lead: list[Mention]) -> list[Mention]:
+    """ "The meter is a G4 with the bond missing": what is said behind "with" is said of the part that it leads to."""
+    at = next((i for i, m in enumerate(lead) if m.kind == "prep" and m.first == "with"), None)
+    if at is None or [m.kind for m in lead[at + 1 :]] != ["det", "component"]:
+        return lead
+    whole, part = [m for m in lead[:at] if m.kind == "component"], lead[-1]
+    named = bool(whole) and part.strong and not (part.gap or lead[-2].gap or part.pause)
+    if not named or any(part.id == m.id for m in whole):
+        return lead
+    return [*(m for m in lead[:at] if m.kind in ("place", "size", "group", "appliance")), part]
 
 
 def _guessed_behind(clause: Clause, subject: Sequence[Target]) -> list[Target]:

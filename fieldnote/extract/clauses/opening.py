@@ -31,6 +31,7 @@ from fieldnote.extract.clauses.clause import (
     condition_told,
     figure_of_rule,
     is_over,
+    likened,
     nobodys,
     nothing_there,
     own_work,
@@ -110,6 +111,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "relief is dry, last year he changed the fan"
     if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
         return True  # "she's never been right, so I'm told; the head's bent"
+    if mention.mine and clause.said and any(m.kind == "report" for m in clause.mentions[:-1]):
+        return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
         return True
     if mention.kind == "still" and mention.first == "still" and past_told(clause):
@@ -192,6 +195,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
     if mention.kind == "condition" and _or_a_faulty(at, mentions, clause):
+        return True
+    if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True
     if mention.kind == "component" and _diagnosed(mention, clause) and followed_by_predicate(at, mentions):
         return True

@@ -128,7 +128,8 @@ class Reader:
             if updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
-            made += stating.facts_of(self.talk, statement, mode)
+            seen = mode.reported and bool(made) and statement.condition_ids == {"ok"} and made[-1].condition != "ok"
+            made += stating.facts_of(self.talk, statement, Mode() if seen else mode)  # "sounded alright to me"
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
 

@@ -138,6 +138,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     else:
         found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
+        where = {place for target in said.subject for place in target.places or ()}
+        found = [f for f in found if not where or f.position is None or where & {f.position, "all", "others"}]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]

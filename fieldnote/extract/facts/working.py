@@ -26,6 +26,19 @@ _SUITS = {
     "regrease": frozenset("stiff dry seized sticking".split()),
 }
 _NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+_BROKEN = frozenset(
+    "missing not-fitted expired cracked broken chipped perished worn kinked wrong-part enlarged".split()
+)
+# faults that a kind of work cannot have been done for, where it names no object
+_BEYOND = {
+    "clean": _BROKEN | {"loose", "detached", "distorted", "inadequate"},
+    "dry": _BROKEN | {"loose", "detached", "distorted", "inadequate"},
+    "regrease": _BROKEN | {"detached", "distorted", "inadequate", "sooted"},
+    "tighten": frozenset(
+        "missing not-fitted expired cracked dirty sooted blocked partly-blocked burnt discoloured".split()
+    ),
+    "adjust": _BROKEN - {"worn", "wrong-part"} | {"dirty", "sooted", "blocked", "burnt"},
+}
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -134,7 +147,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         and talk.state.topic[-1].names
     ):
         named = [replace(target, names=talk.state.topic[-1].names) for target in targets]
-    pool = made or list(talk.state.focus)
+    pool = made or [fact for fact in talk.state.focus if not _elsewhere(talk, fact)]
     if (
         named
         and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
@@ -153,8 +166,10 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
         faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
         faults = faults or (_faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
+        faults = [fact for fact in faults if job.pronoun or fact.condition not in _BEYOND.get(job.kind, ())]
         faults = faults or (_last_fault(talk) if job.kind in SAFETY else [])
-        if job.figure and job.kind == "adjust" and not said.subject and not job.pronoun:
+        figured = job.figure and not any(target.names for target in said.subject)
+        if figured and job.kind == "adjust" and not job.pronoun:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
             return _suited(talk, job, faults) or _share(talk, _causes(talk, faults) or faults)
@@ -204,6 +219,12 @@ def _counted(talk: Talk, target: Target) -> list[Fact]:
     if not number:  # "new thermocouples needed"
         return [f for f in told if (f.clause, f.condition) == (told[-1].clause, told[-1].condition)]
     return told[-number:] if len(told) >= number else []
+
+
+def _elsewhere(talk: Talk, fact: Fact) -> bool:
+    """ "Front left crown's eaten away, front right was a devil to turn, greased it": the talk has moved to another place."""
+    places = talk.state.places if all("-" in place for place in talk.state.places or ()) else ()
+    return bool(places) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
 
 
 def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:

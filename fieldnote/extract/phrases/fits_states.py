@@ -16,6 +16,10 @@ _DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved 
 _ACTS = frozenset("blew broke bent burnt split".split())
 BECOMING = frozenset("is are was were has had have been all".split())
 _APART = frozenset("out off apart in on up down open to from running going since for fixed serviced".split())
+_BADLY = frozenset(
+    "badly poorly terribly awfully weakly roughly erratically weird strange funny odd wrong rough dirty hot slow slowly "
+    "short".split()
+)
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -69,6 +73,8 @@ def is_condition(spot: Spot) -> bool:
             or _several_burners(behind)
             or any(sense.note.endswith("s") for sense in behind.senses("component"))
         )
+    if spot.single and spot.beyond in _BADLY and not spot.pause and all(s.id == "ok" for s in spot.senses("condition")):
+        return False  # "pulling badly", "running rough"
     if not spot.means("mark"):
         return True
     # "ok", "okay": a finding when something is spoken of right before

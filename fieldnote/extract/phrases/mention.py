@@ -24,6 +24,7 @@ class Mention:
     "had to" or "with a" stands before. `theirs`: work of somebody else.
     `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
+    `mine`: "I" stands among the words before it.
     """
 
     kind: str
@@ -42,6 +43,7 @@ class Mention:
     clitic: bool = False
     crowd: bool = False
     closing: bool = False
+    mine: bool = False
 
     @property
     def id(self) -> str:

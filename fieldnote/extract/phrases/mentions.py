@@ -183,8 +183,15 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in range(hit.start, hit.end)),
+        mine=any(_of_mine(i, tokens) for i in between),
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
+
+
+def _of_mine(at: int, tokens: Sequence[Token]) -> bool:
+    """ "I put a match to it": what the engineer himself did or saw; "I should look at it" is what he was told."""
+    told = at + 1 < len(tokens) and tokens[at + 1].norm in _TOLD_OF_ME
+    return tokens[at].norm in ("i", "ive", "we", "weve") and not told
 
 
 def _counts(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -22,7 +22,9 @@ ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
-_SAME_ONE = frozenset("burner ring hob tap one place corner side appliance boiler cooker fire job".split())
+_SAME_ONE = frozenset(
+    "old trouble problem fault burner ring hob tap one place corner side appliance boiler cooker fire job".split()
+)
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())

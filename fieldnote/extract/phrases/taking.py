@@ -131,6 +131,15 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
     unit = spot.first in _UNITS and {hit.start - 1, hit.start} <= draft.measured
     if kind == "component" and spot.single and (counted or unit):
         return None  # "three metres", "one bar fine": a unit
+    behind = spot.behind()
+    if (
+        kind == "component"
+        and spot.beyond == "pressure"
+        and spot.first == "burner"
+        and behind
+        and _says_fit(behind.hit)
+    ):
+        return None  # "gas side's all right, burner pressure eleven point eight"
     if kind == "component" and spot.beyond == "pressure" and hit.start in draft.measured and spot.first == "burner":
         return None  # "set burner pressure fourteen"
     if kind == "condition" and all(sense.of == frozenset({"expansion-vessel"}) for sense in spot.senses("condition")):
