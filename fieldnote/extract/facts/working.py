@@ -223,8 +223,9 @@ def _counted(talk: Talk, target: Target) -> list[Fact]:
 
 def _elsewhere(talk: Talk, fact: Fact) -> bool:
     """ "Front left crown's eaten away, front right was a devil to turn, greased it": the talk has moved to another place."""
-    places = talk.state.places if all("-" in place for place in talk.state.places or ()) else ()
-    return bool(places) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
+    places = talk.state.places or ()
+    corners = places and all("-" in place for place in places)
+    return bool(corners) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
 
 
 def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
