@@ -55,6 +55,8 @@ def show(ctx: click.Context, as_json: bool) -> int:
         else:
             end = f", withdrawn {key.withdrawn_at:%d %b %Y}: {key.reason}" if key.withdrawn_at else ""
             output.say(f"{key.id}  {whose}  {key.engineer}, since {key.made_at:%d %b %Y}{end}")
+    if not own:
+        output.note("there is no key of this engineer here: fieldnote keys new makes one")
     return 0 if own or known else NO
 
 

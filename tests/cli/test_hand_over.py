@@ -131,7 +131,8 @@ def test_no_key_no_bundle(book, tmp_path, capsys, monkeypatch):
 def test_keys_show_and_withdraw(tmp_path, capsys, monkeypatch):
     """The public part can be shown; a withdrawn key is shown with its end; a second key needs the first one's end."""
     monkeypatch.setenv("FIELDNOTE_KEYS", str(tmp_path / "engineer"))
-    assert run(capsys, "keys", "show")[0] == 1
+    status, _, err = run(capsys, "keys", "show")
+    assert status == 1 and "keys new" in err
     assert run(capsys, "keys", "new", "--engineer", "A. Engineer")[0] == 0
     assert run(capsys, "keys", "new", "--engineer", "A. Engineer")[0] == 2
     assert run(capsys, "keys", "withdraw", "--reason", " ")[0] == 2
