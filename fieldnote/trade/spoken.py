@@ -55,9 +55,12 @@ class Limit(tables.Row):
 
 
 class Condition(tables.Row):
-    """The wordings of one condition, free and limited, and near misses."""
+    """The wordings of one condition, free and limited, and near misses. `only` and `never` name the components or families
+    that alone can have it, or cannot: no cap is dead, nothing but a hose or pipe is kinked."""
 
     says: list[str]
+    only: list[str] = Field(default_factory=list)
+    never: list[str] = Field(default_factory=list)
     limits: list[Limit] = Field(default_factory=list)
     not_: list[str] = Field(default_factory=list)
 
@@ -96,6 +99,12 @@ class Spoken(tables.Row):
         if "any" in of:
             return frozenset(self.components)
         return frozenset(id_ for name in of for id_ in self.families.get(name, [name]))
+
+    def impossible(self, condition: str) -> frozenset[str]:
+        """The components that cannot have a condition, whatever the words. Common practice, no source."""
+        told = self.conditions[condition]
+        other = self.components.keys() - self.members(told.only) if told.only else frozenset()
+        return self.members(told.never) | other
 
 
 @functools.cache
@@ -167,10 +176,8 @@ def _problems(found: Spoken) -> Iterator[str]:
     for kind, table, ids in known:
         yield from (f"{kind} {id_} is not in the vocabulary" for id_ in table if id_ not in ids)
     for id_, condition in found.conditions.items():
-        for limit in condition.limits:
-            yield from (
-                f"{id_}: no component or family {m}" for m in found.members(limit.of) if m not in words.components
-            )
+        for of in (condition.only, condition.never, *(limit.of for limit in condition.limits)):
+            yield from (f"{id_}: no component or family {m}" for m in found.members(of) if m not in words.components)
         yield from _twice(id_, condition.says)
         yield from _classless(
             id_, [*condition.says, *(said for limit in condition.limits for said in limit.says)], found

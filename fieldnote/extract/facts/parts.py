@@ -2,6 +2,7 @@
 condition, by what the trade says of which part. Not allowed to know: clauses.
 """
 
+import functools
 from collections.abc import Iterator, Sequence
 
 from fieldnote.extract.clauses.said import Statement
@@ -20,7 +21,6 @@ IMPLIED = {
     "not-holding": "burner",
 }
 _SPARKS = frozenset({"electrode", "burner"})
-_MOVED = frozenset("fan pump diverter-valve gas-valve pressure-switch meter regulator relief-valve thermostat".split())
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
@@ -38,12 +38,6 @@ _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
-# parts in which there is neither gas nor water to leak
-_HOLDS_NOTHING = frozenset(
-    "flame electrode ht-lead spark-generator ignition-switch knob burner-cap burner-ring pan-support hotplate radiant fuel-bed "
-    "circuit-board fuse co-alarm data-plate window ventilation bonding stability-bracket mains-lead mains-plug fan "
-    "thermocouple flame-sensor thermostat".split()
-)
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -117,12 +111,16 @@ def fitting(
         return _without_name(target, statement, appliance)
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
+    plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
     senses = sorted(statement.senses, key=lambda sense: (len(sense.of or ()) != 1, _LAST.get(sense.id, 0)))
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
             for name in names:
                 for sense in senses:
-                    if (sense.of is not None) == limited and _allows(sense, name.id) and _has(name, appliance):
+                    allowed = _allows(sense, name.id) or (
+                        plainly and sense.of is None and not name.note.startswith("weak")
+                    )
+                    if (sense.of is not None) == limited and allowed and _has(name, appliance):
                         return _told(name.id, sense.id)
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "pilot neat as a pin, spill test fine"
@@ -229,11 +227,12 @@ def _whole(statement: Statement, condition: str) -> bool:
 
 
 def _allows(sense: Sense, component: str) -> bool:
-    if sense.id == "leaking" and component in _HOLDS_NOTHING:
-        return False
-    if sense.id == "constant-spark" and component in _MOVED:
-        return False  # a motor that clicks is noisy
-    return sense.of is None or component in sense.of
+    return component not in _impossible(sense.id) and (sense.of is None or component in sense.of)
+
+
+@functools.cache
+def _impossible(condition: str) -> frozenset[str]:
+    return spoken().impossible(condition)
 
 
 def _has(name: Sense, appliance: str | None) -> bool:
