@@ -123,7 +123,9 @@ def says_how(spot: Spot) -> bool:
         return False
     behind = spot.behind(1)
     fault = behind is not None and any(sense.id != "ok" for sense in behind.senses("condition"))
-    return fault or (behind is not None and behind.means("work", "cured", "outcome"))  # "flame good all round": at all
+    lit = behind is not None and behind.single and behind.first in ("lights", "lighting", "lit")
+    done = behind is not None and behind.means("work", "cured", "outcome")
+    return fault or lit or done  # "flame good all round": at all of them
 
 
 def _left_before(spot: Spot) -> bool:
