@@ -12,7 +12,7 @@ from fieldnote.extract.facts import filing, stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOMS
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILENT, SYMPTOMS
 
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
@@ -149,9 +149,18 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [
             f for f in shown if f.condition == shown[-1].condition and f not in found
         ]  # "and they're all fine now"
+    found += [fact for fact in _contradicted(talk, said, made) if fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)
+
+
+def _contradicted(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
+    """ "Rear left wouldn't hold ... new spindle in, holds first time": the symptom there that the outcome gives the lie to."""
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    places = {fact.position for fact in made or talk.state.focus}
+    shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.position in places]
+    return [fact for fact in shown if OPPOSITES.get(fact.condition or "", frozenset()) & words and not said.subject]
 
 
 def _fit_since(talk: Talk, said: Said) -> list[Fact]:
