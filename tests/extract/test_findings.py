@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fieldnote.extract import Extractor, extract, plain
@@ -85,6 +85,7 @@ words = st.sampled_from(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(words, max_size=30).map(" ".join))
 def test_any_talk_is_read_and_its_evidence_is_exact(text: str) -> None:
     """Whatever is said, nothing raises, evidence is the very characters of the text, and ids are the vocabulary's."""

@@ -106,6 +106,11 @@ def denied_elsewhere(at: int, mentions: Sequence[Mention]) -> bool:
     return mentions[at].first == "none" and after.kind == "prep" and noun is not None and noun.kind in NOMINAL
 
 
+def _taken_up(pronoun: Mention) -> bool:
+    """Whether "it" takes up the name right before it, as some speakers do."""
+    return pronoun.kind == "pronoun" and pronoun.last == "it" and not (pronoun.gap or pronoun.pause)
+
+
 def name_behind(at: int, mentions: Sequence[Mention]) -> Mention | None:
     """The mention before the `at`-th, articles left out."""
     at -= 1
@@ -127,6 +132,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at : at + AHEAD], at):
         if _of_it(i, mentions):
             continue  # "the seal on it isn't"
+        if i == at + 1 and mentions[at].kind == "component" and _taken_up(mention):
+            continue  # "the valve it is hard"
         if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
             after = mentions[i + 1]
             if after.kind == "component" and not after.gap and not after.pause:

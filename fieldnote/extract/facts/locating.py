@@ -61,6 +61,8 @@ def _by_its_last_word(talk: Talk, target: Target) -> Target:
 def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
+    if talk.on_small_hob(target.start):
+        return target
     if len(pair) == 1 and (pair[0] in talk.pair or pair[0] == "centre"):
         pair = talk.pair  # "on the front one ... on the back one"
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:

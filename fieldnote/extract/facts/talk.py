@@ -2,6 +2,7 @@
 talk, and how far back "it" may reach. Not allowed to know: what a clause says of a part.
 """
 
+import functools
 from dataclasses import dataclass, field, replace
 
 from fieldnote.extract.clauses import linking
@@ -40,6 +41,11 @@ class State:
     clause: int = 0
 
 
+_FEW = frozenset({"two", "three", "2", "3"})
+_BURNERS = frozenset({"burner", "ring", "plate"})
+_REACH = 80  # words that a visit to a small hob takes
+
+
 class Talk:
     """One talk as far as it has been read."""
 
@@ -58,6 +64,16 @@ class Talk:
         self.last_denied = False
         self.fit_now = 0  # the clause in which something was last said to be right now
         self.last_words: frozenset[str] = frozenset()
+
+    @functools.cached_property
+    def small_hobs(self) -> list[int]:
+        """Where a hob of two or three burners is spoken of: its left one is no corner."""
+        words = [token.norm for token in self.draft.tokens]
+        return [at for at in range(len(words) - 1) if words[at] in _FEW and words[at + 1] in _BURNERS]
+
+    def on_small_hob(self, at: int) -> bool:
+        """Whether the last hob spoken of before a token has two or three burners."""
+        return any(start < at <= start + _REACH for start in self.small_hobs)
 
     def new_recording(self, clause: Clause) -> bool:
         """Whether an empty line, which parts the recordings of a visit, stands before a clause."""

@@ -95,6 +95,12 @@ def _but(spot: Spot) -> bool:
     return not (named and spot.followed_by("be", "not", "condition", "need"))
 
 
+def _own(spot: Spot) -> bool:
+    """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
+    behind = spot.behind()
+    return spot.first != "it" or behind is None or bool(behind.pause) or not behind.means("component")
+
+
 def _need(spot: Spot) -> bool:
     if spot.first == "to" and spot.before == "had":
         return False  # "had to swap it": it is done
@@ -195,6 +201,7 @@ def _mark(spot: Spot) -> bool:
 
 
 _FITS: dict[str, Callable[[Spot], bool]] = {
+    "own": _own,
     "place": is_place,
     "size": is_size,
     "component": _component,
