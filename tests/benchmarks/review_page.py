@@ -192,7 +192,9 @@ def _walk(browser: Any, guard: Guard, timed: Timed, pictures: Path | None) -> It
     for name, key in keys.items():
         yield name, [_counted(page, timed, partial(page.evaluate, STEP, key)) for _ in range(10)]
     page.keyboard.press("c")
-    page.keyboard.type("condition: damaged", delay=120)  # milliseconds a key: while they are typed, the reader is made ready
+    page.keyboard.type(
+        "condition: damaged", delay=120
+    )  # milliseconds a key: while they are typed, the reader is made ready
     for name, key in (("change", "Enter"), ("the surest in one go", "s"), ("undo of the surest", "u")):
         yield name, [_counted(page, timed, partial(page.evaluate, STEP, key))]
 
