@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 _BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
 # times that reach into the present
 _LASTING = frozenset("since from used previous previously history known carried before".split())
+_PEOPLE = frozenset(
+    "engineer engineers lad lads bloke blokes man men fella fellas owner owners tenant tenants fitter fitters installer installers "
+    "builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger landlord".split()
+)
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _WAS = frozenset(
     "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()
@@ -124,7 +128,14 @@ def _told_next(clause: Clause) -> bool:
 
 def _left_so(clause: Clause) -> bool:
     """ "The previous bloke had left the seal off": what somebody left is so now."""
-    return any(m.kind == "condition" and m.first == "left" for m in clause.mentions)
+    if any(m.kind == "condition" and m.first == "left" for m in clause.mentions):
+        return True
+    row = clause.mentions
+    who = next((i for i, m in enumerate(row) if m.kind in ("past", "past-by") and m.last in _PEOPLE), None)
+    if who is None or any(m.kind == "report" for m in row) or [m.kind for m in row[who + 2 : who + 3]] != ["condition"]:
+        return False
+    had = next((i for i, m in enumerate(row) if i > who and m.kind == "be" and m.first in ("had", "has", "have")), None)
+    return had == who + 1 and row[had].gap <= 1  # "the previous owners had bricked up the vent"
 
 
 def _so_now(clause: Clause, kinds: set[str]) -> bool:

@@ -38,6 +38,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "it cleared when the window was open"
     if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
+    if spot.first == "gap" and spot.single and spot.before in ("a", "the", "no", "its", "big", "any"):
+        return False  # "it had a gap all round"
     if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
         return False  # "told me about her hip"
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):

@@ -33,6 +33,10 @@ _NOT_TOLD = frozenset(
     "only mostly mainly especially particularly usually".split()
 )
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
+_RELATING = frozenset(
+    "that which what where when while whilst as than if before after until till since because cos how one ones thing all like "
+    "once far wherever whenever unless though although".split()
+)
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
 _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
@@ -191,7 +195,8 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
 def _of_mine(at: int, tokens: Sequence[Token]) -> bool:
     """ "I put a match to it": what the engineer himself did or saw; "I should look at it" is what he was told."""
     told = at + 1 < len(tokens) and tokens[at + 1].norm in _TOLD_OF_ME
-    return tokens[at].norm in ("i", "ive", "we", "weve") and not told
+    led = at > 0 and tokens[at - 1].norm in _RELATING and not tokens[at - 1].pause
+    return tokens[at].norm in ("i", "ive", "we", "weve") and not (told or led)
 
 
 def _counts(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
