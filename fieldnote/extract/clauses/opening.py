@@ -111,7 +111,11 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "relief is dry, last year he changed the fan"
     if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
         return True  # "she's never been right, so I'm told; the head's bent"
-    if mention.mine and clause.said and (mention.kind in NOMINAL or any(m.kind == "report" for m in clause.mentions[:-1])):
+    if (
+        mention.mine
+        and clause.said
+        and (mention.kind in NOMINAL or any(m.kind == "report" for m in clause.mentions[:-1]))
+    ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
         return True
