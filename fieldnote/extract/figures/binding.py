@@ -30,8 +30,10 @@ SOFT_WORDS = frozenset(
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
-    "me made manages managed reached hit wok grill oven ring burner simmer".split()
+    "me made manages managed reached hit wok grill oven ring burner simmer top bottom slow quick".split()
 )
+_TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
+_BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
@@ -263,7 +265,9 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
         return not desk.recent(PRESSURES, figure.start, 12)
     if last in FSD:
-        return "timed" in desk.words[max(0, name.start - 8) : figure.start]
+        return bool(_TIMED & set(desk.words[max(0, name.start - 8) : figure.start]))
+    if quantity.id == "pipe-length" and not figure.units and name.start == figure.end:
+        return value not in _BORES  # "the fifteen run"
     if last == "going" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:

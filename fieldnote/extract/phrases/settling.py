@@ -21,6 +21,7 @@ ORDER = (
     "answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
+_CUTTING = frozenset("to had and i ive we".split())
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset(
     "old trouble problem fault burner ring hob tap one place corner side appliance boiler cooker fire job".split()
@@ -45,7 +46,7 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "I'd cleaned the caps": I had
     if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
         return "need"  # "that should be swapped"
-    if counts_unknown(spot):
+    if counts_unknown(spot) or _cut_away(spot):
         return None
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
@@ -61,6 +62,13 @@ def kind_of(spot: Spot) -> str | None:
         if kind not in _FITS or _FITS[kind](spot) or (kind in _NEVER_ALONE and len(kinds - {"nothing"}) == 1):
             return kind
     return None
+
+
+def _cut_away(spot: Spot) -> bool:
+    """ "Had to cut out the old tee": nothing went out, and no device did."""
+    if spot.first != "cut" or spot.tokens[spot.hit.end - 1].norm != "out" or spot.before not in _CUTTING:
+        return False
+    return spot.beyond in ("the", "a", "that", "it", "and")
 
 
 def _component(spot: Spot) -> bool:
