@@ -93,7 +93,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
-    if mended and not statement.pronoun and stating.elsewhere(talk, statement):
+    if mended and not statement.pronoun and stating.elsewhere(talk, statement) and not _contradicted(talk, said, []):
         return False
     if mended or said.works:
         return mended is not None and statement.head > mended.start
