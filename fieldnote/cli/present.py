@@ -73,9 +73,7 @@ def result(done: Result) -> str:
     values = "; ".join(wording.results(done))
     limit = f"; limit: {done.limit.text} [{done.limit.source}]" if done.limit else ""
     settle = f"; to settle it: {wording.settle(done)}" if done.settle else ""
-    name = wording.spaced(done.name).capitalize()
-    whose = f" ({wording.label(done.appliance)})" if done.appliance else ""
-    return f"{name}{whose}: {values or 'nothing worked out'}. {wording.verdict(done)}{limit}{settle}"
+    return f"{wording.calculation(done)}: {values or 'nothing worked out'}. {wording.verdict(done)}{limit}{settle}"
 
 
 def _results(view: VisitView) -> Iterator[str]:

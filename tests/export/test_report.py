@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from fieldnote.cli import present
 from fieldnote.export import html, pdf, photos, wording
 from fieldnote.export.masking import Mask
 from fieldnote.export.particulars import Instrument, Particulars
@@ -288,4 +289,5 @@ def test_working_is_told_in_words_and_units(book):
         "heat input on the data plate: 24 kW; appliance: boiler; odd one: x"
     )
     assert wording.calculation(result) == "Gas rate and heat input (Boiler)"
-    assert made.worked
+    assert [one.name for one in made.worked] == [wording.calculation(one) for one in sample_view(book).check.results]
+    assert present.result(result).startswith("Gas rate and heat input (Boiler): ")
