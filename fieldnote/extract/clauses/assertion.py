@@ -72,7 +72,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
-    if before.silent and before.left > 0 and not _ends_silence(clause):
+    if before.silent and before.left > 0 and not (_ends_silence(clause) or _guesses(clause, before)):
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
         bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
@@ -163,6 +163,12 @@ def _ends_silence(clause: Clause) -> bool:
         return True  # "if it goes again he wants a new one, it's running at the minute"
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
+
+
+def _guesses(clause: Clause, before: Mode) -> bool:
+    """ "You have to wait for it to catch, I think the jet's partly blocked": a guess of one's own is of this appliance."""
+    first = clause.mentions[0]
+    return "general" in before.cues and first.kind == "hedge" and first.first in ("i", "id", "im", "ive")
 
 
 def _since(clause: Clause) -> bool:

@@ -33,6 +33,7 @@ from fieldnote.extract.clauses.objects import (
     is_object,
     lists_objects,
     object_run,
+    onto_what,
     reached,
     test_taken,
     to_what,
@@ -170,6 +171,10 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at
     if mentions[group].kind == "group" and from_what(group, mentions) and not followed_by_predicate(at, mentions):
         return False  # "stuffed cling film over both air bricks"
+    if mention.kind == "place" and onto_what(at, mentions) and not any(m.kind == "component" for m in clause.mentions):
+        return False  # "hob, gravy on the front left electrode"
+    if mention.kind == "component" and behind.kind == "place" and onto_what(at - 1, mentions) and not mention.pause:
+        return False
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None

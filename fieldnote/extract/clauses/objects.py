@@ -73,6 +73,13 @@ def from_what(at: int, mentions: Sequence[Mention]) -> bool:
     return behind.last in LEADING and not adverb and behind.first not in _BEING
 
 
+def onto_what(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Gravy on the front left electrode": the wording's last word leads to the place of the part."""
+    part = mentions[at + 1] if at + 1 < len(mentions) else None
+    near = part is not None and part.kind == "component" and not (part.gap or part.pause or mentions[at].gap)
+    return near and mentions[at - 1].kind == "det" and from_what(at, mentions)
+
+
 def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether work stands right before ("cleaned the injector", "cleaned it")."""
     behind = name_behind(at, mentions)
@@ -162,7 +169,7 @@ def _plainly_object(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is None or after.pause or after.gap or article.first != "the":
         return False
-    return after.kind == "cured" or after.first == "still" or (after.fit and after.first in _OUTCOMES)
+    return after.kind in ("cured", "still") or after.first == "still" or (after.fit and after.first in _OUTCOMES)
 
 
 def _another_subject(at: int, mentions: Sequence[Mention]) -> bool:
@@ -202,6 +209,8 @@ def test_taken(at: int, mentions: Sequence[Mention]) -> bool:
 def object_run(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether the names right before are the object of work or of a preposition, and this one goes on with them."""
     i = at - 1
+    if mentions[i].kind == "det" and mentions[i].gap and not mentions[at].gap and mentions[at].kind == "component":
+        return False  # "weak on the rear two, checked the earth"
     if (
         mentions[i].kind == "component"
         and mentions[at].gap

@@ -163,6 +163,8 @@ def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clau
         return clause.said
     if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and right_behind(mention, clause):
         return False  # "their note has the ignition down as dead"
+    if mention.kind == "hedge" and mention.first == "i" and any(m.kind == "general" for m in clause.mentions[:-1]):
+        return True  # "you've got to wait for it to catch, I think the jet's blocked"
     if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
         return clause.named  # "might be the vessel, might be a leak"
     if mention.kind == "hedge" and mention.first in _MINE and any(m.kind == "report" for m in clause.mentions[:-1]):

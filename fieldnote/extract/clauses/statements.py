@@ -42,6 +42,7 @@ def statement_of(
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     tail = tail[:bar] if bar is not None else tail
+    tail = tail if head.fit else _without_what_did_it(tail)
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
@@ -49,6 +50,8 @@ def statement_of(
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
+    elif out.pronoun and not subject and "detached" in out.condition_ids and head.last in ("off", "from", "out"):
+        behind = []  # "it's come off two of the hooks"
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail) and not _smelt_by(out, tail):
         behind = []  # "blocked with grease": what it is blocked with is no part
     if subject:
@@ -126,6 +129,13 @@ def _by_cause(tail: Sequence[Mention]) -> bool:
     return bool(tail) and tail[0].kind == "prep" and tail[0].cause
 
 
+def _without_what_did_it(tail: list[Mention]) -> list[Mention]:
+    """ "Bodged the pan support with a bit of wire": what stands behind "with" is what it was done with."""
+    named = next((i for i, m in enumerate(tail) if m.kind == "component"), len(tail))
+    stop = next((i for i, m in enumerate(tail) if i > named and m.kind == "prep" and m.first == "with"), len(tail))
+    return tail[:stop]
+
+
 def _strong(name: Sense) -> bool:
     return not name.note.startswith("weak")
 
@@ -167,6 +177,9 @@ def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[T
                 for t in after
             ]
         return after
+    if subject and places and all(t.appliance and not (t.places or t.group or t.size) for t in subject):
+        # "hob, spark's weak on the rear two"
+        return [replace(t, places=places.places, group=places.group, size=places.size) for t in subject]
     if subject:
         return subject
     return [t for t in behind if t.places or t.group or t.size or t.appliance]

@@ -176,6 +176,9 @@ class _Builder:
             if loose and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
                 return  # "the grille in the cupboard door", "the plate's behind the bottom drawer"
             self.parts.clear()  # "the meter in the hall cupboard, emergency control": a new head
+        vague = len(self.parts) == 1 and not self.parts[0].strong and len({s.id for s in self.parts[0].senses}) > 2
+        if vague and mention.strong and not (self.joint or mention.gap or mention.pause):
+            self.parts.clear()  # "after I release the control thermocouple is okay"
         anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
         self.article = False
         if self.parts and anew and not self.joins:
@@ -190,7 +193,11 @@ class _Builder:
             self.parts.clear()
         elif self.parts and (
             mention.start - self.parts[-1].end > 4
-            or (self.led and not self.joint and not mention.pause and mention.strong)
+            or (
+                self.led
+                and not (self.joint or mention.pause or _two_of_many(self.parts[-1], mention))
+                and mention.strong
+            )
         ):
             self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
         listed = (

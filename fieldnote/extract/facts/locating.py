@@ -189,7 +189,12 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
         return list(talk.state.places)
-    if component in AT_BURNER and target.many and len(talk.state.places or ()) == 2 and _just_faulty(talk):
+    if (
+        component in AT_BURNER
+        and (target.many or not target.names)
+        and len(talk.state.places or ()) == 2
+        and _just_faulty(talk)
+    ):
         return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
     return [None]
 

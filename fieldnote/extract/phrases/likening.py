@@ -84,6 +84,8 @@ def _stands_alone(mention: Mention, tokens: Sequence[Token]) -> bool:
 
 def _likens(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
     """Whether "like", "as", "than" opens an image: inside a wording or behind what is done or how it is."""
+    if wordings.get(at, 0) < len(tokens) and tokens[wordings.get(at, 0) - 1].norm in ("a", "an") and at in wordings:
+        return True  # "like turning a" rusty bolt
     if not at or tokens[at - 1].pause or not _opens(tokens, at):
         return False
     if (

@@ -60,6 +60,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
+        if hit and _name_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
@@ -84,6 +86,15 @@ def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> 
         return None
     said = tuple(sense for sense in whole.values if sense.kind == "condition" and sense.of and sense.of & ids)
     return Hit(name.end, whole.end, said) if said else None
+
+
+def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of what means nothing begins the whole name of a part."""
+    if hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    named = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
+    return named and whole is not None and whole.end > hit.end
 
 
 def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

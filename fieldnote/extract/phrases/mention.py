@@ -15,6 +15,9 @@ COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 HEATING = {"boiler", "water-heater", "fire"}
 
 
+_WANTING = frozenset("wants want needs need requires".split())
+
+
 @dataclass(frozen=True, slots=True)
 class Mention:
     """Words `start` to `end` taken as `kind`; `senses` are its meanings of that kind, `other` those of the other kinds.
@@ -53,7 +56,8 @@ class Mention:
     @property
     def takes_object(self) -> bool:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
-        return self.last not in _COMPLETE or self.first == self.last in ("clean", "set")
+        wanted = self.first in _WANTING and self.last.endswith("ing")  # "cap wants replacing, front pair fine"
+        return not wanted and (self.last not in _COMPLETE or self.first == self.last in ("clean", "set"))
 
     @property
     def cause(self) -> bool:

@@ -29,6 +29,7 @@ _SAME_ONE = frozenset(
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
+_NO_HELP = frozenset("good use change difference help odds".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
@@ -52,6 +53,8 @@ def kind_of(spot: Spot) -> str | None:
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
+    if kinds == {"correct"} and spot.first == "wait" and spot.single and (spot.before == "to" or spot.beyond == "for"):
+        return None  # "you have to wait for it"
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
     if kinds == {"need"} and spot.first == "to" and spot.before == "had":
@@ -138,8 +141,8 @@ def _no_what(spot: Spot) -> bool:
 
 def _no(spot: Spot) -> bool:
     """ "Nor any cracks" denies; "nor any of the taps" only goes on with the list."""
-    if _no_what(spot) and spot.first == "no":
-        return False
+    if (_no_what(spot) and spot.first == "no") or (spot.first in ("nothing", "nowt") and spot.before == "to"):
+        return False  # "worn down to nothing, new ones fitted"
     if not spot.means("or"):
         return True
     nouns = (Spot(hit, 0, (), spot.tokens) for hit in spot.hits[spot.at + 1 : spot.at + 4])
@@ -203,6 +206,20 @@ def _outcome(spot: Spot) -> bool:
     return bool(spot.pause) or (spot.beyond not in PARTICLES and not spot.followed_by("condition"))
 
 
+def _still(spot: Spot) -> bool:
+    """ "Nipped up the gland, no good": work did not help; "the caps are no good" is said of them."""
+    if spot.first != "no" or spot.tokens[spot.hit.end - 1].norm not in _NO_HELP:
+        return True
+    behind = spot.behind(1)
+    for _ in range(3):
+        if behind is None or behind.means("condition", "be"):
+            return False
+        if behind.means("work"):
+            return True
+        behind = behind.behind(1)
+    return False
+
+
 def _mark(spot: Spot) -> bool:
     """ "Not so good": a degree, no turn of the talk."""
     return not (spot.first == "so" and spot.single and spot.before in _DENYING)
@@ -231,4 +248,5 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "group": is_group,
     "does": _does,
     "mark": _mark,
+    "still": _still,
 }
