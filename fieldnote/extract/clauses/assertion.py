@@ -17,8 +17,9 @@ _BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pr
 # times that reach into the present
 _LASTING = frozenset("since from used previous previously history known carried before".split())
 _PEOPLE = frozenset(
-    "engineer engineers lad lads bloke blokes man men fella fellas owner owners tenant tenants fitter fitters installer installers "
-    "builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger landlord".split()
+    "engineer engineers lad lads bloke blokes man men fella fellas owner owners tenant tenants fitter fitters installer "
+    "installers builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger "
+    "landlord".split()
 )
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _WAS = frozenset(
