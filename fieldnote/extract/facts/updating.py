@@ -291,6 +291,9 @@ def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
             if action.state == "needed":
                 fact.act(action.kind, "declined")
                 fact.cues.append("declined")
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end + 3]}
+    if facts and "one" in words and facts[-1].status == "present" and not facts[-1].actions:
+        facts[-1].act("replace", "declined")  # "cap's warped, customer doesn't want one"
 
 
 def carried_out(talk: Talk, made: Sequence[Fact]) -> None:

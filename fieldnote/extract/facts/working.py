@@ -156,7 +156,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         meant = {name.id for target in named for name in target.names}
         told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
         if told and job.targets:
-            return told[-1:]  # "cleaned the burner and ordered a seal"
+            return _last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
     if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
         return []
@@ -196,13 +196,23 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
+def _last_of_each(named: Sequence[Target], told: Sequence[Fact]) -> list[Fact]:
+    """ "Glass cracked, seal hard, ordered seal and glass": the fault told last of each."""
+    last = (
+        next((fact for fact in reversed(told) if fact.component in {name.id for name in target.names}), None)
+        for target in named
+    )
+    return list(dict.fromkeys(fact for fact in last if fact is not None))
+
+
 def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list[Fact]:
     """A bare "new seal" mends the fault that was told of one; in a list of new parts ("new hose new bayonet") each is fitted."""
     out: list[Fact] = []
     for target in named:
         ids = {name.id for name in target.names}
         told = [fact for fact in talk.story.facts[-12:] if _faulty(fact) and fact.component in ids]
-        out += told[-1:] if told or len(named) == 1 else _facts_for(talk, target, job, mode)
+        alone = len(named) == 1 and not target.places  # "new thermocouple rear right": it was fitted there
+        out += told[-1:] if told or alone else _facts_for(talk, target, job, mode)
     return out
 
 
@@ -248,6 +258,8 @@ def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
 def _suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
     """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
     mends = _SUITS.get(job.kind, frozenset())
+    if job.kind == "tighten" and not job.many and (slack := [f for f in faults if f.condition in _TIGHTENED]):
+        return slack  # "glass cracked, handle loose, tightened"
     if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
         return []
     recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
@@ -377,6 +389,8 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
     if component is None:
         return []
     out: list[Fact] = []
+    if target.names and job.targets:
+        talk.recent = [component, *talk.recent[:3]]
     for place in locating.places_of(talk, target, component):
         burner = locating.burner_of(talk, component, target, place)
         same = [

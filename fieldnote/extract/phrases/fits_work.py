@@ -90,7 +90,8 @@ def _bare_new(spot: Spot) -> bool:
         return False
     ends = after.pause != "" or after.hit.end == len(spot.tokens)
     beyond = [token.norm for token in spot.tokens[after.hit.end : after.hit.end + 3]]
-    return ends or beyond[:1] in (["new"], ["and"])
+    placed = after.followed_by("place") or beyond[:1] in (["thats"], ["so"])
+    return ends or placed or beyond[:1] in (["new"], ["and"])
 
 
 def goes_on_new(spot: Spot) -> bool:

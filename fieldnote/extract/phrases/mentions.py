@@ -140,7 +140,7 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if before[-1:] == ["to"] and before[0] in _MANAGED:
         lead = {token.norm for token in tokens[max(0, hit.start - 6) : hit.start - 2]}
         return not lead & _DENYING  # "I've only had chance to clean the back one"
-    return before[-1:] in (["i"], ["we"]) or before in (["had", "to"], ["with", "a"])
+    return before[-1:] in (["i"], ["we"], ["wed"]) or before in (["had", "to"], ["with", "a"])
 
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
