@@ -370,6 +370,11 @@ def test_a_whole_review_by_keyboard_alone(open_page, served):
     assert page.locator("#desk-title").inner_text() == "Nothing is left to decide"
     assert state(served, "hose") == "amended"
     assert pressed <= 15
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # what comes next is one step away: the handing over
+    assert page.evaluate("location.hash") == "#due"
+    page.wait_for_function("() => document.getElementById('due').getBoundingClientRect().top < innerHeight")
+    page.evaluate("document.activeElement.blur()")  # in a field a key is a letter
     page.keyboard.press("u")
     told(page, "Taken back: accept-sure.")
 
