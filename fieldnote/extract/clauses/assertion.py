@@ -21,6 +21,7 @@ _PEOPLE = frozenset(
     "installers builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger "
     "landlord".split()
 )
+_COMPLAINING = frozenset("as for of about with complaint complaining down".split())  # last words of what is told to be wrong
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _WAS = frozenset(
     "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()
@@ -30,6 +31,7 @@ _WAS = frozenset(
 @dataclass(frozen=True, slots=True)
 class Mode:
     """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over;
+    `complaint`: somebody told what is wrong;
     `led`: a time stands before what is told ("last winter the fan seized")."""
 
     silent: bool = False
@@ -41,6 +43,7 @@ class Mode:
     left: int = 0
     bare: bool = False
     led: bool = False
+    complaint: bool = False
     cues: tuple[str, ...] = ()
 
     def status_of(self, statement: Statement) -> str:
@@ -77,9 +80,11 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
         bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
-        return Mode(reported=True, past=past, closed=clause.mentions[-1].closing, bare=bare, cues=("report",))
+        closed = clause.mentions[-1].closing
+        complaint = any(m.kind == "report" and m.last in _COMPLAINING for m in clause.mentions)
+        return Mode(reported=True, past=past, closed=closed, bare=bare, complaint=complaint, cues=("report",))
     if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):
-        return Mode(reported=True, past=past, cues=("report",))
+        return Mode(reported=True, past=past, complaint=before.complaint, cues=("report",))
     denies = "not" in kinds  # "scrap that, I never touched the low rate, it was the cap"
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)

@@ -94,7 +94,9 @@ def stands_for_verb(clause: Clause) -> bool:
     auxiliary = auxiliary or (
         last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"
     )
-    return auxiliary and not clause.said and bool(names) and not last.pause and last.gap == 0
+    at = clause.mentions.index(last)
+    own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"
+    return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0
 
 
 def figure_of_rule(clause: Clause) -> bool:

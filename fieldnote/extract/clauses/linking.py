@@ -264,6 +264,7 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
         goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
         goes_on = goes_on and first.condition_ids != {"ok"}  # "not so good, lets by"
         goes_on = goes_on and not any(m.kind == "det" and m.first in _SOME for m in tail)
+        goes_on = goes_on and not (second.own and any(m.kind == "component" for m in tail))  # each has its own part
         if first.denied and not second.denied and (joined & {"or"} or goes_on):
             second.denied = not second.condition_ids & {"ok", "passed"}
         if first.hedged and not second.hedged:

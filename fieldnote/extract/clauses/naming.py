@@ -50,6 +50,9 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
     behind = name_behind(at, mentions)
     if behind is None:
         return True
+    answered = behind.kind == "no-after" and behind.first == "none" and mention.kind == "component"
+    if answered and mentions[at - 1] is behind and (mention.clitic or followed_by_predicate(at, mentions)):
+        return True  # "checked for soot none, thermocouple's weak"
     for rule in RULES:
         verdict = rule(mention, behind, at, mentions, clause)
         if verdict is not None:
@@ -72,6 +75,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         joined = reached(at, mentions)  # "order one for her, heat exchanger's sooted"
     if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
         joined = False  # "isn't making in time, fan wants changing"
+    if joined and mentions[at - 1].kind == "det" and mention.gap and mention.clitic and mention.strong:
+        joined = False  # "both got wet in the flood, fan's dried out"
     if (joined or mention.led) and not mention.pause:
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:

@@ -114,7 +114,7 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     if (
         mention.mine
         and clause.said
-        and (mention.kind in NOMINAL or any(m.kind == "report" for m in clause.mentions[:-1]))
+        and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):

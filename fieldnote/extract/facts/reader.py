@@ -128,8 +128,9 @@ class Reader:
             if updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
-            seen = mode.reported and bool(made) and statement.condition_ids == {"ok"} and made[-1].condition != "ok"
-            made += stating.facts_of(self.talk, statement, Mode() if seen else mode)  # "sounded alright to me"
+            fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok")
+            seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
+            made += stating.facts_of(self.talk, statement, Mode() if seen else mode)
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
 

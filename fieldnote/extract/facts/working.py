@@ -42,7 +42,7 @@ _BEYOND = {
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
-_GASLESS = frozenset({"co-alarm", "data-plate", "window", "ventilation"})
+_GASLESS = frozenset({"co-alarm", "data-plate", "window"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
 _FILLED = frozenset("blocked partly-blocked dirty sooted".split())
 _STAYS = frozenset("ventilation flue terminal catchment appliance hotplate".split())  # nobody takes them out
