@@ -21,7 +21,9 @@ _PEOPLE = frozenset(
     "installers builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger "
     "landlord".split()
 )
-_COMPLAINING = frozenset("as for of about with complaint complaining down".split())  # last words of what is told to be wrong
+_COMPLAINING = frozenset(
+    "as for of about with complaint complaining down".split()
+)  # last words of what is told to be wrong
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _WAS = frozenset(
     "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()

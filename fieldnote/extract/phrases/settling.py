@@ -222,7 +222,13 @@ def _still(spot: Spot) -> bool:
 
 def _mark(spot: Spot) -> bool:
     """ "Not so good": a degree, no turn of the talk."""
-    goes_on = spot.beyond in _NEXT | {"the", "that", "thats", "it", "theres"}  # "the main burner isn't, so it's the valve"
+    goes_on = spot.beyond in _NEXT | {
+        "the",
+        "that",
+        "thats",
+        "it",
+        "theres",
+    }  # "the main burner isn't, so it's the valve"
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)
 
 
