@@ -135,6 +135,9 @@ def test_phases_of_a_row_and_of_a_single_figure() -> None:
         "I turned the burner pressure down from fourteen to twelve point eight",
         "system pressure it was down to point four so I brought it up to one point three",
         "took the pressure up from one bar to one point four",
+        "working eighteen then after I changed the hose twenty point one",
+        "working pressure eighteen two after adjusting nineteen five",
+        "spark gap five mil closed to three point five",
     ):
         assert [r.phase for r in extract(text).readings] == ["as-found", "as-left"], text
     assert [r.phase for r in extract("rear left thermocouple twelve millivolts").readings] == [None]

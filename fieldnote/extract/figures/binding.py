@@ -266,8 +266,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return not desk.recent(PRESSURES, figure.start, 12)
     if last in FSD:
         return bool(_TIMED & set(desk.words[max(0, name.start - 8) : figure.start]))
-    if quantity.id == "pipe-length" and not figure.units and name.start == figure.end:
-        return value not in _BORES  # "the fifteen run"
+    if quantity.id == "pipe-length" and not figure.units and value in _BORES:
+        return False  # "the fifteen run", "then twenty two back to the meter"
     if last == "going" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:

@@ -182,7 +182,8 @@ def _with_unit(numeral: Numeral, line: list[Token], masked: list[str], known: Kn
         hit = known.units.at(line, at)
         joined = line[at].start == line[at - 1].end
         units = tuple(unit for unit in hit.values if joined or not unit.joined) if hit else ()
-        if hit and units and not _belongs_elsewhere(masked, at, hit.end):
+        index = masked[at] == "second" and len(numeral.decimals or "") > 2  # "first ... point oh one eight, second ..."
+        if hit and units and not index and not _belongs_elsewhere(masked, at, hit.end):
             numeral = _last_digit(numeral) if any(unit.id in ("min", "h") for unit in units) else numeral
             return _fraction(Figure(numeral.start, hit.end, numeral, units), masked)
         if masked[at] not in LINKS or (masked[at] in ("a", "an") and masked[at - 1] != "of"):

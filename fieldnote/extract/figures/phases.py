@@ -30,6 +30,21 @@ def set_phases(talk: Talk, bound: list[Bound]) -> None:
     _pairs(talk, bound)
     _leads(talk, bound, _outermost(cues))
     _works(talk, bound)
+    _before_work(talk, bound)
+
+
+def _before_work(talk: Talk, bound: list[Bound]) -> None:
+    """ "Working eighteen, after I changed the hose twenty": what was read before the work that is told is as found."""
+    works = [cue.start for cue in talk.cues if any(c.kind == "work" for c in cue.cues)]
+    for index, reading in enumerate(bound):
+        if reading.phase != "as-left" or reading.figure is None:
+            continue
+        earlier = next((b for b in reversed(bound[max(0, index - 6) : index]) if b.quantity == reading.quantity), None)
+        if earlier is None or earlier.phase or reading.start - earlier.end > WORKED:
+            continue
+        since = bisect_left(works, earlier.end)
+        if since < len(works) and works[since] < reading.figure.start and not _moved(talk, earlier.end, reading):
+            earlier.phase = "as-found"
 
 
 def _heading(talk: Talk, cue: Said) -> bool:
@@ -88,10 +103,21 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
     before = bound[index - 1] if index else None
     if talk.words[cue.end - 1] in DOER and not (before and _touches(talk, before, cue)):
         return
-    if before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
+    if before and phase == "as-left" and index < len(bound) and _parts_two(talk, before, cue, bound[index]):
+        before.phase = before.phase or "as-found"
+        _forwards(talk, bound, index, cue, phase)
+    elif before and _touches(talk, before, cue) and not _leading(talk, bound, index, cue):
         _backwards(talk, bound, index - 1, phase, whole=talk.words[cue.start - 1] == SOFT)
     elif index < len(bound):
         _forwards(talk, bound, index, cue, phase)
+
+
+def _parts_two(talk: Talk, before: Bound, cue: Said, follows: Bound) -> bool:
+    """ "Eighteen two, after adjusting nineteen five": the words stand between two figures of one quantity at one place."""
+    alike = before.quantity == follows.quantity and before.quantity not in UNPHASED and before.phase is None
+    near = cue.start - before.end <= 2 and follows.start - cue.end <= 2
+    leads = talk.words[cue.start] in ("after", "once") and HARD not in talk.words[before.end : follows.start]
+    return alike and near and leads and not _moved(talk, before.end, follows)
 
 
 def _inside(bound: list[Bound], index: int, cue: Said) -> bool:
@@ -111,6 +137,8 @@ def _trails(talk: Talk, cue: Said) -> bool:
 
 def _touches(talk: Talk, before: Bound, cue: Said) -> bool:
     between = talk.words[before.end : cue.start]
+    if "then" in between and talk.words[cue.start] in ("after", "once"):
+        return False  # "working eighteen, then after I changed the hose twenty"
     return len(between) <= 2 and HARD not in between and before.end <= cue.start
 
 
