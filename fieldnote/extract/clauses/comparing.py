@@ -64,8 +64,13 @@ def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None
     """ "Injector was seventy, should be seventy two": a part of the wrong size."""
     for at, need in enumerate(clause.mentions):
         after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
-        figure = after is None or after.kind == "reading" or after.gap > 0
+        figure = after is None or after.kind in ("reading", "one") or after.gap > 0
         sized = [t for t in subject if t.component in _SIZED]
+        loose = not subject and any(m.kind == "pronoun" for m in clause.mentions[:at])
+        loose = loose and any(m.kind == "reading" for m in clause.mentions[:at])
+        if need.kind == "need" and need.first == "should" and figure and loose:
+            wrong = (Sense("condition", "wrong-part", _SIZED),)  # "it's marked one forty, should be one twenty"
+            return Statement(wrong, need.start, need.end, [], head=need.start, pronoun=True, cues=["need"])
         if need.kind == "need" and need.first == "should" and figure and sized:
             return Statement(
                 (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]

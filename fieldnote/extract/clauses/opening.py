@@ -151,6 +151,10 @@ def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Ment
         return True  # "the hose has got no chain on it, put one on": work on what was not there
     if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
         return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
+    behind = name_behind(at, mentions)
+    led = behind is not None and behind.kind == "prep" and mention.kind == "place" and not mention.gap
+    if led and mentions[at - 1 - (mentions[at - 1].kind == "det")] is behind and not behind.gap:
+        return None  # "no cap on the front right, injector's full of crud"
     return True if mention.kind in NOMINAL and nothing_there(clause) and followed_by_predicate(at, mentions) else None
 
 

@@ -21,6 +21,9 @@ _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
+_LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
+
+
 def statement_of(
     head: Mention, flags: list[Mention], tail: list[Mention], subject: list[Target], kinds: set[str], hedge_after: bool
 ) -> Statement:
@@ -61,6 +64,8 @@ def statement_of(
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
     if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
+        if head.first in _LIGHTING and subject:
+            behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]  # "light off the button"
     out.own = any(t.names for t in behind)
     led = acted_on(head, tail[:2]) or head.first in _TRACED  # "test failed, traced it to the elbow"
     inside = bool(tail) and tail[0].kind == "prep" and tail[0].first in ("in", "inside") and not tail[0].gap

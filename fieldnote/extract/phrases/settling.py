@@ -183,6 +183,10 @@ def _hedge(spot: Spot) -> bool:
 
 def _general(spot: Spot) -> bool:
     """ "Works nine times out of ten so ..." is said of this one, "nine times out of ten it's the magnet" of all."""
+    told = spot.follower()
+    yours = spot.first in ("you", "youve", "youd", "ye")
+    if yours and told is not None and {"not-lighting", "not-holding"} & {s.id for s in told.senses("condition")}:
+        return False  # "you've got to light it with a match"
     if spot.first not in ("nine", "most", "more"):
         return True
     behind = spot.behind()
