@@ -16,7 +16,7 @@ from fieldnote.notebook import Notebook
 from tests.faults.harness import FULL, holds
 from tests.faults.listening import STEP
 
-ROUNDS = 90 if FULL else 3
+ROUNDS = 100 if FULL else 3
 PHRASES = 6
 PROGRAM = [sys.executable, "-m", "tests.faults.listening"]
 
