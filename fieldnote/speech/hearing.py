@@ -154,8 +154,9 @@ class Recogniser:
         """The words of one passage; `hinted` when that decode was made already."""
         plain, hinted = (self._engine.decode(encoded), hinted) if hinted else self._both(encoded)
         if filters.fault(plain, passage.voiced) or filters.fault(hinted, passage.voiced):
-            encoded = self._engine.encode(passage.samples, FULL_WINDOW)
-            plain, hinted = self._both(encoded)
+            encoded = self._engine.encode(passage.samples, FULL_WINDOW)  # one decode after the other: side by side
+            plain = self._engine.decode(encoded)  # they would make the highest need of memory higher
+            hinted = self._engine.decode(encoded, self._hint, spelled=True)
             if filters.fault(hinted, passage.voiced):
                 hinted = self._engine.decode(encoded, self._hint)
         tokens = self._merged(plain, hinted, passage, encoded)

@@ -25,8 +25,8 @@ _SHORT = {
     r"flame|pilot|seal|glass|hinge|hose|valve|lead|support|screw|tube|bayonet|radiant|hotplate|sensor|meter|regulator)",
     "STATE": r"(?:fine|ok|okay|alright|clean|dirty|cracked|chipped|broken|missing|worn|stiff|loose|seized|sticking|blocked|"
     r"partly blocked|enlarged|corroded|rusty|sooted|distorted|perished|split|kinked|leaking|weak|burnt|noisy|damaged|lifting|"
-    r"yellow|discoloured|faulty|in good order|going|gone|not|caked|warped|bent|furred|scorched|lovely|grand|sound|spotless|dead|snapped|"
-    r"bunged|choked|rusted|rotten|manky|clarted|melted|jammed|knackered|crooked|sluggish|weeping)",
+    r"yellow|discoloured|faulty|in good order|going|gone|not|caked|warped|bent|furred|scorched|lovely|grand|sound|spotless|"
+    r"dead|snapped|bunged|choked|rusted|rotten|manky|clarted|melted|jammed|knackered|crooked|sluggish|weeping)",
 }
 _CONTEXT = 60  # characters of text that a rule's `before` may look at
 
