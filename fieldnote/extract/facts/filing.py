@@ -167,7 +167,9 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
     elif fact.status == "resolved" and status == "present" and not statement.past_tense:
         fact.turn("present", "again")
     elif fact.status == "present" and status in ("absent",):
-        fact.turn("resolved" if fact.worked or statement.now else "absent", "later")
+        before = [token.norm for token in talk.draft.tokens[max(0, statement.start - 2) : statement.start + 1]]
+        over = fact.worked or statement.now or before[:2] == ["no", "more"]  # "moved it away, no more tracking"
+        fact.turn("resolved" if over else "absent", "later")
     fact.clause = talk.state.clause
     return fact
 

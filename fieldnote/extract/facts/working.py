@@ -158,6 +158,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if told and job.targets:
             return _last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+    if named and all(_a_unit(talk, target) for target in named) and any(_faulty(fact) for fact in pool):
+        named = []
     if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
         return []
     if not named and job.kind == "test":
@@ -229,6 +231,12 @@ def _counted(talk: Talk, target: Target) -> list[Fact]:
     if not number:  # "new thermocouples needed"
         return [f for f in told if (f.clause, f.condition) == (told[-1].clause, told[-1].condition)]
     return told[-number:] if len(told) >= number else []
+
+
+def _a_unit(talk: Talk, target: Target) -> bool:
+    """ "Magnet wasn't holding, new unit fitted": what was just told of, no appliance."""
+    said = _words(talk, target)
+    return {name.id for name in target.names} == {"appliance"} and bool(said & {"unit", "assembly"}) and len(said) < 3
 
 
 def _elsewhere(talk: Talk, fact: Fact) -> bool:
