@@ -62,6 +62,13 @@ def elsewhere(talk: Talk, statement: Statement) -> bool:
     return bool(known) and all(of is not None and not of & known for of in limits)
 
 
+# what does what a symptom denies
+_DOES = {
+    "not-holding": frozenset({"fsd", "burner", "flame", "pilot", "knob"}),
+    "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
+}
+
+
 def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     """The facts that a statement tells, new ones and those it speaks of again."""
     facts: list[Fact] = []
@@ -322,12 +329,23 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
+        elif _of_the_burner(talk, statement):
+            out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
             topic = talk.state.topic[-1]
             out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
         else:
             out.append(target)
     return out
+
+
+def _of_the_burner(talk: Talk, statement: Statement) -> bool:
+    """Whether "hold in", "light", "spark" is said, which no part that was worked on does."""
+    if statement.condition_ids != {"ok"} or statement.denied or not talk.state.topic:
+        return False
+    words = set(_words(talk, statement))
+    told = {name.id for name in talk.state.topic[-1].names}
+    return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
 
 
 def _nowhere(talk: Talk, statement: Statement) -> bool:
