@@ -19,7 +19,7 @@ import score  # noqa: E402
 from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
-SETS = "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10".split()
+SETS = "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11".split()
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"
 HEAD = """# What makes a finding less sure: points for each doubt (tenths of a logit); the sum falls into the first of `bins`
 # [up to these points, share of the findings there that were right]. Made by `python tests/benchmarks/calibration.py --write`:
