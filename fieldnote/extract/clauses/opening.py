@@ -96,6 +96,11 @@ def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     """A denial with what it denies behind it."""
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
+    noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    of_a_part = noun is not None and noun.kind == "component" and noun.strong and not (noun.gap or noun.pause)
+    wrong = any(m.kind == "condition" and not m.fit for m in mentions[at + 2 : at + 5])
+    if mention.kind == "no" and clause.said and of_a_part and wrong and followed_by_predicate(at + 1, mentions):
+        return True  # "front left lights, and no tap is leaking"
     if mention.kind == "no" and (nothing_there(clause) or (clause.said and no_part(at, mentions))):
         return True
     if mention.kind == "no-after" and clause.said and denied_elsewhere(at, mentions):

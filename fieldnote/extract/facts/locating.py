@@ -19,6 +19,7 @@ INSTALLATION = frozenset(
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 _ROWS = (("front-left", "front-right"), ("rear-left", "rear-right"))
+_AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
@@ -183,6 +184,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(target.places)
     if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):
         return list(sized[:1]) if len(sized) == 1 else [None]
+    if component in _AT_AN_OVEN and talk.state.size == "oven" and talk.state.places in (("left",), ("right",)):
+        return list(talk.state.places)  # "left oven: door sound, thermostat fine"
     if component not in AT_BURNER and (place := _just_said(talk, component)):
         return [place]
     if talk.state.appliance in NO_BURNERS:

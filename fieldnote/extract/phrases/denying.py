@@ -1,4 +1,4 @@
-"""Northern denials: "the flue's no blocked" is "not blocked". In: tokens. Out: the same, with "not" for "no" where that is meant.
+"""Regional denials: "the flue's no blocked" is "not", "it ay leaking" is "isn't". In: tokens. Out: the same in plain words.
 
 Not allowed to know: what is denied, but whether it is a part or something that is counted.
 """
@@ -10,6 +10,7 @@ from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
 _VERBS = frozenset("ll hell shell itll theyll well ill youll its thats theyre hes shes im".split())
+_WHO = frozenset("it he she that they this them there hose tap seal flue who which yow".split())
 _EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
 # what "no" counts behind any verb
 _NOUNS = frozenset(
@@ -18,9 +19,11 @@ _NOUNS = frozenset(
 )
 
 
-def northern(tokens: list[Token]) -> None:
-    """Put "not" for every "no" that stands behind a verb and before what no part and no noun is."""
+def regional(tokens: list[Token]) -> None:
+    """Put "isnt" for "ay" behind its subject, and "not" for a "no" behind a verb that counts no part and no noun."""
     for at in range(1, len(tokens) - 1):
+        if tokens[at].norm == "ay" and tokens[at - 1].norm in _WHO and not tokens[at - 1].pause:
+            tokens[at] = replace(tokens[at], norm="isnt")
         if tokens[at].norm == "no" and _behind_verb(tokens[at - 1]) and not _counts(tokens, at):
             tokens[at] = replace(tokens[at], norm="not")
 

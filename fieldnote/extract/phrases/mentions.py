@@ -49,7 +49,7 @@ _PREPOSITIONS = frozenset("in on at to by".split())
 def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
-    denying.northern(tokens)
+    denying.regional(tokens)
     asked = asking.questions(tokens)
     for question in asked:
         asking.as_told(tokens, question)

@@ -30,6 +30,7 @@ _ASKING = frozenset("how if when where till until before as while whether that w
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
+_ORDERING = frozenset("order ordered ordering need needs want wants get getting bring bringing fetch".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
@@ -43,8 +44,9 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and is_which(spot):
         return "which"
-    if kinds == {"need"} and spot.first == "id" and spot.single and spot.beyond.endswith("ed"):
-        return None  # "I'd cleaned the caps": I had
+    had = spot.beyond.endswith("ed") or spot.beyond in ("a", "one", "another", "no")
+    if kinds == {"need"} and spot.first == "id" and spot.single and had:
+        return None  # "I'd cleaned the caps", "I'd a new one": I had
     if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
         return "need"  # "that should be swapped"
     if counts_unknown(spot) or _cut_away(spot):
