@@ -13,8 +13,8 @@ def plain(word: str) -> str:
 
 def plainly(words: Iterable[str]) -> tuple[str, ...]:
     """Each word as `plain` gives it."""
-    table = _words()
-    return tuple([table.get(word, word) for word in words])
+    table, said = _words(), tuple(words)
+    return said if table.keys().isdisjoint(said) else tuple([table.get(word, word) for word in said])
 
 
 @functools.cache
