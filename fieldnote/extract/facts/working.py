@@ -9,6 +9,26 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import KIN, PIECES, Target
 from fieldnote.extract.facts import filing, locating, parts, stating
+from fieldnote.extract.facts.faults import (
+    SUITS,
+    TIGHTENED,
+    a_unit,
+    as_many,
+    beside_the_point,
+    causes_of,
+    elsewhere,
+    faults_alike,
+    faults_beside,
+    fit_now,
+    is_faulty,
+    last_fault,
+    last_of_each,
+    says_both,
+    share,
+    suited,
+    told_together,
+    words_between,
+)
 from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -17,15 +37,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
 from fieldnote.trade.spoken import spoken
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
-_TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
-# faults that a kind of work mends by itself
-_SUITS = {
-    "clean": frozenset("dirty blocked partly-blocked sooted".split()),
-    "dry": frozenset({"wet"}),
-    "regrease": frozenset("stiff dry seized sticking".split()),
-}
-_NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 _BROKEN = frozenset(
     "missing not-fitted expired cracked broken chipped perished worn kinked wrong-part enlarged".split()
 )
@@ -69,7 +81,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
     if _tried(talk, job):
         facts = [fact for fact in facts if fact.component != "thermostat"]
     if not facts and job.kind in SAFETY:
-        facts = _last_fault(talk)  # whatever was named, made safe is what is wrong
+        facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
@@ -98,7 +110,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
     """The kind of work as it is meant of a fault: "screwed it up" tightens, "pulled that out" of what is blocked cleans it;
     None where a blocked part was only taken out to get at it."""
-    if "tighten" in job.kinds and fact.condition in _TIGHTENED:
+    if "tighten" in job.kinds and fact.condition in TIGHTENED:
         return "tighten"
     if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:
         named = any(name.id == fact.component for target in job.targets for name in target.names)
@@ -117,7 +129,7 @@ def _tried(talk: Talk, job: Job) -> bool:
 
 def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Capped off the fire as the plate's missing": what was made safe is told right before what is wrong."""
-    faults = [fact for fact in made if fact.status == "present" and _faulty(fact)]
+    faults = [fact for fact in made if fact.status == "present" and is_faulty(fact)]
     for clause, appliance, job in talk.ahead if faults else ():
         if clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
             faults[0].act(job.kind, job.state)
@@ -130,14 +142,14 @@ def _same_part(one: Fact, other: Fact) -> bool:
 
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
-    targets = job.targets or ([] if made or _beside_the_point(talk, said) else said.subject)
+    targets = job.targets or ([] if made or beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
-    if named and len(targets) == 1 and (counted := _counted(talk, named[0])):
+    if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
         return counted
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         return _new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
-    if (job.many or both) and not named and (together := _told_together(talk, targets, _says_both(talk, job))):
+    if (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
         return together
     if (
         not named
@@ -147,18 +159,18 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         and talk.state.topic[-1].names
     ):
         named = [replace(target, names=talk.state.topic[-1].names) for target in targets]
-    pool = made or [fact for fact in talk.state.focus if not _elsewhere(talk, fact)]
+    pool = made or [fact for fact in talk.state.focus if not elsewhere(talk, fact)]
     if (
         named
         and all(n.note.startswith("weak") or n.id == "joint" for t in named for n in t.names)
         and not any(t.places for t in named)
-    ) and any(_faulty(fact) and fact.condition not in SHOWING for fact in pool):
+    ) and any(is_faulty(fact) and fact.condition not in SHOWING for fact in pool):
         meant = {name.id for target in named for name in target.names}
         told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
         if told and job.targets:
-            return _last_of_each(named, told)  # "cleaned the burner and ordered a seal"
+            return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
-    if named and all(_a_unit(talk, target) for target in named) and any(_faulty(fact) for fact in pool):
+    if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):
         named = []
     if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
         return []
@@ -166,16 +178,16 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         return [fact for fact in pool[-1:] if fact.status != "historical"]
     if not named:
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
-        faults = faults or [fault for fact in pool for fault in _faults_beside(talk, fact)]
-        faults = faults or (_faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
+        faults = faults or [fault for fact in pool for fault in faults_beside(talk, fact)]
+        faults = faults or (faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
         faults = [fact for fact in faults if job.pronoun or fact.condition not in _BEYOND.get(job.kind, ())]
-        faults = faults or (_last_fault(talk) if job.kind in SAFETY else [])
+        faults = faults or (last_fault(talk) if job.kind in SAFETY else [])
         figured = job.figure and not any(target.names for target in said.subject)
         if figured and job.kind == "adjust" and not job.pronoun:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
-            return _suited(talk, job, faults) or _share(talk, _causes(talk, faults) or faults)
-        if job.state == "done" and job.kind in MENDING and (fit := _fit_now(talk, job, pool)):
+            return suited(talk, job, faults) or share(talk, causes_of(talk, faults) or faults)
+        if job.state == "done" and job.kind in MENDING and (fit := fit_now(talk, job, pool)):
             return fit
         denied = [fact for fact in made if fact.status == "absent"]
         if (
@@ -190,21 +202,12 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         named = named or [target for target in talk.state.topic if target.names]
     found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
     if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
-        told = [fact for fact in talk.state.focus if _faulty(fact) and fact.component in AT_BURNER - {"flame"}]
-        found = _share(talk, told) if told else []
+        told = [fact for fact in talk.state.focus if is_faulty(fact) and fact.component in AT_BURNER - {"flame"}]
+        found = share(talk, told) if told else []
     if not found and job.kind == "adjust" and (job.figure or job.pronoun):
-        told = [fact for fact in talk.story.facts[-4:] if _faulty(fact) and fact.condition in _SETTINGS]
+        told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
-
-
-def _last_of_each(named: Sequence[Target], told: Sequence[Fact]) -> list[Fact]:
-    """ "Glass cracked, seal hard, ordered seal and glass": the fault told last of each."""
-    last = (
-        next((fact for fact in reversed(told) if fact.component in {name.id for name in target.names}), None)
-        for target in named
-    )
-    return list(dict.fromkeys(fact for fact in last if fact is not None))
 
 
 def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list[Fact]:
@@ -212,183 +215,10 @@ def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> lis
     out: list[Fact] = []
     for target in named:
         ids = {name.id for name in target.names}
-        told = [fact for fact in talk.story.facts[-12:] if _faulty(fact) and fact.component in ids]
+        told = [fact for fact in talk.story.facts[-12:] if is_faulty(fact) and fact.component in ids]
         alone = len(named) == 1 and not target.places  # "new thermocouple rear right": it was fitted there
         out += told[-1:] if told or alone else _facts_for(talk, target, job, mode)
     return out
-
-
-def _counted(talk: Talk, target: Target) -> list[Fact]:
-    """ "Three knobs on order": as many faults of the part as were told lately."""
-    said = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.end]]
-    number = next((_NUMBERS[word] for word in reversed(said) if word in _NUMBERS), 0)
-    several = any(name.note.endswith("s") for name in target.names) and not talk.draft.tokens[target.end - 1].clitic
-    if not (number or several) or target.places or target.group not in (None, "last-two") or target.size:
-        return []
-    ids = {name.id for name in target.names}
-    told = [f for f in talk.story.facts[-16:] if f.component in ids and f.status in OPEN and _faulty(f)]
-    told = [f for f in told if f.component == told[-1].component and f.clause >= talk.state.clause - 12]
-    if not number:  # "new thermocouples needed"
-        return [f for f in told if (f.clause, f.condition) == (told[-1].clause, told[-1].condition)]
-    return told[-number:] if len(told) >= number else []
-
-
-def _a_unit(talk: Talk, target: Target) -> bool:
-    """ "Magnet wasn't holding, new unit fitted": what was just told of, no appliance."""
-    said = _words(talk, target)
-    return {name.id for name in target.names} == {"appliance"} and bool(said & {"unit", "assembly"}) and len(said) < 3
-
-
-def _elsewhere(talk: Talk, fact: Fact) -> bool:
-    """ "Front left crown's eaten away, front right was a devil to turn, greased it": the talk has moved to another place."""
-    places = talk.state.places or ()
-    corners = places and all("-" in place for place in places)
-    return bool(corners) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
-
-
-def _fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
-    """ "The seal's fine now that I've replaced it": the work is what is told."""
-    last = pool[-1] if pool else None
-    said = {token.norm for token in talk.draft.tokens[last.start if last else 0 : job.start]}
-    if (
-        last is None
-        or last.condition != "ok"
-        or last.actions
-        or not {"now", "since"} & said
-        or job.start - last.end > 6
-    ):
-        return []
-    last.condition = None
-    last.turn("resolved", "work-done")
-    return [last]
-
-
-def _suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
-    """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
-    mends = _SUITS.get(job.kind, frozenset())
-    if job.kind == "tighten" and not job.many and (slack := [f for f in faults if f.condition in _TIGHTENED]):
-        return slack  # "glass cracked, handle loose, tightened"
-    if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
-        return []
-    recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
-    return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
-
-
-def _beside_the_point(talk: Talk, said: Said) -> bool:
-    """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
-    names = {name.id for target in said.subject for name in target.names}
-    return said.led and bool(names) and not any(fact.component in names for fact in talk.story.facts[-16:])
-
-
-def _faulty(fact: Fact) -> bool:
-    return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
-
-
-def _says_both(talk: Talk, job: Job) -> bool:
-    """ "Offered both": the number stands in the wording of the work itself."""
-    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end + 2])
-
-
-def _told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
-    """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
-    out: list[Fact] = []
-    if any(target.places and target.places != ("all",) for target in targets):
-        return out
-    for fact in reversed(talk.story.facts[-12:]):
-        wanted = any(action.state == "needed" for action in fact.actions)
-        if (fact.condition is None and not wanted) or fact.condition in ("ok", "passed") or fact.status == "absent":
-            continue
-        alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
-        if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
-            break
-        out.append(fact)
-    return out[::-1] if len(out) != 1 else _last_two(talk, targets, said_both) or out
-
-
-def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
-    """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
-    told = [fact for fact in talk.story.facts[-2:] if _open(fact) and fact.clause >= talk.state.clause - 3]
-    both = said_both or any(target.group == "last-two" for target in targets)
-    if not both or len(told) != 2:
-        return []
-    same = (told[0].clause, told[0].component, told[0].condition)  # at all its places
-    return [f for f in talk.story.facts[-6:-2] if (f.clause, f.component, f.condition) == same] + told
-
-
-def _open(fact: Fact) -> bool:
-    """Whether something is still to be done about a fact: a fault, or work that is wanted."""
-    return _faulty(fact) or (fact.condition is None and any(action.state == "needed" for action in fact.actions))
-
-
-def _causes(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
-    """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
-    if not all(_shows(fact) for fact in faults):
-        return []
-    places = {fact.position for fact in faults}
-    return [
-        fact
-        for fact in talk.story.facts[-6:]
-        if _faulty(fact)
-        and not _shows(fact)
-        and fact.position in places | {None}
-        and fact.clause >= talk.state.clause - 1
-    ][-1:]
-
-
-def _shows(fact: Fact) -> bool:
-    """Whether a fault is one that another part causes: nobody works on a flame."""
-    return fact.condition in SHOWING or fact.component == "flame"
-
-
-def _last_fault(talk: Talk) -> list[Fact]:
-    """The fault that was told last of this appliance: what is made safe."""
-    told = [f for f in talk.story.facts[-10:] if f.status == "present" and _faulty(f)]
-    here = [f for f in told if f.appliance in (talk.state.appliance, "installation")]
-    alike = (here[-1].clause, here[-1].component, here[-1].condition) if here else ()
-    return [f for f in here if (f.clause, f.component, f.condition) == alike]
-
-
-def _faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
-    """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
-    return [
-        fact
-        for fact in talk.story.of(fit.component, fit.position, fit.burner, fit.appliance)
-        if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
-    ]
-
-
-def _faults_alike(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
-    """ "Middle radiant cracked, the others sound, one on order", "left and right cracked, middle fine, pair on order"."""
-    told = [fact for fact in talk.story.facts[-8:] if _faulty(fact) and fact.clause >= talk.state.clause - 5]
-    alike = [fact for fact in told if pool and fact.component == pool[-1].component and not fact.actions]
-    several = {token.norm for token in talk.draft.tokens[max(0, job.start - 2) : job.end]} & {
-        "pair",
-        "both",
-        "two",
-        "ones",
-    }
-    return alike if job.many or several else alike[-1:]
-
-
-def _share(talk: Talk, faults: list[Fact]) -> list[Fact]:
-    """Work without an object goes to the last part spoken of, at all its places."""
-    last = faults[-1]
-    beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
-        fact
-        for fact in talk.story.facts[-6:]
-        if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
-        and fact.status == "present"
-        and fact.condition not in (None, "ok", "passed")
-        and fact.clause >= talk.state.clause - 2
-    ]
-    causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom
-    return [
-        fact
-        for fact in dict.fromkeys([*faults, *beside])
-        if not (causes and fact.condition in SHOWING)
-        if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
-        and fact.status not in ("historical", "absent")
-    ]
 
 
 def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
@@ -410,19 +240,19 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
                 :1
             ]
-        if not target.places and job.kind in _SUITS and not any(f.condition in _SUITS[job.kind] for f in same):
-            told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in _SUITS[job.kind]]
+        if not target.places and job.kind in SUITS and not any(f.condition in SUITS[job.kind] for f in same):
+            told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in SUITS[job.kind]]
             same = told[:1] or same  # "tap's stiff ... right one won't hold ... greased the tap"
         if same:
             latest = same[0].clause
-            out += [fact for fact in same if fact.clause == latest or (_faulty(fact) and fact.clause >= latest - 1)]
+            out += [fact for fact in same if fact.clause == latest or (is_faulty(fact) and fact.clause >= latest - 1)]
         elif job.state_of:
             filing.file(talk, component, "ok", place, target, "present", job, mode)
         elif component == "thermostat" and talk.draft.tokens[job.start].norm == "set":
             continue  # "set it at one eighty": how it was tried
         elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
             continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
-        elif job.kind == "adjust" and (component == "low-rate-screw" or _GAPS & _words(talk, target)):
+        elif job.kind == "adjust" and (component == "low-rate-screw" or _GAPS & words_between(talk, target)):
             condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
             status = "resolved" if job.state == "done" else "present"
             out.append(filing.file(talk, component, condition, place, target, status, job, mode))
@@ -443,15 +273,11 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
             fact.turn("resolved", "cured")
 
 
-def _words(talk: Talk, target: Target) -> set[str]:
-    return {token.norm for token in talk.draft.tokens[target.start : target.end]}
-
-
 def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
     a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
     if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
-        return job.kind == "replace" and not _words(talk, target) & PIECES
+        return job.kind == "replace" and not words_between(talk, target) & PIECES
     if target.component == "fuse":
         return True  # what is wrong with a fuse is its figure
     return talk.untold(target.end, job.start) <= UNTOLD

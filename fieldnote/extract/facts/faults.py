@@ -1,0 +1,209 @@
+"""Which of the faults told before work is done on, where it names no part of its own. In: work, and the talk. Out: facts.
+
+Not allowed to know: how work changes a fact.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.said import Job, Said
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
+
+TIGHTENED = frozenset("leaking loose unstable detached".split())  # "gave it half a turn" tightens them
+# faults that a kind of work mends by itself
+SUITS = {
+    "clean": frozenset("dirty blocked partly-blocked sooted".split()),
+    "dry": frozenset({"wet"}),
+    "regrease": frozenset("stiff dry seized sticking".split()),
+}
+_NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+
+
+def last_of_each(named: Sequence[Target], told: Sequence[Fact]) -> list[Fact]:
+    """ "Glass cracked, seal hard, ordered seal and glass": the fault told last of each."""
+    last = (
+        next((fact for fact in reversed(told) if fact.component in {name.id for name in target.names}), None)
+        for target in named
+    )
+    return list(dict.fromkeys(fact for fact in last if fact is not None))
+
+
+def as_many(talk: Talk, target: Target) -> list[Fact]:
+    """ "Three knobs on order": as many faults of the part as were told lately."""
+    said = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.end]]
+    number = next((_NUMBERS[word] for word in reversed(said) if word in _NUMBERS), 0)
+    several = any(name.note.endswith("s") for name in target.names) and not talk.draft.tokens[target.end - 1].clitic
+    if not (number or several) or target.places or target.group not in (None, "last-two") or target.size:
+        return []
+    ids = {name.id for name in target.names}
+    told = [f for f in talk.story.facts[-16:] if f.component in ids and f.status in OPEN and is_faulty(f)]
+    told = [f for f in told if f.component == told[-1].component and f.clause >= talk.state.clause - 12]
+    if not number:  # "new thermocouples needed"
+        return [f for f in told if (f.clause, f.condition) == (told[-1].clause, told[-1].condition)]
+    return told[-number:] if len(told) >= number else []
+
+
+def a_unit(talk: Talk, target: Target) -> bool:
+    """ "Magnet wasn't holding, new unit fitted": what was just told of, no appliance."""
+    said = words_between(talk, target)
+    return {name.id for name in target.names} == {"appliance"} and bool(said & {"unit", "assembly"}) and len(said) < 3
+
+
+def elsewhere(talk: Talk, fact: Fact) -> bool:
+    """ "Front left crown's eaten away, front right was a devil to turn, greased it": the talk has moved to another place."""
+    places = talk.state.places or ()
+    corners = places and all("-" in place for place in places)
+    return bool(corners) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
+
+
+def fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
+    """ "The seal's fine now that I've replaced it": the work is what is told."""
+    last = pool[-1] if pool else None
+    said = {token.norm for token in talk.draft.tokens[last.start if last else 0 : job.start]}
+    if (
+        last is None
+        or last.condition != "ok"
+        or last.actions
+        or not {"now", "since"} & said
+        or job.start - last.end > 6
+    ):
+        return []
+    last.condition = None
+    last.turn("resolved", "work-done")
+    return [last]
+
+
+def suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
+    """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
+    mends = SUITS.get(job.kind, frozenset())
+    if job.kind == "tighten" and not job.many and (slack := [f for f in faults if f.condition in TIGHTENED]):
+        return slack  # "glass cracked, handle loose, tightened"
+    if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
+        return []
+    recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
+    return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
+
+
+def beside_the_point(talk: Talk, said: Said) -> bool:
+    """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
+    names = {name.id for target in said.subject for name in target.names}
+    return said.led and bool(names) and not any(fact.component in names for fact in talk.story.facts[-16:])
+
+
+def is_faulty(fact: Fact) -> bool:
+    """Whether it tells of something wrong that is not put right."""
+    return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
+
+
+def says_both(talk: Talk, job: Job) -> bool:
+    """ "Offered both": the number stands in the wording of the work itself."""
+    return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end + 2])
+
+
+def told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
+    """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
+    out: list[Fact] = []
+    if any(target.places and target.places != ("all",) for target in targets):
+        return out
+    for fact in reversed(talk.story.facts[-12:]):
+        wanted = any(action.state == "needed" for action in fact.actions)
+        if (fact.condition is None and not wanted) or fact.condition in ("ok", "passed") or fact.status == "absent":
+            continue
+        alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
+        if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
+            break
+        out.append(fact)
+    return out[::-1] if len(out) != 1 else _last_two(talk, targets, said_both) or out
+
+
+def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
+    """ "Frets burnt, knob cracked, both need replacing": the two faults told last, whatever parts they are of."""
+    told = [fact for fact in talk.story.facts[-2:] if is_open(fact) and fact.clause >= talk.state.clause - 3]
+    both = said_both or any(target.group == "last-two" for target in targets)
+    if not both or len(told) != 2:
+        return []
+    same = (told[0].clause, told[0].component, told[0].condition)  # at all its places
+    return [f for f in talk.story.facts[-6:-2] if (f.clause, f.component, f.condition) == same] + told
+
+
+def is_open(fact: Fact) -> bool:
+    """Whether something is still to be done about a fact: a fault, or work that is wanted."""
+    return is_faulty(fact) or (fact.condition is None and any(action.state == "needed" for action in fact.actions))
+
+
+def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
+    """ "The lead was off so it wouldn't spark, pushed it home": nobody works on a symptom where its cause was told."""
+    if not all(_shows(fact) for fact in faults):
+        return []
+    places = {fact.position for fact in faults}
+    return [
+        fact
+        for fact in talk.story.facts[-6:]
+        if is_faulty(fact)
+        and not _shows(fact)
+        and fact.position in places | {None}
+        and fact.clause >= talk.state.clause - 1
+    ][-1:]
+
+
+def _shows(fact: Fact) -> bool:
+    """Whether a fault is one that another part causes: nobody works on a flame."""
+    return fact.condition in SHOWING or fact.component == "flame"
+
+
+def last_fault(talk: Talk) -> list[Fact]:
+    """The fault that was told last of this appliance: what is made safe."""
+    told = [f for f in talk.story.facts[-10:] if f.status == "present" and is_faulty(f)]
+    here = [f for f in told if f.appliance in (talk.state.appliance, "installation")]
+    alike = (here[-1].clause, here[-1].component, here[-1].condition) if here else ()
+    return [f for f in here if (f.clause, f.component, f.condition) == alike]
+
+
+def faults_beside(talk: Talk, fit: Fact) -> list[Fact]:
+    """Faults just told of a part that something good was said of last ("greasy but sound, wiped it down")."""
+    return [
+        fact
+        for fact in talk.story.of(fit.component, fit.position, fit.burner, fit.appliance)
+        if fact.status in OPEN and fact.condition not in (None, "ok", "passed") and fact.clause >= fit.clause - 2
+    ]
+
+
+def faults_alike(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
+    """ "Middle radiant cracked, the others sound, one on order", "left and right cracked, middle fine, pair on order"."""
+    told = [fact for fact in talk.story.facts[-8:] if is_faulty(fact) and fact.clause >= talk.state.clause - 5]
+    alike = [fact for fact in told if pool and fact.component == pool[-1].component and not fact.actions]
+    several = {token.norm for token in talk.draft.tokens[max(0, job.start - 2) : job.end]} & {
+        "pair",
+        "both",
+        "two",
+        "ones",
+    }
+    return alike if job.many or several else alike[-1:]
+
+
+def share(talk: Talk, faults: list[Fact]) -> list[Fact]:
+    """Work without an object goes to the last part spoken of, at all its places."""
+    last = faults[-1]
+    beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
+        fact
+        for fact in talk.story.facts[-6:]
+        if (fact.component, fact.position, fact.burner) == (last.component, last.position, last.burner)
+        and fact.status == "present"
+        and fact.condition not in (None, "ok", "passed")
+        and fact.clause >= talk.state.clause - 2
+    ]
+    causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom
+    return [
+        fact
+        for fact in dict.fromkeys([*faults, *beside])
+        if not (causes and fact.condition in SHOWING)
+        if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
+        and fact.status not in ("historical", "absent")
+    ]
+
+
+def words_between(talk: Talk, target: Target) -> set[str]:
+    """The words in which a target was named."""
+    return {token.norm for token in talk.draft.tokens[target.start : target.end]}
