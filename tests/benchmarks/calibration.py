@@ -1,7 +1,9 @@
-"""How far `Finding.confidence` can be believed, on the practice sets, each scored by a table made from the others.
+"""How far `Finding.confidence` can be believed: on findings of sets that nobody had read when they were scored.
 
-Run: python tests/benchmarks/calibration.py [--write]; --write makes cues/confidence.toml anew from all the sets. Only the
-table is left out: the reader's words and rules were learnt partly from these same sets, so unread talk fares worse.
+Run: python tests/benchmarks/calibration.py [--write]; --write makes cues/confidence.toml anew. What a doubt weighs comes from
+all sets; what share is right at each sum comes from `tests/benchmarks/blind.jsonl` alone: the doubts of each finding and whether it
+was right, kept when the set was scored before it was read. The figures leave out one blind set at a time.
+`--keep SET COMMIT` prints the rows of a set for that file: run it before the set is read.
 """
 
 import json
@@ -20,11 +22,12 @@ from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
 SETS = "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11".split()
+BLIND = ROOT / "tests/benchmarks/blind.jsonl"
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"
 HEAD = """# What makes a finding less sure: points for each doubt (tenths of a logit); the sum falls into the first of `bins`
 # [up to these points, share of the findings there that were right]. Made by `python tests/benchmarks/calibration.py --write`:
-# ridge logistic weights held at or below 0 and rounded, then a rising step curve, on the practice sets that the script names.
-# The reader learnt partly from these sets: on unread talk fewer are right.
+# ridge logistic weights held at or below 0 and rounded, on the practice sets that the script names, then a rising step curve on
+# the findings of sets that were scored before anybody read them.
 """
 Row = tuple[frozenset[str], bool]
 
@@ -58,8 +61,18 @@ def rows(name: str, extractor: Any) -> list[Row]:
     return found
 
 
-def fit(known: list[Row]) -> confidence.Table:
-    """A table from rows: doubts seen 15 times or more, weights at or below 0 by projected gradient steps, rounded."""
+def kept() -> dict[str, list[Row]]:
+    """The findings of each set that was scored before it was read."""
+    found: dict[str, list[Row]] = {}
+    for line in BLIND.read_text("utf-8").splitlines():
+        row = json.loads(line)
+        found.setdefault(row["set"], []).append((frozenset(row["doubts"]), row["right"]))
+    return found
+
+
+def fit(known: list[Row], blind: list[Row]) -> confidence.Table:
+    """A table: weights from all rows for doubts seen 15 times or more, at or below 0 by projected gradient steps, rounded;
+    shares from the blind ones."""
     counts = Counter(doubt for doubts, _ in known for doubt in doubts)
     names = sorted(doubt for doubt, count in counts.items() if count >= 15)
     x = np.array([[name in doubts for name in names] for doubts, _ in known], float)
@@ -70,7 +83,7 @@ def fit(known: list[Row]) -> confidence.Table:
         weights = np.minimum(weights - 0.5 * (x.T @ gap + 2 * weights) / len(y), 0)
         base -= 0.5 * gap.mean()
     points = {name: round(10 * weight) for name, weight in zip(names, weights, strict=True) if round(10 * weight)}
-    return confidence.Table(points, bins(points, known))
+    return confidence.Table(points, bins(points, blind))
 
 
 def bins(points: dict[str, int], known: list[Row]) -> tuple[tuple[int, float], ...]:
@@ -116,19 +129,28 @@ def write(made: confidence.Table) -> None:
 
 
 def main() -> None:
-    """Print the figures with one set left out at a time; with --write make the table from all."""
+    """Print the figures with one blind set left out at a time; with --write make the table from all."""
     findings.Doubter = Watched  # type: ignore[misc, attr-defined]
     extractor = build()
-    known = {name: rows(name, extractor) for name in SETS}
+    if "--keep" in sys.argv:
+        name, commit = sys.argv[sys.argv.index("--keep") + 1 :][:2]
+        for doubts, is_right in rows(name, extractor):
+            print(json.dumps({"set": name, "commit": commit, "doubts": sorted(doubts), "right": is_right}))
+        return
+    blind = kept()
+    known = {name: rows(name, extractor) for name in SETS if name not in blind}
+    learnt = [row for name in known for row in known[name]]
     sure, right = [], []
-    for name in SETS:
-        made = fit([row for other in SETS if other != name for row in known[other]])
-        own = [made.sure(doubts) for doubts, _ in known[name]]
-        sure, right = sure + own, right + [is_right for _, is_right in known[name]]
+    for name in blind:
+        others = [row for other in blind if other != name for row in blind[other]]
+        made = fit([*learnt, *others], others)
+        own = [made.sure(doubts) for doubts, _ in blind[name]]
+        sure, right = sure + own, right + [is_right for _, is_right in blind[name]]
         print(f"{name}: {len(own)} findings, right {np.mean(right[-len(own) :]):.3f}, said {np.mean(own):.3f}")
     report(np.array(sure), np.array(right, float))
     if "--write" in sys.argv:
-        write(fit([row for name in SETS for row in known[name]]))
+        all_blind = [row for name in blind for row in blind[name]]
+        write(fit([*learnt, *all_blind], all_blind))
 
 
 if __name__ == "__main__":
