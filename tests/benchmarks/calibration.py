@@ -1,8 +1,8 @@
 """How far `Finding.confidence` can be believed: on findings of sets that nobody had read when they were scored.
 
 Run: python tests/benchmarks/calibration.py [--write]; --write makes cues/confidence.toml anew. What a doubt weighs comes from
-all sets; what share is right at each sum comes from `tests/benchmarks/blind.jsonl` alone: the doubts of each finding and whether it
-was right, kept when the set was scored before it was read. The figures leave out one blind set at a time.
+all sets; what share is right at each sum comes from `tests/benchmarks/blind.jsonl` alone: the doubts of each finding and whether
+it was right, kept when the set was scored before it was read. The figures leave out one blind set at a time.
 `--keep SET COMMIT` prints the rows of a set for that file: run it before the set is read.
 """
 
@@ -22,6 +22,7 @@ from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
 SETS = "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11".split()
+GROUP = 80
 BLIND = ROOT / "tests/benchmarks/blind.jsonl"
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"
 HEAD = """# What makes a finding less sure: points for each doubt (tenths of a logit); the sum falls into the first of `bins`
@@ -87,17 +88,17 @@ def fit(known: list[Row], blind: list[Row]) -> confidence.Table:
 
 
 def bins(points: dict[str, int], known: list[Row]) -> tuple[tuple[int, float], ...]:
-    """Rising steps: groups of 150 or more by points, joined where a better sum was right less often."""
+    """Rising steps: groups of GROUP or more by points, joined where a better sum was right less often."""
     by_sum: dict[int, list[bool]] = {}
     for doubts, right in known:
         by_sum.setdefault(sum(points.get(doubt, 0) for doubt in doubts), []).append(right)
     steps: list[tuple[int, list[bool]]] = []
     for end in sorted(by_sum):
         group = by_sum[end]
-        while steps and (len(steps[-1][1]) < 150 or np.mean(steps[-1][1]) >= np.mean(group)):
+        while steps and (len(steps[-1][1]) < GROUP or np.mean(steps[-1][1]) >= np.mean(group)):
             group = steps.pop()[1] + group
         steps.append((end, group))
-    if len(steps) > 1 and len(steps[-1][1]) < 150:
+    if len(steps) > 1 and len(steps[-1][1]) < GROUP:
         last = steps.pop()[1]
         steps.append((0, steps.pop()[1] + last))
     shares = np.maximum.accumulate([(sum(group) + 1) / (len(group) + 2) for _, group in steps])
