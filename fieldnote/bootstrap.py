@@ -53,9 +53,10 @@ def recogniser(settings: Settings) -> Recogniser:
 
 def extractor() -> Extractor:
     """The rule-based reader of dictations."""
+    from fieldnote import settings
     from fieldnote.extract import build
 
-    return build()
+    return build(settings.load().cache)
 
 
 def checker(settings: Settings) -> Callable[[Extraction, Visit, date], Check]:

@@ -12,7 +12,7 @@ from typing import Any
 from fieldnote.errors import InputProblem
 
 PROJECT = Path(__file__).resolve().parent.parent
-PATHS = ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars")
+PATHS = ("notebook", "models", "keys", "limits", "demo", "manifest", "particulars", "cache")
 MOST_THREADS = 1024
 
 
@@ -31,6 +31,7 @@ class Settings:
     manifest: Path = PROJECT / "models" / "manifest.toml"
     threads: int = 2
     particulars: Path = Path("engineer.toml")
+    cache: Path = Path()
     emergency_number: str = (
         ""  # to be called about a smell of gas, as the user confirmed it for the place; never assumed
     )
@@ -48,7 +49,11 @@ def load(notebook: Path | None = None, environment: dict[str, str] | None = None
     if notebook is not None:
         values |= _typed({"notebook": str(notebook)}, "--notebook")
     base = Settings(
-        notebook=data / "notebook", models=data / "models", keys=data / "keys", particulars=config / "engineer.toml"
+        notebook=data / "notebook",
+        models=data / "models",
+        keys=data / "keys",
+        particulars=config / "engineer.toml",
+        cache=data / "cache",
     )
     return replace(base, **values)
 

@@ -35,10 +35,11 @@ def command(ctx: click.Context, cases: BinaryIO, _format: str, explain: bool) ->
 
 
 def _read(text: str, explain: bool) -> dict[str, Any]:
+    from fieldnote import bootstrap
     from fieldnote.capture import letters
-    from fieldnote.extract import extract, plain
+    from fieldnote.extract import plain
 
-    return {**plain.extraction(extract(text), explain=explain), "flags": letters.flags(text)}
+    return {**plain.extraction(bootstrap.extractor().read(text), explain=explain), "flags": letters.flags(text)}
 
 
 def _lines(cases: BinaryIO) -> Iterator[tuple[int, bytes]]:

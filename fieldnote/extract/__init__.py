@@ -4,6 +4,8 @@ import functools
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from fieldnote.extract.pipeline import Extractor
     from fieldnote.records import Extraction
 
@@ -19,11 +21,11 @@ def __getattr__(name: str) -> object:
 
 
 @functools.cache
-def build() -> "Extractor":
-    """The reader of dictations, built once."""
+def build(cache: "Path | None" = None) -> "Extractor":
+    """The reader of dictations, built once; `cache` is a folder in which its words are kept ready for the next process."""
     from fieldnote.extract import pipeline
 
-    return pipeline.build()
+    return pipeline.build(cache)
 
 
 def extract(text: str) -> "Extraction":

@@ -96,8 +96,10 @@ class Extractor:
         )
 
 
-def build() -> Extractor:
-    """The reader of dictations as it ships, with its words loaded."""
+def build(cache: Path | None = None) -> Extractor:
+    """The reader of dictations as it ships, with its words loaded; `cache` is a folder for what can be made again."""
+    if cache:
+        lexicon.keep_in(cache)
     with _no_collector():
         language = words.language()
         lexicon.lexicon()

@@ -8,6 +8,7 @@ import itertools
 import tomllib
 from collections.abc import Container, Iterator
 from importlib import resources
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from fieldnote.errors import InputProblem
@@ -28,6 +29,7 @@ FUNCTION = frozenset(
 )
 _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
+_folders: list[Path] = []
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 # wordings of small words only that say something all the same
 _WHOLE = frozenset(
@@ -94,18 +96,35 @@ class Sense(NamedTuple):
 
 @functools.cache
 def lexicon() -> Phrases[Sense]:
-    """Every phrase that means something in a talk."""
-    words = spoken()
-    tree: Phrases[Sense] = Phrases(
+    """Every phrase that means something in a talk: from the folder that `keep_in` named, else made."""
+    from fieldnote.extract.words import kept
+
+    return kept.load(_folders[-1]) if _folders else made()
+
+
+def keep_in(folder: Path) -> None:
+    """Name the folder in which the tree is kept between runs; to be called before the first talk is read."""
+    _folders.append(folder)
+
+
+def empty() -> Phrases[Sense]:
+    """The tree before anything is in it."""
+    return Phrases(
         SKIP,
-        _classes(words),
+        _classes(spoken()),
         firm=lambda sense: sense.kind in _NAMED,
         undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
     )
+
+
+def made() -> Phrases[Sense]:
+    """The tree with all wordings, made of the tables."""
+    words = spoken()
+    tree = empty()
     rows = [
         (phrase, sense)
         for phrase, sense in _all(words)
-        if set(spell(phrase)) - FUNCTION or sense.kind not in _LOOSE or phrase in _WHOLE
+        if sense.kind not in _LOOSE or phrase in _WHOLE or not FUNCTION.issuperset(spell(phrase))
     ]
     done = {phrase for phrase, sense in rows if sense.kind == "work" and sense.note in ("done", "needed")}
     said = {phrase for phrase, sense in rows if sense.kind == "condition"}

@@ -85,7 +85,8 @@ class Phrases(Generic[T]):
         undoes: Callable[[T, T], bool] | None = None,
     ) -> None:
         self._root: dict[str, Any] = {}
-        self._shared: dict[tuple[T, ...], tuple[T, ...]] = {}
+        self._values: list[tuple[T, ...]] = []  # what ends of phrases point at
+        self._known: dict[tuple[T, ...], int] = {}
         self._skip = frozenset(skip)
         self._classes = classes or {}
         self._firm = firm or (lambda _value: False)
@@ -104,12 +105,24 @@ class Phrases(Generic[T]):
             if word.startswith("["):
                 node, word = node.setdefault(_CLASS, {}), word.strip("[]")
             node = node.setdefault(word, {})
-        node[_END] = self._with(node.get(_END, ()), value)
+        node[_END] = self._with(self._values[node[_END]] if _END in node else (), value)
 
-    def _with(self, values: tuple[T, ...], value: T) -> tuple[T, ...]:
-        """Values and one more; phrases that stand for the same share them."""
+    def _with(self, values: tuple[T, ...], value: T) -> int:
+        """Where values and one more stand; phrases that stand for the same share them."""
         longer = values if value in values else (*values, value)
-        return self._shared.setdefault(longer, longer)
+        if longer not in self._known:
+            self._known[longer] = len(self._values)
+            self._values.append(longer)
+        return self._known[longer]
+
+    def plain(self) -> dict[str, Any]:
+        """All of it as plain values, to be kept: the tree of words, whose ends are numbers of `values`, and these."""
+        return {"tree": self._root, "values": self._values, "openers": sorted(self._openers)}
+
+    def restore(self, tree: dict[str, Any], values: Iterable[tuple[T, ...]], openers: Iterable[str]) -> None:
+        """Take what `plain` gave, its values made again."""
+        self._root, self._values, self._openers = tree, list(values), set(openers)
+        self._known = {value: at for at, value in enumerate(self._values)}
 
     def at(self, tokens: Sequence[Token], at: int, limit: int | None = None) -> Hit[T] | None:
         """The longest phrase that starts at token `at` and ends at `limit` at the latest."""
@@ -137,8 +150,10 @@ class Phrases(Generic[T]):
                 yield from self._of_class(tokens, start, i, node[_CLASS], slot)
             if word in node:
                 node = node[word]
-                if _END in node and (values := self._loose(node[_END]) if parted else node[_END]):
-                    yield Hit(start, i + 1, values, slot)
+                if _END in node:
+                    values = self._values[node[_END]]
+                    if values := self._loose(values) if parted else values:
+                        yield Hit(start, i + 1, values, slot)
             elif i == start or word not in self._skip:
                 return
             else:
@@ -166,7 +181,7 @@ class Phrases(Generic[T]):
             if stop is None:
                 continue
             if _END in node:
-                yield Hit(start, stop, node[_END], slot)
+                yield Hit(start, stop, self._values[node[_END]], slot)
             if tokens[stop - 1].pause != ".":
                 yield from self._reach(tokens, start, stop, node, slot)
 
