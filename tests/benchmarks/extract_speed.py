@@ -29,9 +29,9 @@ def seconds(work: object, text: str) -> float:
 
 def main() -> None:
     """Print start, rate, growth and memory, each as a ratio to a named alternative where there is one."""
-    from fieldnote.extract import build
+    from fieldnote import bootstrap
 
-    extractor = build()
+    extractor = bootstrap.extractor()  # as the commands have it: the tree of wordings kept from the run before
     extractor.read("front left electrode cracked")
     print(f"start to first result: {time.perf_counter() - BEGUN:.2f} s")
 
