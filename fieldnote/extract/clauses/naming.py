@@ -115,7 +115,7 @@ def _beside_work(
         return False
     if is_object(at, mentions) or test_taken(at, mentions) or is_compound(at, mentions):
         return False
-    if behind.kind == "group" and behind.last in STANDING:
+    if behind.kind in ("group", "place") and behind.last in STANDING:
         return True  # "swapped the pair of them, pipe's fine": whose number was said is named no more
     if behind.kind in NOMINAL and not mention.pause and object_run(at, mentions):
         return False
