@@ -97,7 +97,7 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     rest_told = mention.id == "rest" and followed_by_predicate(at, mentions)
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
         return not rest_told  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
-    if mention.kind == "group" and mention.last in STANDING:
+    if mention.kind in ("group", "place") and mention.last in STANDING:
         return True  # "cleared the three of them, front right was fine"
     if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
         return True

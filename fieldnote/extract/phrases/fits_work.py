@@ -146,6 +146,7 @@ def put_off(spot: Spot) -> bool:
 
 def _fallen(spot: Spot) -> bool:
     """ "The grease has dried out", "it's soaked": what became of a part, no work on it."""
-    became = spot.before in BECOMING or spot.owned
+    mine = spot.before == "have" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in OURS
+    became = (spot.before in BECOMING and not mine) or spot.owned  # but "I have washed it"
     fault = any(sense.id != "ok" for sense in spot.senses("condition"))
     return became and fault and any(sense.note == "done" for sense in spot.senses("work"))
