@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     from fieldnote.export.masking import Mask
     from fieldnote.export.particulars import Particulars
     from fieldnote.extract import Extractor
-    from fieldnote.flow.live import Ear, Event, Front, Live
+    from fieldnote.flow.hands import Ear, Event, Front
+    from fieldnote.flow.live import Live
     from fieldnote.flow.window import Window
     from fieldnote.notebook import Notebook
     from fieldnote.records import Check, Decision, Extraction, Item, Visit, VisitView
@@ -482,7 +483,8 @@ def listening(
     """The live loop of one visit, its parts made when first needed so that recording begins at once."""
     from fieldnote.capture.loudspeaker import Loudspeaker
     from fieldnote.flow.commands import commands
-    from fieldnote.flow.live import Live, Outward, Parts
+    from fieldnote.flow.hands import Outward, Parts
+    from fieldnote.flow.live import Live
     from fieldnote.review.player import play
 
     def ear() -> Ear:
@@ -513,7 +515,7 @@ def listening(
 def photo_folders(book: Notebook, visit: Visit, folders: Sequence[Path], front: Front) -> Callable[[], None]:
     """Looks into folders when called; takes in the photos that came to rest and says at once what is wrong with one."""
     from fieldnote.capture import Watch
-    from fieldnote.flow.live import Event
+    from fieldnote.flow.hands import Event
     from fieldnote.flow.take_in import take_in
 
     watches = [Watch(folder, rest=1.0) for folder in folders]

@@ -7,156 +7,31 @@ that cannot wait the two run in threads of their own, else one after the other. 
 
 import threading
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from fieldnote.capture.microphone import Block, DeviceLost, Source
-from fieldnote.capture.tape import RATE, Holds, Loop, Tape
+from fieldnote.capture.tape import RATE, Loop, Tape
 from fieldnote.flow import taped
-from fieldnote.flow.commands import Commands, plain
+from fieldnote.flow.commands import plain
+from fieldnote.flow.hands import ALOUD, Draft, Ear, Event, Floats, Parts, Reel, Span, Wish, reel_time
 from fieldnote.flow.window import Window
-from fieldnote.notebook import Notebook
 from fieldnote.records import Transcript, to_plain
 
 GRACE = 30.0  # seconds that go on being recorded after a heard stop or pause
 LONGEST = 600.0  # seconds of one recording; the next pause then begins another
 GAP = 2.0  # seconds of clock without sound that are said and begin another recording
-ALOUD = ("answer", "question", "trouble", "emergency")
-ECHO_WORDS, ECHO = (
-    5,
-    0.8,
-)  # words, and the share of them in the last spoken answer, that make a phrase the machine's own voice
+# words, and the share of them in the last spoken answer, that make a phrase the machine's own voice
+ECHO_WORDS = 5
+ECHO = 0.8
 SHORT = 1.6  # seconds of voice up to which a phrase may be a command that was not understood at first
 SURE = 13.0  # times that a command must be likelier than the one for which it can be taken
 RETRY = 2.0  # seconds between two attempts to find a lost device
-
-Floats = NDArray[np.float32]
-
-
-class Span(Protocol):
-    """A phrase: its first and last sample, and the seconds of voice in it."""
-
-    @property
-    def first(self) -> int: ...
-
-    @property
-    def last(self) -> int: ...
-
-    @property
-    def voiced(self) -> float: ...
-
-
-class Cuts(Protocol):
-    """Finds phrases; `quiet` while nobody speaks, `likely` the phrase that a pause which has just begun may end."""
-
-    @property
-    def quiet(self) -> bool: ...
-
-    @property
-    def likely(self) -> Span | None: ...
-
-    def feed(self, samples: Floats) -> Iterator[Span]: ...
-
-    def finish(self) -> Iterator[Span]: ...
-
-
-class Draft(Protocol):
-    """The first text of a phrase, or one that is only good enough to be a command."""
-
-    text: str
-    unsure: str
-
-
-class Ear(Protocol):
-    """Hears phrases: a draft soon, the words that are kept after it; `among`, what it is when such words were expected; `odds`,
-    how many times likelier it is one text than another."""
-
-    def cutter(self) -> Cuts: ...
-
-    def draft(self, samples: Floats, voiced: float) -> Any: ...
-
-    def among(self, draft: Any, hint: str) -> str: ...
-
-    def odds(self, draft: Any, text: str, other: str) -> float: ...
-
-    def settle(self, draft: Any) -> Transcript: ...
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """Something to show: state, heard, kept, line, command, answer, question, photo, trouble or emergency. `second` counts
-    from the start of the recording."""
-
-    kind: str
-    text: str
-    second: float | None = None
-    steps: tuple[str, ...] = ()
-
-
-class Front(Protocol):
-    """What the engineer sees and hears. Neither may wait for long or fail."""
-
-    def show(self, event: Event) -> None: ...
-
-    def tone(self, name: str) -> None: ...
-
-
-@dataclass(frozen=True)
-class Outward:
-    """A front out of a screen and a loudspeaker. What must be heard is also spoken, where the loudspeaker speaks."""
-
-    screen: Callable[[Event], None]
-    tone: Callable[[str], None]
-    speak: Callable[[str], None]
-
-    def show(self, event: Event) -> None:
-        """Show an event; answers, questions and troubles are spoken too."""
-        self.screen(event)
-        if event.kind in ALOUD:
-            self.speak(". ".join((event.text, *event.steps)))
-
-
-@dataclass
-class Reel:
-    """One tape with how far it was listened to; `ahead` is a phrase that was heard before its pause was over."""
-
-    tape: Holds
-    cuts: Cuts | None = None
-    heard: int = 0
-    closed: bool = False
-    phrases: int = 0
-    incomplete: bool = False
-    last: tuple[float, float] | None = None
-    ahead: tuple[tuple[int, int], Any] | None = None
-
-
-@dataclass
-class Wish:
-    """What a command asked of the recording side, and from which moment on."""
-
-    what: str
-    at: datetime
-
-
-@dataclass
-class Parts:
-    """What the loop is given. `ear` and `window` are made when first needed, on the listening side."""
-
-    book: Notebook
-    visit: str
-    ear: Callable[[], Ear]
-    window: Callable[[], Window]
-    front: Front
-    commands: Commands
-    by: str = ""
-    photos: Callable[[], None] = lambda: None
-    speaks: bool = False
 
 
 @dataclass
@@ -511,12 +386,6 @@ class Live:
             except OSError:
                 self._look_at(Reel(tape))
                 time.sleep(1.0)
-
-
-def reel_time(reel: Reel, second: float) -> datetime:
-    """The moment of a second of a reel."""
-    assert isinstance(reel.tape, Tape)
-    return reel.tape.at + timedelta(seconds=second)
 
 
 def discard(path: Path) -> None:

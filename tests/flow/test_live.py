@@ -9,7 +9,8 @@ import pytest
 from fieldnote.capture.microphone import Block, DeviceLost
 from fieldnote.flow import taped
 from fieldnote.flow.commands import commands
-from fieldnote.flow.live import Live, Parts
+from fieldnote.flow.hands import Parts
+from fieldnote.flow.live import Live
 from fieldnote.flow.view import view
 from fieldnote.flow.window import Window
 from fieldnote.records import Check, Evidence, Extraction, Point, Segment, Transcript, Word
