@@ -15,6 +15,7 @@ from fieldnote.capture.refusal import Refusal
 
 SILENT = 10 ** (-70 / 20)  # of full scale: below this there is nothing but the noise of the converter
 FULL = 0.999
+TOGETHER = 1 << 15  # samples added up at a time; frame by frame, most of the time goes into starting each sum
 ONE_SIDED = 10 ** (-50 / 20)  # one channel quieter than the other by this much carries nothing
 
 
@@ -100,16 +101,17 @@ def _cover(stream: Any) -> bool:
 
 def _listen(container: Any, stream: Any) -> Levels:
     levels = Levels()
-    resampler = av.AudioResampler(format="fltp")
+    resampler = av.AudioResampler(format="fltp", frame_size=TOGETHER)
     for packet in container.demux(stream):
         try:
-            frames = packet.decode()
-        except av.error.FFmpegError:
+            blocks = [block for frame in packet.decode() for block in resampler.resample(frame)]
+        except (av.error.FFmpegError, ValueError):  # ValueError: from here on the frames have another form
             levels.broken += 1
             continue
-        for frame in frames:
-            for even in resampler.resample(frame):
-                levels.add(even.to_ndarray())
+        for block in blocks:
+            levels.add(block.to_ndarray())
+    for block in resampler.resample(None):
+        levels.add(block.to_ndarray())
     return levels
 
 
