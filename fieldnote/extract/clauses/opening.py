@@ -77,6 +77,13 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     return None
 
 
+def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Weeping, the safety valve was": the condition opens, and its part belongs to it."""
+    if mention.until:
+        return True
+    return False if any(mention.start < m.until for m in clause.mentions) else None
+
+
 def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A name of which something is said, behind talk that says nothing of the appliance."""
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
@@ -271,6 +278,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     _by_its_kind,
+    _fronted,
     _behind_idle,
     _denied_anew,
     _account_over,

@@ -27,7 +27,8 @@ class Mention:
     "had to" or "with a" stands before. `theirs`: work of somebody else.
     `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
-    `mine`: "I" stands among the words before it.
+    `mine`: "I" stands among the words before it. `until`: of a condition that is said before its
+    parts ("weeping, the valve was"), the word at which these end.
     """
 
     kind: str
@@ -47,6 +48,7 @@ class Mention:
     crowd: bool = False
     closing: bool = False
     mine: bool = False
+    until: int = 0
 
     @property
     def id(self) -> str:

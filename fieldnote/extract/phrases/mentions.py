@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases import asking, denying, likening
+from fieldnote.extract.phrases import asking, denying, fronting, likening
 from fieldnote.extract.phrases.fits_work import narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
@@ -67,7 +67,7 @@ def run(draft: Draft) -> None:
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
-    draft.mentions = possible(of_what_is_here(found, here))
+    draft.mentions = fronting.marked(possible(of_what_is_here(found, here)))
 
 
 def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:

@@ -1,0 +1,156 @@
+"""What is said before its parts: "weeping, the valve was", "in order: the hose, the bayonet and the chain". In: mentions of a
+talk. Out: the same; a condition knows where its parts end, a list of parts is joined, "it isn't" behind a condition denies it.
+
+Not allowed to know: which conditions a part can have.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+
+_IT = frozenset("it they he she him".split())
+_BE = frozenset("is are was were".split())
+_DENIED = frozenset("isnt arent wasnt werent not".split())
+_OBJECTS = frozenset("it that him her them".split())  # not "it's", "that's"
+_OF_A_PART = frozenset({"det", "place", "size", "appliance"})  # before its name
+_BEFORE = _OF_A_PART | {
+    "prep",
+    "be",
+    "and",
+    "them",
+    "pronoun",
+}  # between a condition and a list ("... and they are the hose")
+_TOLD = frozenset(
+    {"be", "not", "condition", "need", "work", "reading", "cured", "same", "outcome", "no", "which", "group"}
+)
+_LONGEST = 7  # mentions from a condition to the verb behind its part
+# behind these a condition has no part waiting for it
+_SAID = frozenset(
+    {"condition", "work", "now", "cured", "reading", "idle", "mark", "and", "but", "past", "outcome", "prep"}
+)
+# what may follow the verb: nothing that it could be said with
+_NEXT = frozenset(
+    {
+        "and",
+        "but",
+        "mark",
+        "det",
+        "place",
+        "component",
+        "size",
+        "group",
+        "prep",
+        "hedge",
+        "next-burner",
+        "next-appliance",
+        "work",
+    }
+)
+_DENIAL = Sense("no-after", "no-after")
+_JOINT = Sense("and", "and")
+
+
+def marked(found: Sequence[Mention]) -> list[Mention]:
+    """The mentions, with what is said before its parts marked."""
+    out: list[Mention] = []
+    joints: set[int] = set()
+    for at, mention in enumerate(found):
+        if at in joints:
+            out.append(Mention("and", mention.start, mention.start, (_JOINT,)))
+        if mention.kind == "condition" and _free(at, found):
+            items = _listed(at, found) if mention.fit else []
+            joints |= set(items[1:])
+            until = found[_name(items[-1], found)].end if items else _verb(at, found)
+            mention = replace(mention, until=until)
+        if mention.kind == "hedge" and any(m.until == mention.start for m in out[-_LONGEST:]):
+            mention = replace(mention, kind="hedge-after")  # "worn, the bearings are, I think"
+        out.append(mention)
+        _denied_behind(out, found[at + 1 : at + 3])
+        if out[-1].kind == "not" and any(m.until == mention.end for m in out[-_LONGEST:]):
+            out[-1] = replace(mention, kind="no-after", senses=(_DENIAL,), other=())  # "cracked the cap isn't"
+    return out
+
+
+def _free(at: int, found: Sequence[Mention]) -> bool:
+    """Whether no part is waiting for this condition."""
+    before = found[at - 1] if at else None
+    if before is None or found[at].pause == ".":
+        return True
+    if before.kind in ("pronoun", "them"):
+        return before.first in _OBJECTS
+    return before.kind in _SAID or (before.kind == "place" and "-" in before.id)
+
+
+def _verb(at: int, found: Sequence[Mention]) -> int:
+    """Where the form of "be" ends that stands behind a part and has nothing said with it; 0 when there is none."""
+    named = False
+    for i in range(at + 1, min(len(found), at + _LONGEST)):
+        mention = found[i]
+        if mention.gap > 1 or (mention.pause and i > at + 1) or mention.pause == ".":
+            return 0
+        if mention.kind in ("be", "not"):
+            alone = mention.first == mention.last and mention.first in _BE | _DENIED
+            return mention.end if named and alone and _over(found[i + 1 : i + 3]) else 0
+        if mention.kind not in _OF_A_PART | {"prep", "component", "one"} or (mention.kind == "prep" and not named):
+            return 0
+        named = named or mention.kind in ("component", "one")
+    return 0
+
+
+def _over(after: Sequence[Mention]) -> bool:
+    """Whether nothing follows that is said with a verb."""
+    if not after or after[0].pause:
+        return True
+    if after[0].kind == "det":
+        return len(after) > 1 and after[1].kind in NOMINAL and not after[1].gap
+    return after[0].kind in _NEXT and not after[0].gap and not (after[0].kind == "work" and not after[0].owned)
+
+
+def _listed(at: int, found: Sequence[Mention]) -> list[int]:
+    """Where the items of a list begin that follows, two at least; of the last, nothing else is said."""
+    start = at + 1
+    while start < len(found) and found[start].kind in _BEFORE - _OF_A_PART and not found[start].gap:
+        start += 1
+    items: list[int] = []
+    joined, i = False, start
+    while i < len(found) and found[i].pause != "." and found[i].gap <= 1:
+        joint = bool(items) and found[i].kind in ("and", "or")
+        name = _name(i + joint, found)
+        if not name:
+            break
+        joined = joined or joint or bool(items and found[i].pause)
+        items.append(i + joint)
+        i = name + 1
+    if items and i < len(found) and found[i].kind in _TOLD and not found[i].pause and not found[i].owned:
+        del items[-2 if found[items[-1] - 1].kind == "and" else -1 :]  # "the cap and the crown are dirty"
+    return items if joined and len(items) > 1 else []
+
+
+def _name(at: int, found: Sequence[Mention]) -> int:
+    """Where the name stands of a part that begins here, articles and places before it; 0 when there is none."""
+    for i in range(at, min(len(found), at + 5)):
+        if i > at and (found[i].pause or found[i].gap):
+            return 0
+        if found[i].kind == "component":
+            return i
+        if found[i].kind not in _OF_A_PART:
+            return 0
+    return 0
+
+
+def _denied_behind(out: list[Mention], after: Sequence[Mention]) -> None:
+    """ "Letting by it isn't", "bent they are not": a verb without an object behind its condition denies it."""
+    last = out[-1]
+    if last.kind != "not" or last.last not in _DENIED or not _over(after):
+        return
+    start = len(out) - 1
+    while start and out[start].kind in ("not", "be", "pronoun", "them"):
+        start -= 1
+    told, row = out[start], out[start + 1 :]
+    if told.kind != "condition" or told.fit or any(m.gap > 1 or m.pause for m in row):
+        return
+    if row[0].first in _IT or row[0].gap == 1:  # "crack there isn't"
+        no = replace(row[0], kind="no-after", senses=(_DENIAL,), other=())
+        out[start + 1 :] = [replace(no, end=last.end, last=last.last)]
