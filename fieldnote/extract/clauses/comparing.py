@@ -140,6 +140,8 @@ def better_now(clause: Clause) -> bool:
         return False
     if any(m.kind == "work" and m.senses[0].note != "done" for m in clause.mentions):
         return False  # "must be changed, I come again"
+    if kinds <= NOMINAL | {"now", "det", "mark", "and"} and not _strange(clause):
+        return False  # "fire now", "front left now"
     if (
         kinds <= {"now", "mark", "and", "but", "pronoun", "them"}
         and clause.mentions[-1].kind == "now"

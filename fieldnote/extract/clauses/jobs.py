@@ -16,7 +16,7 @@ from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
 SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
-_WANTS = frozenset("needs need wants want requires needing wanting".split())
+_WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
 
 
 def needs_a_part(clause: Clause) -> Job | None:
@@ -24,7 +24,9 @@ def needs_a_part(clause: Clause) -> Job | None:
     for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
         close = not det.gap and not part.gap and not det.pause and not part.pause
         wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
-        if wants and part.kind == "component" and part.strong and part is clause.mentions[-1]:
+        behind = clause.mentions[clause.mentions.index(part) + 1 :]
+        ends = not behind or (not behind[0].pause and [m.kind for m in behind] in (["prep"], ["prep", "pronoun"]))
+        if wants and part.kind == "component" and part.strong and ends:
             wanted = [placed(targets([part])[0], _places_before(clause, need))]
             return Job("replace", "needed", need.start, part.end, wanted)
     return None

@@ -52,6 +52,7 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _SOUGHT = frozenset({"leaking", "noisy"})  # what is heard or smelt first and then found
+_MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -121,6 +122,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True
     if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
         return True  # "relief is dry, last year he changed the fan"
+    if mention.kind == "past" and mention.last in _MEN and mention.first != "by" and clause.said and not mention.gap:
+        return work_next(at, mentions)  # "no fault found, last engineer changed that thermocouple"
     if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
         return True  # "she's never been right, so I'm told; the head's bent"
     if (

@@ -37,6 +37,8 @@ _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
+# parts of the house that are spoken of in the midst of any appliance
+_ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
@@ -238,7 +240,8 @@ def _impossible(condition: str) -> frozenset[str]:
 def _has(name: Sense, appliance: str | None) -> bool:
     if not name.note.startswith("weak") or appliance is None:
         return True
-    return appliance in spoken().components[name.id].of
+    found_at = spoken().components[name.id].of
+    return appliance in found_at or (name.id in _ANYWHERE)
 
 
 def any_name(target: Target, appliance: str | None) -> str | None:

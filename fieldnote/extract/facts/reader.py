@@ -45,8 +45,10 @@ class Reader:
         said = locating.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
-        if retracting.placed_anew(self.talk, clause, said) or (
-            mode.corrects and retracting.correct(self.talk, said, mode)
+        if (
+            retracting.all_placed_anew(self.talk, clause, said)
+            or retracting.placed_anew(self.talk, clause, said)
+            or (mode.corrects and retracting.correct(self.talk, clause, said, mode))
         ):
             return
         if "swap" in clause.kinds():
@@ -128,11 +130,17 @@ class Reader:
             if updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
-            fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok")
+            fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok") or self._just_reported()
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
             made += stating.facts_of(self.talk, statement, Mode() if seen else mode)
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
+
+    def _just_reported(self) -> bool:
+        """Whether the clause before told a fault that somebody else spoke of: "it's as supple as a glove" gives it the lie."""
+        last = self.talk.state.focus[-1] if self.talk.state.focus else None
+        told = last is not None and last.status == "reported" and last.condition not in (None, "ok", "passed")
+        return told and last is not None and last.clause == self.talk.state.clause - 1
 
     def _heads_a_list(self, said: Said, made: list[Fact]) -> None:
         """A part or place named alone is what the talk is about from here."""

@@ -13,11 +13,15 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 
 _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
+_EVERYTHING = frozenset("everything all whatever what".split())
+_TELLING = frozenset("said told gave called".split())
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
-def correct(talk: Talk, said: Said, mode: Mode) -> bool:
+def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
+    if _not_that(talk, clause, said):
+        return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     if not focus or said.earlier or _of_the_others(said):
         return False  # "hold on, that cap I said was cracked", "I mean the other three": not what was just said
@@ -40,6 +44,42 @@ def correct(talk: Talk, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _not_that(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "Tight and squeaky, no not squeaky, just tight": the one fault that is named is taken back, the other stands."""
+    denies = any(m.kind == "correct" and m.last == "not" for m in clause.mentions)
+    if not denies or len(said.statements) != 1 or said.works or any(t.names for t in said.statements[0].targets):
+        return False
+    ids = said.statements[0].condition_ids
+    last = [f for f in talk.story.facts[-4:] if f.clause >= talk.state.clause - 2 and f.condition in ids]
+    for fact in last[-1:]:
+        talk.story.drop(fact)
+        talk.state.focus = tuple(one for one in talk.state.focus if one is not fact)
+    return bool(last)
+
+
+def all_placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "Everything I said for the back left, that's the front right, and the back right's the front left": the facts told
+    at the one place move to the other."""
+    places = [m.id for m in clause.mentions if m.kind == "place"]
+    moved = dict(zip(places[::2], places[1::2], strict=False))
+    if len(places) % 2 or not moved or said.statements or said.works or not _speaks_of_all(talk, clause):
+        return False
+    for fact in talk.story.facts:
+        if fact.position in moved and fact.appliance == talk.state.appliance:
+            fact.superseded, fact.position = fact.superseded or f"{fact.position}", moved[fact.position]
+            fact.cues.append("corrected")
+    talk.state.places, talk.state.focus, said.subject = (places[-1],), (), []
+    return True
+
+
+def _speaks_of_all(talk: Talk, clause: Clause) -> bool:
+    """Whether a clause is about all that was said of a place, and names no part."""
+    start, end = max(0, clause.mentions[0].start - 6), clause.mentions[-1].end
+    words = [token.norm for token in talk.draft.tokens[start:end]]
+    told = (set(words[at + 1 : at + 6]) for at, word in enumerate(words) if word in _EVERYTHING)
+    return any(rest & _TELLING for rest in told) and not any(m.kind == "component" for m in clause.mentions)
 
 
 def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -20,6 +20,7 @@ from fieldnote.extract.words.symptoms import OPPOSITES, SHOWN_BY
 from fieldnote.trade.spoken import spoken
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
+_TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 _ARTICLES = frozenset("the a an her his their your that".split())
@@ -113,8 +114,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         status = mode.status_of(statement)
         if status == "present" and condition != "ok" and _was_before(talk, statement):
             status = "resolved"
-        if status == "absent" and condition in ("ok", "passed"):
-            continue  # a fault, but nobody said which
+        if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
+            continue  # a fault, but nobody said which; "she says the alarm went off" is no test
         cause = _cause_of(talk, statement)
         for place in locating.places_of(talk, target, component):
             if condition == "ok" and not target.places and _not_there(talk, component, place):
@@ -391,7 +392,7 @@ def _tested(talk: Talk, statement: Statement) -> Target | None:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
     told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
     for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
-        part = "pipework" if (word, after) == ("pressure", "test") else TESTED.get(word)
+        part = _TESTS.get((word, after)) or TESTED.get(word)
         if part:
             return Target((Sense("component", part, None, "strong"),))
     return None

@@ -48,8 +48,8 @@ class Fact:
         if before is not None and state == "needed" and before.state == "done":
             return
         held[kind] = Action(kind, state)
-        if kind == "replace" and state == "done" and held.get("remove") == Action("remove", "done"):
-            del held["remove"]  # "whipped it out, stuck a new one in"
+        if kind == "replace" and held.get("remove") == Action("remove", state):
+            del held["remove"]  # "whipped it out, stuck a new one in", "that's to come out and a new one go in"
         self.actions = list(held.values())
 
     def turn(self, status: str, cue: str) -> None:

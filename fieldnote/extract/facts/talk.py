@@ -9,7 +9,7 @@ from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.story import Fact, Story
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense
@@ -91,7 +91,8 @@ class Talk:
 
     def remember(self, clause: Clause) -> None:
         """A part that was spoken of in general may be meant by what follows ("this one's fine")."""
-        named = [target for target in linking.parse(clause).every if target.component]
+        said = linking.parse(clause).every
+        named = [target for target in said or targets(clause.mentions) if target.component and target.names]
         if named:
             self.state.topic, self.state.focus = (replace(named[-1], places=None, group=None),), ()
 

@@ -54,6 +54,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
+        if hit and hit.slot and _over_its_object(hit.slot, tokens):
+            hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and _denied_name(hit, tokens):
@@ -182,6 +184,11 @@ def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
     named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
+    bent = (
+        hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
+    )
+    if bent and any(sense.kind == "condition" for sense in bent.values):
+        return _corner_at(hit.end - 1, tokens) is not None  # "its crown's bent back right's fine"
     return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
 
 
@@ -225,6 +232,22 @@ def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     whole = lexicon().at(tokens, hit.end - 1)
     said = ("condition", "be")
     return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
+
+
+def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:
+    """ "Changed it regulator's way out of date": not "changed ... out"; after "it" no other part is the object."""
+    first, end = slot
+    if tokens[first].norm not in ("it", "them") or end - first < 2:
+        return False
+    found = (lexicon().at(tokens, at, end) for at in range(first + 1, end))
+    return any(hit is not None and any(_whole_name(s) for s in hit.values) for hit in found)
+
+
+def _whole_name(sense: Sense) -> bool:
+    """Whether it is a name of a part or corner that is enough by itself."""
+    return (sense.kind == "component" and not sense.note.startswith("weak")) or (
+        sense.kind == "place" and "-" in sense.id
+    )
 
 
 def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:

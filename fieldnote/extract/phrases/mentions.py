@@ -25,6 +25,7 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
+_MADE = frozenset("made built manufactured produced dated stamped marked born".split())
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
@@ -120,6 +121,8 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
     """Where a year ends that starts at a token ("2019", "twenty nineteen"), behind "in": the statement is of the past."""
     if at >= len(tokens) or tokens[at - 1].norm not in ("in", "since", "from"):
         return None
+    if at > 1 and tokens[at - 2].norm in _MADE:
+        return None  # "it was made in 2009, changed it": how old it is
     if _YEAR.fullmatch(tokens[at].norm):
         return at + 1
     if tokens[at].norm == "twenty" and at + 1 < len(tokens) and tokens[at + 1].norm in _TEENS:

@@ -30,7 +30,9 @@ _ASKING = frozenset("how if when where till until before as while whether that w
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
-_ORDERING = frozenset("order ordered ordering need needs want wants get getting bring bringing fetch".split())
+_ORDERING = frozenset(
+    "order ordered ordering need needs needed want wants wanted get getting bring bringing fetch".split()
+)
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
@@ -77,9 +79,16 @@ def _cut_away(spot: Spot) -> bool:
 
 
 def _component(spot: Spot) -> bool:
-    if spot.first == "bar" and spot.single and spot.means("except") and spot.followed_by("det", "place", "component"):
-        return False  # "fine bar a stiff tap"
+    if (
+        spot.first == "bar"
+        and spot.single
+        and spot.means("except")
+        and spot.followed_by("det", "place", "component", "pronoun", "group", "one")
+    ):
+        return False  # "fine bar a stiff tap", "bar this one"
     said = spot.followed_by("condition", "be", "work", "need")
+    if spot.first == "meter" and spot.single and spot.before in ("my", "me"):
+        return False  # "couldn't get my meter on it"
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
@@ -101,6 +110,8 @@ def _correct(spot: Spot) -> bool:
 
 def _but(spot: Spot) -> bool:
     """ "The wok though doesn't get enough gas": behind a name it sets nothing against anything."""
+    if spot.first == "just" and spot.single and spot.beyond in ("needs", "needed", "wants", "wanted", "need", "want"):
+        return False  # "the one behind it just needed a clean"
     if spot.first not in ("though", "however") or not spot.single:
         return True
     behind = spot.behind()
@@ -111,6 +122,10 @@ def _but(spot: Spot) -> bool:
 def _own(spot: Spot) -> bool:
     """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
     behind = spot.behind()
+    if spot.means("condition") and behind is not None and behind.pause != ".":
+        return not behind.means(
+            "component", "place", "size", "group", "appliance", "be"
+        )  # "front right: can't fault it"
     return spot.first != "it" or behind is None or bool(behind.pause) or not behind.means("component")
 
 
@@ -155,6 +170,8 @@ def _no(spot: Spot) -> bool:
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
     if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):
+        if any(spot.tokens[i].norm in _ORDERING for i in range(max(0, spot.hit.start - 4), spot.hit.start)):
+            return False  # "needed the tap doing, it was tight"
         behind = spot.behind()  # "it's the back left doing it", "front left does it too"
         behind = behind.behind() if behind is not None and behind.means("be", "now", "also") else behind
         return behind is not None and behind.means("place", "group", "size", "one", "component")
