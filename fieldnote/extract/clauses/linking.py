@@ -53,6 +53,15 @@ def parse(clause: Clause) -> Said:
     return _Parse(clause).said()
 
 
+def _worked_on_one(at: int, clause: Clause) -> bool:
+    """Whether a mention is not "one", or "one" that closes what was done ("I've put in for one, back left's fine")."""
+    if clause.mentions[at].kind != "one":
+        return True
+    before, after = clause.mentions[at - 1 : at], clause.mentions[at + 1 : at + 2]
+    closes = bool(after) and after[0].kind == "place" and not after[0].led
+    return closes and not (before and before[0].kind in NOMINAL | {"det", "and"})
+
+
 class _Parse:
     """One clause on its way to what it says: `lead` are the names before anything is said, `chunks` each thing said with the
     cues before it and the names behind it."""
@@ -61,6 +70,8 @@ class _Parse:
         self.clause = clause
         self.lead, self.chunks = chunked(clause)
         self.kinds = clause.kinds() | contrast(clause)
+        if "one" in self.kinds and all(_worked_on_one(at, clause) for at in range(len(clause.mentions))):
+            self.kinds -= {"one"}
         self.out = Said(start=clause.mentions[0].start, end=clause.mentions[-1].end)
         self.left_out: list[Target] = []
         self.guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)

@@ -75,6 +75,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         joined = reached(at, mentions)  # "order one for her, heat exchanger's sooted"
     if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
         joined = False  # "isn't making in time, fan wants changing"
+    if joined and behind is mentions[at - 1] and mention.gap and mention.clitic and told_next(at, mentions):
+        joined = False  # "rattles like a tin of nails, seal's squashed"
     if joined and mentions[at - 1].kind == "det" and mention.gap and mention.clitic and mention.strong:
         joined = False  # "both got wet in the flood, fan's dried out"
     if (joined or mention.led) and not mention.pause:

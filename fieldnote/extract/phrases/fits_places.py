@@ -19,6 +19,8 @@ def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
     if spot.first == "right" and spot.beyond in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
+    if spot.first == "left" and spot.single and _remains(spot):
+        return False
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
         return False  # "double oven: top one's fine"
     if any(sense.note.startswith("strong") for sense in spot.senses("place")):
@@ -40,6 +42,15 @@ def is_place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _remains(spot: Spot) -> bool:
+    """ "There's one strand left back right the flame was lazy": what remains, before the corner that comes next."""
+    after = spot.follower()
+    corner = after is not None and not spot.pause and any("-" in sense.id for sense in after.senses("place"))
+    behind = spot.behind()
+    led = behind is not None and behind.means("place", "det", "and", "or", "prep", "group", "size", "component", "be")
+    return corner and not led and bool(spot.before)
 
 
 def wrong_before(spot: Spot) -> bool:

@@ -44,6 +44,9 @@ _IMAGES = frozenset({"component", "condition", "appliance"})
 def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Mention]":
     """The mentions that are not part of an image."""
     bars = {i for m in found if _stands_alone(m, tokens) for i in range(m.start, m.end)}
+    bars |= {
+        m.start for m in found if m.kind == "condition" and m.end - m.start > 2
+    }  # "rough as a badger, rust all over"
     wordings = {i: m.end for m in found if m.kind == "condition" for i in range(m.start, m.end)}
     image: set[int] = set()
     for at, token in enumerate(tokens):
@@ -52,7 +55,15 @@ def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Men
     found = _painted(found)
     if not image:
         return found
-    return [m for m in found if m.kind not in _IMAGES or not image.issuperset(range(m.start, m.end))]
+    kept: list[Mention] = []
+    lost = 0
+    for mention in found:
+        if mention.kind in _IMAGES and image.issuperset(range(mention.start, mention.end)):
+            lost += mention.gap + mention.end - mention.start
+            continue
+        kept.append(replace(mention, gap=mention.gap + lost) if lost else mention)
+        lost = 0
+    return kept
 
 
 def _painted(found: "list[Mention]") -> "list[Mention]":
