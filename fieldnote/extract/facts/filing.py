@@ -8,9 +8,10 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import SILENT
+from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
 
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
+_AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -62,6 +63,8 @@ def file(
             ):
                 return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
     elif condition is not None and status == "present":
+        if told := _said_more(talk, same, condition, statement):
+            return told
         _only_that(talk, same, condition, statement)
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")
@@ -92,6 +95,23 @@ def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, conditio
         fact.condition = condition if words & _SHUT else fact.condition
         return True
     return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
+
+
+def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> Fact | None:
+    """ "It's packed up, won't hold in at all": no second fault but what the first comes to; "been dropped, there's a piece out
+    of the rim": what the damage is."""
+    last = same[0] if same else None
+    if last is None or not isinstance(statement, Statement) or last.status != "present" or last.worked:
+        return None
+    if last is not talk.story.facts[-1] or any(t.names and t.start > last.end for t in statement.targets):
+        return None
+    apart = statement.head - last.end
+    if last.condition == "damaged" and condition != "damaged" and apart <= _MORE:
+        last.condition = condition
+        return last
+    told = condition in SAYS_MORE.get(last.condition or "", ())
+    held = last.component in HOLDING and condition == "not-holding"
+    return last if told and apart <= (_MORE if held else _AT_ONCE) else None
 
 
 def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:

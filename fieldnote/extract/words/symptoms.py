@@ -43,3 +43,21 @@ SHOWN_BY = {
         "fsd thermocouple magnet-unit gas-tap knob burner burner-ring pilot flame appliance".split()
     ),
 }
+# what only says more of a fault that has just been told of the same part ("packed up, won't hold in", "cooked, gone brown")
+SAYS_MORE = {
+    "dead": frozenset({"not-holding", "weak", "damaged"}),
+    "weak": frozenset({"not-holding", "damaged"}),
+    "burnt": frozenset({"discoloured", "perished", "damaged"}),
+    "perished": frozenset({"loose", "damaged", "stiff", "broken"}),
+    "distorted": frozenset({"unstable", "damaged"}),
+    "out-of-adjustment": frozenset({"unstable"}),
+    "missing": frozenset({"detached", "loose", "not-fitted"}),
+    "seized": frozenset({"sticking", "stiff", "damaged"}),
+    "worn": frozenset({"loose", "damaged"}),
+    "blocked": frozenset({"dirty", "sooted"}),
+    "broken": frozenset({"loose", "damaged"}),
+    "leaking": frozenset({"loose", "damaged"}),
+    "not-holding": frozenset({"damaged"}),
+}
+# what holds a flame in: that it does not hold is what its being weak or dead comes to
+HOLDING = frozenset({"thermocouple", "magnet-unit"})
