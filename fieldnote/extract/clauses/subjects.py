@@ -172,6 +172,9 @@ class _Builder:
                 self.parts[-1] = _of(self.parts[-1], mention)
                 self.whole = mention.end
                 return  # "the lead to the electrode": the head noun counts
+            if mention.gap == 1 and not mention.pause and _belongs(self.parts[-1], mention):
+                self.parts[-1] = _of(self.parts[-1], mention)
+                return  # "the seal on the bottom door"
             loose = not mention.strong or mention.id == "appliance"
             if loose and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
                 return  # "the grille in the cupboard door", "the plate's behind the bottom drawer"
@@ -365,6 +368,12 @@ def _of(part: Mention, whole: Mention) -> Mention:
     if part.strong:
         return part
     return replace(part, senses=senses) if senses else part
+
+
+def _belongs(part: Mention, whole: Mention) -> bool:
+    """Whether a loose name can be the kin of a whole ("the seal on the bottom door")."""
+    kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
+    return not part.strong and any(sense.id in kin for sense in part.senses)
 
 
 def _two_of_many(first: Mention, second: Mention) -> bool:

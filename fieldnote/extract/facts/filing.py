@@ -111,7 +111,10 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
         return last
     told = condition in SAYS_MORE.get(last.condition or "", ())
     held = last.component in HOLDING and condition == "not-holding"
-    return last if told and apart <= (_MORE if held else _AT_ONCE) else None
+    if not told or apart > (_MORE if held else _AT_ONCE):
+        return None
+    last.end = max(last.end, statement.head + statement.words)
+    return last
 
 
 def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:

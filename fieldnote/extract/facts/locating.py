@@ -130,6 +130,8 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
 def note_places(talk: Talk, said: Said) -> None:
     """The place of the clause is carried on to the next ones."""
     for target in said.every:
+        if target.places == ("all",) and target.names and not any(n.id in AT_BURNER for n in target.names):
+            continue  # "sniffed every joint": no place of what comes
         if target.places or target.size:
             if target.places or target.size not in talk.sizes.values():
                 talk.state.places = target.places

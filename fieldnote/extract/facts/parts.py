@@ -171,6 +171,8 @@ def _widely_fit(sense: Sense) -> bool:
 def _told(component: str, condition: str) -> tuple[str, str]:
     if condition == "failed" and component == "burner":
         return "fsd", condition  # "the wok is slow to let go"
+    if condition == "constant-spark" and component in ("burner", "appliance"):
+        return "spark-generator", condition  # "her gas rings keep ticking"
     if condition == "weak" and component in ("electrode", "spark-generator"):
         return component, "weak-spark"
     if (component, condition) == ("ventilation", "leaking"):

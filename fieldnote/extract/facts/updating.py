@@ -89,7 +89,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
-    fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said)
+    fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said) or _made_firm(talk, statement)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
@@ -98,6 +98,14 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if mended or said.works:
         return mended is not None and statement.head > mended.start
     return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+
+
+def _made_firm(talk: Talk, statement: Statement) -> bool:
+    """ "Glass rattles, nipped the screws and it's solid": what a word of stiffness says of what was loose and has been tightened."""
+    if "ok" not in statement.condition_ids or statement.words > 3:
+        return False
+    slack = [fact for fact in talk.state.focus if fact.condition in ("loose", "unstable", "detached", "leaking")]
+    return any(fact.worked for fact in slack)
 
 
 def _dried(talk: Talk, statement: Statement, said: Said) -> bool:

@@ -51,6 +51,7 @@ _BEYOND = {
     ),
     "adjust": _BROKEN - {"worn", "wrong-part"} | {"dirty", "sooted", "blocked", "burnt"},
 }
+_ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -110,6 +111,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
     """The kind of work as it is meant of a fault: "screwed it up" tightens, "pulled that out" of what is blocked cleans it;
     None where a blocked part was only taken out to get at it."""
+    if fact.condition == "not-fitted" and job.kind in _ON_WHAT_IS_THERE:
+        return None
     if "tighten" in job.kinds and fact.condition in TIGHTENED:
         return "tighten"
     if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:

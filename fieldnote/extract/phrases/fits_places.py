@@ -10,6 +10,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 WANTED = frozenset("needs need wants to on ordered is coming".split())
+_ARTICLES = frozenset({"the", "its", "their"})
 _RINGS = frozenset({"burner", "ring", "one"})
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
@@ -51,6 +52,14 @@ def _remains(spot: Spot) -> bool:
     behind = spot.behind()
     led = behind is not None and behind.means("place", "det", "and", "or", "prep", "group", "size", "component", "be")
     return corner and not led and bool(spot.before)
+
+
+def _runs_round(spot: Spot) -> bool:
+    """Whether "all round" tells where something runs: round what is named behind it, which is no hob."""
+    if spot.tokens[spot.hit.end - 1].norm not in ("round", "around") or spot.pause or spot.beyond not in _ARTICLES:
+        return False
+    noun = spot.tokens[spot.hit.end + 1].norm if spot.hit.end + 1 < len(spot.tokens) else ""
+    return noun not in ("hob", "top", "burners", "rings", "board")
 
 
 def wrong_before(spot: Spot) -> bool:
@@ -132,6 +141,8 @@ def says_how(spot: Spot) -> bool:
     """Whether "all round" closes what was said of one burner ("lights all round now"), and names no place."""
     if spot.first != "all" or spot.tokens[spot.hit.end - 1].norm not in ("round", "around"):
         return False
+    if _runs_round(spot):
+        return True
     behind = spot.behind(1)
     fault = behind is not None and any(sense.id != "ok" for sense in behind.senses("condition"))
     lit = behind is not None and behind.single and behind.first in ("lights", "lighting", "lit")

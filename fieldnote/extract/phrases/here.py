@@ -90,6 +90,7 @@ def possible(found: list[Mention]) -> list[Mention]:
     parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
     kept: list[Mention] = []
     at = dropped = 0
+    pause = ""
     for i, mention in enumerate(found):
         while at < len(parts) and parts[at][0] < i:
             at += 1
@@ -101,8 +102,10 @@ def possible(found: list[Mention]) -> list[Mention]:
             or mention.kind != "condition"
             or any(sense.of is None or sense.note == "alone" or sense.of & near for sense in mention.senses)
         ):
-            kept.append(replace(mention, gap=mention.gap + dropped) if dropped else mention)
-            dropped = 0
+            paused = max(pause, mention.pause, key=" ,.".find)
+            kept.append(replace(mention, gap=mention.gap + dropped, pause=paused) if dropped else mention)
+            dropped, pause = 0, ""
         else:
             dropped += mention.gap + mention.end - mention.start
+            pause = max(pause, mention.pause, key=" ,.".find)
     return kept

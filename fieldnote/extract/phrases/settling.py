@@ -202,6 +202,9 @@ def _hedge(spot: Spot) -> bool:
 
 def _general(spot: Spot) -> bool:
     """ "Works nine times out of ten so ..." is said of this one, "nine times out of ten it's the magnet" of all."""
+    if spot.first == "mind" and spot.before:
+        behind = spot.behind()
+        return behind is None or not behind.means("condition", "place")  # "grand mind, and the door hangs true"
     told = spot.follower()
     yours = spot.first in ("you", "youve", "youd", "ye")
     if yours and told is not None and {"not-lighting", "not-holding"} & {s.id for s in told.senses("condition")}:
