@@ -216,6 +216,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
         # "sprayed the lot and found the tap passing"
         return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
+    if mention.mine and not clause.said and _turns_to_another(at, mentions, clause):
+        return True
     one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
@@ -335,6 +337,15 @@ def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
     other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
     return remark and other and followed_by_predicate(at, mentions)
+
+
+def _turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "The spark's there so I looked at the tap and it's passing": what was named before has been told of in words that nobody
+    knows."""
+    named = [m for m in clause.mentions if m.kind == "component"]
+    nouns = [m for m in mentions[at : at + 3] if m.kind not in ("prep", "det")][:1]
+    other = bool(nouns) and nouns[0].kind == "component" and nouns[0].strong
+    return bool(named) and other and all(m.id != nouns[0].id for m in named)
 
 
 def _diagnosed(mention: Mention, clause: Clause) -> bool:
