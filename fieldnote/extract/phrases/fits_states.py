@@ -60,6 +60,8 @@ def is_condition(spot: Spot) -> bool:
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
+    if spot.first == "stuck" and spot.single and spot.beyond in ("a", "an", "my") and spot.before not in BECOMING:
+        return False  # "stuck a warning on it"
     if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
         return False  # "somebody's stuck on a universal one"
     if spot.first in _DONE_TO and spot.beyond in ("it", "them") and spot.before not in BECOMING and not spot.pause:
