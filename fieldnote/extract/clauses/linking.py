@@ -193,7 +193,7 @@ class _Parse:
             job.state = "needed"  # "needs packing out and lining up", "advised replacing it"
         if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
             job.targets = [*said.subject, *targets(tail[1:])]  # "electrodes renewed along with the seals"
-        job.targets = [placed(t, said.subject) for t in job.targets]
+        job.targets = [placed(t, said.subject) for t in job.targets if not _is_the_spark(t)]
         job.many = jobs.several(head, self.clause)
         job.figure = said.reading
         job.state_of = jobs.describes(head, self.clause)
@@ -244,6 +244,11 @@ class _Parse:
             said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
+
+
+def _is_the_spark(target: Target) -> bool:
+    """ "Joined on a new lead and the spark came back": what a part makes is not worked on."""
+    return bool(target.names) and all(n.id == "electrode" and n.note.startswith("weak-the") for n in target.names)
 
 
 def _reaches(clause: Clause, head: Mention) -> bool:

@@ -25,6 +25,7 @@ class Statement:
     listing: bool = False
     head: int = 0
     words: int = 1
+    word: str = ""
     own: bool = False
     again: bool = False
     treated: bool = False

@@ -34,6 +34,7 @@ def statement_of(
         head.end,
         head=head.start,
         words=head.end - head.start,
+        word=head.first if head.end - head.start == 1 else "",
         now="now" in kinds,
         past_tense="be" in kinds,
     )

@@ -67,6 +67,8 @@ PIECES = frozenset(
 )
 _SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
+_GLANDS = frozenset({"gland", "packing"})
+_GLANDED = frozenset({"gas-tap", "tap-spindle", "isolation-valve", "emergency-control", "gas-valve"})
 _PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
@@ -361,6 +363,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
     if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
         return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
+    if part.first in _GLANDS and whole.id in _GLANDED and whole.strong:
+        return whole  # "the gland nut on the front left tap"
     if whole.id == "flue" and part.last in _SEALS and not part.id.endswith("lead"):
         return whole  # "the seals on the flue"
     if part.last in _TUBES and whole.id in _PIPED and whole.strong:

@@ -115,6 +115,8 @@ def fitting(
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
     senses = sorted(statement.senses, key=lambda sense: (len(sense.of or ()) != 1, _LAST.get(sense.id, 0)))
+    if plain := _in_so_many_words(target, statement):
+        return plain
     for names in _tiers(target, kin, statement.condition_ids, appliance):
         for limited in (True, False):
             for name in names:
@@ -137,6 +139,15 @@ def fitting(
     if free is None:
         return None  # "flat" of a cap says nothing, nor does what is said of vents only
     return _told(strong[0].id, free.id)
+
+
+def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] | None:
+    """ "Rail's a bit loose": the very word of a condition, said of a part that is surely meant, is that condition."""
+    strong = [name.id for name in target.names if not name.note.startswith("weak")]
+    said = [sense for sense in statement.senses if sense.id == statement.word]
+    if len(set(strong)) != 1 or not any(_allows(sense, strong[0]) for sense in said):
+        return None
+    return _told(strong[0], statement.word)
 
 
 def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
