@@ -31,6 +31,7 @@ from fieldnote.extract.clauses.statements import all_but, statement_of
 from fieldnote.extract.clauses.subjects import Target, both, targets
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import SHOWING
 
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
@@ -173,6 +174,9 @@ class _Parse:
         mine = self.kinds if reached else self.kinds - {"no-after"}
         statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
         statement.senses = same or statement.senses
+        shows = statement.condition_ids & SHOWING
+        if not statement.targets and "still" in statement.cues and not (head.fit or shows) and said.works:
+            statement.targets = [t for t in said.works[-1].targets if t.names]  # "tightened the gland, still bubbling"
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
         bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
