@@ -20,6 +20,7 @@ _BADLY = frozenset(
     "badly poorly terribly awfully weakly roughly erratically weird strange funny odd wrong rough dirty hot slow slowly "
     "short".split()
 )
+_AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -44,6 +45,8 @@ def is_condition(spot: Spot) -> bool:
         return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
     if spot.first == "lights" and spot.tokens[spot.hit.start].clitic:
         return False  # "the oven light's blown"
+    if spot.first == "straight" and spot.single and spot.beyond not in _AFTER_STRAIGHT and not spot.pause:
+        return False  # "straight in", "straight to max"
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
