@@ -17,6 +17,7 @@ from fieldnote.extract.words.symptoms import SHOWN_BY
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
 
+_ITS = frozenset("its theyre shes hes it".split())  # "it's just spinning round"
 _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
@@ -40,7 +41,7 @@ def statement_of(
     )
     out.denied = _denied(head, flags, subject) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" and not _of_a_part(flag, head, subject) for flag in flags) or hedge_after
-    out.pronoun = any(flag.kind in ("pronoun", "them") for flag in flags)
+    out.pronoun = any(flag.kind in ("pronoun", "them") or flag.first in _ITS for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)

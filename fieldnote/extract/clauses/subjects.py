@@ -166,6 +166,9 @@ class _Builder:
         if self.headless and self.joint == "prep":
             self.parts.clear()
         self.headless = False
+        if self.parts and mention.led:
+            self.parts[-1] = _of(self.parts[-1], mention)
+            return  # "pushed the lead back on the generator"
         if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
             self.whole = mention.end
             return  # "the joints on the meter pipework": two names of one whole
@@ -371,7 +374,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
         return whole  # "the rubber tube on the air switch"
     if part.strong:
         return part
-    return replace(part, senses=senses) if senses else part
+    sure = tuple(sense._replace(note=sense.note.replace("weak", "strong")) for sense in senses)
+    return replace(part, senses=sure) if senses else part
 
 
 def _belongs(part: Mention, whole: Mention) -> bool:

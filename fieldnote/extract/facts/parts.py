@@ -182,6 +182,8 @@ def _widely_fit(sense: Sense) -> bool:
 def _told(component: str, condition: str) -> tuple[str, str]:
     if condition == "failed" and component == "burner":
         return "fsd", condition  # "the wok is slow to let go"
+    if condition in ("no-spark", "weak-spark") and component == "burner":
+        return "electrode", condition
     if (component, condition) == ("burner", "dead"):
         return component, "not-lighting"  # "the large ring's out of action"
     if condition == "constant-spark" and component in ("burner", "appliance"):

@@ -44,6 +44,7 @@ _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
 _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
+_ONTO = frozenset({"on", "onto", "into"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -59,6 +60,7 @@ def run(draft: Draft) -> None:
         if kind:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
+            _led_by_work(found, tokens)
             _join_corner(found)
             _once(found)
             _itself(found)
@@ -85,6 +87,15 @@ def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:
         pause = max((draft.tokens[i].pause for i in range(max(last - 1, 0), at)), key=" ,.".find, default="")
         found.append(Mention("reading", at, stop, (Sense("reading", "reading"),), (), pause if at else "", at - last))
         at = stop
+
+
+def _led_by_work(found: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "Pushed the lead back on the generator": a preposition that ends the wording of work leads to the name."""
+    if found[-1].kind != "component" or len(found) < 3 or tokens[found[-1].start - 1].norm != "the":
+        return
+    at = found[-1].start - 2
+    if tokens[at].norm in _ONTO and not tokens[at].pause and not any(m.start <= at < m.end for m in found[-3:]):
+        found[-1] = replace(found[-1], led=True)
 
 
 def _join_corner(found: list[Mention]) -> None:
