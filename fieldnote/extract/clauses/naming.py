@@ -79,7 +79,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         joined = False  # "rattles like a tin of nails, seal's squashed"
     if joined and mentions[at - 1].kind == "det" and mention.gap and mention.clitic and mention.strong:
         joined = False  # "both got wet in the flood, fan's dried out"
-    filled = mentions[at - 1].kind == "det" and mentions[at - 1].gap and behind.kind == "prep" and behind is mentions[at - 2]
+    filled = (
+        mentions[at - 1].kind == "det" and mentions[at - 1].gap and behind.kind == "prep" and behind is mentions[at - 2]
+    )
     if joined and filled and followed_by_predicate(at, mentions):
         joined = False  # "half blocked with grease, the back right one was clear"
     if (joined or mention.led) and not mention.pause:

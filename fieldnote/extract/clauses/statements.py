@@ -112,6 +112,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return head.start - flag.end <= 8  # "neither burner on the right would light"
         if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
             return False
+        if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.start <= head.start for t in subject):
+            return False  # "sniffed it all, nothing, the electrode was bent"
         if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):
             return False
         if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:

@@ -211,7 +211,12 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
     for fact in before:
         said = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
         unlike = one is not None and (fact.condition == "ok") != (one.condition == "ok")
-        if not unlike or fact.position not in (None, "all") or fact.clause < talk.state.clause - 2 or not {"three", "3"} & set(said):
+        if (
+            not unlike
+            or fact.position not in (None, "all")
+            or fact.clause < talk.state.clause - 2
+            or not {"three", "3"} & set(said)
+        ):
             continue
         places = [place for place in FOUR if one and place != one.position]
         fact.position = places[0]

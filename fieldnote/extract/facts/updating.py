@@ -101,7 +101,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
 
 
 def _made_firm(talk: Talk, statement: Statement) -> bool:
-    """ "Glass rattles, nipped the screws and it's solid": what a word of stiffness says of what was loose and has been tightened."""
+    """ "Glass rattles, nipped the screws and it's solid": said of what was loose and has been tightened."""
     if "ok" not in statement.condition_ids or statement.words > 3:
         return False
     slack = [fact for fact in talk.state.focus if fact.condition in ("loose", "unstable", "detached", "leaking")]

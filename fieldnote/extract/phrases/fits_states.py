@@ -47,6 +47,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "the oven light's blown"
     if spot.first == "straight" and spot.single and spot.beyond not in _AFTER_STRAIGHT and not spot.pause:
         return False  # "straight in", "straight to max"
+    if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
+        return False  # "tightened the gland nut so hard it leaks"
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
@@ -89,6 +91,13 @@ def is_condition(spot: Spot) -> bool:
         owner = behind.behind()
         return owner is not None and owner.means("prep")  # "lead to it okay"
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _worked_so(spot: Spot) -> bool:
+    """Whether work told right before was done so hard."""
+    return any(
+        sense.kind == "work" for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values
+    ) and not any(token.pause for token in spot.tokens[max(0, spot.hit.start - 8) : spot.hit.start])
 
 
 def _belongs(spot: Spot) -> bool:
