@@ -13,6 +13,7 @@ STANDING = frozenset({"them", "pair", "lot", "em"})
 _TESTS = frozenset("test tests check".split())
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
+_SIDES = frozenset("front rear back left right".split())
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
     "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
@@ -97,7 +98,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     rest_told = mention.id == "rest" and followed_by_predicate(at, mentions)
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):
         return not rest_told  # "greased the stiff one", "scrubbed the two of them, electrode's fine"
-    if mention.kind in ("group", "place") and mention.last in STANDING:
+    sided = mention.first in _SIDES and followed_by_predicate(at, mentions)  # "stiff, greased, right pair fine"
+    if mention.kind in ("group", "place") and mention.last in STANDING and not sided:
         return True  # "cleared the three of them, front right was fine"
     if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
         return True

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases import asking, denying, fronting, likening
+from fieldnote.extract.phrases import asking, denying, fronting, leaning, likening
 from fieldnote.extract.phrases.fits_work import narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
@@ -52,6 +52,7 @@ def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
     denying.regional(tokens)
+    leaning.plainly(tokens)
     asked = asking.questions(tokens)
     for question in asked:
         asking.as_told(tokens, question)
