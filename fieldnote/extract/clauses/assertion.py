@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.clause import Clause, trailing_if
 
 if TYPE_CHECKING:
     from fieldnote.extract.clauses.said import Statement
@@ -77,8 +77,10 @@ def assess(clause: Clause, before: Mode) -> Mode:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
-        return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"})))
-    if before.silent and before.left > 0 and not (_ends_silence(clause) or _guesses(clause, before)):
+        behind = {"behind"} if trailing_if(clause) else set()
+        return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
+    ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
+    if before.silent and before.left > 0 and not ended:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
         bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
@@ -171,6 +173,13 @@ def _ends_silence(clause: Clause) -> bool:
         return True  # "if it goes again he wants a new one, it's running at the minute"
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
+
+
+def _behind_its_if(clause: Clause, before: Mode) -> bool:
+    """ "Wouldn't catch if you begged it: the jet was packed with grease": the condition went with what stands before it."""
+    first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
+    told = "condition" in clause.kinds() and "pronoun" not in clause.kinds()
+    return "behind" in before.cues and clause.joint == "," and first.kind == "component" and first.strong and told
 
 
 def _guesses(clause: Clause, before: Mode) -> bool:

@@ -37,6 +37,11 @@ class Clause:
         return {mention.kind for mention in self.mentions}
 
 
+def trailing_if(clause: Clause) -> bool:
+    """ "Wouldn't catch if you begged it": a condition that goes with what was said right before it."""
+    return clause.mentions[0].kind == "if" and clause.mentions[0].start > 0 and not clause.joint
+
+
 def bare_denial(clause: Clause) -> bool:
     """Whether a clause denies a condition and names no part."""
     kinds = clause.kinds()

@@ -39,6 +39,7 @@ from fieldnote.extract.clauses.clause import (
     right_behind,
     stands_for_verb,
     tells,
+    trailing_if,
 )
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import is_object
@@ -94,6 +95,9 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
     if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
         return followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
+    apart = mention.pause or (mentions[at - 1].kind == "det" and mentions[at - 1].pause)
+    if mention.kind == "component" and mention.strong and apart and trailing_if(clause):
+        return followed_by_predicate(at, mentions)  # "wouldn't catch if you begged it: the jet was packed with grease"
     unless = clause.mentions[0].first == "unless" and len(clause.mentions) == 1 and mention.gap > 1
     if mention.kind == "component" and (unless or condition_told(clause)) and mention.strong:
         return followed_by_predicate(at, mentions)  # "unless you hold the knob in, the thermocouple was loose"

@@ -16,6 +16,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import filing, locating, retracting, stating, updating, working
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import NOMINAL
 
 
 class Reader:
@@ -57,6 +58,12 @@ class Reader:
         locating.note_places(self.talk, said)
         locating.told_where(self.talk, clause, said)
         made = self._facts(said, mode)
+        if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
+            last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)
+            told = last.id in {
+                fact.position for fact in self.talk.state.focus
+            }  # "rear left flame lifts, rear left, no, ..."
+            self.talk.bare = self.talk.state.clause, "" if told else last.kind
         locating.three_of_four(self.talk, self.talk.state.focus if made else ())
         if (
             made
@@ -105,6 +112,7 @@ class Reader:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)
         self._worked_on(said)
+        self.talk.tested = any(job.kind == "test" and job.targets for job in said.works)
         self._turned(said, mode, made, cured_already=bool(ended))
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))

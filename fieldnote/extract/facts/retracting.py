@@ -23,8 +23,9 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if _not_that(talk, clause, said):
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
-    if not focus or said.earlier or _of_the_others(said):
-        return False  # "hold on, that cap I said was cracked", "I mean the other three": not what was just said
+    anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
+    if not focus or said.earlier or anew or _of_the_others(said):
+        return False  # "hold on, that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet blocked"
     if mode.takes_all and not said.works:
         for fact in focus:
             talk.story.drop(fact)
@@ -44,6 +45,12 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _named_first(clause: Clause) -> str:
+    """The kind of what stands right behind the correcting word."""
+    behind = [m for m in clause.mentions if m.kind not in ("det", "mark", "and")]
+    return behind[1].kind if len(behind) > 1 and behind[0].kind == "correct" else ""
 
 
 def _not_that(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -97,7 +97,11 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return False
     if mended or said.works:
         return mended is not None and statement.head > mended.start
-    return not said.subject and any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+    tested = (
+        {talk.state.topic[-1].component} if talk.state.topic else set()
+    )  # "adjusted that, tested the alarm, it works"
+    worked = [fact for fact in talk.state.focus if fact.worked and fact.status == "resolved"]
+    return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
 
 
 def _made_firm(talk: Talk, statement: Statement) -> bool:
@@ -138,7 +142,7 @@ def _gone_since(statement: Statement, said: Said) -> bool:
 def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
     named = [target for target in said.subject if target.component]
-    if any(target.group == "last-two" and not target.places for target in said.subject):
+    if not made and any(target.group == "last-two" and not target.places for target in said.subject):
         # "a perished seal and a stiff tap, both sorted"
         found = [fact for fact in talk.story.facts[-4:] if fact.status in OPEN and fact.condition != "ok"][-2:]
     elif named:

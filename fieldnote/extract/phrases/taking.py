@@ -44,8 +44,9 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
-            inner = list(_inside(hit, draft.tokens))
-            inner += phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, hit.end)
+            stop = hit.slot[0] if hit.slot else hit.end  # what stands in a slot is a phrase of its own already
+            inner = [one for one in _inside(hit, draft.tokens) if one.end <= stop]
+            inner += phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
             row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
             first = min(at, 2)
             yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
@@ -70,15 +71,19 @@ def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> boo
 
 def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
     """Whether the part named right before cannot be what a wording says, but what a shorter one inside it says: an alarm
-    that is dead as a dodo is dead."""
-    if not any(token.norm in _LIKENING for token in tokens[hit.start : hit.end]):
-        return False
+    that is dead as a dodo is dead, a bayonet that is worn a bit is worn."""
     ids = next(
         (_parts(one) for one in reversed(before) if not any(s.kind in _LINKING for s in one.values)), frozenset()
     )
     if not ids or _fits(hit, ids):
         return False
-    return any(_fits(one, ids) for one in _inside(hit, tokens))
+    likened = any(token.norm in _LIKENING for token in tokens[hit.start : hit.end])
+    inner = (one for one in _inside(hit, tokens) if _fits(one, ids))
+    return any(likened or (one.start == hit.start and _told(one) & _told(hit)) for one in inner)
+
+
+def _told(hit: Hit[Sense]) -> set[str]:
+    return {sense.id for sense in hit.values if sense.kind == "condition"}
 
 
 def _in_a_row(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
