@@ -25,7 +25,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
     if not focus or said.earlier or anew or _of_the_others(said):
-        return False  # "hold on, that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet blocked"
+        return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if mode.takes_all and not said.works:
         for fact in focus:
             talk.story.drop(fact)
