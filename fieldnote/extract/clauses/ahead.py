@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_TAGS = frozenset("is are was were has have does do did will".split())
 AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
 # last words of a wording that lead to its part ("nest built in the flue"), and those that do so with an article only
@@ -30,6 +31,19 @@ def pair_told(at: int, mentions: Sequence[Mention]) -> bool:
         [m.kind for m in row[:3]] == ["place", "and", "place"] and len(row) == 4 and not any(m.pause for m in row[1:])
     )
     return told and (row[3].id == "last-two" or row[3].first in ("are", "were"))
+
+
+def is_tail(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "It's got a crack has its electrode", "they're stiff are them taps": the subject, told behind what is said of it."""
+    if mentions[at].kind not in ("component", "appliance") or at < 2:
+        return False
+    verb = at - 1 - (mentions[at - 1].kind in ("det", "pronoun", "them"))
+    said = mentions[verb - 1] if verb > 0 else None
+    near = not any(m.gap or m.pause for m in mentions[max(verb, 0) : at + 1])
+    tag = mentions[verb].kind in ("be", "does", "need") and mentions[verb].first in _TAGS
+    if said is None or not near or not tag:
+        return False
+    return said.kind == "condition" or (said.kind == "work" and mentions[verb].first in ("does", "do", "will"))
 
 
 def in_hand(denial: Mention) -> bool:

@@ -6,6 +6,7 @@ In: a clause. Out: mentions in lists. Not allowed to know: what was said before 
 import itertools
 from collections.abc import Sequence
 
+from fieldnote.extract.clauses.ahead import is_tail
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -36,6 +37,8 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
                 flags.append(before)  # "that's the wrong cap"
             chunks.append((mention, flags, []))
             flags, figure = [], False
+        elif chunks and mention.kind == "component" and is_tail(clause.mentions.index(mention), clause.mentions):
+            lead.append(mention)
         elif mention.kind == "component" and _ruled_out(mention, lead, flags):
             flags = flags[:-1]
             continue  # "turned out to be the pump, not the fan"

@@ -65,6 +65,8 @@ def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None
     for at, need in enumerate(clause.mentions):
         after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
         figure = after is None or after.kind in ("reading", "one") or after.gap > 0
+        if after is None and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
+            continue  # "it's a three and it should be"
         sized = [t for t in subject if t.component in _SIZED]
         loose = not subject and any(m.kind == "pronoun" for m in clause.mentions[:at])
         loose = loose and any(m.kind == "reading" for m in clause.mentions[:at])

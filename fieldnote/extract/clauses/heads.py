@@ -18,9 +18,9 @@ def sounds_fit(head: Mention, after: Sequence[tuple[Mention, list[Mention], list
     return said and not head.fit and {sense.id for sense in head.senses} <= {"noisy", "constant-spark"}
 
 
-def fit_alone(verb: Mention, adverb: Mention) -> Mention:
-    """ "Valve clicks fine": of what the verb can mean, that the part is fit."""
-    if not verb.fit or all(sense.id == "ok" for sense in verb.senses):
+def fit_alone(verb: Mention, adverb: Mention, named: bool) -> Mention:
+    """ "Valve clicks fine": of what the verb can mean, that the part is fit; "fine" is said of any part that is named."""
+    if not verb.fit or (not named and all(sense.id == "ok" for sense in verb.senses)):
         return verb
     return replace(verb, senses=(*(sense for sense in verb.senses if sense.id == "ok"), *adverb.senses))
 

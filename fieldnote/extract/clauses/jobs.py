@@ -32,6 +32,18 @@ def needs_a_part(clause: Clause) -> Job | None:
     return None
 
 
+def had_fitted(clause: Clause) -> Job | None:
+    """ "They've had a board on it last winter": a part that was put in then."""
+    for had, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
+        close = not (det.gap or part.gap or det.pause or part.pause) and part.kind == "component" and part.strong
+        if had.kind == "be" and had.first in ("had", "has") and det.first in ("a", "an", "another") and close:
+            later = clause.mentions[clause.mentions.index(part) + 1 :]
+            only = all(m.kind in ("prep", "pronoun", "past", "det", "and", "mark", "appliance") for m in later)
+            dated = any(m.kind == "past" and m.first not in ("since", "from") for m in later)
+            return Job("replace", "done", had.start, part.end, targets([part])) if only and dated else None
+    return None
+
+
 @functools.cache
 def _doing() -> dict[str, str]:
     """The -ing forms of the verbs of work, each with its kind."""

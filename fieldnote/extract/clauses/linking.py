@@ -169,7 +169,8 @@ class _Parse:
             said.works[-1].points_at = statement_of(head, flags, tail, [], self.kinds, at == self.guessed)
             return
         if at + 1 < len(self.chunks) and heads.goes_on(head, self.chunks[at + 1][0]):
-            head, tail = heads.fit_alone(head, self.chunks[at + 1][0]), [*tail, *self.chunks[at + 1][2]]
+            named = any(target.names for target in said.subject)
+            head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
         reached = _reaches(clause, head) and not none_of_another(head, clause)
         mine = self.kinds if reached else self.kinds - {"no-after"}
         statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
@@ -213,6 +214,8 @@ class _Parse:
             said.subject = not_done(self.chunks)
         if not said.works and (wanted := jobs.needs_a_part(self.clause)):
             said.works.append(wanted)
+        if not said.works and not said.statements and (fitted := jobs.had_fitted(self.clause)):
+            said.works.append(fitted)
         if not said.works:
             conditions = [head for head, _, _ in self.chunks if head.kind == "condition"]
             said.works += [job for head in conditions if (job := jobs.wanted_in(head))]

@@ -11,6 +11,7 @@ from fieldnote.extract.clauses.ahead import (
     attributive,
     closes,
     followed_by_predicate,
+    is_tail,
     name_behind,
     pair_told,
     passive,
@@ -53,6 +54,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
     answered = behind.kind == "no-after" and behind.first == "none" and mention.kind == "component"
     if answered and mentions[at - 1] is behind and (mention.clitic or followed_by_predicate(at, mentions)):
         return True  # "checked for soot none, thermocouple's weak"
+    if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
+        return False
     for rule in RULES:
         verdict = rule(mention, behind, at, mentions, clause)
         if verdict is not None:

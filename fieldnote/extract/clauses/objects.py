@@ -250,6 +250,8 @@ def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
         i -= 1
     if i > 0 and passive(i - 1, mentions) and passive(at, mentions):
         return False  # "injector changed and thermocouple tightened"
+    if i >= 0 and mentions[i].kind == "work" and mentions[i + 1].kind in ("and", "or") and not mentions[i + 1].gap:
+        return False  # "it wants another and oven seal that's flat": no first object to go on from
     led = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is not None and after.kind == "now" and after.gap:

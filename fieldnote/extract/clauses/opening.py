@@ -14,6 +14,7 @@ from fieldnote.extract.clauses.ahead import (
     denies_ahead,
     fault_noun,
     followed_by_predicate,
+    is_tail,
     name_behind,
     next_of_list,
     no_part,
@@ -278,7 +279,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     """ "It's", "they're": opens unless work or a preposition leads to it."""
     if mention.kind not in ("pronoun", "them") or clause.kinds() <= {"and", "but", "now"}:
         return None  # "but now it isn't"
-    if _names_what(at, mentions, clause):
+    if _names_what(at, mentions, clause) or (at + 1 < len(mentions) and is_tail(at + 1, mentions)):
         return False
     behind = name_behind(at, mentions)
     led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))

@@ -56,9 +56,10 @@ KIN = {
     "bonding": ("bonding",),
     "closure-plate": ("closure-plate",),
     "fuel-bed": ("fuel-bed",),
-    "meter": ("meter",),
+    "meter": ("emergency-control", "meter"),
     "regulator": ("regulator", "meter"),
 }
+_FROM = frozenset("behind front to beside from of opposite alongside".split())  # "the one behind" leads to its place
 # what is no part of its own: it stands for what it belongs to
 PIECES = frozenset(
     "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
@@ -119,6 +120,7 @@ class _Builder:
         self.span = (0, 0)
         self.joins = False
         self.headless = False
+        self.leading = False
         self.whole = 0
 
     def add(self, mention: Mention) -> None:
@@ -191,7 +193,8 @@ class _Builder:
         self.article = False
         if self.parts and anew and not self.joins:
             self.parts.clear()  # "sooting the heat exchanger, the venturi's blocked"
-        if self.parts and self.parts[-1].id == "flue" and mention.id == "joint" and self.joint != "and":
+        jointed = any(sense.id == "joint" for sense in mention.senses)
+        if self.parts and self.parts[-1].id == "flue" and jointed and self.joint != "and":
             return  # "the flue, the joint at the first elbow": a joint of the flue
         if self.parts and self.parted and mention.strong and _takes_off(self.parts[-1]):
             self.parts.clear()  # "case off and the gasket's gone": what was only taken off
@@ -264,6 +267,11 @@ class _Builder:
         if mention.kind == "group" and self.places and (place := RELATIVE.get(mention.id, {}).get(self.places[-1])):
             self.places.append(place)  # "front left and the one behind it"
             return
+        from_here = RELATIVE.get(self.group or "", {}).get(mention.id) if self.leading and not mention.pause else None
+        if from_here and not mention.gap and mention.kind == "place":
+            self.places, self.group = [*self.places, from_here], None  # "the one behind the front left"
+            return
+        self.leading = mention.kind == "group" and mention.last in _FROM
         if mention.kind == "group" and mention.id in OPEN_GROUPS:
             if self.size and self.joint == "and" and not self.parts:
                 self._flush()  # "the big one and the two mediums"

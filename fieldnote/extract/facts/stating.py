@@ -23,6 +23,7 @@ TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"} 
 _TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
 _BEING = frozenset("is was are were has been being just all".split())
@@ -103,7 +104,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None or _too_far(talk, target, statement, found):
             continue
-        component, condition = _its_flame(talk, statement, found)
+        component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
         if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
             condition = "partly-blocked"
         talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
@@ -167,6 +168,16 @@ def _was_before(talk: Talk, statement: Statement) -> bool:
     around = talk.draft.tokens[max(0, statement.start - 4) : statement.head + statement.words + 3]
     said = {token.norm for token in around}
     return told and "before" in said and bool(said & {"was", "were", "had", "been"})
+
+
+def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
+    """ "Crown's warped, it'll not sit flat": words that can mean the fault just told of the part mean no second one."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.component != found[0] or last.status != "present" or last.clause < talk.state.clause - 1:
+        return found
+    same = last.condition in statement.condition_ids and last.condition in _SHAPES
+    here = not target.places or last.position in target.places
+    return (found[0], str(last.condition)) if same and here and not statement.denied and found[1] != "ok" else found
 
 
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:

@@ -11,6 +11,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import NOMINAL
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILENT, SYMPTOMS
 
@@ -43,6 +44,8 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
             fact.turn("absent", "own-check")
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and _misspoken(clause):
+            talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
 
@@ -56,6 +59,15 @@ def _seemed(talk: Talk, fact: Fact) -> bool:
 def _for_me(clause: Clause) -> bool:
     """Whether a denial says by its last word that others found otherwise."""
     return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+
+
+def _misspoken(clause: Clause) -> bool:
+    """Whether a speaker says no to what he said himself, and what it is instead."""
+    no = next((at for at, m in enumerate(clause.mentions) if m.kind == "deny"), None)
+    if no is None or clause.mentions[no].first != "no":
+        return False
+    rest = clause.mentions[no + 1 :]
+    return len(rest) > 1 and rest[0].kind == "pronoun" and any(m.kind in NOMINAL for m in rest)
 
 
 def _flat_denial(clause: Clause) -> bool:

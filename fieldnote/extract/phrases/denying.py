@@ -10,6 +10,7 @@ from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
 _VERBS = frozenset("ll hell shell itll theyll well ill youll its thats theyre hes shes im".split())
+_WILL = {"itll": "it", "theyll": "they", "hell": "he", "shell": "she", "thatll": "that"}
 _WHO = frozenset("it he she that they this them there hose tap seal flue who which yow".split())
 _EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
 # what "no" counts behind any verb
@@ -26,6 +27,9 @@ def regional(tokens: list[Token]) -> None:
             tokens[at] = replace(tokens[at], norm="isnt")
         if tokens[at].norm == "no" and _behind_verb(tokens[at - 1]) and not _counts(tokens, at):
             tokens[at] = replace(tokens[at], norm="not")
+        if tokens[at].norm == "not" and (who := _WILL.get(tokens[at - 1].norm)) and not tokens[at - 1].pause:
+            tokens[at - 1] = replace(tokens[at - 1], norm=who)
+            tokens[at] = replace(tokens[at], norm="wont")  # "it'll not light"
 
 
 def _behind_verb(word: Token) -> bool:

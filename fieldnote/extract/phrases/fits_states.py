@@ -34,7 +34,7 @@ def is_condition(spot: Spot) -> bool:
         return False  # "gone a funny brown"
     if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
         return False  # "dead soft"
-    if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond and not spot.pause:
+    if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
@@ -63,6 +63,13 @@ def is_condition(spot: Spot) -> bool:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
+    if (
+        spot.first in ("clean", "dry", "free", "open")
+        and spot.single
+        and spot.beyond in ("it", "them")
+        and not spot.pause
+    ):
+        return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
     if spot.first == "stuck" and spot.single and spot.beyond in ("a", "an", "my") and spot.before not in BECOMING:

@@ -20,6 +20,10 @@ _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
 )
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
+# "it's stiff is that", "it wants greasing does that one": the subject once more, behind what was said of it
+_TAG_VERBS = frozenset("is are was were has have does do did will".split())
+_TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
+_TAG_SUBJECTS = frozenset("that this them these those".split())
 _BECOME = frozenset("gone knocked pushed pulled".split())
 
 
@@ -42,7 +46,11 @@ def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit
 
 def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
+    hit: Hit[Sense] | None = None
     while at < end:
+        if hit and hit.end == at and (tag := _tag(hit, tokens, end)):
+            at, hit = tag, None
+            continue
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and _right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
@@ -75,6 +83,28 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _tag(said: Hit[Sense], tokens: Sequence[Token], end: int) -> int | None:
+    """Where "is that" ends behind what was said, when it only takes up the subject."""
+    at = said.end
+    told = any(sense.kind in ("condition", "work", "cured") for sense in said.values)
+    if not told or at + 2 > end or tokens[at - 1].pause or tokens[at].norm not in _TAG_VERBS:
+        return None
+    if tokens[at + 1].norm not in _TAG_SUBJECTS or tokens[at].pause:
+        return None
+    stop = at + 2 + (at + 2 < end and tokens[at + 2].norm in ("one", "un", "uns", "ones") and not tokens[at + 1].pause)
+    whole = lexicon().at(tokens, at, end)
+    if whole is not None and (whole.end > stop or any(sense.kind == "carried-out" for sense in whole.values)):
+        return None  # "clamp loose, did that up"
+    name = lexicon().at(tokens, stop) if stop < end and not tokens[stop - 1].pause else None
+    named = name is not None and any(sense.kind in ("component", "appliance") for sense in name.values)
+    return None if named and name is not None and stop == at + 2 and not _said_of(name.end, tokens) else stop
+
+
+def _said_of(at: int, tokens: Sequence[Token]) -> bool:
+    """Whether what was named just before is spoken of: "has that plate it's taped up"."""
+    return at < len(tokens) and not tokens[at - 1].pause and tokens[at].norm in _TAKING_UP
 
 
 def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense] | None:

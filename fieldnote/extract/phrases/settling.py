@@ -169,6 +169,8 @@ def _no(spot: Spot) -> bool:
 
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
+    if spot.first == "so" and not spot.single and spot.followed_by("condition", "not", "work", "cured"):
+        return False  # "not at its terminal, so is dead": no "so is the other one"
     if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):
         if any(spot.tokens[i].norm in _ORDERING for i in range(max(0, spot.hit.start - 4), spot.hit.start)):
             return False  # "needed the tap doing, it was tight"

@@ -128,6 +128,8 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"  # "except them back two"
     if kind == "correct" and _numeric(hit, draft):
         return None
+    if kind == "mark" and spot.means("condition") and _verdict_on_figure(spot, draft):
+        return "condition"
     if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
         return None  # "twenty dead", "nine flat"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
@@ -158,6 +160,23 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
 
 def _figure_before(spot: Spot, draft: Draft) -> bool:
     return spot.hit.start - 1 in draft.measured or spot.before in _NUMBERS or spot.before.isdigit()
+
+
+def _verdict_on_figure(spot: Spot, draft: Draft) -> bool:
+    """ "Thermocouple twelve millivolts ok": what is ok is the part whose figure was told."""
+    at = spot.hit.start - 1
+    if at not in draft.measured or (draft.tokens[at].pause and not spot.pause) or draft.tokens[at].pause == ".":
+        return False
+    while at in draft.measured:
+        at -= 1
+    named = next((hit for hit in reversed(spot.hits[max(0, spot.at - 3) : spot.at]) if hit.start <= at), None)
+    part = named is not None and any(sense.kind == "component" for sense in named.values)
+    return (
+        part
+        and named is not None
+        and at - named.end < 2
+        and not any(t.pause for t in draft.tokens[named.start : at + 1])
+    )
 
 
 def _in_figure(hit: Hit[Sense], draft: Draft) -> bool:

@@ -1,7 +1,8 @@
 """The words of a talk. In: text as a recogniser or a person leaves it. Out: normalised words with exact offsets and pauses.
 
 A word's `norm` is lower case without apostrophes ("won't" is "wont", "electrode's" is "electrodes"); hyphens part words, and
-so does a verb that hangs on a noun ("pilot'll" is "pilot", "ll"); regional words are read as plain ones.
+so does a verb that hangs on a noun ("pilot'll" is "pilot", "ll") and an article on its noun ("t'other" is "the", "other");
+regional words are read as plain ones.
 Punctuation is no word: it is the pause behind one. Not allowed to know: what any word means.
 """
 
@@ -26,7 +27,7 @@ _CARRIED = (
 # a written number, an ordinal, a word (apostrophes inside, digits behind as in CO2), a sign that is read aloud, or anything else
 _PIECE = re.compile(
     r"\d+(?:st|nd|rd|th)\b|(?<![\d.])\.\d+|\d+(?:[.,]\d+)*"
-    rf"|[^\W\d_]+?{_CARRIED}|(?<=[^\W\d_])['’`´](?:ll|ve|re|d)\b"
+    rf"|(?<![^\W\d_])th?['’`´](?=[^\W\d_]{{2}})|[^\W\d_]+?{_CARRIED}|(?<=[^\W\d_])['’`´](?:ll|ve|re|d)\b"
     r"|[^\W\d_]+(?:['’`´][^\W\d_]+)*\d*|[%°£€<>½¼¾²³]|[-−](?=\.?\d)|\s+|[^\w\s]|_",
     re.IGNORECASE,
 )
@@ -101,11 +102,18 @@ def _with_pauses(doc: "Doc") -> Iterator[Token]:
 
 
 def _is_word(text: str, after_space: bool, apart: bool) -> bool:
-    return text[-1].isalnum() or text in _SIGNS or (text in "-−" and after_space and not apart)
+    return (
+        text[-1].isalnum()
+        or text in _SIGNS
+        or (text[-1] in "'’`´" and len(text) > 1)
+        or (text in "-−" and after_space and not apart)
+    )
 
 
 def _word(text: str, start: int) -> Token:
     norm = _APOSTROPHES.sub("", text).lower().replace("−", "-")
+    if text[-1] in "'’`´":
+        norm = "the"  # "t'other"
     return Token(plain(norm), start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
 
 
