@@ -241,6 +241,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "a stiff tap front left which I've eased"
         if mention.kind == "need" and mentions[at].kind == "group" and mentions[at].id == "last-two":
             return False  # "knob cracked, both need replacing"
+        if mention.kind == "report" and mentions[at].last == "ones":
+            return True  # "two caps are missing, the rear ones, she says"
         if mention.kind == "same" and _place_next(i, mentions):
             return True  # "jet bunged up front left, ditto rear left"
         if mention.kind == "hedge" and _told_soon(i + 1, mentions):

@@ -52,6 +52,8 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             if not chunks and _taken_off(mention, lead, clause):
                 lead = []
                 continue
+            if not chunks and _set_right(mention, lead, flags):
+                lead = []
             if not chunks and (_taken_out(mention, lead, clause) or _told_again(mention, lead, flags)):
                 lead = [m for m in lead if m.kind == "component"] if mention.kind == "place" else []
             (chunks[-1][2] if chunks else lead).append(mention)
@@ -109,6 +111,15 @@ def _taken_off(off: Mention, lead: Sequence[Mention], clause: Clause) -> bool:
     acted = article.kind == "det" and article.gap > 0 and part.kind == "component" and not part.gap and not part.pause
     behind = clause.mentions[clause.mentions.index(off) + 1 :]
     return acted and bool(behind) and (bool(behind[0].pause) or behind[0].kind not in ("det", "component", "pronoun"))
+
+
+def _set_right(place: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
+    """ "I did say the left one but it was the right hand burner that went out": the place that was meant."""
+    but = next((i for i, flag in enumerate(flags) if flag.kind == "but"), len(flags))
+    it_was = [flag.kind for flag in flags[but + 1 : but + 3]] == ["pronoun", "be"] or (
+        but + 1 < len(flags) and flags[but + 1].first in ("its", "thats")
+    )
+    return place.kind == "place" and it_was and any(m.kind == "place" for m in lead)
 
 
 def _told_again(place: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:

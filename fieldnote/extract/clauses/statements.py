@@ -12,7 +12,7 @@ from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import FOUR, KIN, Target, both, targets
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import SHOWN_BY
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWN_BY
 
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
@@ -22,6 +22,7 @@ _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
+_FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
 
 
@@ -70,6 +71,8 @@ def statement_of(
             behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]  # "light off the button"
     out.own = any(t.names for t in behind)
     led = acted_on(head, tail[:2]) or head.first in _TRACED  # "test failed, traced it to the elbow"
+    fouled = out.pronoun and out.own and out.condition_ids <= _FOULING and head.last in LEADING
+    led = led or (fouled and _right_behind(tail))
     inside = bool(tail) and tail[0].kind == "prep" and tail[0].first in ("in", "inside") and not tail[0].gap
     ids = {name.id for t in behind for name in t.names}
     inside = inside and any(sense.of is None or sense.of & ids for sense in head.senses)
@@ -86,6 +89,12 @@ def statement_of(
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _right_behind(tail: Sequence[Mention]) -> bool:
+    """ "It was soup got in behind the push button": the part that a wording leads to, with nothing but its article between."""
+    row = [m for m in tail[:2] if m.kind != "det"]
+    return bool(row) and row[0].kind == "component" and not any(m.gap or m.pause for m in tail[:2])
 
 
 def _of_a_part(hedge: Mention, head: Mention, subject: Sequence[Target]) -> bool:
@@ -174,7 +183,15 @@ def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[T
             named = [replace(t, group=None) for t in named]  # "both seals gone on the left"
             places = replace(places, places=both(places.places))
         if places and not any(t.places or t.group for t in named):
-            return [replace(t, places=places.places, group=places.group, size=t.size or places.size) for t in named]
+            return [
+                replace(
+                    t,
+                    places=both(places.places) if places.places and _a_row(t) else places.places,
+                    group=places.group,
+                    size=t.size or places.size,
+                )
+                for t in named
+            ]
         return named
     if after:
         where = next((t for t in subject if t.places or t.group or t.size), None)
@@ -192,6 +209,11 @@ def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[T
     if subject:
         return subject
     return [t for t in behind if t.places or t.group or t.size or t.appliance]
+
+
+def _a_row(target: Target) -> bool:
+    """Whether surely several parts are meant, of which each burner has one ("two caps are missing, the rear ones")."""
+    return target.many and any(name.note == "strongs" and name.id in AT_BURNER for name in target.names)
 
 
 def _loosely(target: Target) -> bool:

@@ -79,7 +79,13 @@ def suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
     """ "Electrode dirty on the front one, lead damp on the back one, dried and cleaned": each work mends its own fault."""
     mends = SUITS.get(job.kind, frozenset())
     if job.kind == "tighten" and not job.many and (slack := [f for f in faults if f.condition in TIGHTENED]):
-        return slack  # "glass cracked, handle loose, tightened"
+        parts = {(fact.component, fact.position) for fact in slack}
+        before = [f for f in talk.story.facts[-4:] if (f.component, f.position) in parts and f not in slack]
+        before = [f for f in before if f.status == "present" and f.condition in TIGHTENED]
+        return [
+            *before,
+            *slack,
+        ]  # "glass cracked, handle loose, tightened", "left finger tight, it was leaking, nipped it up"
     if job.pronoun or any(fact.condition in mends or fact.condition is None for fact in faults):
         return []
     recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]

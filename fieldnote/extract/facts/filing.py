@@ -106,7 +106,8 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
     if last is not talk.story.facts[-1] or any(t.names and t.start > last.end for t in statement.targets):
         return None
     apart = statement.head - last.end
-    if last.condition == "damaged" and condition != "damaged" and apart <= _MORE:
+    vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")
+    if vague and condition not in ("damaged", "weak", "noisy") and apart <= _MORE:
         last.condition = condition
         return last
     told = condition in SAYS_MORE.get(last.condition or "", ())

@@ -184,6 +184,8 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return "fsd", condition  # "the wok is slow to let go"
     if condition in ("no-spark", "weak-spark") and component == "burner":
         return "electrode", condition
+    if (component, condition) == ("spark-generator", "no-spark"):
+        return component, "dead"
     if (component, condition) == ("burner", "dead"):
         return component, "not-lighting"  # "the large ring's out of action"
     if condition == "constant-spark" and component in ("burner", "appliance"):

@@ -52,6 +52,7 @@ _BEYOND = {
     "adjust": _BROKEN - {"worn", "wrong-part"} | {"dirty", "sooted", "blocked", "burnt"},
 }
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
+_MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -85,6 +86,12 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+    if (
+        talk.draft.tokens[job.start].norm in _MOVED
+        and job.targets
+        and all(t.appliance and not t.names for t in job.targets)
+    ):
+        return []  # "pulled the hob up"
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
         return []  # "no catchment, so I took the fire out"
     for fact in facts:

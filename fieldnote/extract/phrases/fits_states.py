@@ -21,6 +21,7 @@ _BADLY = frozenset(
     "short".split()
 )
 _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
+_WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -32,6 +33,8 @@ def is_condition(spot: Spot) -> bool:
         return _several_before(spot)
     if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all") and not spot.pause:
         return False  # "gone a funny brown"
+    if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
+        return False  # "gone completely illegible"
     if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
         return False  # "dead soft"
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
