@@ -235,6 +235,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
         if i == at + 1 and mention.gap > 2 and mention.kind in ("pronoun", "prep"):
             return True  # "tap stiff front right WD forty on it"
+        if i == at + 1 and mention.kind == "prep" and _leads_nowhere(i, mentions):
+            return True  # "electrode cracked rear left on the sheet but"
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):
             continue  # "middle and right ones are fine"
         if mention.first == "which" and mention.kind == "pronoun":
@@ -264,6 +266,13 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False
     return True
+
+
+def _leads_nowhere(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a preposition leads to something that nobody knows ("on the sheet")."""
+    article, beyond = mentions[at + 1 : at + 2], mentions[at + 2 : at + 3]
+    unknown = bool(article) and article[0].kind == "det" and not article[0].gap
+    return unknown and (not beyond or (beyond[0].gap > 0 and beyond[0].kind not in NOMINAL))
 
 
 def _told_soon(at: int, mentions: Sequence[Mention]) -> bool:

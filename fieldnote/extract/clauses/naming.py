@@ -116,6 +116,8 @@ def _beside_work(
     if _row_of_work(at, mentions, clause):
         return True
     named = any(m.kind == "component" for m in clause.mentions)
+    if mention.kind == "component" and mention.pause and passive(at, mentions) and behind.kind == "component":
+        return True  # "tightened the hinge screws, seal on order"
     if had_by_them(at, mentions) and not told_next(at, mentions) and not named:
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and followed_by_predicate(at, mentions):

@@ -16,7 +16,7 @@ from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.matcher import spell
-from fieldnote.extract.words.symptoms import OPPOSITES, SHOWN_BY
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 from fieldnote.trade.spoken import spoken
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
@@ -102,6 +102,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if _told_of_one(talk, target):
             target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
+        if found is None and statement.pronoun and _shows_in_flame(statement, target):
+            target = replace(target, names=())  # "left the natural gas jets in so it's burning yellow"
+            found = parts.fitting(target, statement, talk.state.appliance)
         if found is None or _too_far(talk, target, statement, found):
             continue
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
@@ -151,6 +154,11 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
         out.words = last.end - last.start
         said.statements.append(out)
+
+
+def _shows_in_flame(statement: Statement, target: Target) -> bool:
+    """Whether what is said of a part at a burner is seen of the flame alone."""
+    return statement.condition_ids <= {"yellow-tipping", "lifting"} and all(n.id in AT_BURNER for n in target.names)
 
 
 def _leaked_before(talk: Talk, statement: Statement) -> bool:

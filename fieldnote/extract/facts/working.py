@@ -53,6 +53,8 @@ _BEYOND = {
 }
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
+_ARTICLES = frozenset({"the", "her", "his", "whole"})
+_WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
 _GAPS = frozenset({"gap", "gaps"})
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
@@ -86,12 +88,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
-    if (
-        talk.draft.tokens[job.start].norm in _MOVED
-        and job.targets
-        and all(t.appliance and not t.names for t in job.targets)
-    ):
-        return []  # "pulled the hob up"
+    if _only_moved(talk, job):
+        return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
         return []  # "no catchment, so I took the fire out"
     for fact in facts:
@@ -113,6 +111,13 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 if (symptom.cause is fact or shown) and symptom.status == "present":
                     symptom.turn("resolved", "cured")
     return facts
+
+
+def _only_moved(talk: Talk, job: Job) -> bool:
+    """ "Pulled the hob up": an appliance that was only moved to get at the rest."""
+    verb, *rest = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
+    whole = next((word for word in rest if word not in _ARTICLES), "")
+    return verb in _MOVED and whole in _WHOLES and not any(target.names for target in job.targets)
 
 
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:

@@ -35,6 +35,8 @@ def is_place(spot: Spot) -> bool:
     after = spot.follower()
     if any(sense.id in ("others", "all") for sense in spot.senses("place")):
         each = spot.first in ("every", "each")
+        if spot.first in ("four", "4") and spot.single and not _the_four(spot):
+            return False  # "hob, four burners", "two of the four caps"
         if spot.first == "all" and _of_several_at_burners(spot):
             return True
         return after is not None and any(each or sense.note.endswith("s") for sense in after.senses("component"))
@@ -65,6 +67,12 @@ def _runs_round(spot: Spot) -> bool:
 def wrong_before(spot: Spot) -> bool:
     """Whether "wrong" was said within eight words before: "right" is its opposite then."""
     return any(spot.tokens[i].norm == "wrong" for i in range(max(0, spot.hit.start - 8), spot.hit.start))
+
+
+def _the_four(spot: Spot) -> bool:
+    """ "The four caps", "none of the four taps": all of them."""
+    before = [token.norm for token in spot.tokens[max(0, spot.hit.start - 3) : spot.hit.start]]
+    return before[-1:] == ["the"] and (before[-2:-1] != ["of"] or before[:1] == ["none"])
 
 
 def _of_several_at_burners(spot: Spot) -> bool:

@@ -22,6 +22,8 @@ _BADLY = frozenset(
 )
 _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
+_IT_IS = frozenset("its thats theyre".split())
+_ON = frozenset(["", *"and but so the now though for at".split()])  # words that may go on behind "it's okay"
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -99,8 +101,20 @@ def is_condition(spot: Spot) -> bool:
     nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
     if behind is not None and behind.means("pronoun"):
         owner = behind.behind()
-        return owner is not None and owner.means("prep")  # "lead to it okay"
+        if owner is not None and owner.means("prep"):
+            return True  # "lead to it okay"
+        return behind.first in _IT_IS and _named_before(behind) and (bool(spot.pause) or spot.beyond in _ON)
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _named_before(spot: Spot) -> bool:
+    """Whether a part or place was named shortly before: "checked the hose, it's okay"."""
+    return any(
+        sense.kind in ("component", "place")
+        for hit in spot.hits[max(0, spot.at - 6) : spot.at]
+        if spot.hit.start - hit.end < 8
+        for sense in hit.values
+    )
 
 
 def _worked_so(spot: Spot) -> bool:

@@ -36,7 +36,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     if not here and not corner:
         return found
     here |= {"installation"} | (COOKING if corner or here & COOKING else set())
-    kept = []
+    kept: list[Mention] = []
+    dropped, pause = 0, ""
     for mention in found:
         if mention.kind == "component":
             plain = here & COOKING and not corner and mention.strong  # its heater may have gone unnamed
@@ -47,9 +48,13 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
                 tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
             )
             if not senses:
+                dropped += mention.gap + mention.end - mention.start
+                pause = max(pause, mention.pause, key=" ,.".find)
                 continue
             mention = replace(mention, senses=senses)
-        kept.append(mention)
+        paused = max(pause, mention.pause, key=" ,.".find)
+        kept.append(replace(mention, gap=mention.gap + dropped, pause=paused) if dropped else mention)
+        dropped, pause = 0, ""
     return kept
 
 

@@ -24,6 +24,7 @@ _STATING = frozenset("is are was were looks look looked all seems seem being fee
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
+_CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _BECOME = frozenset("gone knocked pushed pulled".split())
 
 
@@ -70,6 +71,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
+        if hit and _cap_of_a_burner(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
         if hit and _name_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -118,6 +121,14 @@ def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> 
         return None
     said = tuple(sense for sense in whole.values if sense.kind == "condition" and sense.of and sense.of & ids)
     return Hit(name.end, whole.end, said) if said else None
+
+
+def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "cap off" is no work: an article or a place stands before the cap."""
+    if [token.norm for token in tokens[hit.start : hit.end]] != ["cap", "off"] or not hit.start:
+        return False
+    before = tokens[hit.start - 1]
+    return not before.pause and before.norm in _CAPPED
 
 
 def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
