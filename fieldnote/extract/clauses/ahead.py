@@ -97,7 +97,16 @@ def work_next(at: int, mentions: Sequence[Mention]) -> bool:
 def told_next(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a fault or a form of "be" stands right behind a name."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
-    return after is not None and not after.gap and not after.pause and after.kind in ("be", "not", "condition")
+    if after is None or after.gap or after.pause or _got_it(at + 1, mentions):
+        return False
+    return after.kind in ("be", "not", "condition")
+
+
+def _got_it(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Stuffed foil in the venturi, got that out": somebody got it, the part has got nothing."""
+    thing = mentions[at + 1] if at + 1 < len(mentions) else None
+    got = mentions[at].kind == "be" and mentions[at].first == "got" and not mentions[at].pause
+    return got and thing is not None and thing.kind in ("pronoun", "them") and not thing.gap
 
 
 def none_of_them(at: int, mentions: Sequence[Mention]) -> bool:
@@ -173,6 +182,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "prv wants swapping", "sump's on order"
         if mention.kind == "no" and mention.first in ("have", "has", "had", "hasnt", "havent") and not mention.pause:
             return True  # "the rear two have no flame failure"
+        if _got_it(i, mentions):
+            return False
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same") and not mention.pause:

@@ -42,6 +42,11 @@ def trailing_if(clause: Clause) -> bool:
     return clause.mentions[0].kind == "if" and clause.mentions[0].start > 0 and not clause.joint
 
 
+def is_aside(clause: Clause) -> bool:
+    """ "Where the fella had changed the meter last month": somebody's work of another day, told to say where a fault is."""
+    return clause.mentions[0].first == "where" and "past" in clause.kinds()
+
+
 def bare_denial(clause: Clause) -> bool:
     """Whether a clause denies a condition and names no part."""
     kinds = clause.kinds()

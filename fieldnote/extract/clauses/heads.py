@@ -9,6 +9,8 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
+_PRAISE = frozenset("good nice lovely great grand fine proper decent".split())
+
 
 def sounds_fit(head: Mention, after: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:
     """ "Clicks fine", "hums along nicely": a sound that is as it should be."""
@@ -71,6 +73,12 @@ def said_twice(first: Mention, second: Mention) -> tuple[Sense, ...]:
         return ()
     ids = {sense.id for sense in first.senses} & {sense.id for sense in second.senses} - {"ok", "passed"}
     return tuple(sense for sense in (*first.senses, *second.senses) if sense.id in ids)
+
+
+def only_praises(first: Mention, second: Mention) -> bool:
+    """ "Both good fat sparks": praise right before what is praised says nothing of its own."""
+    alone = first.fit and first.first == first.last in _PRAISE and first.senses[0].of is None
+    return alone and second.fit and not (second.gap or second.pause) and all(s.of is not None for s in second.senses)
 
 
 def praised(verb: Mention, adverb: Mention) -> bool:

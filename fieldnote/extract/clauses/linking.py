@@ -139,6 +139,9 @@ class _Parse:
         before = self.chunks[at - 1][0] if at and not flags else None
         if before is not None and (heads.goes_on(before, head) or heads.praised(before, head)):
             return  # "sparks fine" says it once
+        told = self.out.statements and before is not None and self.out.statements[-1].head == before.start
+        if told and before is not None and heads.only_praises(before, head):
+            self.out.statements.pop()
         same = heads.said_twice(before, head) if before is not None and self.out.statements else ()
         if same:
             if self.out.subject or not any(m.kind == "component" for m in tail):

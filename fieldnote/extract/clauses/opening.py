@@ -31,6 +31,7 @@ from fieldnote.extract.clauses.clause import (
     Clause,
     condition_told,
     figure_of_rule,
+    is_aside,
     is_over,
     likened,
     nobodys,
@@ -105,6 +106,16 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     return None
 
 
+def _aside(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "A weep where the fella had changed the meter last month": what was done on another day, in the midst of a fault."""
+    if mention.first != "where" or not clause.said or clause.mentions[-1].kind == "past":
+        return None
+    row = mentions[at + 1 : at + 8]
+    done = next((i for i, m in enumerate(row) if m.done), len(row))
+    past = any(m.kind == "past" and not m.pause for m in row[done:])
+    return True if past and not any(m.pause == "." for m in row[: done + 1]) else None
+
+
 def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A denial with what it denies behind it."""
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
@@ -143,6 +154,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "was noisy last time, still is"
     if mention.kind == "be" and mention.first in ("is", "are") and past_told(clause):
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
+    if mention.done and is_aside(clause) and clause.mentions[-1].kind == "past":
+        return True  # "where the fella had changed the meter last month nipped it up"
     if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
         return True
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
@@ -290,6 +303,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _by_its_kind,
     _fronted,
     _behind_idle,
+    _aside,
     _denied_anew,
     _account_over,
     _but,

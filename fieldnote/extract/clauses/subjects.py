@@ -222,7 +222,9 @@ class _Builder:
                 return  # "emergency control handle": part of what was just named
         if self.parts and self.parts[-1].id == mention.id and not self.joint and mention.gap == 0:
             self.parts.pop()  # "the fuse, fuse had blown"
-        if self.parts and self.joint not in ("and", "or") and all(_modifies(part, mention) for part in self.parts):
+        listed = self.joins and bool(mention.pause)  # "burner, flame and thermostat no faults"
+        modifies = self.joint not in ("and", "or") and not listed
+        if self.parts and modifies and all(_modifies(part, mention) for part in self.parts):
             self.parts.clear()
         elif self.parts and self.places and self.leads is False:
             self._flush()

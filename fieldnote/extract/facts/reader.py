@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode, assess
-from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.clause import Clause, is_aside
 from fieldnote.extract.clauses.cutting import split
 from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
@@ -29,7 +29,10 @@ class Reader:
         """All facts of the talk, in the order in which they were said."""
         for clause in split(self.talk.draft.mentions):
             self.talk.state.clause += 1
+            before = replace(self.talk.state)
             self._clause(clause)
+            if is_aside(clause):
+                self.talk.state = replace(before, clause=self.talk.state.clause)
         return self.talk.story.facts
 
     def _clause(self, clause: Clause) -> None:

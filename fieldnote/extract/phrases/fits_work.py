@@ -4,6 +4,7 @@ Not allowed to know: what was said before in the talk.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
 from fieldnote.extract.phrases.spot import Spot
@@ -72,6 +73,7 @@ def is_work(spot: Spot) -> bool:
     if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
         return True  # "cap corroded, replace next time", "Replace thermocouple."
     had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
+    had_to = had_to or after_had_to(spot.tokens, spot.hit.start)
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
     if (spot.before in ("i", "we", "ive") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
         return True
@@ -123,6 +125,15 @@ def narrated(tokens: Sequence[Token], end: int) -> bool:
     while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight"}:
         end += 1
     return end < len(tokens) and tokens[end].norm in _THERE
+
+
+def after_had_to(tokens: Sequence[Token], start: int) -> bool:
+    """ "Had to prise it off and clean round it": the second verb of what had to be done."""
+    if not start or tokens[start - 1].norm != "and" or tokens[start - 1].pause:
+        return False
+    before = tokens[max(0, start - 8) : start - 1]
+    words = [token.norm for token in before]
+    return not any(t.pause for t in before) and ("had", "to") in pairwise(words)
 
 
 def _of_a_part(spot: Spot) -> bool:

@@ -25,7 +25,7 @@ _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
-_BECOME = frozenset("gone knocked pushed pulled".split())
+_BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
 def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
@@ -271,6 +271,8 @@ def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.end - hit.start == 1 or tokens[hit.end - 1].norm not in _BECOME:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
+    if tokens[hit.end - 1].norm == "goes" and whole is not None:  # "it goes out with a pop"
+        return whole.end > hit.end + 2 and not any(sense.id in ("ok", "passed") for sense in whole.values)
     said = ("condition", "be")
     return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import asking, denying, fronting, leaning, likening
-from fieldnote.extract.phrases.fits_work import narrated
+from fieldnote.extract.phrases.fits_work import after_had_to, narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -197,7 +197,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         led,
         tokens[end - 1].norm,
         tokens[hit.start].norm,
-        _owned(hit, tokens) or (kind == "work" and narrated(tokens, hit.end)),
+        _owned(hit, tokens) or (kind == "work" and (narrated(tokens, hit.end) or after_had_to(tokens, hit.start))),
         kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,

@@ -7,6 +7,7 @@ import functools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.lexicon import Sense, lexicon, mishearings
 from fieldnote.extract.words.matcher import Hit, spell
 from fieldnote.extract.words.tokens import Token
@@ -18,6 +19,10 @@ _LINKS = frozenset(
 )
 _REFUSALS = frozenset("wont wouldnt doesnt didnt isnt keeps kept".split())
 _NO_PART = frozenset("student council rented empty terraced this her his their whole".split())
+_HEATERS = frozenset(
+    "boiler combi fire heater fires boilers heaters multipoint geyser flue coals radiants pilot".split()
+)
+_FAR = 200  # words within which the heater in hand is named
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 
 
@@ -27,8 +32,20 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     if hit is None:
         return None
     odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(tokens[at].norm)
-    values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
+    meant = (sense for sense in hit.values if odd or _around(sense.note, hit, tokens))
+    values = tuple(sense._replace(note="strong") for sense in meant if _has_a_heater(sense, hit, tokens))
     return replace(hit, values=values) if values else None
+
+
+def _has_a_heater(sense: Sense, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a part that only heaters have can be meant: one is spoken of ("lug's snapped" of a hob is no log)."""
+    if (
+        sense.kind != "component"
+        or not spoken().components[sense.id].of
+        or set(spoken().components[sense.id].of) - HEATING
+    ):
+        return True
+    return any(token.norm in _HEATERS for token in tokens[max(0, hit.start - _FAR) : hit.end + _FAR])
 
 
 def _beast(word: str) -> bool:
