@@ -187,6 +187,7 @@ def _problems(found: Spoken) -> Iterator[str]:
     for kind, table in (("component", found.components), ("appliance", found.appliances)):
         for id_, names in table.items():
             yield from _twice(f"{kind} {id_}", [*names.says, *names.weak, *names.parts])
+            yield from _classless(f"{kind} {id_}", [*names.says, *names.weak, *names.parts], found)
             yield from (f"{kind} {id_}: no appliance {of}" for of in names.of if of not in words.appliances)
 
 

@@ -1,11 +1,12 @@
 """What stands around one mention of a talk: whether something is said of it, whether it stands before its own noun, whether a
 place ends what was said. In: a place in the list of mentions. Out: yes or no.
 
-Not allowed to know: how the talk was cut into clauses.
+Not allowed to know: how the talk was cut into clauses, but for the one in hand.
 """
 
 from collections.abc import Sequence
 
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _TAGS = frozenset("is are was were has have does do did will".split())
@@ -15,6 +16,15 @@ _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"
 LEADING = frozenset(
     "off from to of on in round at the past over under behind across through onto into against around".split()
 )
+
+
+def new_object(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether work stands before a part with its article that the clause has not named."""
+    row = mentions[at + 1 : at + 3]
+    if len(row) < 2 or [m.kind for m in row] != ["det", "component"] or any(m.gap or m.pause for m in row):
+        return False
+    named = {sense.id for m in clause.mentions if m.kind == "component" for sense in m.senses}
+    return bool(named) and row[1].strong and not named & {sense.id for sense in row[1].senses}
 
 
 def at_a_part(at: int, mentions: Sequence[Mention]) -> bool:
@@ -171,6 +181,9 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
         if i > at and mention.kind == "appliance" and is_whole(mentions[i - 1]) and not mention.gap:
             return False  # "nice flames, grill slow to take"
+        placed = i > at + 1 and mentions[at].kind == "component" and mentions[i - 1].kind in ("place", "group")
+        if placed and mention.kind == "component" and mention.strong and mention.clitic:
+            return False  # "nice blue flames on all of them, hotplate's filthy"
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if (
@@ -189,6 +202,7 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         if mention.kind in ("be", "not", "condition", "need", "cured", "same") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
+        on_a_place = on_a_place and not (mention.first == "of" and mention.gap)  # "the trap, two handfuls of soot"
         if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
             mention.pause and mention is not mentions[at]
         ):
@@ -303,6 +317,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at].kind != "condition" or at + 1 >= len(mentions):
         return False
     noun = mentions[at + 1]
+    if mentions[at].fit and mentions[at].end - mentions[at].start > 2:
+        return False  # "nothing to moan about, gas hose"
     if noun.kind == "appliance" and noun.first in ("oven", "grill") and at + 2 < len(mentions) and not noun.gap:
         noun = mentions[at + 2]  # "a stiff oven tap"
     if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):

@@ -9,7 +9,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
-_AUXILIARIES = frozenset("doesnt dont didnt doesnae does isnt arent wont".split())
+_AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
 

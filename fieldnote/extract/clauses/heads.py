@@ -33,6 +33,8 @@ def of_the_cause(head: Mention, clause: Clause) -> bool:
         return False  # "rusted with a weep at the elbow"
     at = clause.mentions.index(head)
     before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"][-2:]
+    if before and before[-1].kind == "condition" and before[-1].last == "with" and not (head.gap or head.fit):
+        return True  # "chocka with slime"
     return (
         len(before) == 2
         and before[1].cause

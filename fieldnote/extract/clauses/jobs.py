@@ -16,6 +16,8 @@ from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
 SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
+_YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
+_LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
 
 
@@ -72,12 +74,30 @@ def recalled(head: Mention, clause: Clause) -> bool:
     return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
 
 
+def its_yield(head: Mention, clause: Clause) -> bool:
+    """ "Hoovered the catchment, two handfuls of soot": what came out of what was cleaned."""
+    at = next(i for i, m in enumerate(clause.mentions) if m.start == head.start)
+    worked = next((i for i in range(at - 1, -1, -1) if clause.mentions[i].kind == "work"), None)
+    if worked is None or head.fit or not {sense.id for sense in head.senses} & _YIELDS:
+        return False
+    cleaned = clause.mentions[worked].done and clause.mentions[worked].id in ("clean", "remove")
+    return cleaned and {m.kind for m in clause.mentions[worked + 1 : at]} <= _LEADING_TO_YIELD
+
+
 def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
     if flags and flags[-1].kind in ("mark", "but"):
         return False  # "I can't, so I've ordered one"
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
     return bool(near) and not head.pause
+
+
+def its_purpose(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:
+    """ "Had to turn off at the meter to change the hose": what something was made safe or taken off for."""
+    last = before[-1][0] if before else None
+    led = bool(flags) and flags[-1].kind == "need" and flags[-1].last == "to" and flags[-1].end == head.start
+    safe = last is not None and last.kind == "work" and last.id in ("isolate", "disconnect", "remove")
+    return safe and led and flags[-1].first == "to" and head.senses[0].note == "base"
 
 
 def told_to(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:

@@ -143,6 +143,8 @@ class _Parse:
         if told and before is not None and heads.only_praises(before, head):
             self.out.statements.pop()
         same = heads.said_twice(before, head) if before is not None and self.out.statements else ()
+        if same and before is not None and heads.of_the_cause(head, self.clause):
+            same = (*same, *(sense for sense in before.senses if sense not in same))  # "furred with black muck"
         if same:
             if self.out.subject or not any(m.kind == "component" for m in tail):
                 self.out.statements[-1].senses = same
@@ -181,6 +183,11 @@ class _Parse:
         shows = statement.condition_ids & SHOWING
         if not statement.targets and "still" in statement.cues and not (head.fit or shows) and said.works:
             statement.targets = [t for t in said.works[-1].targets if t.names]  # "tightened the gland, still bubbling"
+        unnamed = not any(m.kind in NOMINAL for m in tail)
+        if said.works and said.works[-1].targets and unnamed and jobs.its_yield(head, self.clause):
+            if said.statements and said.statements[-1].targets is said.works[-1].targets:
+                return  # "two handfuls of soot and a dead starling"
+            statement.targets = said.works[-1].targets
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
         bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
@@ -191,7 +198,7 @@ class _Parse:
         """Whether words of work tell of none: undone, asked for, only recalled, told to somebody."""
         if self.clause.mentions[-1].id in ("no-answer", "none-answer"):
             return True
-        recalled = jobs.recalled(head, self.clause)
+        recalled = jobs.recalled(head, self.clause) or jobs.its_purpose(head, flags, self.chunks[:at])
         return jobs.undone(head, flags) or recalled or jobs.told_to(head, flags, self.chunks[:at])
 
     def _work(self, head: Mention, flags: list[Mention], tail: list[Mention]) -> None:

@@ -26,6 +26,7 @@ from fieldnote.extract.clauses.objects import (
     apposed,
     bar_one,
     done_to,
+    figure_told,
     from_what,
     gets,
     had_by_them,
@@ -56,6 +57,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "checked for soot none, thermocouple's weak"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
+    if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
+        return True  # "won't stay lit, thermocouple reading three millivolts"
     for rule in RULES:
         verdict = rule(mention, behind, at, mentions, clause)
         if verdict is not None:

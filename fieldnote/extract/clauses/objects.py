@@ -223,15 +223,15 @@ def object_run(at: int, mentions: Sequence[Mention]) -> bool:
         return False  # "new electrode fitted, fan needs ordering"
     while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
         if mentions[i].led:
-            return not (followed_by_predicate(at, mentions) or _figure_told(at, mentions))
+            return not (followed_by_predicate(at, mentions) or figure_told(at, mentions))
         i -= 1
     governs = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
     return governs and not (
-        followed_by_predicate(at, mentions) or (mentions[i].kind == "prep" and _figure_told(at, mentions))
+        followed_by_predicate(at, mentions) or (mentions[i].kind == "prep" and figure_told(at, mentions))
     )
 
 
-def _figure_told(at: int, mentions: Sequence[Mention]) -> bool:
+def figure_told(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Won't stay lit on the left hand oven, thermocouple reads six": a figure is said of the part."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     named = mentions[at].kind == "component" and mentions[at].strong

@@ -16,6 +16,7 @@ from fieldnote.extract.clauses.ahead import (
     followed_by_predicate,
     is_tail,
     name_behind,
+    new_object,
     next_of_list,
     no_part,
     none_of_them,
@@ -70,7 +71,7 @@ def opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause
 
 def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
     """Full stops, "next burner", "I mean", "so" behind what somebody told."""
-    if mention.id in _ANSWERS and any(m.kind == "ask" for m in clause.mentions):
+    if mention.id in _ANSWERS:
         return False  # "is it leaking? no."
     if mention.pause == "." or mention.kind in _OPENERS:
         return True
@@ -148,6 +149,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
+    if mention.done and mention.owned and clause.said and not mention.pause and new_object(at, mentions, clause):
+        return True  # "snapped in half, i hoovered the catchment"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
         return True
     if mention.kind == "still" and mention.first == "still" and past_told(clause):

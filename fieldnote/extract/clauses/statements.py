@@ -121,10 +121,12 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return head.start - flag.end <= 8  # "neither burner on the right would light"
         if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
             return False
-        if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.start <= head.start for t in subject):
-            return False  # "sniffed it all, nothing, the electrode was bent"
-        if flag.kind == "not" and any(flag.end <= t.start and t.names and t.end <= head.start for t in subject):
-            return False
+        if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.end <= head.start for t in subject):
+            return False  # "you turn it, nothing, the nozzle was choked"
+        if flag.kind == "not" and any(t.names and flag.end < t.end <= head.start for t in subject):
+            return False  # "pocket's not so clever, stat sticks on"
+        if flag.kind == "not" and head.pause and head.gap == 0 and head.start - flag.end > 0:
+            return False  # "won't wind, seized up"
         if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:
             return False  # "he's right, it won't, good spark at the electrode"
         if flag.kind in ("no", "not"):
@@ -134,8 +136,11 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
 
 def _shown_by(statement: Statement, target: Target) -> bool:
     """ "Back burner's not lighting from the ignition": what a symptom is not said of is no subject behind it."""
-    limits = [SHOWN_BY.get(id_) for id_ in statement.condition_ids]
-    return not all(limit is not None and not limit & {name.id for name in target.names} for limit in limits)
+    names = {name.id for name in target.names}
+    limits = [
+        limit if (limit := SHOWN_BY.get(sense.id)) is not None else (sense.of or names) for sense in statement.senses
+    ]
+    return any(limit & names for limit in limits)
 
 
 def _smelt_by(out: Statement, tail: Sequence[Mention]) -> bool:

@@ -189,6 +189,8 @@ class _Builder:
         vague = len(self.parts) == 1 and not self.parts[0].strong and len({s.id for s in self.parts[0].senses}) > 2
         if vague and mention.strong and not (self.joint or mention.gap or mention.pause):
             self.parts.clear()  # "after I release the control thermocouple is okay"
+        if self.parts and mention.clitic and mention.pause and not self.joint:
+            self.parts.clear()  # "flue, terminal outside, guard's gone"
         anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
         self.article = False
         if self.parts and anew and not self.joins:

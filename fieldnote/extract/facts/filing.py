@@ -12,6 +12,7 @@ from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
 
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
+_HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -35,6 +36,10 @@ def file(
     for fact in same:
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact
+        if status == "present" and condition == "detached" and _gone_already(talk, fact):
+            return fact  # "cowl gone altogether, it was blown off in the gale"
+        if status == "present" and condition == "damaged" and _at_fault(talk, fact):
+            return fact  # "doesn't cut the gas off, so the shut off's faulty"
         if fact.condition == condition and fact.status != "historical" and status != "historical":
             return _again(talk, fact, status, statement)
     if (guess := _guessed_before(talk, same)) and condition is not None and status in ("present", "absent"):
@@ -66,6 +71,9 @@ def file(
         if told := _said_more(talk, same, condition, statement):
             return told
         _only_that(talk, same, condition, statement)
+        if vague := _only_damaged(talk, same, condition):
+            vague.condition = condition
+            return vague  # "had a knock, there's a corner off it"
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")
             one = (
@@ -84,6 +92,25 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
+
+
+def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
+    """The fact that has just said that the part is damaged, where how is said now."""
+    if condition not in _HOW_DAMAGED:
+        return None
+    last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
+    return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def _at_fault(talk: Talk, fact: Fact) -> bool:
+    """Whether what is wrong with a part has just been told."""
+    told = fact.condition not in (None, "ok", "passed", "damaged") and fact.status == "present"
+    return told and fact.clause >= talk.state.clause - 2
+
+
+def _gone_already(talk: Talk, fact: Fact) -> bool:
+    """Whether a part has just been told to be missing."""
+    return fact.condition == "missing" and fact.status == "present" and fact.clause >= talk.state.clause - 2
 
 
 def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:

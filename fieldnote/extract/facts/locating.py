@@ -18,9 +18,15 @@ INSTALLATION = frozenset(
 )  # parts of the house rather than of an appliance
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
-_ROWS = (("front-left", "front-right"), ("rear-left", "rear-right"))
+_ROWS = (
+    ("front-left", "front-right"),
+    ("rear-left", "rear-right"),
+    ("front-left", "rear-left"),
+    ("front-right", "rear-right"),
+)
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
+_BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
 
@@ -31,6 +37,8 @@ def settled(talk: Talk, said: Said) -> Said:
     def settle(target: Target) -> Target:
         nonlocal here
         target = _of_the_pair(talk, _by_its_last_word(talk, target))
+        if target.group == "behind" and target.names and {name.id for name in target.names} <= _BEHIND_A_KNOB:
+            target = replace(target, group=None)  # "the push switch behind it"
         if target.which and not target.places:
             return _told_by(talk, target)
         if target.places:
@@ -192,6 +200,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [place]
     if talk.state.appliance in NO_BURNERS:
         return [None]
+    if target.size in ("oven", "grill") and talk.state.places == ("all",):
+        return [None]  # "all four rings burning, grill tap's solid"
     if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
         return list(talk.state.places)
     if (

@@ -40,6 +40,8 @@ _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-
 # parts of the house that are spoken of in the midst of any appliance
 _ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
+_DOOR = frozenset({"door"})
+_OPENING = frozenset({"door", "lid", "window"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -132,7 +134,7 @@ def fitting(
     if shown := _symptom_at(target, statement):
         return shown
     if not strong:
-        return None
+        return _symptom_of_what(statement, appliance)
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
     free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
@@ -158,6 +160,13 @@ def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
         ((IMPLIED[sense.id], sense.id) for sense in statement.senses if sense.id in ("not-lighting", "not-holding")),
         None,
     )
+
+
+def _symptom_of_what(statement: Statement, appliance: str | None) -> tuple[str, str] | None:
+    """ "The main bed won't take": said of a loose name that cannot, it shows at the burner of a heater."""
+    if appliance not in _HEATING or statement.condition_ids - {"failed", "dead"} != {"not-lighting"}:
+        return None
+    return "burner", "not-lighting"
 
 
 def _spills(sense: Sense) -> bool:
@@ -229,16 +238,23 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         return None  # "the two bottom screws": a fire has no front left burner
     if target.size in ("oven", "grill"):
         for sense in statement.senses:
+            near = target.end == 0 or statement.head - target.end <= 4
+            if sense.id == "out-of-adjustment" and target.size == "oven" and near:
+                return "thermostat", sense.id  # "the oven's forty under"
+            if sense.of in (_OPENING, _DOOR):
+                return "door", sense.id  # "the other oven won't stay shut"
             if sense.id == "ok" and sense.of and "burner" in sense.of:
                 return "burner", sense.id  # "grill lights and stays in"
     for sense in statement.senses:
+        if sense.id == "leaking" and target.places == ("all",):
+            return "joint", sense.id  # "not leaking, had the sniffer on the lot"
         if sense.id == "ok" and sense.of == _SPARKS and target.places:
             return "electrode", sense.id  # "rear left sparking"
         if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:
         if sense.of is None or "burner" in sense.of:
-            return "burner", sense.id
+            return "gas-tap" if sense.id == "leaking" and target.places else "burner", sense.id
     return None
 
 

@@ -60,6 +60,7 @@ class Reader:
         stating.nothing_found(self.talk, clause, said)
         locating.note_places(self.talk, said)
         locating.told_where(self.talk, clause, said)
+        retracting.found_at(self.talk, clause, said)
         made = self._facts(said, mode)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)

@@ -2,6 +2,7 @@
 renamed, swapped or dropped. Not allowed to know: how a correction is recognised.
 """
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
@@ -11,10 +12,12 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import Mention
 
 _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
 _EVERYTHING = frozenset("everything all whatever what".split())
 _TELLING = frozenset("said told gave called".split())
+_SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -124,6 +127,29 @@ def _just_told_at(talk: Talk, place: str) -> list[Fact]:
             break
         told += [fact] if fact.position else []
     return told
+
+
+def found_at(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Boiler's dripping, had the case off, it was the pump union": what the whole seemed to have was a part's."""
+    last = talk.state.focus[-1] if talk.state.focus else None
+    part = next((m for at, m in enumerate(clause.mentions) if _it_was(clause.mentions[max(0, at - 3) : at], m)), None)
+    told = last is not None and last.component == "appliance" and last.condition in _SOUGHT
+    if last is None or part is None or not told or last.clause < talk.state.clause - 2 or last.status != "present":
+        return
+    if said.statements or clause.kinds() & {"not", "no", "hedge", "hedge-after", "if", "general"}:
+        return
+    talk.story.drop(last)
+    last.component, last.superseded = part.id, last.superseded or "appliance"
+    talk.story.add(last)
+
+
+def _it_was(row: Sequence[Mention], part: Mention) -> bool:
+    """Whether "it was the" stands right before a part."""
+    if part.kind != "component" or not part.strong or part.gap or part.pause or len(row) < 2 or row[-1].kind != "det":
+        return False
+    it = row[-2] if row[-2].kind == "pronoun" else row[0] if row[-2].kind == "be" and len(row) > 2 else None
+    is_ = it is not None and (it is not row[-2] or it.first in ("its", "thats"))
+    return is_ and it is not None and it.kind == "pronoun" and not row[-1].gap and (it is row[-2] or not row[-2].gap)
 
 
 def _of_the_others(said: Said) -> bool:

@@ -45,6 +45,17 @@ _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
 _SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
+_OF_SEVERAL = AT_BURNER | {
+    "radiant",
+    "fuel-bed",
+    "pan-support",
+    "door",
+    "door-seal",
+    "joint",
+    "window",
+    "co-alarm",
+    "appliance",
+}
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 
 
@@ -349,6 +360,10 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
+        elif _all_else(talk, target):
+            continue
+        elif told := _told_there(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
         elif _of_the_burner(talk, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
@@ -357,6 +372,24 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         else:
             out.append(target)
     return out
+
+
+def _all_else(talk: Talk, target: Target) -> bool:
+    """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
+    topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
+    return target.group == "rest" and not target.places and bool(topic) and not topic & _OF_SEVERAL
+
+
+def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "Far right the flame's noisy ... and the far right, it was noisy because": the part of which that was told there."""
+    if statement.denied or "ok" in statement.condition_ids or not target.places or target.group:
+        return None
+    told = [
+        fact.component
+        for fact in talk.story.facts[-16:]
+        if fact.position in target.places and fact.condition in statement.condition_ids and fact.status in OPEN
+    ]
+    return told[-1] if told else None
 
 
 def _of_the_burner(talk: Talk, statement: Statement) -> bool:

@@ -22,7 +22,8 @@ _ALL = frozenset("either both them any neither".split())
 # what a fault calls for
 _REMEDY = {
     "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
-    "loose": "tighten", "detached": "refit", "misaligned": "refit",
+    "loose": "tighten", "detached": "refit", "misaligned": "refit", "sooted": "clean", "partly-blocked": "clean", "wet": "dry",
+    **dict.fromkeys("perished cracked broken worn expired missing kinked wrong-part burnt".split(), "replace"),
 }  # fmt: skip
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
@@ -287,11 +288,23 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return
     parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
+    for fact in _shown_by_it(talk, made or talk.state.focus):
+        fact.turn("present", "still")
     for fact in [*made, *talk.state.focus]:
         if (fact.component, fact.position) not in parts or (where and fact.position not in where):
             continue
         if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
+
+
+def _shown_by_it(talk: Talk, worked: Sequence[Fact]) -> list[Fact]:
+    """ "Kept going out, tried a new thermocouple, no different": the symptom that the work was done for."""
+    places = {fact.position for fact in worked if fact.condition is None and fact.worked}
+    return [
+        fact
+        for fact in talk.story.facts[-4:]
+        if fact.condition in SHOWING and fact.status == "resolved" and fact.position in places and not fact.worked
+    ]
 
 
 def _now(fact: Fact, talk: Talk) -> bool:

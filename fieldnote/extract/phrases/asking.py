@@ -1,7 +1,7 @@
-"""Questions that are answered on the spot: "is the knob cracked, no it isn't". In: tokens. Out: `Asked` spans.
+"""Questions: "is the knob cracked, no it isn't", "tap leak? none". In: tokens. Out: `Asked` spans.
 
-A question opens with a verb before its subject and must be answered within a few words, so that "is the" elsewhere is none.
-Not allowed to know: what is asked about.
+A question without its mark opens with a verb before its subject and must be answered within a few words, so that "is the"
+elsewhere is none; one with its mark is one whatever follows. Not allowed to know: what is asked about.
 """
 
 from collections.abc import Iterator, Sequence
@@ -31,18 +31,37 @@ _IS = frozenset("is are does do did was were has have had can".split())
 _ISNT = frozenset("isnt arent doesnt dont didnt wasnt werent hasnt havent hadnt cant".split())
 _HAVING = frozenset("the it they he she your that this there".split())
 _EXISTING = frozenset("there any got fitted have".split())
+_TAGS = frozenset("isnt arent wasnt doesnt dont didnt hasnt havent right ok okay yeah eh no innit see know".split())
+# "did you know the knob's cracked?" tells it
+_TELLING = (
+    ("did", "you", "know"),
+    ("did", "you", "see"),
+    ("did", "you", "notice"),
+    ("do", "you", "know"),
+    ("do", "you", "see"),
+)
+_DENIALS = tuple(
+    tuple(said.split())
+    for said in (
+        "none", "nothing", "never", "nowt", "not a bit of it", "not a bit", "not at all", "not a sign", "not a trace", "not one",
+        "not really", "not any more", "not that i can see", "not that i could see", "not that i could find", "not on your life",
+        "not a whiff", "not a drop", "not a thing", "none found", "none at all", "none whatsoever", "not now", "not today",
+    )
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A question from its verb at `start` to `answer` (exclusive), the answer up to `end`. `yes`: what it says. `existence`:
-    whether it asks for something to be there at all ("is there a chain")."""
+    """A question from `start` to `answer` (exclusive), the answer up to `end`. `yes`: what it says, None where nothing is
+    answered. `existence`: whether it asks for something to be there at all ("is there a chain"). `verb`: it begins with the
+    verb that asks."""
 
     start: int
     answer: int
     end: int
-    yes: bool
+    yes: bool | None
     existence: bool
+    verb: bool = True
 
 
 def questions(tokens: Sequence[Token]) -> list[Asked]:
@@ -51,12 +70,50 @@ def questions(tokens: Sequence[Token]) -> list[Asked]:
 
 
 def _questions(tokens: Sequence[Token]) -> Iterator[Asked]:
-    at = 0
+    at, marked = 0, _marked(tokens)
     while at < len(tokens):
         asked = _asked(tokens, at) if tokens[at].norm in _OPENING else None
+        if at in marked and (asked is None or asked.answer < marked[at]):
+            asked = _by_its_mark(tokens, at, marked[at])
         if asked:
             yield asked
         at = asked.end if asked else at + 1
+
+
+def _marked(tokens: Sequence[Token]) -> dict[int, int]:
+    """Where sentences with a question mark begin and end (exclusive); "it's cracked, isn't it?" asks nothing."""
+    found, start = {}, 0
+    for at, token in enumerate(tokens):
+        telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING
+        if token.asks and not telling and not _only_tagged(tokens, start, at + 1):
+            found[start] = at + 1
+        if token.pause == ".":
+            start = at + 1
+    return found
+
+
+def _only_tagged(tokens: Sequence[Token], start: int, end: int) -> bool:
+    last = next((i for i in range(end - 2, start - 1, -1) if tokens[i].pause), start - 1) + 1
+    return last > start and end - last <= 3 and (tokens[last].norm in _TAGS or tokens[end - 1].norm in ("see", "know"))
+
+
+def _by_its_mark(tokens: Sequence[Token], at: int, end: int) -> Asked:
+    verb = tokens[at].norm in _OPENING and end > at + 2
+    existence = any(token.norm in _EXISTING for token in tokens[at:end]) and not verb
+    existence = existence or any(token.norm in _EXISTING for token in tokens[at + 1 : end])
+    answer = _answer(tokens, end, tokens[at].norm) or _denial(tokens, end)
+    behind, yes = answer or (end, None)
+    return Asked(at, end, behind, yes, existence, verb)
+
+
+def _denial(tokens: Sequence[Token], at: int) -> tuple[int, bool] | None:
+    """ "None", "not a bit of it", "not at all": a whole answer."""
+    said = [token.norm for token in tokens[at : at + 6]]
+    for words in _DENIALS:
+        end = at + len(words)
+        if tuple(said[: len(words)]) == words and (end >= len(tokens) or tokens[end - 1].pause or len(words) > 1):
+            return end, False
+    return None
 
 
 def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
@@ -153,7 +210,7 @@ def _told_next(tokens: Sequence[Token], at: int) -> bool:
 
 def as_told(tokens: list[Token], asked: Asked) -> None:
     """ "Does it light" as "it lights": the verb of a question takes the form in which it is told."""
-    if tokens[asked.start].norm not in _DOING:
+    if tokens[asked.start].norm not in _DOING or asked.yes is None:
         return
     for i in range(asked.start + 2, asked.answer):
         told = replace(tokens[i], norm=forms.third(tokens[i].norm))

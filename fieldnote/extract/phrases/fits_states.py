@@ -24,6 +24,10 @@ _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".spli
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
 _ON = frozenset(["", *"and but so the now though for at".split()])  # words that may go on behind "it's okay"
+_PEOPLE = frozenset(
+    "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
+    "told somebody someone nobody left no not needs".split()
+)
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -37,9 +41,13 @@ def is_condition(spot: Spot) -> bool:
         return False  # "gone a funny brown"
     if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
         return False  # "gone completely illegible"
+    if spot.first == "never" and spot.beyond in ("it", "them") and not spot.pause:
+        return False  # "customer never shuts it"
     if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
         return False  # "dead soft"
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
+        if spot.beyond in _PEOPLE:
+            return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"

@@ -18,6 +18,7 @@ _BUILT_IN = frozenset(
     "heat-exchanger gas-valve pressure-switch condensate-trap pump diverter-valve case-seal radiant fuel-bed "
     "expansion-vessel relief-valve flue terminal".split()
 )
+_PIECES = frozenset({"burner-ring", "burner-head", "burner-cap"})  # of a hob's burner; elsewhere the burner is one
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
 
 
@@ -47,6 +48,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
             senses = (
                 tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
             )
+            if not senses and not here & COOKING:
+                senses = tuple(s._replace(id="burner") for s in mention.senses if s.id in _PIECES)
             if not senses:
                 dropped += mention.gap + mention.end - mention.start
                 pause = max(pause, mention.pause, key=" ,.".find)
@@ -92,7 +95,11 @@ def _at_a_corner(found: Sequence[Mention]) -> bool:
 
 def possible(found: list[Mention]) -> list[Mention]:
     """Without the wordings that are limited to parts of which nobody speaks here ("flat" with no vessel near)."""
-    parts = [(i, {s.id for s in m.senses}) for i, m in enumerate(found) if m.kind == "component"]
+    parts = [
+        (i, {s.id for s in m.senses} if m.kind == "component" else {"door"})
+        for i, m in enumerate(found)
+        if m.kind == "component" or m.id in ("oven", "grill")
+    ]
     kept: list[Mention] = []
     at = dropped = 0
     pause = ""

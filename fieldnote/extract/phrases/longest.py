@@ -5,14 +5,17 @@ which of its meanings a phrase has.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldnote.extract.phrases.asking import Asked
+from fieldnote.extract.phrases.mention import NOMINAL
 from fieldnote.extract.phrases.misheard import heard
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
 _BURNER = frozenset({"burner", "ring"})
+_NAMED = NOMINAL | {"det", "prep", "and"}
 # "fitted the right one": a new part, no place
 _RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
@@ -33,8 +36,14 @@ def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit
     at = 0
     for question in asked:
         yield from phrases_within(tokens, at, question.start)
-        yield Hit(question.start, question.start + 1, (Sense("ask", "ask"),))
-        yield from phrases_within(tokens, question.start + 1, question.answer)
+        if question.verb:
+            yield Hit(question.start, question.start + 1, (Sense("ask", "ask"),))
+        inside = phrases_within(tokens, question.start + question.verb, question.answer)
+        if question.yes is None:
+            yield from _only_names(inside)
+            at = question.end
+            continue
+        yield from inside
         answer = (
             Sense("answer", "yes")
             if question.yes
@@ -43,6 +52,14 @@ def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit
         yield Hit(question.answer, question.end, (answer,))
         at = question.end
     yield from phrases_within(tokens, at, len(tokens))
+
+
+def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
+    """What a question that nobody answers speaks of, nothing of what it asks."""
+    for hit in hits:
+        names = tuple(sense for sense in hit.values if sense.kind in _NAMED)
+        if names:
+            yield replace(hit, values=names)
 
 
 def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:

@@ -185,7 +185,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         (tokens[i].pause for i in range(max(min(last, hit.start) - 1, 0), hit.start)), key=" ,.".find, default=""
     )
     end = hit.end if not hit.slot else hit.slot[0]
-    led = kind == "place" and tokens[hit.start].norm in _PREPOSITIONS
+    led = kind in ("place", "group") and tokens[hit.start].norm in _PREPOSITIONS
     return Mention(
         kind,
         hit.start,

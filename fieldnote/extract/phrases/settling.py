@@ -34,6 +34,7 @@ _ORDERING = frozenset(
     "order ordered ordering need needs needed want wants wanted get getting bring bringing fetch".split()
 )
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
+_BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
@@ -260,7 +261,14 @@ def _mark(spot: Spot) -> bool:
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)
 
 
+def _past(spot: Spot) -> bool:
+    """ "The last guy left the lead off": how somebody left a thing is how it is now."""
+    somebody = spot.tokens[spot.hit.end - 1].norm in _BEFORE_ME
+    return not (somebody and spot.beyond in ("left", "forgot"))
+
+
 _FITS: dict[str, Callable[[Spot], bool]] = {
+    "past": _past,
     "own": _own,
     "place": is_place,
     "size": is_size,

@@ -3,6 +3,7 @@
 Not allowed to know: what was said before in the talk.
 """
 
+import itertools
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
@@ -29,14 +30,17 @@ _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
 def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
     """Each phrase with the kind it is taken as; where a phrase means nothing here, the shorter ones inside it are tried."""
-    parts = [(at, ids) for at, hit in enumerate(hits) if (ids := _parts(hit))]
+    parts = [(at, ids) for at, hit in enumerate(hits) if (ids := _parts(hit) or _door_of(hit))]
     places = [at for at, _ in parts]
+    parted = 0  # up to where a phrase was looked into again, what stood in its slot with it
     for at, hit in enumerate(hits):
+        if hit.end <= parted:
+            continue
         kind = _settled(hit, at, hits, draft)
         if kind == "condition" and hit.end - hit.start > 1:
-            first = bisect_left(places, at)
+            nearest = bisect_left(places, at)
             if (
-                not _of_near(hit, parts[max(0, first - 5) : first + 2])
+                not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
                 or _better_inside(hit, hits[:at][-2:], draft.tokens)
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
@@ -44,14 +48,33 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
-            stop = hit.slot[0] if hit.slot else hit.end  # what stands in a slot is a phrase of its own already
-            inner = [one for one in _inside(hit, draft.tokens) if one.end <= stop]
-            inner += phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
+            inner = [first] if (first := lexicon().at(draft.tokens, hit.start, hit.end - 1)) else []
+            person = draft.tokens[hit.start].norm in ("he", "she", "they")
+            outcome = any(sense.kind == "outcome" for sense in hit.values) and not person
+            stop = (
+                _stop(hit, draft.tokens) if outcome and not told else hit.end
+            )  # "it's sparking to the body": not "it's sparking"
+            behind = phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
+            inner += itertools.takewhile(lambda one, hit=hit: one.start < hit.end, behind)  # type: ignore[misc]
+            parted = max([hit.end if hit.slot else parted, *(one.end for one in inner if one.end > hit.end)])
             row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
-            first = min(at, 2)
-            yield from ((one, _settled(one, first + i, row, draft)) for i, one in enumerate(inner))
+            lead = min(at, 2)
+            yield from ((one, _settled(one, lead + i, row, draft)) for i, one in enumerate(inner))
         else:
             yield hit, kind
+
+
+def _stop(hit: Hit[Sense], tokens: Sequence[Token]) -> int:
+    """Where the sentence of a phrase ends."""
+    return next(
+        (i + 1 for i in range(hit.end - 1, min(len(tokens), hit.end + 8)) if tokens[i].pause == "."), len(tokens)
+    )
+
+
+def _door_of(hit: Hit[Sense]) -> frozenset[str]:
+    """ "The other oven won't stay shut": its door is meant."""
+    ovens = any(sense.kind == "appliance" and sense.id in ("oven", "grill") for sense in hit.values)
+    return frozenset({"door"}) if ovens else frozenset()
 
 
 def _parts(hit: Hit[Sense]) -> frozenset[str]:

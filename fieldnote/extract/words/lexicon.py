@@ -47,6 +47,7 @@ _WHOLE = frozenset(
         "they've had it",
     }
 )
+_CALLING = frozenset("ring call phone get come put".split())
 _NAMED = frozenset({"component", "place", "size", "group", "appliance"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
@@ -172,7 +173,8 @@ def _harms(phrase: str, done: set[str], said: set[str]) -> bool:
     if first.replace("'", "") in _PRONOUNS and rest in said:
         return True  # "it's gone hard" is no way of being missing, but one of being perished
     owned = first in _OWNERS and any(rest in names.says for names in spoken().components.values())
-    return owned or (len(content) > 1 and content[-1] in ("left", "right"))
+    sided = len(content) > 1 and content[-1] in ("left", "right") and content[0] not in _CALLING
+    return owned or sided  # but "ring you back right" names no place
 
 
 def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:

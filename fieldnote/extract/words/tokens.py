@@ -40,7 +40,8 @@ class Token:
     """One word: `norm` for matching, `start` and `end` in the text (end exclusive).
 
     `pause` is what stands behind it: "." the end of a sentence, line or source, "," a shorter pause, "" none.
-    `clitic` is true where the writer marked a contraction or possessive by an apostrophe and s ("tap's").
+    `clitic` is true where the writer marked a contraction or possessive by an apostrophe and s ("tap's"). `asks`: a question
+    mark stands behind it.
     """
 
     norm: str
@@ -48,6 +49,7 @@ class Token:
     end: int
     pause: str = ""
     clitic: bool = False
+    asks: bool = False
 
 
 class Tokenizer:
@@ -96,6 +98,7 @@ def _with_pauses(doc: "Doc") -> Iterator[Token]:
             held, pause = _word(text, token.idx), ""
         else:
             pause = max(pause, _pause(text, after_space and bool(token.whitespace_)), key=" ,.".find)
+            held = replace(held, asks=True) if held and text == "?" else held
         after_space = bool(token.whitespace_) or text.isspace()
     if held:
         yield replace(held, pause=".")
