@@ -84,7 +84,9 @@ class Phrases(Generic[T]):
         firm: Callable[[T], bool] | None = None,
         undoes: Callable[[T, T], bool] | None = None,
     ) -> None:
-        self._root: dict[str, Any] = {}
+        self._root: dict[
+            str, Any
+        ] = {}  # word -> dictionary of the words behind it, or the number of what it stands for
         self._values: list[tuple[T, ...]] = []  # what ends of phrases point at
         self._known: dict[tuple[T, ...], int] = {}
         self._skip = frozenset(skip)
@@ -101,11 +103,16 @@ class Phrases(Generic[T]):
         if words[0].startswith("[") and (first := self._classes.get(words[0].strip("[]"))):
             self._openers |= first.says | first.before
         node = self._root
-        for word in words:
-            if word.startswith("["):
-                node, word = node.setdefault(_CLASS, {}), word.strip("[]")
-            node = node.setdefault(word, {})
-        node[_END] = self._with(self._values[node[_END]] if _END in node else (), value)
+        for word in words[:-1]:
+            node = _below(*_branch(node, word))
+        node, word = _branch(node, words[-1])
+        last = node.get(word)
+        known = _end(last)
+        end = self._with(() if known is None else self._values[known], value)
+        if isinstance(last, dict):
+            last[_END] = end
+        else:
+            node[word] = end  # most phrases end where no longer one goes on: a number takes a tenth of a dictionary
 
     def _with(self, values: tuple[T, ...], value: T) -> int:
         """Where values and one more stand; phrases that stand for the same share them."""
@@ -139,7 +146,7 @@ class Phrases(Generic[T]):
         return best
 
     def _reach(
-        self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any], slot: tuple[int, int] | None
+        self, tokens: Sequence[Token], start: int, i: int, node: Any, slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
         parted = False
         while i < len(tokens):
@@ -150,10 +157,12 @@ class Phrases(Generic[T]):
                 yield from self._of_class(tokens, start, i, node[_CLASS], slot)
             if word in node:
                 node = node[word]
-                if _END in node:
-                    values = self._values[node[_END]]
+                if (end := _end(node)) is not None:
+                    values = self._values[end]
                     if values := self._loose(values) if parted else values:
                         yield Hit(start, i + 1, values, slot)
+                if node is end:
+                    return
             elif i == start or word not in self._skip:
                 return
             else:
@@ -180,12 +189,14 @@ class Phrases(Generic[T]):
             stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
             if stop is None:
                 continue
-            if _END in node:
-                yield Hit(start, stop, self._values[node[_END]], slot)
-            if tokens[stop - 1].pause != ".":
+            if (end := _end(node)) is not None:
+                yield Hit(start, stop, self._values[end], slot)
+            if node is not end and tokens[stop - 1].pause != ".":
                 yield from self._reach(tokens, start, stop, node, slot)
 
-    def _leap(self, tokens: Sequence[Token], start: int, i: int, node: dict[str, Any]) -> Iterator[Hit[T]]:
+    def _leap(self, tokens: Sequence[Token], start: int, i: int, node: Any) -> Iterator[Hit[T]]:
+        if not isinstance(node, dict):
+            return  # nothing stands behind the star
         listed = tokens[start].norm == "new"  # "new leads and seals fitted"
         for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
             if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
@@ -214,6 +225,25 @@ class Phrases(Generic[T]):
                 at = hit.end
             else:
                 at += 1
+
+
+def _end(node: Any) -> int | None:
+    """What a phrase that ends at a node stands for."""
+    return node.get(_END) if isinstance(node, dict) else node
+
+
+def _branch(node: dict[str, Any], word: str) -> tuple[dict[str, Any], str]:
+    """Where a word of a phrase is kept: classes in a dictionary of their own."""
+    return (node.setdefault(_CLASS, {}), word.strip("[]")) if word.startswith("[") else (node, word)
+
+
+def _below(node: dict[str, Any], word: str) -> dict[str, Any]:
+    """The dictionary behind a word; a phrase that ended there goes on from now."""
+    below = node.get(word)
+    if not isinstance(below, dict):
+        below = node[word] = {} if below is None else {_END: below}
+    found: dict[str, Any] = below
+    return found
 
 
 def _of_them(tokens: Sequence[Token], at: int) -> bool:

@@ -7,6 +7,7 @@ Punctuation is no word: it is the pause behind one. Not allowed to know: what an
 """
 
 import re
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -117,7 +118,8 @@ def _word(text: str, start: int) -> Token:
     norm = _APOSTROPHES.sub("", text).lower().replace("−", "-")
     if text[-1] in "'’`´":
         norm = "the"  # "t'other"
-    return Token(plain(norm), start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
+    norm = sys.intern(plain(norm))  # a talk has few different words
+    return Token(norm, start, start + len(text), "", len(norm) != len(text) and norm.endswith("s"))
 
 
 def _pause(text: str, apart: bool) -> str:
