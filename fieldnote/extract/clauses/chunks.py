@@ -57,6 +57,10 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             if not chunks and (_taken_out(mention, lead, clause) or _told_again(mention, lead, flags)):
                 lead = [m for m in lead if m.kind == "component"] if mention.kind == "place" else []
             (chunks[-1][2] if chunks else lead).append(mention)
+            if mention.kind == "one" and mention.clitic and mention.gap > 1:
+                flags = [
+                    flag for flag in flags if flag.kind != "not"
+                ]  # "don't belong together, one's off another make"
             if mention.kind == "or":
                 flags.append(mention)
         else:

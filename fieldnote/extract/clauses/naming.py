@@ -186,6 +186,13 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return False  # "all ok bar one, the front left"
     if mention.kind == "place" and apposed(at, mentions):
         return False  # "cracked on two of them, back left, front right"
+    if (
+        mention.id == "all"
+        and mention.first in ("on", "at")
+        and mentions[at - 1].kind == "condition"
+        and not mention.gap
+    ):
+        return False  # "lifting on all four the governor's stuck"
     if mention.last == "round" and behind.fit and not mention.gap:
         return False  # "flame good all round, no leaks"
     group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at

@@ -341,7 +341,10 @@ def _has_it(behind: Mention) -> bool:
 def _so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "It weeps if you lean on it, so replaced the elbow": the work stands outside the condition."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
-    return after is not None and after.done and any(m.kind == "if" for m in clause.mentions)
+    wanted = mentions[at + 2] if after is not None and after.kind == "pronoun" and at + 2 < len(mentions) else after
+    told = after is not None and wanted is not None and not (after.gap or wanted.gap)
+    needed = told and wanted is not None and wanted.kind == "work" and wanted.senses[0].note == "needed"
+    return after is not None and (after.done or needed) and any(m.kind == "if" for m in clause.mentions)
 
 
 def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -138,7 +138,7 @@ class _Builder:
             if mention.id == "hob" and self.size in _COOKING_SIZES.values():
                 self.size = None  # "grill and oven below, hob first"
         else:
-            if mention.kind == "prep" and self.parts:
+            if mention.kind == "prep" and (self.parts or mention.first == "between"):
                 self.between = mention.first == "between"
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"

@@ -21,6 +21,7 @@ IMPLIED = {
     "not-holding": "burner",
 }
 _SPARKS = frozenset({"electrode", "burner"})
+_ALL_SPARKS = frozenset({"electrode", "spark-generator"})  # what is said of anything that sparks
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
 _SAID_OF = {
@@ -248,8 +249,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.id == "leaking" and target.places == ("all",):
             return "joint", sense.id  # "not leaking, had the sniffer on the lot"
-        if sense.id == "ok" and sense.of == _SPARKS and target.places:
-            return "electrode", sense.id  # "rear left sparking"
+        if sense.id == "ok" and sense.of and target.places and (sense.of == _SPARKS or sense.of >= _ALL_SPARKS):
+            return "electrode", sense.id  # "rear left sparking", "rear left: spark fine"
         if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:

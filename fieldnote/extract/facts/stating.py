@@ -14,7 +14,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense, lexicon
 from fieldnote.extract.words.matcher import spell
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 from fieldnote.trade.spoken import spoken
@@ -87,8 +87,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if _asked(talk, statement) and not _answer(talk, statement):
         return []  # a question
-    if _of_something_else(talk, statement):
-        return []  # "the extractor's broken"
+    if _of_something_else(talk, statement) or _of_a_stranger(talk, statement):
+        return []  # "the extractor's broken", "Filter clogged."
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = _opposite(frozenset(_words(talk, statement)))
         if wrong is None:
@@ -280,6 +280,16 @@ def _of_something_else(talk: Talk, statement: Statement) -> bool:
     if named and led >= 0 and talk.draft.tokens[led].norm in _BESIDE:
         return False  # "the pipe behind the fridge is rusted"
     return not any(target.end > at for target in statement.targets)
+
+
+def _of_a_stranger(talk: Talk, statement: Statement) -> bool:
+    """Whether a sentence begins with one word that nobody knows and what is wrong with it ("Pump noisy. Filter clogged.")."""
+    tokens, at = talk.draft.tokens, statement.head - 1
+    if at < 1 or statement.targets or tokens[at].pause or tokens[at - 1].pause != ".":
+        return False
+    word = tokens[at].norm
+    known = lexicon().at(tokens, at) is not None or word in FUNCTION | SKIP or word.endswith(("ly", "ed", "ing", "s"))
+    return not known and word.isalpha()
 
 
 @functools.cache

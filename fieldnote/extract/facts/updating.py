@@ -126,8 +126,9 @@ def _made_firm(talk: Talk, statement: Statement) -> bool:
 
 
 def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
-    """Whether "dry" is said of what leaked or was wet and has been worked on."""
-    if not {"ok", "dry"} <= statement.condition_ids:
+    """Whether "dry" is said of what leaked or was wet and has been worked on, or "tight"."""
+    tight = "ok" in statement.condition_ids and talk.draft.tokens[statement.head].norm in ("tight", "sound")
+    if not ({"ok", "dry"} <= statement.condition_ids or tight):
         return False
     leaked = [fact for fact in talk.story.facts[-6:] if fact.condition in ("leaking", "wet")]
     return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
