@@ -60,6 +60,14 @@ def extractor() -> Extractor:
     return build(settings.load().cache)
 
 
+def extractor_after_hearing() -> Extractor:
+    """The reader, made when the speech engine is gone; what that took goes back to the system first."""
+    from fieldnote.speech.engine import trim
+
+    trim()
+    return extractor()
+
+
 def checker(settings: Settings) -> Callable[[Extraction, Visit, date], Check]:
     """What the trade makes of a visit, with the limits of its region, its edition and the day it was made."""
 

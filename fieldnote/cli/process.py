@@ -61,7 +61,8 @@ def run(settings: Settings, book: Notebook, visit: str | None, without: Containe
     from fieldnote.flow.process import process
 
     failed = 0
-    parts = (partial(bootstrap.recogniser, settings), bootstrap.extractor, bootstrap.checker(settings))
+    hears = partial(bootstrap.recogniser, settings)
+    parts = (hears, bootstrap.extractor_after_hearing, bootstrap.checker(settings))
     for step in process(book, *parts, visit=visit, progress=_progress, without=without):
         if isinstance(step, Heard):
             failed += step.transcript is None

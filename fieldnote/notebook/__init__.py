@@ -1,5 +1,6 @@
 """What is kept: append-only records, media filed by hash. The only room that knows SQL; it knows nothing of the trade."""
 
+from fieldnote.notebook import lean  # noqa: F401  (before sqlite-utils is imported)
 from fieldnote.notebook.book import ANY, Hit, Notebook
 from fieldnote.notebook.checking import Damage, Report, verify
 from fieldnote.notebook.copies import backup, restore

@@ -81,7 +81,7 @@ class WhisperEngine(Engine):
         self.model, self._sha256, self._threads = model, sha256, threads
         self._encoding = threading.Lock()
         workers = min(2, threads)
-        _give_memory_back()
+        _keep_little()
         try:
             self._whisper = WhisperModel(
                 str(folder),
@@ -113,6 +113,7 @@ class WhisperEngine(Engine):
         padded = np.zeros(int(window * RATE), np.float32)
         padded[: len(samples)] = samples[: len(padded)]
         with self._encoding:  # one at a time: this is what needs memory
+            trim()
             features = self._whisper.feature_extractor(padded, padding=0)[:, : int(window * 100)]
             return self._whisper.encode(features), int(features.shape[1]), len(samples) / RATE
 
@@ -148,7 +149,7 @@ class WhisperEngine(Engine):
         return joined(pieces)
 
 
-def _give_memory_back() -> None:
+def _keep_little() -> None:
     """Let glibc return large blocks as soon as they are free: worker threads would otherwise hoard some 200 MB.
 
     The numbers are those of mallopt(3): M_ARENA_MAX, M_MMAP_THRESHOLD, M_TRIM_THRESHOLD. Elsewhere nothing happens.
@@ -157,6 +158,12 @@ def _give_memory_back() -> None:
         mallopt = ctypes.CDLL("libc.so.6").mallopt
         for option, value in ((-8, 2), (-3, 1 << 20), (-1, 1 << 20)):
             mallopt(option, value)
+
+
+def trim() -> None:
+    """Give memory that is free back to the system, small blocks too (malloc_trim(3)): a long recording leaves 60 MB of them."""
+    with contextlib.suppress(OSError, AttributeError):
+        ctypes.CDLL("libc.so.6").malloc_trim(0)
 
 
 def _hides_words(piece: str) -> bool:

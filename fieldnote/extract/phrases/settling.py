@@ -29,6 +29,7 @@ _SAME_ONE = frozenset(
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
+_JUDGED = frozenset("that thats it its this theyre".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
 _ORDERING = frozenset(
     "order ordered ordering need needs needed want wants wanted get getting bring bringing fetch".split()
@@ -198,6 +199,8 @@ def _cured(spot: Spot) -> bool:
 
 def _hedge(spot: Spot) -> bool:
     """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
+    if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
+        return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
     behind = spot.behind(2)
     said = behind is not None and behind.means("condition") and spot.means("hedge-after")
     return not (said and (spot.pause or spot.beyond in _GOES_ON))
