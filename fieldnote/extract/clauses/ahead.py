@@ -199,15 +199,22 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
-        if mention.kind in ("be", "not", "condition", "need", "cured", "same") and not mention.pause:
+        if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
-        on_a_place = mention.kind == "prep" and mention.id == "prep" and mentions[at].kind == "component"
+        on_a_place = mention.kind == "prep" and mentions[at].kind == "component"
+        on_a_place = on_a_place and (mention.id == "prep" or (mention.first == "by" and _name_next(i, mentions)))
         on_a_place = on_a_place and not (mention.first == "of" and mention.gap)  # "the trap, two handfuls of soot"
         if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
             mention.pause and mention is not mentions[at]
         ):
             return False
     return False
+
+
+def _name_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "The joint by the cooker": what stands behind a preposition is where the part is."""
+    noun = next((m for m in mentions[at + 1 : at + 3] if m.kind != "det"), None)
+    return noun is not None and noun.kind in NOMINAL and not noun.gap
 
 
 def _apart(at: int, mentions: Sequence[Mention]) -> bool:
@@ -324,6 +331,10 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):
         return False
     behind = mentions[at - 1] if at else None
+    if behind is not None and behind.kind == "no" and behind.first in ("nothing", "nowt"):
+        return False  # "coals in place, nothing broken, chimney pulls"
+    if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
+        return False  # "spark is good trap of condense is half of sand"
     if behind is not None and behind.kind == "det" and behind.id == "det":
         return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
     if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
@@ -362,7 +373,8 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
 def _fault_next(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Kettling, and heat exchanger full of sludge": what stands before the part was said of something else."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
-    return after is not None and after.kind == "condition" and not (after.gap or after.pause or after.fit)
+    told = after is not None and after.kind in ("condition", "be", "not")
+    return told and after is not None and not (after.gap or after.pause or after.fit)
 
 
 def fault_noun(at: int, mentions: Sequence[Mention]) -> bool:

@@ -89,6 +89,9 @@ def _at_what_time(part: Mention, clause: Clause) -> bool:
     before = [m for m in clause.mentions[max(0, at - 2) : at] if m.kind != "det"]
     if at < 2 or not before or before[-1].kind != "when":
         return False
+    after = clause.mentions[at + 1] if at + 1 < len(clause.mentions) else None
+    if after is not None and after.first == "it" and not after.gap and part.strong and at < 5:
+        return False  # "when you lift the relief valve it doesn't drop water"
     by_somebody = before[-1].last in _ANYBODY and part.gap <= 1  # "moves when you put the cap on"
     return by_somebody or (not part.gap and part.last in _OPENINGS)
 

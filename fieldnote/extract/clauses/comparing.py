@@ -65,9 +65,10 @@ def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None
     for at, need in enumerate(clause.mentions):
         after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
         figure = after is None or after.kind in ("reading", "one") or after.gap > 0
-        if after is None and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
-            continue  # "it's a three and it should be"
         sized = [t for t in subject if t.component in _SIZED]
+        if after is None and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
+            right = (Sense("condition", "ok"),)  # "the fuse is a three and it should be"
+            return Statement(right, need.start, need.end, sized, head=need.start, cues=[]) if sized else None
         loose = not subject and any(m.kind == "pronoun" for m in clause.mentions[:at])
         loose = loose and any(m.kind == "reading" for m in clause.mentions[:at])
         if need.kind == "need" and need.first == "should" and figure and loose:
@@ -115,7 +116,7 @@ def no_more(clause: Clause) -> bool:
         return False
     rest = said[at + 1 :]
     after = bool(rest) and rest[0].kind == "now"
-    ends = not rest[after:] or rest[after].gap > 0 or bool(rest[after].pause)
+    ends = not rest[after:] or rest[after].gap > 0 or bool(rest[after].pause) or rest[after].kind == "reading"
     return ends and (after or any(m.kind == "now" for m in said[:at]))
 
 

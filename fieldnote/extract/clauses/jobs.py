@@ -22,15 +22,18 @@ _WANTS = frozenset("needs need wants want requires needing wanting could itll re
 
 
 def needs_a_part(clause: Clause) -> Job | None:
-    """ "Front right needs an electrode": a part is wanted, no work is named."""
-    for need, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
-        close = not det.gap and not part.gap and not det.pause and not part.pause
-        wants = need.kind == "need" and need.first in _WANTS and det.first in ("a", "an", "another") and close
-        behind = clause.mentions[clause.mentions.index(part) + 1 :]
+    """ "Front right needs an electrode", "door drops, needs hinges": a part is wanted, no work is named."""
+    for at, need in enumerate(clause.mentions[:-1]):
+        row = clause.mentions[at + 1 :]
+        if need.kind != "need" or need.first not in _WANTS:
+            continue
+        article = row[0].kind == "det" and row[0].first in ("a", "an", "another")
+        named, behind = row[: 1 + article], row[1 + article :]
         ends = not behind or (not behind[0].pause and [m.kind for m in behind] in (["prep"], ["prep", "pronoun"]))
-        if wants and part.kind == "component" and part.strong and ends:
-            wanted = [placed(targets([part])[0], _places_before(clause, need))]
-            return Job("replace", "needed", need.start, part.end, wanted)
+        close = not any(m.gap or m.pause for m in named) and named[-1].kind == "component"
+        if close and ends and (named[-1].strong if article else named[-1].plural):
+            wanted = [placed(targets(named[-1:])[0], _places_before(clause, need))]
+            return Job("replace", "needed", need.start, named[-1].end, wanted)
     return None
 
 

@@ -180,6 +180,8 @@ class _Parse:
         mine = self.kinds if reached else self.kinds - {"no-after"}
         statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
         statement.senses = same or statement.senses
+        if head.fit and any(m.kind == "but" and m.start < head.start for m in clause.mentions) and statement.pronoun:
+            statement.cues.append("still")  # "the pump rattles but it's shifting water"
         shows = statement.condition_ids & SHOWING
         if not statement.targets and "still" in statement.cues and not (head.fit or shows) and said.works:
             statement.targets = [t for t in said.works[-1].targets if t.names]  # "tightened the gland, still bubbling"
@@ -257,7 +259,8 @@ class _Parse:
             said.statements.append(wrong)
         if not said.statements and (absent := not_there(clause)):
             said.statements.append(absent)
-        if hedged and not said.statements:
+        wanted = any(work.state == "needed" and work.targets for work in said.works)  # "I reckon it needs a new fan"
+        if hedged and not said.statements and not wanted:
             said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]

@@ -43,6 +43,7 @@ from fieldnote.extract.clauses.objects import (
 )
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_WANTING = frozenset("needs need wants want requires".split())
 _HAVING = frozenset("got has had".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
@@ -74,6 +75,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         before = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
         if before is not None and before.kind == "except":
             return False  # "nothing wrong apart from the front left knob"
+    wanted = behind.kind == "need" and behind.first in _WANTING and mention.kind == "component"
+    if wanted and not (mention.gap or mention.pause):
+        return told_next(at, mentions)  # "door drops, needs hinges"
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"

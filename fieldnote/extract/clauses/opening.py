@@ -55,7 +55,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
-_SOUGHT = frozenset({"leaking", "noisy"})  # what is heard or smelt first and then found
+_SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
@@ -246,6 +246,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True
+    if mention.kind == "component" and _guessed_before(at, mentions, clause):
+        return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"
     if mention.kind == "component" and _diagnosed(mention, clause) and followed_by_predicate(at, mentions):
         return True
     return True if not clause.said and _behind_a_remark(at, mentions, clause) else None
@@ -254,7 +256,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
 def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """Once something was said: "there's", "so", "but", a name, one of those spoken of."""
     if not clause.said:
-        return mention.kind == "mark" and mention.id != "mark"
+        told = clause.named or clause.mentions[-1].kind == "reading"
+        untold = mention.first == "so" and mention.gap > 1 and told  # "every ring's got its own idea, so front left"
+        return mention.kind == "mark" and (mention.id != "mark" or untold)
     if mention.kind == "be" and mention.first in ("theres", "there"):
         return True
     if mention.kind in ("mark", "but", "same"):
@@ -371,6 +375,17 @@ def _turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> b
     nouns = [m for m in mentions[at : at + 3] if m.kind not in ("prep", "det")][:1]
     other = bool(nouns) and nouns[0].kind == "component" and nouns[0].strong
     return bool(named) and other and all(m.id != nouns[0].id for m in named)
+
+
+def _guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether a part was guessed at, and words that nobody knows lead to another one."""
+    mention, kinds = mentions[at], [m.kind for m in clause.mentions]
+    if "hedge" not in kinds or clause.said or not mention.strong or mention.gap == 0 or len(mention.senses) > 2:
+        return False
+    guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
+    named = bool(guess) and guess[0].kind == "component" and guess[0].strong and not guess[0].gap
+    apart = not {m.kind for m in guess} & {"or", "and", "but"} and mention.id != guess[0].id if guess else False
+    return named and apart and any(m.gap for m in guess[1:])
 
 
 def _diagnosed(mention: Mention, clause: Clause) -> bool:

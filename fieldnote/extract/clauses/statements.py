@@ -119,7 +119,11 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
     for flag in reversed(flags):
         if flag.first == "neither" and flag.kind in ("no", "not"):
             return head.start - flag.end <= 8  # "neither burner on the right would light"
-        if flag.kind in ("pronoun", "them", "mark", "but") or (flag.first in ("nothing", "nowt") and head.pause):
+        if (
+            head.first == "so"
+            or flag.kind in ("pronoun", "them", "mark", "but")
+            or (flag.first in ("nothing", "nowt") and head.pause)
+        ):
             return False
         if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.end <= head.start for t in subject):
             return False  # "you turn it, nothing, the nozzle was choked"

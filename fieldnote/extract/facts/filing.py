@@ -51,13 +51,15 @@ def file(
         failed.condition, failed.status, failed.clause = "passed", "present", talk.state.clause
         return failed
     if condition == "ok" and status == "present":
+        if same and same[0].status == "absent" and _so_fine(talk, same[0], statement):
+            return same[0]
         for fact in same:
             if (
                 fact.condition not in (None, "ok", "passed")
                 and fact.status in OPEN
                 and (fact.worked or (statement.now and not aside) or _mended_at(talk, place, fact))
             ):
-                fact.turn("resolved", "ok-after-work")
+                _all_over(talk, same if statement.now else [], fact)
                 return fact
             if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                 return fact
@@ -113,6 +115,21 @@ def _gone_already(talk: Talk, fact: Fact) -> bool:
     return fact.condition == "missing" and fact.status == "present" and fact.clause >= talk.state.clause - 2
 
 
+def _so_fine(talk: Talk, denied: Fact, statement: Statement | Job) -> bool:
+    """ "It doesn't drop water so that's fine": the same said again of what has just been looked for and not found."""
+    if not isinstance(statement, Statement) or not statement.pronoun or denied.clause < talk.state.clause - 1:
+        return False
+    return talk.draft.tokens[max(0, statement.head - 2)].norm == "so"
+
+
+def _all_over(talk: Talk, same: list[Fact], last: Fact) -> None:
+    """ "Small and yellow, was full of dust, now it's blue and strong": all that was just told of the part is put right."""
+    for fact in [last, *same]:
+        lately = fact is last or (fact.status == "present" and fact.clause >= talk.state.clause - 3)
+        if lately and fact.condition not in (None, "ok", "passed"):
+            fact.turn("resolved", "ok-after-work")
+
+
 def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:
     """ "A nest in it, half blocked", "tested ok, sounded when pressed": two words for one thing that is seen."""
     if fact.status != "present" or fact.clause < talk.state.clause - 1:
@@ -120,6 +137,9 @@ def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, conditio
     if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
         words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
         fact.condition = condition if words & _SHUT else fact.condition
+        return True
+    if fact.component == "flue" and (fact.condition, condition) == ("ok", "passed"):
+        fact.condition = "passed"  # "the flue's pulling, smoke test passed"
         return True
     return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
 

@@ -138,6 +138,9 @@ def fitting(
         return _symptom_of_what(statement, appliance)
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "case seal's intact, no signs of spillage"
+    burning = next((s for s in senses if s.of and "flame" in s.of and not s.of & _AT_ITS_BURNER), None)
+    if strong[0].id == "pilot" and burning:
+        return "pilot", burning.id  # "the pilot has a lazy yellow flame"
     free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
     if free is None:
         return None  # "flat" of a cap says nothing, nor does what is said of vents only
@@ -200,6 +203,8 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return component, "not-lighting"  # "the large ring's out of action"
     if condition == "constant-spark" and component in ("burner", "appliance"):
         return "spark-generator", condition  # "her gas rings keep ticking"
+    if condition == "not-holding" and component == "knob":
+        return "burner", condition  # "let go the knob and it dies on you"
     if condition == "weak" and component in ("electrode", "spark-generator"):
         return component, "weak-spark"
     if (component, condition) == ("ventilation", "leaking"):
@@ -227,6 +232,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
                 return (
                     "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
                 ), sense.id
+    if target.places and {"leaking", "constant-spark"} <= statement.condition_ids:
+        return "gas-tap", "leaking"  # "front right will not turn off"
     plain = any(
         sense.id == "dirty" and sense.of is None for sense in statement.senses
     )  # "front left's dirty": no flame

@@ -179,12 +179,12 @@ class Reader:
             said.cured = updating.comes_of_work(self.talk, said, made)
             if not (said.cured or mode.reported):
                 updating.belied(self.talk)
+        if said.carried_out:
+            updating.carried_out(self.talk, made)
         if said.cured and not cured_already:
             made += updating.cured(self.talk, said, made)
             self.talk.fit_now = self.talk.state.clause
         if said.declined:
             updating.declined(self.talk, said, made)
-        if said.carried_out:
-            updating.carried_out(self.talk, made)
         if said.still:
             updating.still(self.talk, said, made)

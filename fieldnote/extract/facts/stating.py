@@ -24,6 +24,11 @@ _TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
+_AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
+_HELD = 25  # words in which a test is told
+_MINUTES = frozenset("minute minutes mins".split())
+_GAUGE = frozenset("gauge manometer twenty 20 millibar mbar water".split())
+_STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
 _BEING = frozenset("is was are were has been being just all".split())
@@ -118,6 +123,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             found = parts.fitting(target, statement, talk.state.appliance)
         if found is None or _too_far(talk, target, statement, found):
             continue
+        if found == ("pilot", "weak-spark") and "weak" in statement.condition_ids:
+            found = ("pilot", "weak")  # "the pilot's feeble"
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
         if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
             condition = "partly-blocked"
@@ -376,6 +383,8 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
         elif _of_the_burner(talk, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
+        elif _at_large(talk, statement, target):
+            out.append(target)  # "front two there's nowt up with": said of the burners
         elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
             topic = talk.state.topic[-1]
             out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
@@ -402,6 +411,13 @@ def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:
     return told[-1] if told else None
 
 
+def _at_large(talk: Talk, statement: Statement, target: Target) -> bool:
+    """Whether a place is said to have nothing wrong with it at all, and nothing of the parts of which a list is made."""
+    if statement.condition_ids != {"ok"} or statement.denied or not target.places:
+        return False
+    return bool(_AT_LARGE & set(_words(talk, statement)))
+
+
 def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     """Whether "hold in", "light", "spark" is said, which no part that was worked on does."""
     if statement.condition_ids != {"ok"} or statement.denied or not talk.state.topic:
@@ -411,11 +427,19 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
 
 
+def _held(told: Sequence[str]) -> bool:
+    """ "Two minutes on the gauge and it's not shifted": a tightness test told by what the gauge did."""
+    said = set(told)
+    return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
+
+
 def _nowhere(talk: Talk, statement: Statement) -> bool:
     """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
     end = statement.head + statement.words
     word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
     named = any(target.names and target.end > statement.head for target in statement.targets)
+    if statement.denied and "smell" in _words(talk, statement) and not statement.targets:
+        return True  # "no gas smell": of no part in hand
     return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
 
 
@@ -453,6 +477,8 @@ def _tested(talk: Talk, statement: Statement) -> Target | None:
         if token.norm in TESTED:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
     told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
+    if behind[0].norm in ("so", "and", "thats", "passed", "pass", "failed") and _held(told[-_HELD:]):
+        return Target((Sense("component", "pipework", None, "strong"),))
     for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
         part = _TESTS.get((word, after)) or TESTED.get(word)
         if part:

@@ -102,7 +102,8 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
-    fit = statement.condition_ids == {"ok"} or _dried(talk, statement, said) or _made_firm(talk, statement)
+    verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"})  # "remade, tested ok"
+    fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
@@ -245,7 +246,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
 
 def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
     """ "Boiler's banging, the fan was touching, set it, quiet now": what an appliance did for the sake of a part of it."""
-    if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed"):
+    if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed", "unstable"):
         return False
     return any(fact.appliance == symptom.appliance for fact in worked)
 
@@ -330,7 +331,7 @@ def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
                 fact.act(action.kind, "declined")
                 fact.cues.append("declined")
     words = {token.norm for token in talk.draft.tokens[said.start : said.end + 3]}
-    if facts and "one" in words and facts[-1].status == "present" and not facts[-1].actions:
+    if facts and words & {"one", "new", "another"} and facts[-1].status == "present" and not facts[-1].actions:
         facts[-1].act("replace", "declined")  # "cap's warped, customer doesn't want one"
 
 

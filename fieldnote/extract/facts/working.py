@@ -255,6 +255,9 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
                 :1
             ]
+        if not same and component == "terminal":  # "the flue on the wall's hanging off, screwed that terminal back on"
+            same = [f for f in talk.story.named("flue")[:3] if is_faulty(f) and f.clause >= talk.state.clause - 3]
+            same = [f for f in same if f.condition in ("detached", "loose", "broken")][:1] or same[:1]
         if not target.places and job.kind in SUITS and not any(f.condition in SUITS[job.kind] for f in same):
             told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in SUITS[job.kind]]
             same = told[:1] or same  # "tap's stiff ... right one won't hold ... greased the tap"

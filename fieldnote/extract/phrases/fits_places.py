@@ -135,6 +135,8 @@ def _opens_talk(spot: Spot) -> bool:
     behind = spot.behind()
     if spot.beyond in ("oven", "ovens") and _left_before(spot):
         return False  # "left oven seal torn, right oven fine"
+    if _told_on_the_left(spot):
+        return False
     if spot.followed_by("component") and any(
         _bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]
     ):
@@ -143,6 +145,16 @@ def _opens_talk(spot: Spot) -> bool:
             sense.id == "burner" for sense in after.senses("component")
         )  # "right ring's fine"
     return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
+
+
+def _told_on_the_left(spot: Spot) -> bool:
+    """ "Left electrode ok, right electrode cracked": the part behind "right" was spoken of on the left."""
+    if not spot.followed_by("component") or spot.pause:
+        return False
+    start = spot.hit.start
+    words = [token.norm for token in spot.tokens[max(0, start - 10) : start]]
+    beside = words.index("left") if "left" in words else None
+    return beside is not None and words[beside + 1 : beside + 2] == [spot.beyond]
 
 
 def says_how(spot: Spot) -> bool:

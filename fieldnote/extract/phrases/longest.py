@@ -90,7 +90,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if hit and _cap_of_a_burner(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
-        if hit and _name_at_end(hit, tokens):
+        if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
@@ -157,6 +157,16 @@ def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and whole is not None and whole.end > hit.end
 
 
+def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of what means nothing begins a fault: "cap off its seat" is not "cap off"."""
+    if hit.end - hit.start == 1 or hit.slot or any(sense.kind != "nothing" for sense in hit.values):
+        return False
+    name, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
+    named = name is not None and name.end == hit.end - 1 and any(sense.kind == "component" for sense in name.values)
+    fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
+    return named and fault and whole is not None and whole.end > hit.end + 1
+
+
 def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a part of a burner begins with the last word of a place."""
     if hit.end - hit.start == 1 or not any(sense.kind == "place" for sense in hit.values):
@@ -203,7 +213,7 @@ def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     ("the electrode the lead and the cap")."""
     if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
         return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
-    if hit.end - hit.start == 1 or all(sense.kind != "component" for sense in hit.values):
+    if hit.end - hit.start == 1 or all(sense.kind not in ("component", "size") for sense in hit.values):
         return hit
     stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
     if stop is None:

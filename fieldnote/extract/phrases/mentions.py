@@ -38,6 +38,7 @@ _RELATING = frozenset(
     "that which what where when while whilst as than if before after until till since because cos how one ones thing all like "
     "once far wherever whenever unless though although".split()
 )
+_MONTHS = frozenset("january february march april may june july august september october november december".split())
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
 _ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
@@ -65,6 +66,10 @@ def run(draft: Draft) -> None:
             _join_corner(found)
             _once(found)
             _itself(found)
+            if found[-1].done and tokens[hit.end - 1].pause == "" and _month(tokens, hit.end):
+                found.append(
+                    Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
+                )
             if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
@@ -127,6 +132,11 @@ def _itself(found: list[Mention]) -> None:
         and not found[-1].gap
     ):
         found[-2] = replace(found[-2], end=found.pop().end)
+
+
+def _month(tokens: Sequence[Token], at: int) -> bool:
+    """Whether work is dated by a month alone: "board renewed June, ok"."""
+    return at < len(tokens) and tokens[at].norm in _MONTHS and (bool(tokens[at].pause) or at + 1 == len(tokens))
 
 
 def _year(tokens: Sequence[Token], at: int) -> int | None:

@@ -23,6 +23,7 @@ _HEATERS = frozenset(
     "boiler combi fire heater fires boilers heaters multipoint geyser flue coals radiants pilot".split()
 )
 _FAR = 200  # words within which the heater in hand is named
+_ADVERBS = frozenset({"often"})  # "it often leaks"
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 
 
@@ -34,6 +35,9 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(tokens[at].norm)
     meant = (sense for sense in hit.values if odd or _around(sense.note, hit, tokens))
     values = tuple(sense._replace(note="strong") for sense in meant if _has_a_heater(sense, hit, tokens))
+    word = tokens[at].norm
+    odd = word not in _ADVERBS and lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(word)
+    values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
     return replace(hit, values=values) if values else None
 
 

@@ -59,7 +59,12 @@ def kind_of(spot: Spot) -> str | None:
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
-    if kinds == {"correct"} and spot.first == "wait" and spot.single and (spot.before == "to" or spot.beyond == "for"):
+    if (
+        kinds == {"correct"}
+        and spot.first == "wait"
+        and spot.single
+        and (spot.before in ("to", "i", "we") or spot.beyond == "for")
+    ):
         return None  # "you have to wait for it"
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
@@ -191,6 +196,8 @@ def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
     if put_off(spot):
         return False
+    if spot.first == "fixed" and spot.single and spot.beyond in ("the", "that", "its") and not spot.pause:
+        return False  # "I've fixed the lead": work
     behind = spot.behind(1)
     if behind is not None and behind.means("pronoun", "them"):
         behind = behind.behind(1)
@@ -235,7 +242,10 @@ def _outcome(spot: Spot) -> bool:
     """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
     if spot.before in _ASKING:
         return False
-    return bool(spot.pause) or (spot.beyond not in PARTICLES and not spot.followed_by("condition"))
+    after = spot.follower()
+    praised = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))  # "it stops in lovely"
+    praised = praised and after is not None and after.first not in ("like", "true")
+    return bool(spot.pause) or praised or (spot.beyond not in PARTICLES and not spot.followed_by("condition"))
 
 
 def _still(spot: Spot) -> bool:

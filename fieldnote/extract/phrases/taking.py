@@ -151,7 +151,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "det"  # "except them back two"
     if kind == "correct" and _numeric(hit, draft):
         return None
-    if kind == "mark" and spot.means("condition") and _verdict_on_figure(spot, draft):
+    if kind == "mark" and spot.means("condition") and (_verdict_on_figure(spot, draft) or _verdict_alone(spot)):
         return "condition"
     if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
         return None  # "twenty dead", "nine flat"
@@ -183,6 +183,19 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
 
 def _figure_before(spot: Spot, draft: Draft) -> bool:
     return spot.hit.start - 1 in draft.measured or spot.before in _NUMBERS or spot.before.isdigit()
+
+
+def _verdict_alone(spot: Spot) -> bool:
+    """ "Board renewed June, ok.": a verdict that ends a note on a part."""
+    start = spot.hit.start
+    if spot.first not in ("ok", "okay") or spot.pause != "." or not start or spot.tokens[start - 1].pause != ",":
+        return False
+    for hit in reversed(spot.hits[max(0, spot.at - 6) : spot.at]):
+        if any(token.pause == "." for token in spot.tokens[hit.end - 1 : start]):
+            return False
+        if any(sense.kind == "component" for sense in hit.values):
+            return True
+    return False
 
 
 def _verdict_on_figure(spot: Spot, draft: Draft) -> bool:

@@ -33,6 +33,7 @@ _PIECE = re.compile(
     re.IGNORECASE,
 )
 _APOSTROPHES = re.compile("['’`´]")
+_SHORTENED = frozenset("poss prob probs approx temp temps max min incl".split())  # whose full stop ends no sentence
 _FULL, _HALF, _SIGNS = frozenset(".!?…"), frozenset(",;:()[]—–"), frozenset("%°£€<>½¼¾²³")
 
 
@@ -97,7 +98,7 @@ def _with_pauses(doc: "Doc") -> Iterator[Token]:
             if held:
                 yield replace(held, pause=pause) if pause else held
             held, pause = _word(text, token.idx), ""
-        else:
+        elif not (text == "." and held and held.norm in _SHORTENED):
             pause = max(pause, _pause(text, after_space and bool(token.whitespace_)), key=" ,.".find)
             held = replace(held, asks=True) if held and text == "?" else held
         after_space = bool(token.whitespace_) or text.isspace()
