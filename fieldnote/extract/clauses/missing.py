@@ -36,9 +36,12 @@ def placed(target: Target, subject: Sequence[Target]) -> Target:
 
 def not_there(clause: Clause) -> Statement | None:
     """ "No stability bracket", "there's no alarm", "alarm: none": a part that is not there."""
-    last = clause.mentions[-1]
-    if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and len(clause.mentions) > 1:
-        part = clause.mentions[-2]
+    rest = list(itertools.dropwhile(lambda m: m.kind != "no-after", clause.mentions))
+    advised = bool(rest) and all(m.kind == "work" and m.id in ("advise", "order") for m in rest[1:])  # "none, advised"
+    end = clause.mentions.index(rest[0]) + 1 if advised else len(clause.mentions)
+    last = clause.mentions[end - 1]
+    if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and end > 1:
+        part = clause.mentions[end - 2]
         if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
             missing = (Sense("condition", "missing"),)
             return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])

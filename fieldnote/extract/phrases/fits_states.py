@@ -28,6 +28,7 @@ _PEOPLE = frozenset(
     "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
     "told somebody someone nobody left no not needs".split()
 )
+_SLACK = frozenset("some of much more no any bit the has got had little excessive a its with slight that".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -62,6 +63,10 @@ def is_condition(spot: Spot) -> bool:
         return False  # "straight in", "straight to max"
     if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
         return False  # "tightened the gland nut so hard it leaks"
+    if spot.first == "play" and spot.single and spot.before not in _SLACK:
+        return False  # "kids play there"
+    if spot.first in ("working", "works", "lit") and _wondered(spot):
+        return False  # "how it was working I don't know"
     if spot.first == "burn" and spot.single and spot.followed_by("condition"):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
@@ -130,6 +135,11 @@ def _worked_so(spot: Spot) -> bool:
     return any(
         sense.kind == "work" for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values
     ) and not any(token.pause for token in spot.tokens[max(0, spot.hit.start - 8) : spot.hit.start])
+
+
+def _wondered(spot: Spot) -> bool:
+    """Whether "how" stands up to three words before."""
+    return any(spot.tokens[i].norm == "how" for i in range(max(0, spot.hit.start - 3), spot.hit.start))
 
 
 def _belongs(spot: Spot) -> bool:
