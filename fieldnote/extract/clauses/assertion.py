@@ -80,6 +80,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
         behind = {"behind"} if trailing_if(clause) else set()
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
     ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
+    if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
+        return Mode(silent=True, left=before.left, cues=before.cues)
     if before.silent and before.left > 0 and not ended:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:

@@ -32,9 +32,12 @@ def of_the_cause(head: Mention, clause: Clause) -> bool:
     if head.owned or head.first in ("a", "an"):
         return False  # "rusted with a weep at the elbow"
     at = clause.mentions.index(head)
-    before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"][-2:]
+    before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"]
     if before and before[-1].kind == "condition" and before[-1].last == "with" and not (head.gap or head.fit):
         return True  # "chocka with slime"
+    if before and before[-1].kind == "prep" and before[-1].first == "of":
+        before = before[:-1]  # "bunged up with some sort of white powder"
+    before = before[-2:]
     return (
         len(before) == 2
         and before[1].cause
@@ -47,6 +50,8 @@ def of_the_cause(head: Mention, clause: Clause) -> bool:
 def circumstance(head: Mention, clause: Clause) -> bool:
     """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
     at = clause.mentions.index(head)
+    if _where_it_was(at, clause):
+        return True
     first = at - 1
     while head.fit and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
         first -= 1  # "when the boiler fires up", "when the window was open"
@@ -58,6 +63,16 @@ def circumstance(head: Mention, clause: Clause) -> bool:
     ):
         return False
     return any(m.kind in ("condition", "reading") for i, m in enumerate(clause.mentions) if i != at)
+
+
+def _where_it_was(at: int, clause: Clause) -> bool:
+    """ "Burnt where it's been tracking": what made it so, beside what is so."""
+    row = clause.mentions[max(0, at - 3) : at]
+    where = next((i for i, m in enumerate(row) if m.kind == "prep" and m.first == "where"), None)
+    if where is None or not any(m.kind == "condition" for m in clause.mentions[: at - len(row) + where]):
+        return False
+    between = row[where + 1 :]
+    return all(m.kind in ("pronoun", "be", "them") for m in between) and not any(m.gap > 1 or m.pause for m in between)
 
 
 def goes_on(verb: Mention, adverb: Mention) -> bool:

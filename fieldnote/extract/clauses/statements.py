@@ -77,6 +77,10 @@ def statement_of(
     ids = {name.id for t in behind for name in t.names}
     inside = inside and any(sense.of is None or sense.of & ids for sense in head.senses)
     out.targets = _joined([] if led and out.own else subject, behind, inside)
+    if head.first == "all":  # "burners all light"
+        out.targets = [
+            replace(t, places=("all",)) if _a_row(t) and not (t.places or t.group or t.size) else t for t in out.targets
+        ]
     if left_out:
         # "nothing wrong with the cooker apart from the front left knob" tells of no burner
         corners = any(t.places and t.component in (None, "burner") for t in left_out)

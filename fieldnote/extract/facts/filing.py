@@ -33,6 +33,10 @@ def file(
     same = talk.story.of(component, place, burner, appliance)
     if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"
         same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
+    if place is None and condition == "ok" and component == "flame":  # "yellow all round ... flames are blue"
+        same += [fact for fact in talk.story.named(component)[:2] if fact.position == "all"]
+    if status == "present" and (told := _told_elsewhere(talk, component, condition, place, statement)):
+        return told
     for fact in same:
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact
@@ -57,7 +61,7 @@ def file(
             if (
                 fact.condition not in (None, "ok", "passed")
                 and fact.status in OPEN
-                and (fact.worked or (statement.now and not aside) or _mended_at(talk, place, fact))
+                and (fact.worked or (statement.now and not aside) or _mended_at(talk, place or fact.position, fact))
             ):
                 _all_over(talk, same if statement.now else [], fact)
                 return fact
@@ -142,6 +146,26 @@ def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, conditio
         fact.condition = "passed"  # "the flue's pulling, smoke test passed"
         return True
     return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
+
+
+def _told_elsewhere(
+    talk: Talk, component: str, condition: str | None, place: str | None, statement: Statement | Job
+) -> Fact | None:
+    """ "Wrong injector all four ... burning the wrong jets full stop": the same again, its place not said."""
+    if condition in (None, "ok", "passed") or not isinstance(statement, Statement):
+        return None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if place is not None and last is not None and (last.component, last.condition) == (component, condition):
+        anew = any(t.names and t.start > last.end for t in statement.targets)
+        again = statement.again and place == "all"  # "wrong injector, all four the same"
+        near = last.clause >= talk.state.clause - again
+        if last.position is None and near and last.status == "present" and not anew:
+            last.position = place  # "couldn't see the burners for baked on beans"
+            return last
+    if place is not None:
+        return None
+    told = [f for f in talk.story.named(component)[:4] if f.condition == condition and f.status in OPEN]
+    return next((f for f in told if f.position and f.clause >= talk.state.clause - 8), None)
 
 
 def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> Fact | None:

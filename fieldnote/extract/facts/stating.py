@@ -41,6 +41,15 @@ _VERDICTS = (
     "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
     "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
 )  # fmt: skip
+_SMALL = (
+    "nothing to worry",
+    "nothing serious",
+    "nothing major",
+    "nothing too",
+    "nowt to worry",
+    "no big deal",
+    "nothing drastic",
+)
 _NOTHING = frozenset("nothing nowt none nil nae".split())
 _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
@@ -103,6 +112,10 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
+    if _belittled(talk, statement):
+        return []  # "front two have a yellow tip, nothing to worry about"
+    if "dead" in statement.condition_ids and talk.last_words & OPPOSITES["no-spark"] and _at_places(statement):
+        statement.senses = (Sense("condition", "no-spark"),)  # "front left sparking, rear right dead as a dodo"
     if "dry" in statement.condition_ids and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
     like = list(talk.state.focus)[-1:] if statement.again else []
@@ -175,6 +188,21 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
         out.words = last.end - last.start
         said.statements.append(out)
+
+
+def _belittled(talk: Talk, statement: Statement) -> bool:
+    """Whether a fault of the same breath is only said to be a small one."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if statement.condition_ids != {"ok"} or last is None or last.clause < talk.state.clause - 1:
+        return False
+    said = " ".join(_words(talk, statement))
+    fault = last.status == "present" and last.condition not in (None, "ok", "passed")
+    return fault and said.startswith(_SMALL) and not any(t.names and t.start > last.end for t in statement.targets)
+
+
+def _at_places(statement: Statement) -> bool:
+    """Whether a statement names places and no part."""
+    return bool(statement.targets) and all((t.places or t.group) and not t.names for t in statement.targets)
 
 
 def _shows_in_flame(statement: Statement, target: Target) -> bool:

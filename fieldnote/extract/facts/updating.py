@@ -104,6 +104,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return True
     verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"})  # "remade, tested ok"
     fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement)
+    fit = fit or _at_work_again(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
@@ -116,6 +117,15 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     )  # "adjusted that, tested the alarm, it works"
     worked = [fact for fact in talk.state.focus if fact.worked and fact.status == "resolved"]
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
+
+
+def _at_work_again(talk: Talk, statement: Statement, said: Said) -> bool:
+    """ "Put a new fuse in and it's clicking away": of what it can mean, that it works, for there was no spark before the work."""
+    if not {"constant-spark"} <= statement.condition_ids <= {"ok", "constant-spark", "noisy"}:
+        return False
+    lately = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - 3]
+    silent = any(fact.condition in SILENT | {"dead"} for fact in lately)
+    return silent and (bool(said.works) or any(fact.worked for fact in talk.state.focus))
 
 
 def _made_firm(talk: Talk, statement: Statement) -> bool:
@@ -177,9 +187,21 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
             f for f in shown if f.condition == shown[-1].condition and f not in found
         ]  # "and they're all fine now"
     found += [fact for fact in _contradicted(talk, said, made) if fact not in found]
+    found += [fact for fact in _shown_with(talk, found) if fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or list(talk.state.focus)
+
+
+def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
+    """ "Keeps lifting, the cap wasn't sat down, turned it till it dropped in, sorted": what its flame did."""
+    causes = [fact for fact in found if fact.component in AT_BURNER - {"flame", "burner"}]
+    places = {(fact.position, fact.burner) for fact in causes}
+    return [
+        fact
+        for fact in talk.story.facts[-5:]
+        if causes and fact.condition in SHOWING and fact.status == "present" and (fact.position, fact.burner) in places
+    ]
 
 
 def _contradicted(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:

@@ -52,6 +52,8 @@ _BEYOND = {
     "adjust": _BROKEN - {"worn", "wrong-part"} | {"dirty", "sooted", "blocked", "burnt"},
 }
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
+_UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
+_SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
@@ -287,7 +289,8 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
     """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
     for fact in talk.story.facts[-4:]:
         near = fact.clause >= talk.state.clause - 2 and fact.position in (place, None) and fact.status == "present"
-        if near and fact.condition in MENDED_BY.get(component, ()):
+        whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
+        if near and (whole or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")
 
 

@@ -18,7 +18,7 @@ _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones o
 
 def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
-    if spot.first == "right" and spot.beyond in WANTED and wrong_before(spot):
+    if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if spot.first == "left" and spot.single and _remains(spot):
         return False
@@ -62,6 +62,13 @@ def _runs_round(spot: Spot) -> bool:
         return False
     noun = spot.tokens[spot.hit.end + 1].norm if spot.hit.end + 1 < len(spot.tokens) else ""
     return noun not in ("hob", "top", "burners", "rings", "board")
+
+
+def _beyond_one(spot: Spot) -> str:
+    """The word behind, "one" and "ones" passed over."""
+    if not spot.single or spot.beyond not in ("one", "ones", "un") or spot.hit.end + 1 >= len(spot.tokens):
+        return spot.beyond
+    return spot.tokens[spot.hit.end + 1].norm
 
 
 def wrong_before(spot: Spot) -> bool:

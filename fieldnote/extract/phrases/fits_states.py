@@ -67,7 +67,7 @@ def is_condition(spot: Spot) -> bool:
         return False  # "kids play there"
     if spot.first in ("working", "works", "lit") and _wondered(spot):
         return False  # "how it was working I don't know"
-    if spot.first == "burn" and spot.single and spot.followed_by("condition"):
+    if spot.first in ("burn", "burned", "burnt") and spot.single and _well_next(spot):
         return False  # "the mediums burn lovely"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
         return False  # "wants a good soak"
@@ -140,6 +140,13 @@ def _worked_so(spot: Spot) -> bool:
 def _wondered(spot: Spot) -> bool:
     """Whether "how" stands up to three words before."""
     return any(spot.tokens[i].norm == "how" for i in range(max(0, spot.hit.start - 3), spot.hit.start))
+
+
+def _well_next(spot: Spot) -> bool:
+    """Whether how a flame burns stands right behind ("the mediums burn lovely", "lit and burned blue")."""
+    after = spot.follower()
+    fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))
+    return fit or (spot.first == "burn" and spot.followed_by("condition"))
 
 
 def _belongs(spot: Spot) -> bool:

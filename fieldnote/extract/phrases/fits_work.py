@@ -37,6 +37,8 @@ def is_work(spot: Spot) -> bool:
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
+    if spot.first == "swapped" and spot.means("condition") and (spot.before in BECOMING or _of_a_part(spot)):
+        return False  # "both got the caps swapped over"
     if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
     if spot.first == "gap" and spot.single and spot.before in ("a", "the", "no", "its", "big", "any"):

@@ -34,6 +34,7 @@ _NO_HELP = frozenset("good use change difference help odds".split())
 _ORDERING = frozenset(
     "order ordered ordering need needs needed want wants wanted get getting bring bringing fetch".split()
 )
+_METERED = frozenset("put stuck swung clipped with used using hooked across".split())  # before "a meter"
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
 _TAKING_BACK = frozenset(
@@ -94,8 +95,8 @@ def _component(spot: Spot) -> bool:
     ):
         return False  # "fine bar a stiff tap", "bar this one"
     said = spot.followed_by("condition", "be", "work", "need")
-    if spot.first == "meter" and spot.single and spot.before in ("my", "me"):
-        return False  # "couldn't get my meter on it"
+    if spot.first == "meter" and spot.single and _to_measure_with(spot):
+        return False
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
@@ -105,6 +106,14 @@ def _component(spot: Spot) -> bool:
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
         return False
     return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _to_measure_with(spot: Spot) -> bool:
+    """ "Couldn't get my meter on it", "put a meter across the couple": an instrument."""
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    return lead[-1:] in (["my"], ["me"], ["multi"]) or (
+        len(lead) > 1 and lead[1] in ("a", "the") and lead[0] in _METERED
+    )
 
 
 def _correct(spot: Spot) -> bool:

@@ -55,7 +55,7 @@ SAYS_MORE = {
     "seized": frozenset({"sticking", "stiff", "damaged"}),
     "worn": frozenset({"loose", "damaged"}),
     "blocked": frozenset({"dirty", "sooted"}),
-    "broken": frozenset({"loose", "damaged"}),
+    "broken": frozenset({"loose", "damaged", "detached"}),
     "leaking": frozenset({"loose", "damaged"}),
     "not-holding": frozenset({"damaged"}),
 }
