@@ -39,7 +39,7 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             flags, figure = [], False
         elif chunks and mention.kind == "component" and is_tail(clause.mentions.index(mention), clause.mentions):
             lead.append(mention)
-        elif mention.kind == "component" and _ruled_out(mention, lead, flags):
+        elif mention.kind == "component" and _ruled_out(mention, lead if not chunks else [chunks[-1][0]], flags):
             flags = flags[:-1]
             continue  # "turned out to be the pump, not the fan"
         elif mention.kind == "component" and _at_what_time(mention, clause):
@@ -48,6 +48,8 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             continue  # "won't hold, fourteen millivolts off the thermocouple"
         elif not chunks and mention.kind == "component" and _behind_its_figure(mention, lead, flags):
             lead = [*(m for m in lead if m.kind != "component"), mention]
+        elif not chunks and mention.many and _behind_a_figure_there(mention, lead, flags):
+            lead = [mention]
         elif mention.kind in NOMINAL or mention.kind in ("prep", "and", "or", "one", "det", "except"):
             if not chunks and _taken_off(mention, lead, clause):
                 lead = []
@@ -76,11 +78,18 @@ def _behind_its_figure(part: Mention, lead: Sequence[Mention], flags: Sequence[M
     return figure is not None and named and part.strong and not part.gap and figure.end == part.start
 
 
+def _behind_a_figure_there(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
+    """ "Rear right twenty eight, taps are fine": the place was that of a figure."""
+    figure = flags[-1] if flags else None
+    there = figure is not None and figure.kind == "reading" and figure.end == part.start and not part.gap
+    return there and bool(lead) and lead[-1].kind == "place" and all(m.kind != "component" for m in lead)
+
+
 def _ruled_out(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention]) -> bool:
     """Whether a part is named only to say that it is not the one that was meant."""
     denied = bool(flags) and flags[-1].kind == "not" and flags[-1].first == "not" and part.start - flags[-1].end <= 1
     before = [m for m in lead if m.end <= flags[-1].start] if denied else []
-    return denied and not part.gap and bool(before) and before[-1].kind == "component"
+    return denied and not part.gap and bool(before) and before[-1].kind in ("component", "condition")
 
 
 def _at_what_time(part: Mention, clause: Clause) -> bool:

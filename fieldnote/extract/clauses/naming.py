@@ -164,6 +164,9 @@ def _behind_outcome(
 
 def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A name that says little by itself, or is part of what was said ("yellow flame", "dropped off the electrode")."""
+    ruled_out = behind.kind == "not" and behind.first == "not" and mention.start - behind.end <= 1 and not behind.pause
+    if ruled_out and mention.kind == "component" and not mention.gap and not followed_by_predicate(at, mentions):
+        return False  # "it's the lead that's loose, not the electrode, push it on"
     coloured = behind.kind == "condition" and any(
         sense.id in ("yellow-tipping", "lifting", "weak") for sense in behind.senses
     )

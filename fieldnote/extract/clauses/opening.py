@@ -76,7 +76,8 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     if mention.pause == "." or mention.kind in _OPENERS:
         return True
     if mention.kind == "own":
-        return any(m.kind == "report" for m in clause.mentions)
+        found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
+        return found or any(m.kind == "report" for m in clause.mentions)
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     return None

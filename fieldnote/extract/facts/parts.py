@@ -4,10 +4,12 @@ condition, by what the trade says of which part. Not allowed to know: clauses.
 
 import functools
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import KIN, Target
 from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER
 from fieldnote.trade.spoken import spoken
 
 # the part that a condition is said of when none was named
@@ -114,14 +116,17 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _without_name(target, statement, appliance)
+    if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
+        at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
+        target = replace(target, names=at_burner or target.names)
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
     senses = sorted(statement.senses, key=lambda sense: (len(sense.of or ()) != 1, _LAST.get(sense.id, 0)))
     if plain := _in_so_many_words(target, statement):
         return plain
-    for names in _tiers(target, kin, statement.condition_ids, appliance):
-        for limited in (True, False):
+    for tier in _tiers(target, kin, statement.condition_ids, appliance):
+        for limited, names in _in_turn(tier, statement):
             for name in names:
                 for sense in senses:
                     allowed = _allows(sense, name.id) or (
@@ -154,6 +159,14 @@ def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] |
     if len(set(strong)) != 1 or not any(_allows(sense, strong[0]) for sense in said):
         return None
     return _told(strong[0], statement.word)
+
+
+def _in_turn(tier: list[Sense], statement: Statement) -> list[tuple[bool, list[Sense]]]:
+    """Which names are tried with what wordings of a part and which with what any part can be: a fault that is said of one
+    of them alone tells which is meant ("the ceramic's gone"), praise does not ("the lead is sound")."""
+    if statement.condition_ids != {"ok"}:
+        return [(True, tier), (False, tier)]
+    return [(limited, [name]) for name in tier for limited in (True, False)]
 
 
 def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:

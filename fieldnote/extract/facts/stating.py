@@ -39,7 +39,8 @@ _SEEKING = frozenset(
 # a verdict that tells no fault by itself
 _VERDICTS = (
     "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
-    "past it", "banjaxed", "buggered", "ruined", "beyond", "wrecked", "kaput",
+    "past it", "banjaxed", "past saving", "past mending", "past repair", "beyond saving", "not right", "buggered", "ruined",
+    "beyond", "wrecked", "kaput",
 )  # fmt: skip
 _SMALL = (
     "nothing to worry",

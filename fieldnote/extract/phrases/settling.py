@@ -135,6 +135,18 @@ def _but(spot: Spot) -> bool:
     return not (named and spot.followed_by("be", "not", "condition", "need"))
 
 
+def _except(spot: Spot) -> bool:
+    """ "All clear but the front right and that's half gunked up": what is left out of praise."""
+    if spot.first != "but" or spot.tokens[spot.hit.end - 1].norm == "for":
+        return True
+    behind, place = spot.behind(), spot.follower()
+    praised = behind is not None and any(sense.id == "ok" for sense in behind.senses("condition")) and not behind.pause
+    if not praised or place is None or not place.means("place") or spot.tokens[place.hit.end - 1].clitic:
+        return False
+    after = place.follower()
+    return bool(place.pause) or after is None or after.means("and", "pronoun", "work", "mark")
+
+
 def _own(spot: Spot) -> bool:
     """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
     behind = spot.behind()
@@ -292,6 +304,7 @@ def _past(spot: Spot) -> bool:
 _FITS: dict[str, Callable[[Spot], bool]] = {
     "past": _past,
     "own": _own,
+    "except": _except,
     "place": is_place,
     "size": is_size,
     "component": _component,
