@@ -13,6 +13,8 @@ from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
+# what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
+_OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -183,8 +185,11 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
         return last
     told = condition in SAYS_MORE.get(last.condition or "", ())
     held = last.component in HOLDING and condition == "not-holding"
+    hinged = last.component in ("door", "lid") and {last.condition, condition} <= _OF_HINGES
+    told, held = told or hinged, held or hinged
     if not told or apart > (_MORE if held else _AT_ONCE):
         return None
+    last.condition = "broken" if hinged and condition == "broken" else last.condition
     last.end = max(last.end, statement.head + statement.words)
     return last
 

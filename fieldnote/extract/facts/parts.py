@@ -39,6 +39,7 @@ _SAID_OF = {
 _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
+_SPARK_ALONE = ("weak-spark", frozenset({"electrode"}))  # "hit and miss" is said of a spark where one is named
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 # parts of the house that are spoken of in the midst of any appliance
 _ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
@@ -250,7 +251,7 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     plain = any(
         sense.id == "dirty" and sense.of is None for sense in statement.senses
     )  # "front left's dirty": no flame
-    shown = [sense for sense in statement.senses if sense.id in IMPLIED and not plain]
+    shown = [sense for sense in statement.senses if sense.id in IMPLIED and not plain and sense[1:3] != _SPARK_ALONE]
     for sense in sorted(shown, key=lambda sense: (not _allows(sense, IMPLIED[sense.id]), len(sense.of or ()))):
         return IMPLIED[sense.id], sense.id
     if target.appliance and not (target.places or target.group or target.size):
@@ -274,7 +275,7 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:
-        if sense.of is None or "burner" in sense.of:
+        if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):
             return "gas-tap" if sense.id == "leaking" and target.places else "burner", sense.id
     return None
 
