@@ -206,6 +206,8 @@ class _Parse:
     def _work(self, head: Mention, flags: list[Mention], tail: list[Mention]) -> None:
         said, job = self.out, jobs.job_of(head, flags, tail, self.kinds)
         before = said.works[-1] if head.senses[0].note == "ing" and said.works else None
+        if head.senses[0].note == "bare" and said.works and said.works[-1].kind == "advise" and head.gap == 0:
+            before = said.works[-1]  # "advised new pump"
         if before and (before.state == "needed" or before.kind == "advise"):
             job.state = "needed"  # "needs packing out and lining up", "advised replacing it"
         if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
@@ -375,7 +377,8 @@ def _guessed(clause: Clause) -> list[Target]:
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
     if any(m.kind == "be" and m.first in ("could", "can") for m in clause.mentions[at : at + 3]):
         return []  # "I thought I could smell gas at the meter"
-    behind = [m for m in clause.mentions[at:] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
+    worked = next((i for i, m in enumerate(clause.mentions) if i > at and m.kind == "work"), None)
+    behind = [m for m in clause.mentions[at:worked] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
     named = next((m.start for m in behind if m.kind == "component"), 0)
     if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):
         return []  # "might not have been the vessel after all"

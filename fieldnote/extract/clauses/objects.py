@@ -87,6 +87,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     mention = mentions[at]
     if behind is None or behind.kind != "work" or mention.pause or mention.gap > 1:
         return False
+    if mention.start < behind.around and mention.kind == "component" and mentions[at - 1].kind == "det":
+        return True  # "turned the bypass up": nothing is said of it by what follows
     if not behind.takes_object:
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):

@@ -39,6 +39,10 @@ def file(
         same += [fact for fact in talk.story.named(component)[:2] if fact.position == "all"]
     if status == "present" and (told := _told_elsewhere(talk, component, condition, place, statement)):
         return told
+    if place == "all" and condition == "ok" and (silent := _silent(talk, component)):
+        for fact in silent:
+            fact.turn("resolved", "ok-after-work")
+        return silent[-1]  # "no spark front left ... swapped the leads back, all four spark"
     for fact in same:
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact
@@ -89,6 +93,8 @@ def file(
             )  # "cleaned the caps, one cap was cracked"
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
+                if aside:
+                    fact.turn("present", "still")  # "swapped the magnet, still drops out"
                 return fact
     if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
@@ -108,6 +114,13 @@ def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
         return None
     last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
     return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def _silent(talk: Talk, component: str) -> list[Fact]:
+    """Faults at single places that "all four spark" gives the lie to, once work was done."""
+    told = [f for f in talk.story.named(component) if f.condition in SILENT and f.status == "present" and f.position]
+    since = min((fact.clause for fact in told), default=0)
+    return told if any(fact.worked and fact.clause >= since for fact in talk.story.facts[-8:]) else []
 
 
 def _at_fault(talk: Talk, fact: Fact) -> bool:

@@ -150,7 +150,8 @@ def note_places(talk: Talk, said: Said) -> None:
             talk.state.size = target.size
             if target.size is None and target.places and len(target.places) == 1:
                 talk.state.size = None
-            if target.size and target.places:
+            at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
+            if target.size and target.places and at_burner:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
 
 

@@ -234,7 +234,8 @@ def _shows_with(fact: Fact, cured_: Sequence[Fact]) -> bool:
 def ended(talk: Talk, said: Said) -> list[Fact]:
     """ "The clicking has stopped": the fault itself is the subject."""
     ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids - {"ok"}}
-    return [_cure(fact) for fact in talk.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
+    told = [fact for fact in talk.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
+    return [_cure(fact) for fact in told if fact.component == told[-1].component]
 
 
 def _cure(fact: Fact) -> Fact:

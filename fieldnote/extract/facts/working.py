@@ -110,7 +110,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
-                if (symptom.cause is fact or shown) and symptom.status == "present":
+                if (symptom.cause is fact or shown) and symptom.status == "present" and "still" not in symptom.cues:
                     symptom.turn("resolved", "cured")
     return facts
 
@@ -290,7 +290,7 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
     for fact in talk.story.facts[-4:]:
         near = fact.clause >= talk.state.clause - 2 and fact.position in (place, None) and fact.status == "present"
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
-        if near and (whole or fact.condition in MENDED_BY.get(component, ())):
+        if near and "still" not in fact.cues and (whole or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")
 
 

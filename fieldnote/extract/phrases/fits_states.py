@@ -57,6 +57,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "the wrong jet, right one needs ordering"
     if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
         return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
+    if spot.first == "seals" and not spot.single and spot.tokens[spot.hit.start].clitic:
+        return False  # "the seal's ok": not "it seals ok"
     if spot.first == "lights" and spot.tokens[spot.hit.start].clitic:
         return False  # "the oven light's blown"
     if spot.first == "straight" and spot.single and spot.beyond not in _AFTER_STRAIGHT and not spot.pause:

@@ -34,6 +34,8 @@ def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
+    if spot.first == "fitted" and spot.single:
+        return not spot.before and bool(spot.pause)  # "got one in the van. Fitted."
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
@@ -162,4 +164,7 @@ def _fallen(spot: Spot) -> bool:
     mine = spot.before == "have" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in OURS
     became = (spot.before in BECOMING and not mine) or spot.owned  # but "I have washed it"
     fault = any(sense.id != "ok" for sense in spot.senses("condition"))
+    behind = spot.behind()
+    soaked = spot.beyond in ("with", "through") and behind is not None and behind.means("component")
+    became = became or soaked  # "switch soaked with cleaning spray"
     return became and fault and any(sense.note == "done" for sense in spot.senses("work"))

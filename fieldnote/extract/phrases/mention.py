@@ -28,7 +28,8 @@ class Mention:
     `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
     `mine`: "I" stands among the words before it. `until`: of a condition that is said before its
-    parts ("weeping, the valve was"), the word at which these end.
+    parts ("weeping, the valve was"), the word at which these end. `around`: up to which word the phrase goes on behind
+    what stands in its gap ("turned the bypass up").
     """
 
     kind: str
@@ -49,6 +50,7 @@ class Mention:
     closing: bool = False
     mine: bool = False
     until: int = 0
+    around: int = 0
 
     @property
     def id(self) -> str:

@@ -213,6 +213,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in range(hit.start, hit.end)),
         mine=any(_of_mine(i, tokens) for i in between),
+        around=hit.end if hit.slot else 0,
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
 

@@ -219,6 +219,9 @@ def _cured(spot: Spot) -> bool:
         return False
     if spot.first == "fixed" and spot.single and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead": work
+    if spot.first == "stopped" and spot.single:
+        fault = spot.follower()
+        return fault is not None and any(sense.id != "ok" for sense in fault.senses("condition"))
     behind = spot.behind(1)
     if behind is not None and behind.means("pronoun", "them"):
         behind = behind.behind(1)

@@ -113,7 +113,7 @@ def empty() -> Phrases[Sense]:
     return Phrases(
         SKIP,
         _classes(spoken()),
-        firm=lambda sense: sense.kind in _NAMED,
+        firm=lambda sense, word: sense.kind in _NAMED or (word == "so" and sense.kind == "nothing"),
         undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
     )
 

@@ -15,12 +15,15 @@ from fieldnote.extract.words.tokens import Token
 
 T = TypeVar("T")
 SLOT = 4
+LISTED = 6  # "new knob and a new spindle wanted"
 # words that a star never reaches over
 _BARRIERS = frozenset(
     "needed wanted required ordered nothing nowt "
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
-_ARTICLES = frozenset("a an the".split())
+_PARTING = frozenset(
+    "a an the so".split()
+)  # what stands inside no name, nor "so" inside a near miss ("the vent, so it")
 _COUNTED = frozenset("them those these".split())
 _END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
 _RUN = 4  # words of a class, and words before them
@@ -73,15 +76,15 @@ class WordClass:
 
 
 class Phrases(Generic[T]):
-    """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, articles not
-    inside one for which `firm` values stand: "spark lead" is a name, "spark the lead" is none. `undoes` tells
+    """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, but an
+    article or "so" where `firm` says no of a value: "spark lead" is a name, "spark the lead" is none. `undoes` tells
     which value takes back another of a phrase with a gap that is as long."""
 
     def __init__(
         self,
         skip: Iterable[str] = (),
         classes: Mapping[str, WordClass] | None = None,
-        firm: Callable[[T], bool] | None = None,
+        firm: Callable[[T, str], bool] | None = None,
         undoes: Callable[[T, T], bool] | None = None,
     ) -> None:
         self._root: dict[
@@ -91,7 +94,7 @@ class Phrases(Generic[T]):
         self._known: dict[tuple[T, ...], int] = {}
         self._skip = frozenset(skip)
         self._classes = classes or {}
-        self._firm = firm or (lambda _value: False)
+        self._firm = firm or (lambda _value, _word: False)
         self._undoes = undoes or (lambda _value, _other: False)
         self._openers: set[str] = set()  # words of the classes with which phrases begin
 
@@ -148,7 +151,7 @@ class Phrases(Generic[T]):
     def _reach(
         self, tokens: Sequence[Token], start: int, i: int, node: Any, slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
-        parted = False
+        parted = ""
         while i < len(tokens):
             word = tokens[i].norm
             if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
@@ -159,14 +162,14 @@ class Phrases(Generic[T]):
                 node = node[word]
                 if (end := _end(node)) is not None:
                     values = self._values[end]
-                    if values := self._loose(values) if parted else values:
+                    if values := self._loose(values, parted) if parted else values:
                         yield Hit(start, i + 1, values, slot)
                 if node is end:
                     return
             elif i == start or word not in self._skip:
                 return
             else:
-                parted = parted or word in _ARTICLES
+                parted = parted or (word if word in _PARTING else "")
             if tokens[i].pause == ".":
                 return
             i += 1
@@ -175,8 +178,8 @@ class Phrases(Generic[T]):
         """Whether what is said word for word undoes it: "took your hand off" is no work, whatever "took * off" is."""
         return hit.slot is None and all(self._undoes(mine, its) for mine in hit.values for its in best.values)
 
-    def _loose(self, values: tuple[T, ...]) -> tuple[T, ...]:
-        return tuple(value for value in values if not self._firm(value))
+    def _loose(self, values: tuple[T, ...], parted: str) -> tuple[T, ...]:
+        return tuple(value for value in values if not self._firm(value, parted))
 
     def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
         """Whether words of a class that may come next stand at a token."""
@@ -198,7 +201,7 @@ class Phrases(Generic[T]):
         if not isinstance(node, dict):
             return  # nothing stands behind the star
         listed = tokens[start].norm == "new"  # "new leads and seals fitted"
-        for stop in range(i, min(i + SLOT, len(tokens) - 1) + 1):
+        for stop in range(i, min(i + (LISTED if listed else SLOT), len(tokens) - 1) + 1):
             if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
                 found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
                 yield from found
