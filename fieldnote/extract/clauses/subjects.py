@@ -53,6 +53,7 @@ KIN = {
     "burner-cap": ("burner-head", "burner-ring"),
     "burner-ring": ("burner-head", "burner-ring"),
     "co-alarm": ("co-alarm",),
+    "pan-support": ("pan-support",),
     "bonding": ("bonding",),
     "closure-plate": ("closure-plate",),
     "fuel-bed": ("fuel-bed",),

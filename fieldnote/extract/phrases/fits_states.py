@@ -37,7 +37,7 @@ def is_condition(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in COPULAS and not _belongs(spot)
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
-        return _several_before(spot)
+        return _several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
     if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all") and not spot.pause:
         return False  # "gone a funny brown"
     if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
@@ -155,6 +155,12 @@ def _belongs(spot: Spot) -> bool:
     """Whether "its" or "all" before a word belongs to a preposition: "out of its crimp", "at all"."""
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _LEADERS
     return led and spot.before in ("its", "all", "the")
+
+
+def _verdict(spot: Spot) -> bool:
+    """ "CO alarm: pass.", "28 seconds, pass.": one word that ends what was tested."""
+    parted = spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].pause == ","
+    return spot.single and spot.pause == "." and parted
 
 
 def _several_before(spot: Spot) -> bool:

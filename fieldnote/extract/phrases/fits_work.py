@@ -23,6 +23,7 @@ _WONDERING = frozenset("can could should shall would might did do if".split())
 _OTHERS = frozenset(
     "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
 )
+_SCREWED = frozenset("gland nut nuts union joint screw screws olive bolt bolts connection clamp fitting".split())
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
 _IT = frozenset("it them that him her this".split())
@@ -143,6 +144,8 @@ def after_had_to(tokens: Sequence[Token], start: int) -> bool:
 def _of_a_part(spot: Spot) -> bool:
     """Whether a name of a part stands right before and nothing is worked on behind."""
     behind = spot.behind()
+    if behind is not None and spot.tokens[behind.hit.end - 1].norm in _SCREWED:
+        return False  # "gland nipped, cured"
     return behind is not None and behind.means("component") and not spot.followed_by("pronoun", "det", "them")
 
 

@@ -37,6 +37,7 @@ _ORDERING = frozenset(
 _METERED = frozenset("put stuck swung clipped with used using hooked across".split())  # before "a meter"
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
+_MOVING = frozenset("shut shuts close closes open opens run runs turn turns".split())
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
@@ -266,6 +267,9 @@ def _outcome(spot: Spot) -> bool:
     """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
     if spot.before in _ASKING:
         return False
+    verb = spot.tokens[spot.hit.end - 1].norm
+    if verb in _MOVING and not spot.pause and spot.beyond in ("the", "a", "her", "his", "their", "your"):
+        return False  # "blows out every time they shut the back door"
     after = spot.follower()
     praised = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))  # "it stops in lovely"
     praised = praised and after is not None and after.first not in ("like", "true")
