@@ -127,11 +127,26 @@ def _figures(line: list[Token], known: Knowledge) -> list[Figure]:
             at += 1
             continue
         if numeral:
-            figure = _with_unit(numeral, line, masked, known)
+            figure = _with_unit(_before_minutes(numeral, masked), line, masked, known)
         if figure:
             figures.append(figure)
         at = figure.end if figure else at + 1
     return _join_times(figures, masked)
+
+
+def _before_minutes(numeral: Numeral, masked: list[str]) -> Numeral:
+    """ "Down to eighteen two minutes", "nineteen point eight two minutes": the last digit counts minutes. So it does in "twenty
+    down to twenty two minutes", where a pressure is said again."""
+    if masked[numeral.end : numeral.end + 1] not in (["minutes"], ["minute"], ["mins"]):
+        return numeral
+    apart = len(numeral.pieces) > 1 and numeral.pieces[-1].kind == "digit" and numeral.decimals is None
+    behind_point = len(numeral.decimals or "") > 1
+    row = masked[max(0, numeral.start - 3) : numeral.end]
+    again = len(row) == 5 and row[0] == row[3] and row[1:3] == ["down", "to"]
+    if not (apart or behind_point or again):
+        return numeral
+    shorter = numeral_at(masked[: numeral.end - 1], numeral.start)
+    return shorter if shorter and shorter.end == numeral.end - 1 else numeral
 
 
 def _clock(line: list[Token], at: int) -> Figure | None:

@@ -166,9 +166,20 @@ def _forwards(talk: Talk, bound: list[Bound], index: int, cue: Said, phase: str)
     while index < len(bound) and bound[index].phase is None:
         if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at == cue.end else ROW):
             return
+        if at > cue.end and _turns(talk, phase, at, bound[index]):
+            return  # "as found it sat on 0.2, left it on 1.4"
         bound[index].phase = phase
         at = bound[index].end
         index += 1
+
+
+def _turns(talk: Talk, phase: str, at: int, reading: Bound) -> bool:
+    """Whether the other phase is said before a reading's figure."""
+    end = reading.figure.start if reading.figure else reading.start
+    first = bisect_left(talk.cues, at, key=lambda cue: cue.start)
+    near = itertools.takewhile(lambda cue: cue.start < end, talk.cues[first:])
+    told = {PHASE[c.kind] for cue in near for c in cue.cues if c.kind in PHASE and "left" in c.kind}
+    return phase == "as-found" and "as-left" in told
 
 
 def _one_row(talk: Talk, start: int, end: int) -> bool:

@@ -18,6 +18,9 @@ WISHES = frozenset("needs wants want need you we".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
 JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
+COUNTED_THINGS = frozenset(
+    "burners burner rings ring taps caps screws electrodes injectors jets thermocouples people kids dogs of".split()
+)
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 LINKS = frozenset("the a an to be at is of about around reading getting have it".split())
@@ -213,6 +216,8 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         return []
     after = talk.words[cue.end] if cue.end < len(talk.words) else ""
     nearest = bisect_left(starts, cue.end)
+    if touching and figure.numeral.decimals and talk.words[cue.start] in COUNTED_THINGS:
+        return []  # "eighteen point two caps all ok"
     if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
         return []
     return [index]
