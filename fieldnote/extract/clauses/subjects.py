@@ -118,6 +118,9 @@ class _Builder:
         self.parted = False
         self.between = False
         self.article = False
+        self.acted = (
+            False  # whether a word that nobody knows stands right before the article: "they shut the back door"
+        )
         self.span = (0, 0)
         self.joins = False
         self.headless = False
@@ -144,6 +147,7 @@ class _Builder:
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"
             self.article = mention.kind == "det" and mention.first == "the"
+            self.acted = self.acted or (self.article and mention.gap > 0 and not self.parts)
             if mention.kind == "det" and mention.last == "new" and self.parts:
                 self.joint = "and"  # "new electrode new lead": two parts
                 return
@@ -192,6 +196,16 @@ class _Builder:
             self.parts.clear()  # "after I release the control thermocouple is okay"
         if self.parts and mention.clitic and mention.pause and not self.joint:
             self.parts.clear()  # "flue, terminal outside, guard's gone"
+        object_ = (
+            self.acted and len(self.parts) == 1 and not self.parts[0].clitic and not _modifies(self.parts[0], mention)
+        )
+        if (
+            object_
+            and mention.clitic
+            and mention.strong
+            and not (self.joint or mention.gap or mention.pause or self.joins)
+        ):
+            self.parts.clear()  # "every time they shut the back door flue terminal's too near"
         anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
         self.article = False
         if self.parts and anew and not self.joins:

@@ -11,12 +11,12 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import filing, locating, parts
+from fieldnote.extract.facts import causes, filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense, lexicon
 from fieldnote.extract.words.matcher import spell
-from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SHOWN_BY
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 from fieldnote.trade.spoken import spoken
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
@@ -55,8 +55,6 @@ _NOTHING = frozenset("nothing nowt none nil nae".split())
 _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
 )  # of leaks
-_BECAUSE = frozenset("because cause cos coz".split())
-_FOUND_TO_BE = frozenset({("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to")})
 _AGAIN = frozenset("retested retest retesting".split())
 _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
@@ -163,7 +161,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
                 continue
             facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
             facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
-            _explains(talk, statement, facts[-1])
+            causes.explains(talk, statement, facts[-1])
+            causes.found_at(talk, facts[-1])
         talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
     if statement.left_out and statement.left_out[0].names:
         talk.state.topic = (statement.left_out[0],)  # "fine apart from the clips, which are broken"
@@ -496,19 +495,6 @@ def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
         fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
         for fact in talk.state.focus
     )
-
-
-def _explains(talk: Talk, statement: Statement, fault: Fact) -> None:
-    """ "The flame floats off, turned out the wrong jet was in": what was told right before comes of this fault."""
-    said = [token.norm for token in talk.draft.tokens[max(0, statement.start - 6) : statement.start]]
-    led = bool(_BECAUSE & set(said)) or any(pair in _FOUND_TO_BE for pair in itertools.pairwise(said))
-    if not led or fault.status != "present" or fault.condition in SHOWING | {"ok", "passed", None}:
-        return
-    for fact in talk.story.facts[-4:]:
-        shows = fact.condition in SHOWING and fact.status == "present" and fact.cause is None
-        near = fact.clause >= talk.state.clause - 2 and fact.position in (fault.position, None)
-        if shows and near and fact.component != fault.component:
-            fact.cause = fault
 
 
 def _tested(talk: Talk, statement: Statement) -> Target | None:

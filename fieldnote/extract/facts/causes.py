@@ -1,0 +1,40 @@
+"""Faults that come of others: what turned out to be behind a symptom, and where a leak was found. In: a fault just told, and the
+talk. Out: links between facts, or a fact dropped. Not allowed to know: work.
+"""
+
+import itertools
+
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.symptoms import SHOWING
+
+_BECAUSE = frozenset("because cause cos coz".split())
+_FOUND_TO_BE = frozenset({("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to")})
+_FOUND = frozenset("found traced tracked".split())
+
+
+def explains(talk: Talk, statement: Statement, fault: Fact) -> None:
+    """ "The flame floats off, turned out the wrong jet was in": what was told right before comes of this fault."""
+    said = [token.norm for token in talk.draft.tokens[max(0, statement.start - 6) : statement.start]]
+    led = bool(_BECAUSE & set(said)) or any(pair in _FOUND_TO_BE for pair in itertools.pairwise(said))
+    if not led or fault.status != "present" or fault.condition in SHOWING | {"ok", "passed", None}:
+        return
+    for fact in talk.story.facts[-4:]:
+        shows = fact.condition in SHOWING and fact.status == "present" and fact.cause is None
+        near = fact.clause >= talk.state.clause - 2 and fact.position in (fault.position, None)
+        if shows and near and fact.component != fault.component:
+            fact.cause = fault
+
+
+def found_at(talk: Talk, leak: Fact) -> None:
+    """ "So there's a leak, found it at the pump union": one leak, told once it is found."""
+    if leak.condition != "leaking" or leak.component == "appliance" or leak.status == "absent":
+        return
+    for fact in talk.story.facts[-3:]:
+        loose = fact.component == "appliance" and fact.condition == "leaking" and not fact.actions
+        if not loose or fact.clause < talk.state.clause - 2 or fact.status == "absent":
+            continue
+        between = {token.norm for token in talk.draft.tokens[fact.start : leak.start]}
+        if _FOUND & between:
+            talk.story.drop(fact)
