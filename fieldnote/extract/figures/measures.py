@@ -139,7 +139,8 @@ def _before_minutes(numeral: Numeral, masked: list[str]) -> Numeral:
     down to twenty two minutes", where a pressure is said again."""
     if masked[numeral.end : numeral.end + 1] not in (["minutes"], ["minute"], ["mins"]):
         return numeral
-    apart = len(numeral.pieces) > 1 and numeral.pieces[-1].kind == "digit" and numeral.decimals is None
+    kinds = [piece.kind for piece in numeral.pieces]
+    apart = kinds[-1:] == ["digit"] and kinds[:1] != ["digit"] and len(kinds) > 1 and numeral.decimals is None
     behind_point = len(numeral.decimals or "") > 1
     row = masked[max(0, numeral.start - 3) : numeral.end]
     again = len(row) == 5 and row[0] == row[3] and row[1:3] == ["down", "to"]
