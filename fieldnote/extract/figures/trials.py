@@ -12,7 +12,9 @@ from fieldnote.extract.figures.spoken import HARD, SOFT
 
 ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
 NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
-GAUGES = frozenset("gauge gauges needle dial manometer meter glass tube screen display water column".split())
+GAUGES = frozenset(
+    "gauge gauges needle dial manometer meter glass tube screen display water column let letby tightness test retest".split()
+)
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
 FALLS = frozenset("down dropped dropping fell went".split())
 LOWEST, HIGHEST = 4, 60
