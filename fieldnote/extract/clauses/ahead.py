@@ -144,6 +144,14 @@ def _taken_up(pronoun: Mention) -> bool:
     return pronoun.kind == "pronoun" and pronoun.last == "it" and not (pronoun.gap or pronoun.pause)
 
 
+def _told_of(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Oven seal it's gone flat": what "it's" says of the name right before it."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    taken = mentions[at].first in ("its", "theyre") and mentions[at].kind in ("pronoun", "them")
+    near = not (mentions[at].gap or mentions[at].pause)
+    return taken and near and after is not None and after.kind in ("condition", "not", "no") and not after.gap
+
+
 def name_behind(at: int, mentions: Sequence[Mention]) -> Mention | None:
     """The mention before the `at`-th, articles left out."""
     at -= 1
@@ -165,8 +173,10 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at : at + AHEAD], at):
         if _of_it(i, mentions):
             continue  # "the seal on it isn't"
-        if i == at + 1 and mentions[at].kind == "component" and _taken_up(mention):
+        if i > at and mentions[i - 1].kind == "component" and _taken_up(mention):
             continue  # "the valve it is hard"
+        if i > at and mentions[i - 1].kind == "component" and _told_of(i, mentions):
+            return True  # "ordered a tap, back left knob it's slipping"
         if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
             after = mentions[i + 1]
             if after.kind == "component" and not after.gap and not after.pause:

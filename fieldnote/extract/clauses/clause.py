@@ -25,7 +25,17 @@ class Clause:
     @property
     def said(self) -> bool:
         """Whether something is said of a subject already."""
-        return any(m.kind in PREDICATES or (m.kind == "now" and i > 0) for i, m in enumerate(self.mentions))
+        return any(m.kind in PREDICATES or (m.kind == "now" and self._says_so(i)) for i, m in enumerate(self.mentions))
+
+    def _says_so(self, at: int) -> bool:
+        """Whether "now" says something: not where it only leads a name ("and now the rear left caps won't sit")."""
+        led = next(
+            (i for i, m in enumerate(self.mentions) if m.kind not in ("and", "but", "mark", "now")), len(self.mentions)
+        )
+        if at > led:
+            return True
+        after = self.mentions[at + 1 : at + 3]
+        return at > 0 and bool(after) and (after[0].gap > 0 or after[-1].kind == "not")
 
     @property
     def named(self) -> bool:

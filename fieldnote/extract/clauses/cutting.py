@@ -46,10 +46,19 @@ def _trailing_joints(clause: Clause) -> list[Mention]:
     """Joints and articles at the end of a clause belong to the one that follows."""
     moved: list[Mention] = []
     while clause.mentions and (
-        clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"} or _counts_one(clause.mentions)
+        clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"}
+        or _counts_one(clause.mentions)
+        or _and_now(clause.mentions)
     ):
         moved.insert(0, clause.mentions.pop())
     return moved
+
+
+def _and_now(mentions: Sequence[Mention]) -> bool:
+    """ "I blow it and now | the pilot is strong": the word belongs to what follows."""
+    last = mentions[-1]
+    joined = len(mentions) > 2 and mentions[-2].kind in ("and", "mark", "but")
+    return joined and last.kind == "now" and last.first == "now" and not (last.gap or last.pause)
 
 
 def _counts_one(mentions: Sequence[Mention]) -> bool:

@@ -9,6 +9,9 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name_behind, passive
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+NOUNS = frozenset(
+    "leak leaks weep weeps crack cracks chip split hole rust corrosion soot drip seep".split()
+)  # of faults
 STANDING = frozenset({"them", "pair", "lot", "em"})
 _TESTS = frozenset("test tests check".split())
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
@@ -23,6 +26,10 @@ _OUTCOMES = frozenset(
 def reached(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a fault is said at a part ("weeps at the spindle, had the spray on it", "rust on the supports, nothing to
     worry about")."""
+    noted, prep = mentions[max(0, at - 2) : at] if at > 1 else (None, None)
+    if noted is not None and prep is not None and noted.kind == "condition" and prep.kind == "prep":
+        # "leak at pump union nipped dry", as notes have it
+        return not noted.fit and noted.first in NOUNS and not any(m.gap or m.pause for m in (prep, mentions[at]))
     fault, led, article, mention = mentions[max(0, at - 3) : at + 1] if at > 2 else (None,) * 4
     if fault is None or led is None or article is None or mention is None:
         return False

@@ -45,7 +45,7 @@ from fieldnote.extract.clauses.clause import (
     trailing_if,
 )
 from fieldnote.extract.clauses.naming import opens_nominal
-from fieldnote.extract.clauses.objects import is_object
+from fieldnote.extract.clauses.objects import NOUNS, is_object
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _OPENERS = frozenset(
@@ -289,6 +289,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
     if fault_noun(at, mentions) and "condition" in kinds:
         return True
+    if mention.first in NOUNS and clause.said and not mention.gap and at_a_part(at, mentions):
+        return clause.mentions[-1].kind in ("condition", "work", "cured", "mark")  # "freed ok leak at pump union"
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
     if over and not mention.fit and any(m.done for m in clause.mentions):
         return True  # "pulled it out, clear now, no guard on it"

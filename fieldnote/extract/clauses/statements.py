@@ -138,7 +138,7 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
         if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:
             return False  # "he's right, it won't, good spark at the electrode"
         if flag.kind in ("no", "not"):
-            return head.start - flag.end <= 3
+            return head.start - flag.end <= (2 if flag.first in ("nothing", "nowt") else 3)
     return False
 
 

@@ -219,6 +219,8 @@ class _Builder:
             self.parts.clear()  # "sprayed every joint, tightness test passed"
         elif self.parts and self.joint not in ("and", "or") and self._unsaid(mention):
             self.parts.clear()
+        elif len(self.parts) == 1 and self.parts[0].id == "meter" and mention.pause == "," and not self.joins:
+            self.parts.clear()  # "meter: emergency control handle missing"
         elif self.parts and (
             mention.start - self.parts[-1].end > 4
             or (
@@ -368,7 +370,7 @@ def _a_row_of(part: Mention) -> bool:
 
 def _takes_off(part: Mention) -> bool:
     """Whether a name is one that is taken off whole ("case off and ..."), and none that leaves open what it is."""
-    return part.strong or part.id == "appliance"
+    return part.strong or part.id == "appliance" or part.last in ("cover", "case", "front", "panel", "lid")
 
 
 def _row(places: Sequence[str]) -> str:

@@ -10,6 +10,7 @@ from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
 
+_LIT = frozenset("lights light lit fires lighting catches".split())
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
@@ -98,6 +99,8 @@ def file(
                 return fact
     if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
+    if condition == "not-holding" and status in ("present", "resolved"):
+        _lit_first(talk, place)
     if condition is not None and status == "present":
         _drop_denied(talk, same)
         _no_longer_fit(talk, same, place)
@@ -232,6 +235,15 @@ def _guessed_before(talk: Talk, same: list[Fact]) -> Fact | None:
     """The bare suspicion of this part that was told just before."""
     now = talk.state.clause
     return next((f for f in same if f.condition is None and f.status == "possible" and now - f.clause <= 4), None)
+
+
+def _lit_first(talk: Talk, place: str | None) -> None:
+    """ "It lights, then it goes out": that it lit tells of nothing fit."""
+    for fact in talk.story.facts[-1:]:
+        words = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+        fit = fact.condition == "ok" and fact.component in ("burner", "appliance") and not fact.actions
+        if fit and fact.position == place and fact.clause == talk.state.clause - 1 and words & _LIT:
+            talk.story.drop(fact)
 
 
 def _drop_denied(talk: Talk, same: list[Fact]) -> None:

@@ -157,10 +157,9 @@ def note_places(talk: Talk, said: Said) -> None:
 
 def _row_of(talk: Talk, target: Target) -> str:
     """ "Along the front row, left one's fine": the row that later sides belong to."""
-    words = {token.norm for token in talk.draft.tokens[target.start : target.end]}
-    return (
-        target.places[0].split("-")[0] if target.places and words & {"row", "along"} and "-" in target.places[0] else ""
-    )
+    words = {token.norm for token in talk.draft.tokens[max(0, target.start - 6) : target.end]}
+    several = words & {"row", "along", "pair"} and target.places and "-" in target.places[0]
+    return target.places[0].split("-")[0] if several and target.places else ""
 
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:

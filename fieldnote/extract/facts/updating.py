@@ -360,13 +360,26 @@ def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
 
 def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
-    for fact in made or talk.state.focus:
+    for fact in _done_both(talk) or made or talk.state.focus:
         wanted = [action.kind for action in fact.actions if action.state == "needed"]
         for kind in wanted or [_REMEDY.get(fact.condition or "", "")]:
             if kind and fact.status in OPEN:
                 fact.act(kind, "done")
         if fact.worked and fact.status in OPEN:
             fact.turn("resolved", "work-done")
+
+
+def _done_both(talk: Talk) -> list[Fact]:
+    """ "Left one's stiff, right one's jet is blocked, I've done both": the two faults told last."""
+    end = talk.read_to
+    if not {"both", "pair"} & {token.norm for token in talk.draft.tokens[max(0, end - 5) : end]}:
+        return []
+    told = [
+        fact
+        for fact in talk.story.facts[-4:]
+        if fact.status == "present" and fact.condition not in (None, "ok", "passed")
+    ]
+    return told[-2:] if len(told) > 1 else []
 
 
 def _by_subject(talk: Talk, subject: Sequence[Target]) -> list[Fact]:

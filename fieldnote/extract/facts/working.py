@@ -49,7 +49,7 @@ _BEYOND = {
     "tighten": frozenset(
         "missing not-fitted expired cracked dirty sooted blocked partly-blocked burnt discoloured".split()
     ),
-    "adjust": _BROKEN - {"worn", "wrong-part"} | {"dirty", "sooted", "blocked", "burnt"},
+    "adjust": _BROKEN - {"worn", "wrong-part", "kinked"} | {"dirty", "sooted", "blocked", "burnt"},
 }
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts

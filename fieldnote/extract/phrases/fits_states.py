@@ -3,8 +3,11 @@
 Not allowed to know: what was said before in the talk.
 """
 
+from collections.abc import Sequence
+
 from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
 from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.tokens import Token
 
 COPULAS = frozenset("is was are were been all its bit got".split())
 _NEITHER = frozenset("neither none nor not".split())
@@ -29,6 +32,9 @@ _PEOPLE = frozenset(
     "told somebody someone nobody left no not needs".split()
 )
 _SLACK = frozenset("some of much more no any bit the has got had little excessive a its with slight that".split())
+_TESTED = frozenset(
+    "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
+)
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -83,6 +89,9 @@ def is_condition(spot: Spot) -> bool:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
+    if spot.first == "pass" and spot.single:
+        leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and _several_before(spot)
+        return is_verdict(spot.tokens, spot.hit.start) or leaks  # "none of the taps pass"
     if (
         spot.first in ("clean", "dry", "free", "open")
         and spot.single
@@ -149,6 +158,16 @@ def _well_next(spot: Spot) -> bool:
     after = spot.follower()
     fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))
     return fit or (spot.first == "burn" and spot.followed_by("condition"))
+
+
+def is_verdict(tokens: Sequence[Token], at: int) -> bool:
+    """ "Tightness, two minutes, pass.": the verdict on a test, as notes have it."""
+    before = tokens[at - 1] if at else None
+    if before is None or tokens[at].norm != "pass":
+        return False
+    if before.pause:
+        return tokens[at].pause != ""
+    return before.norm in _TESTED or before.norm.isdigit()
 
 
 def _belongs(spot: Spot) -> bool:

@@ -36,7 +36,7 @@ def is_work(spot: Spot) -> bool:
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
     if spot.first == "fitted" and spot.single:
-        return not spot.before and bool(spot.pause)  # "got one in the van. Fitted."
+        return _fitted(spot)
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
@@ -88,6 +88,14 @@ def is_work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _fitted(spot: Spot) -> bool:
+    """ "Got one in the van. Fitted.", "flue clip missing fitted"."""
+    gone = spot.behind()
+    missing = gone is not None and any(s.id in ("missing", "not-fitted") for s in gone.senses("condition"))
+    alone = not spot.before and bool(spot.pause)
+    return alone or (missing and spot.beyond not in ("by", "on", "to", "in", "with"))
 
 
 def _bare_new(spot: Spot) -> bool:
@@ -146,6 +154,10 @@ def _of_a_part(spot: Spot) -> bool:
     behind = spot.behind()
     if behind is not None and spot.tokens[behind.hit.end - 1].norm in _SCREWED:
         return False  # "gland nipped, cured"
+    led = behind.behind() if behind is not None else None
+    fault = led.behind() if led is not None and led.means("prep") else None
+    if fault is not None and fault.means("condition"):
+        return False  # "leak at pump union nipped"
     return behind is not None and behind.means("component") and not spot.followed_by("pronoun", "det", "them")
 
 

@@ -28,6 +28,7 @@ _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
+_BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -90,6 +91,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if hit and _cap_of_a_burner(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
+        if hit and _the_switch_on(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
         if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -155,6 +158,19 @@ def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     whole = lexicon().at(tokens, hit.end - 1)
     named = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
     return named and whole is not None and whole.end > hit.end
+
+
+def _the_switch_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a name that its article makes a noun stands in what would be a verb: "the switch on the back left"."""
+    if (
+        hit.end - hit.start != 2
+        or tokens[hit.start].norm not in _BOTH
+        or tokens[hit.start + 1].norm not in ("on", "off")
+    ):
+        return False
+    led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "its", "a", "that")
+    goes_on = hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in ("the", "that", "its")
+    return led and goes_on and all(sense.kind == "nothing" for sense in hit.values)
 
 
 def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import asking, denying, fronting, leaning, likening
+from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
@@ -189,6 +190,9 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
     mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
+    if kind == "condition" and tokens[hit.start].norm == "pass" and hit.end - hit.start == 1:
+        verdict = is_verdict(tokens, hit.start)
+        mine = tuple(sense for sense in mine if (sense.id == "passed") == verdict)
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)
     pause = max(

@@ -55,7 +55,7 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
     if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
         return "need"  # "that should be swapped"
-    if counts_unknown(spot) or _cut_away(spot):
+    if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
@@ -85,6 +85,13 @@ def _cut_away(spot: Spot) -> bool:
     if spot.first != "cut" or spot.tokens[spot.hit.end - 1].norm != "out" or spot.before not in _CUTTING:
         return False
     return spot.beyond in ("the", "a", "that", "it", "and")
+
+
+def _fires_up(spot: Spot) -> bool:
+    """ "The boiler bangs when it fires up": no gas fire."""
+    if spot.first not in ("fires", "fire") or not spot.single:
+        return False
+    return spot.beyond == "up" or spot.before in ("it", "she", "he", "boiler", "doesnt", "wont", "didnt")
 
 
 def _component(spot: Spot) -> bool:
@@ -265,8 +272,8 @@ def _joins(tokens: Sequence[Token], at: int) -> bool:
 
 def _outcome(spot: Spot) -> bool:
     """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
-    if spot.before in _ASKING:
-        return False
+    if spot.before in _ASKING or spot.beyond == "then":
+        return False  # "it lights then it goes out"
     verb = spot.tokens[spot.hit.end - 1].norm
     if verb in _MOVING and not spot.pause and spot.beyond in ("the", "a", "her", "his", "their", "your"):
         return False  # "blows out every time they shut the back door"

@@ -74,6 +74,7 @@ _UNABLE = (
     "do not", "can't", "couldn't", "refuses to", "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
 )  # fmt: skip
 _NOT_DONE = ("hadn't been", "hasn't been", "haven't been", "had not been", "never been")
+_PLAIN = frozenset("turn light start spark move hold stay work catch ignite spin run pull".split())
 _NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
 
 
@@ -89,6 +90,8 @@ def refusals(phrase: str) -> Iterator[str]:
         return  # a class of words has no forms
     yield from (f"{frame} {ing(verb)}{tail}" for frame in _NOT_DOING)
     yield f"never {third(verb)}{tail}"
+    if verb in _PLAIN:
+        yield f"not {rest}"  # as second-language speakers say it: "pump not turn"
 
 
 def denials(phrase: str) -> Iterator[str]:

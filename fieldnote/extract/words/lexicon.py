@@ -219,7 +219,7 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
         (form, Sense("nothing", id_))
         for phrase in names.not_
         for form in (phrase, f"{phrase}s")
-        if not form.endswith(" lights")
+        if not form.endswith((" lights", " its"))
     )  # "front room's"
 
 
