@@ -92,6 +92,8 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     if flags and flags[-1].kind in ("mark", "but"):
         return False  # "I can't, so I've ordered one"
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
+    if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):
+        return False  # "you press and nothing, I've fitted a new one"
     return bool(near) and not head.pause
 
 

@@ -302,7 +302,11 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     """ "It's", "they're": opens unless work or a preposition leads to it."""
     if mention.kind not in ("pronoun", "them") or clause.kinds() <= {"and", "but", "now"}:
         return None  # "but now it isn't"
-    if _names_what(at, mentions, clause) or (at + 1 < len(mentions) and is_tail(at + 1, mentions)):
+    if (
+        _names_what(at, mentions, clause)
+        or _cleft(mention, clause)
+        or (at + 1 < len(mentions) and is_tail(at + 1, mentions))
+    ):
         return False
     behind = name_behind(at, mentions)
     led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
@@ -325,6 +329,13 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _another_condition,
     _pronoun,
 )
+
+
+def _cleft(mention: Mention, clause: Clause) -> bool:
+    """ "It's the bottom hinge now that's gone slack"."""
+    row = clause.mentions[-2:]
+    told = [m.kind for m in row] == ["component", "now"] and clause.mentions[0].first in ("its", "it")
+    return told and mention.first in ("thats", "which") and not (mention.gap or mention.pause)
 
 
 def _names_what(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -287,8 +287,8 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
 
 def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
     """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
-    for fact in talk.story.facts[-4:]:
-        near = fact.clause >= talk.state.clause - 2 and fact.position in (place, None) and fact.status == "present"
+    for fact in talk.story.facts[-5:]:
+        near = fact.clause >= talk.state.clause - 4 and fact.position in (place, None) and fact.status == "present"
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
         if near and "still" not in fact.cues and (whole or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")

@@ -41,7 +41,7 @@ _HEARTY = frozenset("good decent nice proper right fair".split())
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if all(sense.note == "bare" for sense in spot.senses("condition")):
-        return spot.before in COPULAS and not _belongs(spot)
+        return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
     if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all") and not spot.pause:

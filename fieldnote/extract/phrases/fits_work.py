@@ -14,6 +14,8 @@ _WANTING = frozenset("needs need wants want with due gave given give a had do go
 PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
 )
+_RIGHTLY = frozenset("right correct correctly properly".split())
+_IS_SO = frozenset("its is are theyre thats".split())
 _UNTIL = frozenset("until till til unless".split())
 _LISTING = frozenset("and or been is gets be".split())  # between work and work that something waits for
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
@@ -40,6 +42,8 @@ def is_work(spot: Spot) -> bool:
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
+    if spot.first == "set" and spot.tokens[spot.hit.end - 1].norm in _RIGHTLY and spot.before in _IS_SO:
+        return False  # "it's set right per the book"
     if spot.first == "swapped" and spot.means("condition") and (spot.before in BECOMING or _of_a_part(spot)):
         return False  # "both got the caps swapped over"
     if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):

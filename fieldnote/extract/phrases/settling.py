@@ -59,6 +59,8 @@ def kind_of(spot: Spot) -> str | None:
         return None
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
+    if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
+        return None  # "it only ticks when it's meant to"
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if (

@@ -21,6 +21,11 @@ MENDED_BY = {
         ("electrode", "ht-lead"),
         frozenset({"no-spark", "weak-spark"}),
     ),
+    "low-rate-screw": frozenset({"not-holding", "weak"}),
+    **dict.fromkeys(
+        ("injector", "mixing-tube", "burner-cap", "burner-ring", "burner-head"),
+        frozenset({"not-lighting", "weak", "yellow-tipping", "lifting"}),
+    ),
     **dict.fromkeys(("spark-generator", "ignition-switch"), frozenset({"no-spark", "weak-spark", "constant-spark"})),
 }
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")
@@ -46,7 +51,7 @@ SHOWN_BY = {
 # what only says more of a fault that has just been told of the same part ("packed up, won't hold in", "cooked, gone brown")
 SAYS_MORE = {
     "dead": frozenset({"not-holding", "weak", "damaged"}),
-    "weak": frozenset({"not-holding", "damaged"}),
+    "weak": frozenset({"not-holding", "damaged", "dead"}),
     "burnt": frozenset({"discoloured", "perished", "damaged"}),
     "perished": frozenset({"loose", "damaged", "stiff", "broken"}),
     "distorted": frozenset({"unstable", "damaged"}),
