@@ -71,12 +71,16 @@ def is_condition(spot: Spot) -> bool:
         return False  # "straight in", "straight to max"
     if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
         return False  # "tightened the gland nut so hard it leaks"
+    if spot.first == "crack" and spot.single and spot.beyond in ("now", "away", "like", "lovely", "well", "together"):
+        return False  # "all four crack now": sparks
     if spot.first == "play" and spot.single and spot.before not in _SLACK:
         return False  # "kids play there"
     if spot.first in ("working", "works", "lit") and _wondered(spot):
         return False  # "how it was working I don't know"
     if spot.first in ("burn", "burned", "burnt") and spot.single and _well_next(spot):
         return False  # "the mediums burn lovely"
+    if spot.first == "burn" and spot.single and _several_before(spot):
+        return False  # "all three rings burn"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
         return False  # "wants a good soak"
     if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):

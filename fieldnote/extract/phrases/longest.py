@@ -81,7 +81,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
-        if hit and hit.slot and _over_its_object(hit.slot, tokens):
+        if hit and hit.slot and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
@@ -318,6 +318,15 @@ def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return whole.end > hit.end + 2 and not any(sense.id in ("ok", "passed") for sense in whole.values)
     said = ("condition", "be")
     return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
+
+
+def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Door catch bent, pulled it back": a state, and the work on it; not "bent ... back"."""
+    if hit.slot is None or hit.slot[0] != hit.start + 1:
+        return False
+    state, work = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.slot[0], hit.end)
+    stated = state is not None and any(sense.kind == "condition" for sense in state.values)
+    return stated and work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
 
 
 def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:
