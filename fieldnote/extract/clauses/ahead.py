@@ -183,7 +183,7 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
                 return False  # "cleaned the caps on every one, one cap was cracked"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
             return True  # "lid's coming down on the knobs"
-        if (mention.kind == "cured" and mention.gap > 1) or _unknown_denied(i, mentions):
+        if (mention.kind == "cured" and mention.gap > (mention.first != "gone")) or _unknown_denied(i, mentions):
             return False
         if mention.kind == "condition" and fault_noun(i, mentions):
             return False  # "a crack in the cap, a chip in the one beside it"
@@ -289,6 +289,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "two caps are missing, the rear ones, she says"
         if mention.kind == "same" and _place_next(i, mentions):
             return True  # "jet bunged up front left, ditto rear left"
+        if mention.kind == "but" and mention.first in ("just", "only") and _condition_next(i, mentions):
+            return False  # "crown broke, bringing one, back burners just dirty"
         if mention.kind == "hedge" and _told_soon(i + 1, mentions):
             return False  # "told him he needs a new pair, front right I reckon jet's part blocked"
         if mention.pause or mention.kind in (
@@ -315,6 +317,11 @@ def _leads_nowhere(at: int, mentions: Sequence[Mention]) -> bool:
     article, beyond = mentions[at + 1 : at + 2], mentions[at + 2 : at + 3]
     unknown = bool(article) and article[0].kind == "det" and not article[0].gap
     return unknown and (not beyond or (beyond[0].gap > 0 and beyond[0].kind not in NOMINAL))
+
+
+def _condition_next(at: int, mentions: Sequence[Mention]) -> bool:
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.kind == "condition" and not (after.gap or after.pause)
 
 
 def _told_soon(at: int, mentions: Sequence[Mention]) -> bool:

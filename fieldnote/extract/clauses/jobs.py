@@ -15,7 +15,7 @@ from fieldnote.extract.words import forms
 from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
-SITS = frozenset("seated clipped hooked tucked seat fastened secured".split())
+SITS = frozenset("laid seated clipped hooked tucked seat fastened secured".split())
 _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())

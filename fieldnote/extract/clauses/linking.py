@@ -36,6 +36,7 @@ from fieldnote.extract.words.symptoms import SHOWING
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
+_INTO = frozenset("on onto in into at over under behind round through".split())
 _IT = frozenset("it its that thats".split())
 
 
@@ -382,4 +383,7 @@ def _guessed(clause: Clause) -> list[Target]:
     named = next((m.start for m in behind if m.kind == "component"), 0)
     if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):
         return []  # "might not have been the vessel after all"
+    led = next((m for m in behind if m.kind in NOMINAL or m.kind == "prep"), None)
+    if led is not None and led.kind == "prep" and led.gap and led.first in _INTO:
+        return []  # "could be a bit of condense getting onto the terminal"
     return [target for target in targets(behind) if target.names]

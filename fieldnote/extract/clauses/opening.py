@@ -57,6 +57,7 @@ _NOTED = frozenset("down logged booked reported recorded entered".split())  # a 
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
+_IT_IS = frozenset("its theyre hes shes".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -123,7 +124,10 @@ def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
     noun = mentions[at + 1] if at + 1 < len(mentions) else None
-    of_a_part = noun is not None and noun.kind == "component" and noun.strong and not (noun.gap or noun.pause)
+    fault = mentions[at + 2] if at + 2 < len(mentions) else None
+    told = fault is not None and fault.kind == "condition" and not (fault.gap or fault.pause)  # "no seal damage"
+    of_a_part = noun is not None and noun.kind == "component" and not (noun.gap or noun.pause)
+    of_a_part = of_a_part and noun is not None and (noun.strong or told)
     wrong = any(m.kind == "condition" and not m.fit for m in mentions[at + 2 : at + 5])
     if mention.kind == "no" and clause.said and of_a_part and wrong and followed_by_predicate(at + 1, mentions):
         return True  # "front left lights, and no tap is leaking"
@@ -160,6 +164,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.done and is_aside(clause) and clause.mentions[-1].kind == "past":
         return True  # "where the fella had changed the meter last month nipped it up"
+    if mention.kind == "pronoun" and mention.first in _IT_IS and past_told(clause):
+        return True  # "replaced last year and it's running well"
     if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
         return True
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):

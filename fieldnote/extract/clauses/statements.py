@@ -42,6 +42,7 @@ def statement_of(
     )
     out.denied = _denied(head, flags, subject) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" and not _of_a_part(flag, head, subject) for flag in flags) or hedge_after
+    out.hedged = out.hedged and not _found_fit(head, flags, subject)
     out.pronoun = any(flag.kind in ("pronoun", "them") or flag.first in _ITS for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
@@ -99,6 +100,15 @@ def _right_behind(tail: Sequence[Mention]) -> bool:
     """ "It was soup got in behind the push button": the part that a wording leads to, with nothing but its article between."""
     row = [m for m in tail[:2] if m.kind != "det"]
     return bool(row) and row[0].kind == "component" and not any(m.gap or m.pause for m in tail[:2])
+
+
+def _found_fit(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """ "Thought it might be the injector, had it out and it's fine": what was guessed at has been looked at."""
+    hedge = next((flag for flag in flags if flag.kind == "hedge"), None)
+    if hedge is None or not head.fit or not any(t.names and t.end > hedge.end for t in subject):
+        return False
+    part = max(t.end for t in subject if t.names)
+    return any(flag.kind == "pronoun" and flag.start >= part for flag in flags)
 
 
 def _of_a_part(hedge: Mention, head: Mention, subject: Sequence[Target]) -> bool:

@@ -141,6 +141,8 @@ def note_places(talk: Talk, said: Said) -> None:
         if target.places == ("all",) and target.names and not any(n.id in AT_BURNER for n in target.names):
             continue  # "sniffed every joint": no place of what comes
         if target.places or target.size:
+            if target.size and not target.places and talk.heading[0] == talk.state.clause - 1:
+                target = replace(target, places=talk.heading[1])  # "front left, er, medium, flame lifting"
             if target.places or target.size not in talk.sizes.values():
                 talk.state.places = target.places
             if target.places and len(target.places) != 1:
@@ -153,6 +155,14 @@ def note_places(talk: Talk, said: Said) -> None:
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
             if target.size and target.places and at_burner:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def note_heading(talk: Talk, said: Said) -> None:
+    """A place that was named alone may head what the next clause says."""
+    told = said.statements or said.works or said.reading
+    bare = [t for t in said.subject if t.places and not t.names] if not told else []
+    if len(bare) == 1 and len(bare[0].places or ()) == 1 and "-" in (bare[0].places or ("",))[0]:
+        talk.heading = (talk.state.clause, bare[0].places)
 
 
 def _row_of(talk: Talk, target: Target) -> str:

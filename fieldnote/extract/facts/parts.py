@@ -25,7 +25,14 @@ IMPLIED = {
 _SPARKS = frozenset({"electrode", "burner"})
 _ALL_SPARKS = frozenset({"electrode", "spark-generator"})  # what is said of anything that sparks
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
-_USUAL = {"failed": "fsd", "stiff": "gas-tap", "seized": "gas-tap", "sticking": "gas-tap", "enlarged": "injector"}
+_USUAL = {
+    "out-of-adjustment": "low-rate-screw",
+    "failed": "fsd",
+    "stiff": "gas-tap",
+    "seized": "gas-tap",
+    "sticking": "gas-tap",
+    "enlarged": "injector",
+}
 _SAID_OF = {
     "lifting": frozenset({"flame"}),
     "yellow-tipping": frozenset({"flame", "pilot"}),

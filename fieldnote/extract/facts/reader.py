@@ -58,7 +58,10 @@ class Reader:
         if "swap" in clause.kinds():
             retracting.swap(self.talk)
         stating.nothing_found(self.talk, clause, said)
+        if clause.joint != "pause":
+            self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
+        locating.note_heading(self.talk, said)
         locating.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
         made = self._facts(said, mode)
@@ -179,10 +182,11 @@ class Reader:
             said.cured = updating.comes_of_work(self.talk, said, made)
             if not (said.cured or mode.reported):
                 updating.belied(self.talk)
+                made += updating.lit(self.talk, said)
         if said.carried_out:
             updating.carried_out(self.talk, made)
         if said.cured and not cured_already:
-            made += updating.cured(self.talk, said, made)
+            made += updating.lit(self.talk, said) or updating.cured(self.talk, said, made)
             self.talk.fit_now = self.talk.state.clause
         if said.declined:
             updating.declined(self.talk, said, made)

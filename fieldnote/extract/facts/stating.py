@@ -58,6 +58,8 @@ _SEEKERS = frozenset(
 _AGAIN = frozenset("retested retest retesting".split())
 _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
+_PIECES = frozenset("bit bits piece pieces corner chunk lump edge part section".split())
+_CHIPPED = frozenset("burner-cap burner-ring burner-head radiant electrode hotplate pan-support lid knob".split())
 _PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
 _SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
 _OF_SEVERAL = AT_BURNER | {
@@ -142,6 +144,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
         if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
             condition = "partly-blocked"
+        if condition == "missing" and not statement.denied and (broken := _a_bit_of(talk, target, statement)):
+            condition = broken
         talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
         talk.last_denied = statement.denied
         if not statement.again:
@@ -257,6 +261,13 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
     before = [token.norm for token in tokens[start : statement.head]]
     behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
     return bool(_PORTIONS & set(before)) or behind.startswith(_SIDES)
+
+
+def _a_bit_of(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "A bit of the cap is missing": what a part is that has lost a piece."""
+    words = [token.norm for token in talk.draft.tokens[max(0, target.start - 4) : statement.head]]
+    lost = any(one in _PIECES and then == "of" for one, then in itertools.pairwise(words))
+    return ("chipped" if target.component in _CHIPPED else "broken") if lost and target.end else None
 
 
 def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> bool:

@@ -59,6 +59,7 @@ class Talk:
         self.pair: tuple[str, ...] = ()
         self.recent: list[str] = []
         self.misplaced: tuple[int, str] = (-9, "")
+        self.heading: tuple[int, tuple[str, ...] | None] = (-9, None)  # the clause that was no more than a place
         self.bare = -9, ""  # the last clause that named something and said nothing of it, and what it named
         self.tested = False  # whether the last clause tells of a test of the part in talk
         self.ahead: list[tuple[int, str | None, Job]] = []

@@ -25,6 +25,7 @@ _REMEDY = {
     "loose": "tighten", "detached": "refit", "misaligned": "refit", "sooted": "clean", "partly-blocked": "clean", "wet": "dry",
     **dict.fromkeys("perished cracked broken worn expired missing kinked wrong-part burnt".split(), "replace"),
 }  # fmt: skip
+_LIGHTS = frozenset("lights light lit lighting ignites catches".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
@@ -89,6 +90,24 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
         (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
         for fact in [*made, *talk.state.focus]
     )
+
+
+def lit(talk: Talk, said: Said) -> list[Fact]:
+    """ "Back right, it lights every time": an outcome where nothing was wrong says that the burner there is fit."""
+    target = next(iter(said.subject or talk.state.topic[-1:]), None)
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    if target is None or target.names or not target.places or not words & _LIGHTS or said.statements or said.works:
+        return []
+    if any(fact.position in target.places and fact.status != "historical" for fact in talk.story.facts[-12:]):
+        return []
+    part = Target((Sense("component", "burner", None, "strong"),), target.places, target.size)
+    out = [
+        filing.file(talk, "burner", "ok", place, part, "present", said.as_statement(), Mode())
+        for place in target.places
+    ]
+    for fact in out:
+        fact.cues = [cue for cue in fact.cues if cue != "hedge"]
+    return out
 
 
 def belied(talk: Talk) -> None:

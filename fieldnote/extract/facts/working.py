@@ -58,6 +58,15 @@ _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
 _GAPS = frozenset({"gap", "gaps"})
+_NOT_FOR_GOOD = (
+    "for now",
+    "for the time being",
+    "for the moment",
+    "for the minute",
+    "temporarily",
+    "as a temporary",
+    "to tide",
+)
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
@@ -105,6 +114,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         if state == "done" and kind in MENDING and fact.status in ("present", "reported", "possible"):
             if fact.condition == "ok" or (kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
+            if fact.condition and _for_now(talk, job):
+                continue  # "taped it up for now"
             fact.turn("resolved", "work-done")
             _mend_symptoms(talk, fact.component or "", fact.position)
             for symptom in talk.story.facts[-8:]:
@@ -136,6 +147,12 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
     return job.kind
 
 
+def _for_now(talk: Talk, job: Job) -> bool:
+    """Whether words right behind work say that it will not last."""
+    behind = " ".join(token.norm for token in talk.draft.tokens[job.end : job.end + 5])
+    return any(f" {said} " in f" {behind} " for said in _NOT_FOR_GOOD)
+
+
 def _tried(talk: Talk, job: Job) -> bool:
     """ "Set it to two hundred": how a thermostat was tried, no work on it."""
     words = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
@@ -162,6 +179,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     targets = job.targets or ([] if made or beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
+        return counted
+    if len(named) > 1 and len(named) == len(targets) and (counted := _each(talk, named)):
         return counted
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         return _new_parts(talk, named, job, mode)
@@ -225,6 +244,15 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _each(talk: Talk, named: Sequence[Target]) -> list[Fact]:
+    """ "One cap, one electrode and two knobs, all on order": as many faults of each as were told, where one is counted."""
+    counted = [as_many(talk, target) for target in named]
+    if not any(len(facts) > 1 for facts in counted):
+        return []
+    singly = [last_of_each([target], talk.story.facts[-16:]) for target in named]
+    return list(dict.fromkeys(fact for many, one in zip(counted, singly, strict=True) for fact in many or one))
 
 
 def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list[Fact]:

@@ -21,7 +21,10 @@ _NOUNS = frozenset(
 
 
 def regional(tokens: list[Token]) -> None:
-    """Put "isnt" for "ay" behind its subject, and "not" for a "no" behind a verb that counts no part and no noun."""
+    """Put "isnt" for "ay" behind its subject, "i" for "mi", and "not" for a "no" behind a verb that counts no part and no noun."""
+    for at, token in enumerate(tokens):
+        if token.norm == "mi":
+            tokens[at] = replace(token, norm="i")  # "so mi change it"
     for at in range(1, len(tokens) - 1):
         if tokens[at].norm == "ay" and tokens[at - 1].norm in _WHO and not tokens[at - 1].pause:
             tokens[at] = replace(tokens[at], norm="isnt")

@@ -113,6 +113,9 @@ def is_condition(spot: Spot) -> bool:
         return False  # "slackened it off": an act, too
     if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in OURS:
         return False  # "I've lifted the cap": an act, no fault
+    owned = spot.beyond in ("her", "his", "their", "my", "our") and not spot.pause and not spot.followed_by("component")
+    if owned and spot.single and spot.first in ("burnt", "burned", "broke", "cracked", "damaged", "blocked"):
+        return False  # "burned her roast"
     if spot.single and spot.first in ("light", "spark"):
         behind = spot.behind()
         return behind is not None and (

@@ -137,9 +137,11 @@ def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> 
     if not ids or name.end - name.start == 1 or tokens[name.end - 1].pause or name.end >= end:
         return None
     whole, plain = lexicon().at(tokens, name.end - 1, end), lexicon().at(tokens, name.end, end)
-    if whole is None or whole.end <= name.end or (plain is not None and plain.end >= whole.end):
+    alike = tokens[name.end].norm == "gone"  # "hose date's gone": expired, not missing
+    if whole is None or whole.end <= name.end or (plain is not None and plain.end >= whole.end + alike):
         return None
-    said = tuple(sense for sense in whole.values if sense.kind == "condition" and sense.of and sense.of & ids)
+    told = (sense for sense in whole.values if sense.kind == "condition" and sense.note != "alone")
+    said = tuple(sense for sense in told if sense.of and sense.of & ids)
     return Hit(name.end, whole.end, said) if said else None
 
 

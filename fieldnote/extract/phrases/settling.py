@@ -276,6 +276,8 @@ def _outcome(spot: Spot) -> bool:
     """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
     if spot.before in _ASKING or spot.beyond == "then":
         return False  # "it lights then it goes out"
+    if spot.beyond == "well" and not spot.pause and spot.first in ("its", "it", "theyre"):
+        return False  # "it's running well": a verdict
     verb = spot.tokens[spot.hit.end - 1].norm
     if verb in _MOVING and not spot.pause and spot.beyond in ("the", "a", "her", "his", "their", "your"):
         return False  # "blows out every time they shut the back door"
