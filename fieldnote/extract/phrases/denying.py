@@ -21,7 +21,7 @@ _NOUNS = frozenset(
 
 
 def regional(tokens: list[Token]) -> None:
-    """Put "isnt" for "ay" behind its subject, "i" for "mi", and "not" for a "no" behind a verb that counts no part and no noun."""
+    """Put "isnt" for "ay" behind its subject, "i" for "mi", "not" for a "no" behind a verb that counts no part and no noun."""
     for at, token in enumerate(tokens):
         if token.norm == "mi":
             tokens[at] = replace(token, norm="i")  # "so mi change it"
