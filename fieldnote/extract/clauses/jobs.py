@@ -97,7 +97,9 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     return bool(near) and not head.pause
 
 
-def its_purpose(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:
+def its_purpose(
+    head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, Sequence[Mention]]]
+) -> bool:
     """ "Had to turn off at the meter to change the hose": what something was made safe or taken off for."""
     last = before[-1][0] if before else None
     led = bool(flags) and flags[-1].kind == "need" and flags[-1].last == "to" and flags[-1].end == head.start
@@ -105,13 +107,19 @@ def its_purpose(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[
     return safe and led and flags[-1].first == "to" and head.senses[0].note == "base"
 
 
-def told_to(head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, object]]) -> bool:
+def told_to(
+    head: Mention, flags: Sequence[Mention], before: Sequence[tuple[Mention, object, Sequence[Mention]]]
+) -> bool:
     """ "Told him to cut it back": what somebody else is to do is advice, no work of this visit."""
     last = before[-1][0] if before else None
     if last is None or last.kind != "work" or last.id != "advise":
         return False
-    to = next((flag for flag in flags if flag.kind == "need" and flag.first == "to"), None)
-    return to is not None and to.start - last.end <= 2 and head.start == to.end
+    behind = before[-1][2]
+    to = next((flag for flag in [*flags, *behind] if flag.kind in ("need", "prep") and flag.first == "to"), None)
+    if to is None or to.start - last.end > 2:
+        return False
+    got = any(flag.kind in ("pronoun", "them") and flag.start >= to.end for flag in flags)  # "to get it renewed"
+    return head.start == to.end or (got and head.senses[0].note == "done" and head.start - to.end <= 2)
 
 
 def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:

@@ -315,6 +315,8 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     ):
         return False
     behind = name_behind(at, mentions)
+    if behind is not None and behind.first == "to" and mention.gap == 1 and at > 1 and mentions[at - 2].id == "advise":
+        return False  # "told the landlord to get it renewed"
     led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
     return not is_object(at, mentions) and not led
 

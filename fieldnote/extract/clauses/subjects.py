@@ -40,7 +40,7 @@ KIN = {
     "condensate-trap": ("case-seal",),
     "circuit-board": ("case-seal",),
     "flame-sensor": ("case-seal", "flame-sensor"),
-    "expansion-vessel": ("case-seal",),
+    "expansion-vessel": ("expansion-vessel", "case-seal"),
     "pump": ("pump",),
     "pressure-switch": ("pressure-switch",),
     "diverter-valve": ("diverter-valve",),
