@@ -130,6 +130,8 @@ def _last_two(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fa
     both = said_both or any(target.group == "last-two" for target in targets)
     if not both or len(told) != 2:
         return []
+    if any(fact.condition in SHOWING for fact in told) and not all(fact.condition in SHOWING for fact in told):
+        return []  # a symptom and its cause: nobody orders for the symptom
     same = (told[0].clause, told[0].component, told[0].condition)  # at all its places
     return [f for f in talk.story.facts[-6:-2] if (f.clause, f.component, f.condition) == same] + told
 

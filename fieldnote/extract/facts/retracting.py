@@ -133,6 +133,9 @@ def found_at(talk: Talk, clause: Clause, said: Said) -> None:
     """ "Boiler's dripping, had the case off, it was the pump union": what the whole seemed to have was a part's."""
     last = talk.state.focus[-1] if talk.state.focus else None
     part = next((m for at, m in enumerate(clause.mentions) if _it_was(clause.mentions[max(0, at - 3) : at], m)), None)
+    if last and part and clause.joint == "but" and last.status == "possible" and last.component != part.id:
+        talk.story.drop(last)
+        return  # "I thought it was the pump, but it's the diverter"
     told = last is not None and last.component == "appliance" and last.condition in _SOUGHT
     if last is None or part is None or not told or last.clause < talk.state.clause - 2 or last.status != "present":
         return
