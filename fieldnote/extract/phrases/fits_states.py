@@ -35,6 +35,7 @@ _SLACK = frozenset("some of much more no any bit the has got had little excessiv
 _TESTED = frozenset(
     "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
 )
+_COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -50,6 +51,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "gone completely illegible"
     if spot.first == "never" and spot.beyond in ("it", "them") and not spot.pause:
         return False  # "customer never shuts it"
+    if spot.first == "gone" and spot.single and spot.beyond == "for" and spot.before in OURS:
+        return False  # "I've gone for the thermocouple"
     if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
         return False  # "dead soft"
     if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
@@ -105,6 +108,8 @@ def is_condition(spot: Spot) -> bool:
         return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
+    if spot.first in _COVERING and spot.before not in _SOMEBODY | BECOMING and _takes_it(spot):
+        return False  # "a hole in the worktop, taped that over": an act
     if spot.first == "stuck" and spot.single and spot.beyond in ("a", "an", "my") and spot.before not in BECOMING:
         return False  # "stuck a warning on it"
     if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
@@ -175,6 +180,11 @@ def is_verdict(tokens: Sequence[Token], at: int) -> bool:
     if before.pause:
         return tokens[at].pause != ""
     return before.norm in _TESTED or before.norm.isdigit()
+
+
+def _takes_it(spot: Spot) -> bool:
+    """Whether the word behind the verb of a wording stands for what is acted on."""
+    return not spot.single and spot.tokens[spot.hit.start + 1].norm in ("it", "that", "them")
 
 
 def _belongs(spot: Spot) -> bool:

@@ -61,6 +61,8 @@ def kind_of(spot: Spot) -> str | None:
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
         return None  # "it only ticks when it's meant to"
+    if "decline" in kinds and spot.first == "not" and spot.before in ("im", "am"):
+        return None  # "only small, but I'm not having it": the engineer himself
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if (
