@@ -38,7 +38,8 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
             chunks.append((mention, flags, []))
             flags, figure = [], False
         elif chunks and mention.kind == "component" and is_tail(clause.mentions.index(mention), clause.mentions):
-            lead.append(mention)
+            # "gas tap back left, it's come off has its knob": the name told last is the subject
+            lead = [*(m for m in lead if m.kind != "component"), mention]
         elif mention.kind == "component" and _ruled_out(mention, lead if not chunks else [chunks[-1][0]], flags):
             flags = flags[:-1]
             continue  # "turned out to be the pump, not the fan"

@@ -316,6 +316,8 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
             and "ok" not in second.condition_ids
         ):
             continue  # "everything good, bit of scale on the exchanger"
+        if first.left_out:
+            continue  # "all good bar the front right, its knob's split"
         if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
             first.targets = second.targets
 
@@ -323,6 +325,9 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
 def _of_the_excepted(said: Said, left_out: Sequence[Target]) -> None:
     """ "All the taps bar the rear left, which is stiff": what is said behind is said of that one."""
     names = next((t.names for t in reversed(said.subject) if t.names), ())
+    if said.statements[-1].own:  # "bar the wok that's got a crack in its crown"
+        names = next((t.names for t in said.statements[-1].targets if t.names), names)
+        left_out = [replace(out, names=()) for out in left_out]
     said.statements[-1].targets = [replace(out, names=out.names or names) for out in left_out]
     said.statements[-1].left_out = list(left_out)  # what follows is said of it as well
 

@@ -125,7 +125,10 @@ def all_but(target: Target, left_out: Sequence[Target]) -> Target:
     out = {place for t in left_out for place in t.places or ()}
     if not out or not out <= set(FOUR) or target.places not in (None, ("all",)):
         return target
-    return replace(target, places=tuple(place for place in FOUR if place not in out))
+    names = (
+        () if target.component == "hotplate" else target.names
+    )  # "the top's all good bar the front right": its burners
+    return replace(target, names=names, places=tuple(place for place in FOUR if place not in out))
 
 
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:

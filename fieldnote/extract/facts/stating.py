@@ -27,7 +27,7 @@ _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split()
 _AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
 _HELD = 25  # words in which a test is told
 _MINUTES = frozenset("minute minutes mins".split())
-_GAUGE = frozenset("gauge manometer twenty 20 millibar mbar water".split())
+_GAUGE = frozenset("mbar mb gauge manometer twenty 20 millibar mbar water".split())
 _STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
@@ -476,6 +476,8 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
 def _held(told: Sequence[str]) -> bool:
     """ "Two minutes on the gauge and it's not shifted": a tightness test told by what the gauge did."""
     said = set(told)
+    if {"fail", "failed"} & said and said & _GAUGE and {"test", "tested", "retest"} & said:
+        return True  # "test fail three millibar ... retest pass"
     return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
 
 

@@ -39,6 +39,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "when the tenant moved in"
     if spot.first == "fitted" and spot.single:
         return _fitted(spot)
+    if spot.first == "locked" and spot.before not in OURS:
+        return False  # "boiler locked out"
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
