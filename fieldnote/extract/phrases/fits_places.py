@@ -221,6 +221,8 @@ def is_group(spot: Spot) -> bool:
     """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
     if spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":
         return False  # "the outer one's not lighting"
+    if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
+        return False  # "inner ring warped, outer's fine"
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()

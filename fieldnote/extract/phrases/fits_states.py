@@ -66,6 +66,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "the wrong jet, right one needs ordering"
     if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
         return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
+    if spot.first == "held" and spot.single and spot.beyond in ("with", "by", "together", "on") and not spot.pause:
+        return False  # "it's held with three clips": no test
     if spot.first == "seals" and not spot.single and spot.tokens[spot.hit.start].clitic:
         return False  # "the seal's ok": not "it seals ok"
     if spot.first == "lights" and spot.tokens[spot.hit.start].clitic:
