@@ -50,6 +50,7 @@ _SPARK_ALONE = ("weak-spark", frozenset({"electrode"}))  # "hit and miss" is sai
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 # parts of the house that are spoken of in the midst of any appliance
 _ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
+_HELD = frozenset("bayonet hose joint".split())  # "the bayonet's tight": fixed as it should be
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
 _OPENING = frozenset({"door", "lid", "window"})
@@ -140,7 +141,8 @@ def fitting(
                     allowed = _allows(sense, name.id) or (
                         plainly and sense.of is None and not name.note.startswith("weak")
                     )
-                    if (sense.of is not None) == limited and allowed and _has(name, appliance):
+                    tight = name.id in _HELD and sense.id in ("stiff", "seized") and plainly and _tight(senses)
+                    if (sense.of is not None) == limited and allowed and not tight and _has(name, appliance):
                         return _told(name.id, sense.id)
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):
         return next(iter(own.of or ())), own.id  # "pilot neat as a pin, spill test fine"
@@ -167,6 +169,11 @@ def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] |
     if len(set(strong)) != 1 or not any(_allows(sense, strong[0]) for sense in said):
         return None
     return _told(strong[0], statement.word)
+
+
+def _tight(senses: Sequence[Sense]) -> bool:
+    """Whether a word says as well that a part is fit as that it will not turn."""
+    return {"ok", "stiff"} <= {sense.id for sense in senses}
 
 
 def _in_turn(tier: list[Sense], statement: Statement) -> list[tuple[bool, list[Sense]]]:

@@ -118,8 +118,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "somebody's stuck on a universal one"
     if spot.first in _DONE_TO and spot.beyond in ("it", "them") and spot.before not in BECOMING and not spot.pause:
         return False  # "slackened it off": an act, too
-    if (spot.first.endswith("ed") or spot.first in _ACTS) and spot.before in OURS:
-        return False  # "I've lifted the cap": an act, no fault
+    if (spot.first.endswith("ed") or spot.first in _ACTS) and (spot.before in OURS or _i_have(spot)):
+        return False  # "I've lifted the cap", "I have wedged it": an act, no fault
     owned = spot.beyond in ("her", "his", "their", "my", "our") and not spot.pause and not spot.followed_by("component")
     if owned and spot.single and spot.first in ("burnt", "burned", "broke", "cracked", "damaged", "blocked"):
         return False  # "burned her roast"
@@ -160,6 +160,16 @@ def _worked_so(spot: Spot) -> bool:
     return any(
         sense.kind == "work" for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values
     ) and not any(token.pause for token in spot.tokens[max(0, spot.hit.start - 8) : spot.hit.start])
+
+
+def _i_have(spot: Spot) -> bool:
+    """Whether "I have" or "we had" stands right before."""
+    led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
+    return (
+        spot.before in ("have", "had")
+        and led in OURS
+        and not {"ok", "passed"} & {sense.id for sense in spot.hit.values}
+    )
 
 
 def _wondered(spot: Spot) -> bool:

@@ -57,6 +57,8 @@ def kind_of(spot: Spot) -> str | None:
         return "need"  # "that should be swapped"
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
+    if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):
+        return "det"  # "cracked right across, so it's a no no"
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
