@@ -22,7 +22,7 @@ from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
 SETS = (
-    "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11 own-12 own-13 own-14"
+    "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11 own-12 own-13 own-14 own-15"
 ).split()
 GROUP = 80
 BLIND = ROOT / "tests/benchmarks/blind.jsonl"

@@ -180,6 +180,9 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "spilling at the right hand side" says where it spills
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
         return [None]  # "rear right's a bit slow, grill burner fret burnt"
+    others = target.group == "rest" or target.places == ("others",)
+    if others and component == "burner" and (rest := _counted_rest(talk, target)):
+        return list(rest)
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:
@@ -266,6 +269,16 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
     latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
     rest = [place for place in FOUR if place not in latest]
     return rest if rest and len(rest) < 4 else ["others"]
+
+
+def _counted_rest(talk: Talk, target: Target) -> list[str]:
+    """ "Front left jet blocked, rear left knob loose, the other two light": the burners of which nothing was told."""
+    said = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    lately = [fact for fact in talk.story.facts[-12:] if fact.clause >= talk.state.clause - 12]
+    told = {fact.position for fact in lately if fact.position in FOUR and fact.component in AT_BURNER}
+    left = [place for place in FOUR if place not in told]
+    counted = {"two": 2, "2": 2, "three": 3, "3": 3}
+    return left if any(word in said and number == len(left) for word, number in counted.items()) else []
 
 
 def _last_places(talk: Talk, component: str) -> list[str | None]:

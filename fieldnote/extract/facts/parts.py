@@ -65,6 +65,9 @@ def only_said_of(target: Target, statement: Statement, topic: Sequence[Target]) 
     names = {name.id for name in topic[-1].names} if topic else set()
     if any(sense.id not in IMPLIED and sense.of is not None and sense.of & names for sense in statement.senses):
         return bool(target.size or target.appliance)  # "ffds tested, rear left slow"
+    listed = bool(topic) and topic[-1].many and bool(target.places)
+    if listed and any(sense.id not in IMPLIED and _allows(sense, name) for sense in statement.senses for name in names):
+        return bool(target.size or target.appliance)  # "electrodes: rear left burnt, front right dirty"
     return bool(target.size or target.appliance) or not names & _SAID_OF[implied_by[0]]
 
 

@@ -26,6 +26,7 @@ _REMEDY = {
     **dict.fromkeys("perished cracked broken worn expired missing kinked wrong-part burnt".split(), "replace"),
 }  # fmt: skip
 _LIGHTS = frozenset("lights light lit lighting ignites catches".split())
+_SPARKING = frozenset("sparks sparking spark".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
@@ -69,7 +70,10 @@ def _misspoken(clause: Clause) -> bool:
     if no is None or clause.mentions[no].first != "no":
         return False
     rest = clause.mentions[no + 1 :]
-    return len(rest) > 1 and rest[0].kind == "pronoun" and any(m.kind in NOMINAL for m in rest)
+    instead = (
+        len(rest) > 1 and rest[0].kind in ("pronoun", "but") and any(m.kind in NOMINAL | {"condition"} for m in rest)
+    )
+    return instead or not rest  # "the trap's blocked, no it isn't, it's just dirty"
 
 
 def _flat_denial(clause: Clause) -> bool:
@@ -86,10 +90,20 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
     """Whether "it sparks" follows work, or a fault that it contradicts."""
     if said.works:
         return True
+    if _sparks_only(talk, said):
+        return False
     return any(
         (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
         for fact in [*made, *talk.state.focus]
     )
+
+
+def _sparks_only(talk: Talk, said: Said) -> bool:
+    """ "Won't light, but it's sparking fine": what sparks may still not light."""
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    told = [fact.condition for fact in talk.state.focus if fact.status == "present"]
+    unlit = bool(told) and set(told) <= {"not-lighting", "not-holding"}
+    return unlit and bool(words & _SPARKING) and not any(fact.worked for fact in talk.state.focus)
 
 
 def lit(talk: Talk, said: Said) -> list[Fact]:

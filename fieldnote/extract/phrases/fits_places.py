@@ -207,6 +207,13 @@ def is_size(spot: Spot) -> bool:
         return True  # "front right medium ok"
     after = spot.follower()
     fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
+    told = (
+        bool(spot.pause)
+        or not spot.beyond
+        or spot.followed_by("be", "condition", "and", "work", "need", "not", "now", "size")
+    )
+    if spot.first in _SMALLNESS and spot.before == "the" and not told:
+        return False  # "the wee flat above the shop"
     return spot.before == "other" or (spot.before == "the" and not fault)
 
 
