@@ -21,9 +21,7 @@ import score  # noqa: E402
 from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
-SETS = (
-    "dev-2 dev-3 dev-4 dev-5 dev-6 own-1 own-2 own-3 own-4 own-5 own-6 own-7 own-8 own-9 own-10 own-11 own-12 own-13 own-14 own-15"
-).split()
+SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 16))]
 GROUP = 80
 BLIND = ROOT / "tests/benchmarks/blind.jsonl"
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"
