@@ -265,4 +265,6 @@ def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is not None and after.kind == "now" and after.gap:
         return False  # "replaced the board and the fan runs now"
+    if led and after is not None and after.kind == "component" and after.strong and not (after.gap or after.pause):
+        return True  # "cleaned the burner and exchanger, flue is pulling": the name behind is the subject
     return led and not followed_by_predicate(at, mentions)

@@ -176,6 +176,9 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
     if target.group in RELATIVE and not target.places and talk.one_place() is None:
         return []  # "the one behind it", and nobody said behind what
+    if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
+        sides = {place.split("-")[1] for place in target.places or ()}
+        return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
     if component == "flue":
         return [None]  # "spilling at the right hand side" says where it spills
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
