@@ -31,6 +31,7 @@ _PEOPLE = frozenset(
     "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
     "told somebody someone nobody left no not needs".split()
 )
+_SPARKING = frozenset("now away like lovely well together".split())
 _SLACK = frozenset("some of much more no any bit the has got had little excessive a its with slight that".split())
 _TESTED = frozenset(
     "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
@@ -76,7 +77,7 @@ def is_condition(spot: Spot) -> bool:
         return False  # "straight in", "straight to max"
     if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
         return False  # "tightened the gland nut so hard it leaks"
-    if spot.first == "crack" and spot.single and spot.beyond in ("now", "away", "like", "lovely", "well", "together"):
+    if spot.first == "crack" and spot.single and _several_before(spot) and spot.beyond in _SPARKING:
         return False  # "all four crack now": sparks
     if spot.first == "play" and spot.single and spot.before not in _SLACK:
         return False  # "kids play there"
