@@ -13,6 +13,8 @@ from fieldnote.extract.words.lexicon import Sense
 _IT = frozenset("it they he she him".split())
 _BE = frozenset("is are was were".split())
 _DENIED = frozenset("isnt arent wasnt werent not".split())
+_THAT = frozenset("thats that which whichs".split())
+_ITS = frozenset("its thats".split())
 _OBJECTS = frozenset("it that him her them".split())  # not "it's", "that's"
 _OF_A_PART = frozenset({"det", "place", "size", "appliance"})  # before its name
 _BEFORE = _OF_A_PART | {
@@ -54,12 +56,13 @@ _JOINT = Sense("and", "and")
 
 def marked(found: Sequence[Mention]) -> list[Mention]:
     """The mentions, with what is said before its parts marked."""
+    found = _not_this_but_that(found)
     out: list[Mention] = []
     joints: set[int] = set()
     for at, mention in enumerate(found):
         if at in joints:
             out.append(Mention("and", mention.start, mention.start, (_JOINT,)))
-        if mention.kind == "condition" and _free(at, found):
+        if mention.kind == "condition" and not mention.until and _free(at, found):
             items = _listed(at, found) if mention.fit else []
             joints |= set(items[1:])
             until = found[_name(items[-1], found)].end if items else _verb(at, found)
@@ -70,6 +73,21 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
         _denied_behind(out, found[at + 1 : at + 3])
         if out[-1].kind == "not" and any(m.until == mention.end for m in out[-_LONGEST:]):
             out[-1] = replace(mention, kind="no-after", senses=(_DENIAL,), other=())  # "cracked the cap isn't"
+    return out
+
+
+def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
+    """ "It's not the tap that's loose, it's the knob": what is denied of one part is said of the other."""
+    out = list(found)
+    for at, mention in enumerate(found):
+        row = [m for m in found[at : at + _LONGEST + 2] if m.kind != "det"]
+        kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
+        told = [m.kind for m in row[:6]] == kinds and row[2].first in _THAT and row[4].first in _ITS
+        if not told or any(m.gap or m.pause == "." for m in row[1:6]) or row[1].id == row[5].id:
+            continue
+        fault = replace(row[3], until=row[5].end)
+        gone = {id(m) for m in (*row[:3], row[4])}
+        out = [fault if m is row[3] else m for m in out if id(m) not in gone]
     return out
 
 
