@@ -79,7 +79,7 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
 def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
     """ "It's not the tap that's loose, it's the knob": what is denied of one part is said of the other."""
     out = list(found)
-    for at, mention in enumerate(found):
+    for at in range(len(found)):
         row = [m for m in found[at : at + _LONGEST + 2] if m.kind != "det"]
         kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
         told = [m.kind for m in row[:6]] == kinds and row[2].first in _THAT and row[4].first in _ITS
