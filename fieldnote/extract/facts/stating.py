@@ -2,7 +2,6 @@
 the talk. Out: its facts. Not allowed to know: work.
 """
 
-import functools
 import itertools
 from collections.abc import Sequence
 from dataclasses import replace
@@ -11,13 +10,11 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import causes, filing, locating, parts
+from fieldnote.extract.facts import causes, filing, locating, parts, strangers
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense, lexicon
-from fieldnote.extract.words.matcher import spell
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
-from fieldnote.trade.spoken import spoken
 
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 _TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
@@ -29,9 +26,6 @@ _HELD = 25  # words in which a test is told
 _MINUTES = frozenset("minute minutes mins".split())
 _GAUGE = frozenset("mbar mb gauge manometer twenty 20 millibar mbar water".split())
 _STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
-_ARTICLES = frozenset("the a an her his their your that".split())
-_BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
-_BEING = frozenset("is was are were has been being just all".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
@@ -104,7 +98,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if _asked(talk, statement) and not _answer(talk, statement):
         return []  # a question
-    if _of_something_else(talk, statement) or _of_a_stranger(talk, statement):
+    if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = _opposite(frozenset(_words(talk, statement)))
@@ -319,36 +313,6 @@ def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
                 fact.act(action.kind, action.state)
         if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
             fact.turn("resolved", "work-done")
-
-
-def _of_something_else(talk: Talk, statement: Statement) -> bool:
-    """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken")."""
-    at = statement.head - 1
-    while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
-        at -= 1
-    if at < 0 or talk.draft.tokens[at].pause or talk.draft.tokens[at].norm.removesuffix("s") not in _foreign():
-        return False
-    led = at - 1 - (talk.draft.tokens[at - 1].norm in _ARTICLES)
-    named = any(target.names for target in statement.targets)
-    if named and led >= 0 and talk.draft.tokens[led].norm in _BESIDE:
-        return False  # "the pipe behind the fridge is rusted"
-    return not any(target.end > at for target in statement.targets)
-
-
-def _of_a_stranger(talk: Talk, statement: Statement) -> bool:
-    """Whether a sentence begins with one word that nobody knows and what is wrong with it ("Pump noisy. Filter clogged.")."""
-    tokens, at = talk.draft.tokens, statement.head - 1
-    if at < 1 or statement.targets or tokens[at].pause or tokens[at - 1].pause != ".":
-        return False
-    word = tokens[at].norm
-    known = lexicon().at(tokens, at) is not None or word in FUNCTION | SKIP or word.endswith(("ly", "ed", "ing", "s"))
-    return not known and word.isalpha()
-
-
-@functools.cache
-def _foreign() -> frozenset[str]:
-    found = spoken().classes["foreign"]
-    return frozenset(itertools.chain(*map(spell, found.says)))
 
 
 def _asked(talk: Talk, statement: Statement) -> bool:
