@@ -16,6 +16,7 @@ from typing import Any
 
 _POINTS = frozenset({"pressure", "test", "sample", "sampling"})  # "test point" is a place
 _WRITTEN = re.compile(r"\d+(?:\.\d+)?|\.\d+")
+_FIGURE = re.compile("[0-9½¼¾]")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?")
 _LED = frozenset("by height width length ceiling is was at of high x".split())  # "to" and "for" after these are figures
 _HALVES = {"½": "0.5", "¼": "0.25", "¾": "0.75"}
@@ -83,6 +84,15 @@ def _words() -> dict[str, Any]:
     return tables | phrases | {name: frozenset(data[name]) for name in ("point", "joins", "minus")}
 
 
+@functools.cache
+def _openers() -> frozenset[str]:
+    """Every word with which a numeral can begin, figures left out."""
+    known = _words()
+    tables = ("digits", "heard", "teens", "tens", "scales", "repeats", "point", "minus")
+    phrases = {phrase[0] for name in ("added", "alone") for phrase, _ in known[name]}
+    return frozenset({"a", "an", *_HALVES}.union(phrases, *(known[name] for name in tables)))
+
+
 def _inverse(table: dict[str, list[str]]) -> dict[str, str]:
     return {word: value for value, words in table.items() for word in words}
 
@@ -105,6 +115,8 @@ def scan(words: Sequence[str]) -> list[Numeral]:
 
 def numeral_at(words: Sequence[str], at: int) -> Numeral | None:
     """The longest numeral that starts at word `at`, or None."""
+    if words[at] not in _openers() and not _FIGURE.search(words[at]):
+        return None  # nearly always
     start, negative = at, False
     if words[at] in _words()["minus"]:
         at, negative = at + 1, True

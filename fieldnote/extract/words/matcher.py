@@ -96,7 +96,16 @@ class Phrases(Generic[T]):
         self._classes = classes or {}
         self._firm = firm or (lambda _value, _word: False)
         self._undoes = undoes or (lambda _value, _other: False)
+        self._in_classes: dict[str, frozenset[str]] = {}
         self._openers: set[str] = set()  # words of the classes with which phrases begin
+
+    def _class_of(self, word: str) -> frozenset[str]:
+        """The classes with phrases of which a word may be the first."""
+        known = self._in_classes.get(word)
+        if known is None:
+            found = (name for name, one in self._classes.items() if word in one.says or word in one.before)
+            known = self._in_classes[word] = frozenset(found)
+        return known
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
         """Let a phrase stand for a value. Raises ValueError when the phrase has no word."""
@@ -188,7 +197,10 @@ class Phrases(Generic[T]):
     def _of_class(
         self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
+        skipped = i > start and tokens[i].norm in self._skip
         for name, node in nodes.items():
+            if not skipped and name not in self._class_of(tokens[i].norm):
+                continue  # nearly always
             stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
             if stop is None:
                 continue
