@@ -17,6 +17,14 @@ function play(button) {
   player.load();
 }
 
+// A card that is gone to is heard once it is stayed at: whoever steps through many starts no sound at each of them.
+const STAYED = 150; // milliseconds
+let soon = 0;
+function playSoon() {
+  clearTimeout(soon);
+  soon = setTimeout(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound && !open) play(sound); }, STAYED);
+}
+
 // An answer holds parts of the page, each with the id of the one whose place it takes.
 function swap(html, focus) {
   const parts = new DOMParser().parseFromString(html, "text/html").body.children;
@@ -125,7 +133,7 @@ document.addEventListener("click", (event) => {
     document.getElementById("large").showModal();
     return;
   }
-  ask("/card?at=" + encodeURIComponent(at.dataset.go), null, true).then(() => { const sound = document.querySelector("#desk [data-sound]"); if (sound) play(sound); });
+  ask("/card?at=" + encodeURIComponent(at.dataset.go), null, true).then(playSoon);
 });
 
 // Reading words takes a moment to be made ready: it is while they are typed.
