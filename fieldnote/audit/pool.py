@@ -26,9 +26,8 @@ def spread(
         yield from zip(things, work(things), strict=True)
         return
     batches = [things[at : at + BATCH] for at in range(0, len(things), BATCH)]
-    count = min(
-        workers or (os.cpu_count() or 1) + 1, len(batches)
-    )  # one more: while one waits for the disk, others go on
+    usual = (os.cpu_count() or 1) + 1  # one more than processors: while one waits for the disk, others go on
+    count = min(workers or usual, len(batches))
     under_way: deque[tuple[Sequence[T], Future[list[R]] | None]] = deque()
     with ProcessPoolExecutor(count, multiprocessing.get_context("spawn")) as pool:
         try:
