@@ -146,7 +146,11 @@ def _before_minutes(numeral: Numeral, masked: list[str]) -> Numeral:
     again = len(row) == 5 and row[0] == row[3] and row[1:3] == ["down", "to"]
     if not (apart or behind_point or again):
         return numeral
-    shorter = numeral_at(masked[: numeral.end - 1], numeral.start)
+    # the digit is taken out and put back: a copy of the words would cost the whole talk each time
+    digit = masked[numeral.end - 1]
+    masked[numeral.end - 1] = "#"
+    shorter = numeral_at(masked, numeral.start)
+    masked[numeral.end - 1] = digit
     return shorter if shorter and shorter.end == numeral.end - 1 else numeral
 
 
