@@ -17,39 +17,14 @@ _THAT = frozenset("thats that which whichs".split())
 _ITS = frozenset("its thats".split())
 _OBJECTS = frozenset("it that him her them".split())  # not "it's", "that's"
 _OF_A_PART = frozenset({"det", "place", "size", "appliance"})  # before its name
-_BEFORE = _OF_A_PART | {
-    "prep",
-    "be",
-    "and",
-    "them",
-    "pronoun",
-}  # between a condition and a list ("... and they are the hose")
-_TOLD = frozenset(
-    {"be", "not", "condition", "need", "work", "reading", "cured", "same", "outcome", "no", "which", "group"}
-)
+# between a condition and a list ("... and they are the hose")
+_LEADS_ON = frozenset("prep be and them pronoun".split())
+_TOLD = frozenset("be not condition need work reading cured same outcome no which group".split())
 _LONGEST = 7  # mentions from a condition to the verb behind its part
 # behind these a condition has no part waiting for it
-_SAID = frozenset(
-    {"condition", "work", "now", "cured", "reading", "idle", "mark", "and", "but", "past", "outcome", "prep"}
-)
+_SAID = frozenset("condition work now cured reading idle mark and but past outcome prep".split())
 # what may follow the verb: nothing that it could be said with
-_NEXT = frozenset(
-    {
-        "and",
-        "but",
-        "mark",
-        "det",
-        "place",
-        "component",
-        "size",
-        "group",
-        "prep",
-        "hedge",
-        "next-burner",
-        "next-appliance",
-        "work",
-    }
-)
+_NEXT = frozenset("and but mark det place component size group prep hedge next-burner next-appliance work".split())
 _DENIAL = Sense("no-after", "no-after")
 _JOINT = Sense("and", "and")
 
@@ -78,17 +53,17 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
 
 def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
     """ "It's not the tap that's loose, it's the knob": what is denied of one part is said of the other."""
-    out = list(found)
-    for at in range(len(found)):
-        row = [m for m in found[at : at + _LONGEST + 2] if m.kind != "det"]
-        kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
-        told = [m.kind for m in row[:6]] == kinds and row[2].first in _THAT and row[4].first in _ITS
-        if not told or any(m.gap or m.pause == "." for m in row[1:6]) or row[1].id == row[5].id:
+    kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
+    turned: dict[int, list[Mention]] = {}  # what stands now for the mention at a place
+    for at, first in enumerate(found):
+        row = [(i, m) for i, m in enumerate(found[at : at + _LONGEST + 2], at) if m.kind != "det"][:6]
+        if first.kind != "not" or [m.kind for _, m in row] != kinds:
             continue
-        fault = replace(row[3], until=row[5].end)
-        gone = {id(m) for m in (*row[:3], row[4])}
-        out = [fault if m is row[3] else m for m in out if id(m) not in gone]
-    return out
+        _, denied, that, fault, its, meant = (m for _, m in row)
+        close = not any(m.gap or m.pause == "." for _, m in row[1:])
+        if close and that.first in _THAT and its.first in _ITS and denied.id != meant.id:
+            turned |= {row[i][0]: [] for i in (0, 1, 2, 4)} | {row[3][0]: [replace(fault, until=meant.end)]}
+    return [m for at, mention in enumerate(found) for m in turned.get(at, [mention])]
 
 
 def _free(at: int, found: Sequence[Mention]) -> bool:
@@ -129,7 +104,7 @@ def _over(after: Sequence[Mention]) -> bool:
 def _listed(at: int, found: Sequence[Mention]) -> list[int]:
     """Where the items of a list begin that follows, two at least; of the last, nothing else is said."""
     start = at + 1
-    while start < len(found) and found[start].kind in _BEFORE - _OF_A_PART and not found[start].gap:
+    while start < len(found) and found[start].kind in _LEADS_ON and not found[start].gap:
         start += 1
     items: list[int] = []
     joined, i = False, start
