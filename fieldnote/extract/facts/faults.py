@@ -5,7 +5,7 @@ Not allowed to know: how work changes a fact.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.said import Job, Said
+from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -189,6 +189,22 @@ def faults_alike(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
         "ones",
     }
     return alike if job.many or several else alike[-1:]
+
+
+def faults_at(talk: Talk, job: Job, beyond: frozenset[str]) -> list[Fact]:
+    """ "Front left tap's stiff, front right cap dirty, greased the front left": the fault told at a place that work names, where
+    the part in talk has none there."""
+    places = {place for target in job.targets for place in target.places or ()}
+    if not places or any(target.group for target in job.targets) or job.kind not in MENDING:
+        return []
+    told = [f for f in talk.story.facts if f.position in places and is_faulty(f) and f.status == "present"]
+    told = [f for f in told if f.appliance == talk.state.appliance and f.condition not in beyond | SHOWING]
+    topic = {name.id for target in talk.state.topic for name in target.names}
+    mends = SUITS.get(job.kind, frozenset())
+    told = [f for f in told if f.condition in mends] or told
+    if {f.position for f in told} != places or any(f.component in topic for f in told):
+        return []
+    return [next(f for f in reversed(told) if f.position == place) for place in sorted(places)]
 
 
 def share(talk: Talk, faults: list[Fact]) -> list[Fact]:

@@ -18,6 +18,7 @@ from fieldnote.extract.facts.faults import (
     causes_of,
     elsewhere,
     faults_alike,
+    faults_at,
     faults_beside,
     fit_now,
     is_faulty,
@@ -187,6 +188,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
     if (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
         return together
+    if not named and (there := faults_at(talk, job, _BEYOND.get(job.kind, frozenset()))):
+        return there
     if (
         not named
         and targets

@@ -323,12 +323,16 @@ def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Door catch bent, pulled it back": a state, and the work on it; not "bent ... back"."""
+    """ "Door catch bent, pulled it back": a state, and the work on it; not "bent ... back". So is what a part is: "the
+    electrode's snapped, front right the same, back ..."."""
     if hit.slot is None or hit.slot[0] != hit.start + 1:
         return False
     state, work = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.slot[0], hit.end)
-    stated = state is not None and any(sense.kind == "condition" for sense in state.values)
-    return stated and work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
+    if state is None or not any(sense.kind == "condition" for sense in state.values):
+        return False
+    if hit.start and tokens[hit.start - 1].clitic and _corner_at(hit.slot[0], tokens):
+        return True
+    return work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
 
 
 def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:

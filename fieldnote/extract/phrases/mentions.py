@@ -47,6 +47,7 @@ _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
 _ONTO = frozenset({"on", "onto", "into"})
+_POINTING = frozenset("that those them this these".split())
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
@@ -67,6 +68,7 @@ def run(draft: Draft) -> None:
             _join_corner(found)
             _once(found)
             _itself(found)
+            _that_kind(found)
             if found[-1].done and tokens[hit.end - 1].pause == "" and _month(tokens, hit.end):
                 found.append(
                     Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
@@ -133,6 +135,13 @@ def _itself(found: list[Mention]) -> None:
         and not found[-1].gap
     ):
         found[-2] = replace(found[-2], end=found.pop().end)
+
+
+def _that_kind(found: list[Mention]) -> None:
+    """ "Greased that stiff one": the pronoun is an article."""
+    if len(found) > 1 and found[-1].kind == "which" and found[-2].first in _POINTING and not found[-1].gap:
+        if found[-2].kind == "pronoun" and found[-2].end - found[-2].start == 1 and not found[-1].pause:
+            found[-2] = replace(found[-2], kind="det")
 
 
 def _month(tokens: Sequence[Token], at: int) -> bool:
