@@ -134,14 +134,17 @@ def _itself(found: list[Mention]) -> None:
         and found[-2].kind in NOMINAL
         and not found[-1].gap
     ):
-        found[-2] = replace(found[-2], end=found.pop().end)
+        end = found.pop().end
+        found[-1] = replace(found[-1], end=end)
 
 
 def _that_kind(found: list[Mention]) -> None:
     """ "Greased that stiff one": the pronoun is an article."""
-    if len(found) > 1 and found[-1].kind == "which" and found[-2].first in _POINTING and not found[-1].gap:
-        if found[-2].kind == "pronoun" and found[-2].end - found[-2].start == 1 and not found[-1].pause:
-            found[-2] = replace(found[-2], kind="det")
+    which = found[-1]
+    if len(found) < 2 or which.kind != "which" or which.gap or which.pause:
+        return
+    if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
+        found[-2] = replace(found[-2], kind="det")
 
 
 def _month(tokens: Sequence[Token], at: int) -> bool:
