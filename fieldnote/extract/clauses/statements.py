@@ -66,8 +66,9 @@ def statement_of(
     if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
         behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
-    if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part
-        behind = [t for t in behind if t.names or t.places or t.group or t.size]
+    if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part, "nowt wrong with it" does
+        whole = head.last == "with" or (bool(tail) and tail[0].first == "with" and not tail[0].gap)
+        behind = [t for t in behind if t.names or t.places or t.group or t.size or (whole and t.appliance)]
         if head.first in _LIGHTING and subject:
             behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]  # "light off the button"
     out.own = any(t.names for t in behind)

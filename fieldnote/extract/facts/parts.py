@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import KIN, Target
+from fieldnote.extract.clauses.subjects import KIN, SIDE, Target
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 from fieldnote.trade.spoken import spoken
@@ -44,6 +44,19 @@ _SAID_OF = {
 }
 # what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
 _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())
+_FACES = frozenset("burnt corroded chipped discoloured dirty damaged sooted".split())  # what one side of it can be
+LOOSELY = _OF_APPLIANCES | {"not-lighting", "dead"}  # with other words between as well
+# what is never said of one, named or not: "the oven sticks" is its door
+_OF_PARTS = IMPLIED.keys() | {
+    "seized",
+    "sticking",
+    "stiff",
+    "perished",
+    "enlarged",
+    "worn",
+    "blocked",
+    "partly-blocked",
+}
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
 _SPARK_ALONE = ("weak-spark", frozenset({"electrode"}))  # "hit and miss" is said of a spark where one is named
@@ -205,7 +218,7 @@ def _symptom_of_what(statement: Statement, appliance: str | None) -> tuple[str, 
 
 
 def _spills(sense: Sense) -> bool:
-    return sense.id == "failed" and sense.of is not None and "flue" in sense.of
+    return sense.id == "failed" and sense.of is not None and "flue" in sense.of and "appliance" not in sense.of
 
 
 def _common(name: Sense, appliance: str | None) -> int:
@@ -249,20 +262,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
-    heater = (target.appliance or appliance) in ("boiler", "water-heater") and not (
-        target.places or target.group or target.size
-    )
-    if heater and (found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)):
-        return "appliance", found
-    if target.appliance and target.places in (None, ("all",)) and target.group in (None, "last-two"):
-        for sense in statement.senses:
-            whole = sense.id in _OF_APPLIANCES or (
-                sense.id == "dead" and target.appliance in _HEATING and target in statement.targets
-            )
-            if _allows(sense, "appliance") and whole and target.appliance != "installation":
-                return (
-                    "burner" if target.size and _allows(sense, "burner") and sense.id == "ok" else "appliance"
-                ), sense.id
+    if whole := _of_appliance(target, statement, appliance):
+        return whole
     if target.places and {"leaking", "constant-spark"} <= statement.condition_ids:
         return "gas-tap", "leaking"  # "front right will not turn off"
     plain = any(
@@ -295,6 +296,33 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):
             return "gas-tap" if sense.id == "leaking" and target.places else "burner", sense.id
     return None
+
+
+def _of_appliance(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
+    """What is said of the whole appliance: of the one in hand that a heater won't start, of one that is named all it can be."""
+    fire = target.appliance == "fire" and target in statement.targets
+    heater = fire or (target.appliance or appliance) in ("boiler", "water-heater")
+    if heater and not (target.places or target.group or target.size):
+        if found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None):
+            return "appliance", found
+    plainly = target.places in (None, ("all",)) and target.group in (None, "last-two")
+    named = _of_whole(target, statement)
+    if target.appliance in (None, "installation") or not (plainly or named):
+        return None
+    for sense in statement.senses:
+        whole = sense.id in _OF_APPLIANCES or (named and sense.id not in _OF_PARTS)
+        if whole and _allows(sense, "appliance"):
+            lit = target.size and sense.id == "ok" and _allows(sense, "burner")
+            return "burner" if lit else "appliance", sense.id
+    return None
+
+
+def _of_whole(target: Target, statement: Statement) -> bool:
+    """ "The cooker's scorched", "rust all over the hob": whether an appliance is named, and no part or corner of it."""
+    if "out-of-adjustment" in statement.condition_ids and (target.size or any(s.of is None for s in statement.senses)):
+        return False  # "the oven's running cold": its thermostat; "boiler running hot, flue all clear"
+    named = bool(target.appliance) and target in statement.targets and not (target.names or target.group)
+    return named and (not target.places or (statement.condition_ids <= _FACES and set(target.places) <= SIDE.keys()))
 
 
 def _whole(statement: Statement, condition: str) -> bool:

@@ -12,7 +12,7 @@ from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import causes, filing, locating, parts, strangers
 from fieldnote.extract.facts.story import OPEN, Fact
-from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
@@ -54,6 +54,11 @@ _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PIECES = frozenset("bit bits piece pieces corner chunk lump edge part section".split())
 _CHIPPED = frozenset("burner-cap burner-ring burner-head radiant electrode hotplate pan-support lid knob".split())
+# words that name nothing but an appliance's own outside, or where on it something is
+_OF_ITS_FACE = frozenset(
+    "enamel paint paintwork finish steel metal body shell side front back top edge corner bit flake over round around inside "
+    "across along all".split()
+)
 _PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
 _SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
 _OF_SEVERAL = AT_BURNER | {
@@ -269,7 +274,20 @@ def _too_far(talk: Talk, target: Target, statement: Statement, found: tuple[str,
     if found[0] != "appliance" or found[1] == "leaking" or any(f.condition == found[1] for f in talk.state.focus):
         return False
     carried = target not in statement.targets and statement.condition_ids != {"ok"}  # "runs well but it squeals"
+    if not target.names and found[1] not in parts.LOOSELY:
+        return _of_something_in_it(talk, target, statement)
     return talk.untold(max(target.end, talk.spoken_at) if carried else target.end, statement.head) > UNTOLD + 2
+
+
+def _of_something_in_it(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Hob worktop all chipped", "paint's blistered on the fire": words of weight name what no appliance is."""
+    tokens, end = talk.draft.tokens, statement.head + statement.words
+    between = tokens[target.end : statement.head] if target.end <= statement.head else tokens[end : target.start]
+    lead = [] if target.end <= statement.head else tokens[max(0, statement.head - 3) : statement.head]
+    while any(token.pause for token in lead):
+        lead = lead[1:]
+    lead = [token for token in lead if token.norm not in ("there", "theres")]
+    return any(not {token.norm, token.norm.removesuffix("s")} & (SMALL | _OF_ITS_FACE) for token in (*between, *lead))
 
 
 def _told_of_one(talk: Talk, target: Target) -> bool:
