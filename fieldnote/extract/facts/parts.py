@@ -302,9 +302,9 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
     """What is said of the whole appliance: of the one in hand that a heater won't start, of one that is named all it can be."""
     fire = target.appliance == "fire" and target in statement.targets
     heater = fire or (target.appliance or appliance) in ("boiler", "water-heater")
-    if heater and not (target.places or target.group or target.size):
-        if found := next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None):
-            return "appliance", found
+    found = next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)
+    if heater and found and not (target.places or target.group or target.size):
+        return "appliance", found
     plainly = target.places in (None, ("all",)) and target.group in (None, "last-two")
     named = _of_whole(target, statement)
     if target.appliance in (None, "installation") or not (plainly or named):
