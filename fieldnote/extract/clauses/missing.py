@@ -20,6 +20,9 @@ _ALWAYS_THERE = frozenset(
     "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
 
+_OF_ITS_KIND = frozenset({"these", "this"})
+_HAVE = frozenset("have has had hasnt havent".split())
+
 
 def placed(target: Target, subject: Sequence[Target]) -> Target:
     """ "Front left and rear right need new caps": work on a part at the places that were said before it."""
@@ -45,6 +48,8 @@ def not_there(clause: Clause) -> Statement | None:
         if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
             missing = (Sense("condition", "missing"),)
             return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])
+    if (never := _by_design(clause)) is not None:
+        return never
     for at, mention in enumerate(clause.mentions[:-1]):
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
         if (
@@ -71,6 +76,27 @@ def not_there(clause: Clause) -> Statement | None:
             gone = [placed(target, here) for target in targets(run)]  # "the rear two have no flame failure"
             return Statement((sense,), mention.start, noun.end, gone, head=mention.start, own=True, cues=["no"])
     return None
+
+
+def _by_design(clause: Clause) -> Statement | None:
+    """ "No electrode on this model", "these don't have an igniter": parts that were never meant to be there."""
+    row = clause.mentions
+    told = any(m.kind == "design" for m in row)
+    gone: list[Target] = []
+    for at, denial in enumerate(row):
+        own = denial.id == "not-supplied" or (at > 0 and row[at - 1].first in _OF_ITS_KIND)
+        if (told or own) and (denial.kind == "no" or (denial.kind == "not" and _having(row[at : at + 2]))):
+            behind = list(itertools.dropwhile(lambda m: m.kind in ("be", "det", "appliance"), row[at + 1 :]))
+            if behind and behind[0].kind == "component" and behind[0].start - denial.end <= 3:
+                gone += targets(list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), behind)))
+    start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
+    sense = Sense("condition", "not-fitted")
+    return Statement((sense,), start, end, gone, head=start, own=True, cues=["no"]) if gone else None
+
+
+def _having(row: Sequence[Mention]) -> bool:
+    """ "Doesn't have", "never had", "hasn't"."""
+    return any(m.first in _HAVE or m.last in _HAVE for m in row)
 
 
 def _said_to_be_none(no: Mention, noun: Mention, clause: Clause) -> bool:

@@ -29,6 +29,7 @@ _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
+_WHERE = frozenset("on in at by fitted there here".split())
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -208,6 +209,14 @@ def _and_all_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return hit.end < len(tokens) and tokens[hit.end].norm in _HOW_MANY
 
 
+def _closed(name: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether nothing is said of a name by what follows: "no spark box on these"."""
+    last = tokens[name.end - 1]
+    if last.clitic:
+        return False
+    return name.end == len(tokens) or bool(last.pause) or tokens[name.end].norm in _WHERE
+
+
 def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of "no flame" begins a longer name of a part."""
     if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
@@ -217,6 +226,7 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         tokens[hit.end - 1].norm == "spark"
         and part is not None
         and any(sense.kind == "component" for sense in part.values)
+        and not _closed(part, tokens)
     ):
         return False  # "no spark, electrode tip burnt away"
     return (

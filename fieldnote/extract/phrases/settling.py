@@ -17,7 +17,7 @@ from fieldnote.extract.words.tokens import Token
 ORDER = (
     "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report normal "
     "confirm deny but own if general does earlier in-order swap past past-by today cured carried-out outcome still decline hedge "
-    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det ask "
+    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det design ask "
     "answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
