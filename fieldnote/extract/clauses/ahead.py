@@ -9,6 +9,10 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_MENDS = frozenset(
+    "sorted cured resolved rectified right with to fixed mended good".split()
+)  # last words of what is cured
+_THE = frozenset("the that this her his their".split())
 _TAGS = frozenset("is are was were has have does do did will".split())
 AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
@@ -20,11 +24,12 @@ LEADING = frozenset(
 
 def new_object(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """Whether work stands before a part with its article that the clause has not named."""
-    row = mentions[at + 1 : at + 3]
+    row = [m for m in mentions[at + 1 : at + 4] if m.kind not in ("place", "size")][:2]
     if len(row) < 2 or [m.kind for m in row] != ["det", "component"] or any(m.gap or m.pause for m in row):
         return False
     named = {sense.id for m in clause.mentions if m.kind == "component" for sense in m.senses}
-    return bool(named) and row[1].strong and not named & {sense.id for sense in row[1].senses}
+    told = bool(named) or clause.mentions[0].kind == "pronoun"
+    return told and row[1].strong and not named & {sense.id for sense in row[1].senses}
 
 
 def at_a_part(at: int, mentions: Sequence[Mention]) -> bool:
@@ -369,7 +374,12 @@ def _sayable(condition: Mention, noun: Mention) -> bool:
 def worked_on(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a condition says which part the work before it was done on ("replaced the cracked cap")."""
     behind = name_behind(at, mentions)
-    if behind is None or behind.kind != "work" or not behind.takes_object or not attributive(at, mentions):
+    if behind is None or not attributive(at, mentions):
+        return False
+    if behind.kind == "cured":  # "sorted the loose knob"
+        the = mentions[at - 1]
+        return behind.last in _MENDS and the.kind == "det" and the.first in _THE and not the.pause
+    if behind.kind != "work" or not behind.takes_object:
         return False
     return not any(mention.pause or mention.gap for mention in (mentions[at], mentions[at + 1]))
 

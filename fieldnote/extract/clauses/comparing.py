@@ -17,6 +17,8 @@ from fieldnote.extract.words.lexicon import Sense
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_IT_IS = frozenset("its theyre".split())
+_FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 
@@ -26,6 +28,20 @@ def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool
     at = clause.mentions.index(head)
     joined = clause.mentions[at - 1].kind in ("and", "mark") if at else False
     return joined and any(mention.done for mention in clause.mentions[:at]) and not any(m.kind == "past" for m in flags)
+
+
+def since_work(head: Mention, clause: Clause) -> bool:
+    """ "Put the lead back on and it came off again", "refitted the seal but it's split": how a part is since the work on it."""
+    if head.fit:
+        return False
+    at = clause.mentions.index(head)
+    after = clause.mentions[at + 1] if at + 1 < len(clause.mentions) else None
+    if after is not None and after.kind == "now" and after.first == "again" and not (after.gap or after.pause):
+        return True
+    before = [m for m in clause.mentions[:at] if m.kind not in ("and", "but", "also", "now")]
+    if clause.joint not in ("and", "but") or not before or {m.kind for m in before} - {"pronoun", "them", "be", "not"}:
+        return False
+    return before[0].first in _IT_IS or before[-1].first in ("is", "are") or head.first in _FELL
 
 
 def either_of(lead: Sequence[Mention], chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> bool:

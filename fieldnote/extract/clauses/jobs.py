@@ -8,10 +8,11 @@ from collections.abc import Sequence
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.missing import placed
-from fieldnote.extract.clauses.said import Job
+from fieldnote.extract.clauses.said import MENDING, Job
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words import forms
+from fieldnote.extract.words.symptoms import SHOWING
 from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
@@ -85,6 +86,15 @@ def its_yield(head: Mention, clause: Clause) -> bool:
         return False
     cleaned = clause.mentions[worked].done and clause.mentions[worked].id in ("clean", "remove")
     return cleaned and {m.kind for m in clause.mentions[worked + 1 : at]} <= _LEADING_TO_YIELD
+
+
+def told_behind(fault: Mention, clause: Clause) -> bool:
+    """ "Changed the hose, perished": a bare fault right behind the part that was worked on, which it was done for."""
+    at = clause.mentions.index(fault)
+    row = [m for m in clause.mentions[:at] if m.kind not in ("det", "place", "size")]
+    named = len(row) > 1 and row[-1].kind == "component" and row[-2].done and row[-2].id in MENDING
+    shows = all(sense.id in SHOWING for sense in fault.senses)
+    return named and not (fault.fit or fault.gap or shows)
 
 
 def undone(head: Mention, flags: Sequence[Mention]) -> bool:

@@ -23,6 +23,7 @@ from fieldnote.extract.clauses.comparing import (
     not_done,
     overruled,
     should_be_another,
+    since_work,
     still_reads,
 )
 from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
@@ -181,13 +182,18 @@ class _Parse:
         mine = self.kinds if reached else self.kinds - {"no-after"}
         statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
         statement.senses = same or statement.senses
+        if any(flag.id == "old-one" for flag in flags):
+            statement.cues.append("old-one")
+        if since_work(head, clause):
+            statement.cues.append("since-work")
         if head.fit and any(m.kind == "but" and m.start < head.start for m in clause.mentions) and statement.pronoun:
             statement.cues.append("still")  # "the pump rattles but it's shifting water"
         shows = statement.condition_ids & SHOWING
         if not statement.targets and "still" in statement.cues and not (head.fit or shows) and said.works:
             statement.targets = [t for t in said.works[-1].targets if t.names]  # "tightened the gland, still bubbling"
         unnamed = not any(m.kind in NOMINAL for m in tail)
-        if said.works and said.works[-1].targets and unnamed and jobs.its_yield(head, self.clause):
+        its_own = jobs.its_yield(head, clause) or (not statement.targets and jobs.told_behind(head, clause))
+        if said.works and said.works[-1].targets and unnamed and its_own:
             if said.statements and said.statements[-1].targets is said.works[-1].targets:
                 return  # "two handfuls of soot and a dead starling"
             statement.targets = said.works[-1].targets

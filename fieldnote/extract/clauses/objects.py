@@ -7,6 +7,7 @@ Not allowed to know: how the talk was cut into clauses.
 from collections.abc import Sequence
 
 from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name_behind, passive
+from fieldnote.extract.clauses.said import MENDING
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 NOUNS = frozenset(
@@ -16,6 +17,8 @@ STANDING = frozenset({"them", "pair", "lot", "em"})
 _TESTS = frozenset("test tests check".split())
 _PARTICLES = frozenset("off on in round over under behind across through around".split())
 _BEING = frozenset("is was were thats been".split())  # "the lead was off": off leads nowhere
+_TAKING_UP = frozenset("it they that which".split())
+_HAD_BEEN = frozenset("was were had been wasnt werent wouldnt didnt couldnt".split())
 _SIDES = frozenset("front rear back left right".split())
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
@@ -112,6 +115,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "cleared the three of them, front right was fine"
     if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
         return True
+    if told_why(at, mentions) or _told_bare(at, mentions):
+        return True
     if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
         return True  # "took the cap off, the mixing tube was full of grease"
     if mention.kind == "component" and two_places_behind(at, mentions):
@@ -121,6 +126,30 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
+
+
+def told_why(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Had to swap the electrode, it was cracked": what the part that was worked on had been is told by a pronoun."""
+    while at + 3 < len(mentions) and mentions[at].kind in ("place", "size") and not mentions[at + 1].gap:
+        at += 1
+    part, pronoun, verb = mentions[at : at + 3] if at + 2 < len(mentions) else (None, None, None)
+    if part is None or pronoun is None or verb is None or part.kind != "component":
+        return False
+    taken_up = (
+        pronoun.kind in ("pronoun", "them") and pronoun.first in _TAKING_UP and not (pronoun.gap or pronoun.pause)
+    )
+    return taken_up and verb.kind in ("be", "not") and verb.first in _HAD_BEEN and not (verb.gap or verb.pause)
+
+
+def _told_bare(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Swapped the thermocouple weak": a sentence that begins with the work, the part and what was wrong with it."""
+    work, article, fault = at - 2, mentions[at - 1], mentions[at + 1] if at + 1 < len(mentions) else None
+    if work < 0 or fault is None or fault.kind != "condition" or fault.fit or fault.first in _BEING:
+        return False
+    begins = work == 0 or mentions[work].pause == "." or mentions[work - 1].kind == "and"
+    named = article.kind == "det" and article.first == "the" and mentions[at].kind == "component"
+    done = mentions[work].done and mentions[work].id in MENDING
+    return begins and named and done and not any(m.gap or m.pause for m in (article, mentions[at], fault))
 
 
 def two_places_behind(at: int, mentions: Sequence[Mention]) -> bool:
@@ -235,6 +264,8 @@ def object_run(at: int, mentions: Sequence[Mention]) -> bool:
             return not (followed_by_predicate(at, mentions) or figure_told(at, mentions))
         i -= 1
     governs = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
+    if governs and mentions[i].kind == "work" and told_why(at, mentions):
+        return True  # "greased the front left tap it had gone stiff"
     return governs and not (
         followed_by_predicate(at, mentions) or (mentions[i].kind == "prep" and figure_told(at, mentions))
     )

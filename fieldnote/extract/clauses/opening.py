@@ -154,7 +154,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
-    if mention.done and mention.owned and clause.said and not mention.pause and new_object(at, mentions, clause):
+    told = mention.owned or clause.mentions[-1].kind == "condition"
+    if mention.done and told and clause.said and not mention.pause and new_object(at, mentions, clause):
         return True  # "snapped in half, i hoovered the catchment"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
         return True

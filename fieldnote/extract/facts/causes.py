@@ -10,7 +10,9 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import SHOWING
 
 _BECAUSE = frozenset("because cause cos coz".split())
-_FOUND_TO_BE = frozenset({("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to")})
+_FOUND_TO_BE = frozenset(
+    {("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to"), ("account", "of"), ("owing", "to")}
+)
 _FOUND = frozenset("found traced tracked".split())
 
 

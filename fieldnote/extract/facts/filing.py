@@ -94,7 +94,7 @@ def file(
             )  # "cleaned the caps, one cap was cracked"
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
-                if aside:
+                if aside or "since-work" in statement.cues:
                     fact.turn("present", "still")  # "swapped the magnet, still drops out"
                 return fact
     if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":

@@ -147,7 +147,9 @@ class Reader:
                 continue
             fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok") or self._just_reported()
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
-            made += stating.facts_of(self.talk, statement, Mode() if seen else mode)
+            told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
+            working.told_after(self.talk, statement, told)
+            made += told
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
 

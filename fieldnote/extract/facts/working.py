@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.subjects import KIN, PIECES, Target
 from fieldnote.extract.facts import filing, locating, parts, stating
 from fieldnote.extract.facts.faults import (
@@ -100,6 +100,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+    if not facts and job.kind in MENDING and state == "done" and any(target.names for target in job.targets):
+        talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     if _only_moved(talk, job):
         return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
@@ -166,10 +168,27 @@ def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Capped off the fire as the plate's missing": what was made safe is told right before what is wrong."""
     faults = [fact for fact in made if fact.status == "present" and is_faulty(fact)]
     for clause, appliance, job in talk.ahead if faults else ():
-        if clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
+        if job.kind in SAFETY and clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
             faults[0].act(job.kind, job.state)
     if faults or (talk.ahead and talk.ahead[-1][0] < talk.state.clause - 1):
         talk.ahead.clear()
+
+
+def told_after(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None:
+    """ "Popped the lead back on, it had come off", "new hose, old one perished": work of which alone nothing could be filed
+    was done for the fault that is told right behind it."""
+    if statement.denied or not statement.pronoun or any(target.names for target in statement.targets):
+        return
+    for clause, _, job in talk.ahead:
+        done_for = (
+            job.kind in MENDING and clause == talk.state.clause - 1 and (not job.bare or "old-one" in statement.cues)
+        )
+        ids = {name.id for target in job.targets for name in target.names} if done_for else set()
+        for fact in faults:
+            if fact.component in ids and is_faulty(fact):
+                fact.act(job.kind, job.state)
+                if "since-work" not in statement.cues:
+                    fact.turn("resolved", "work-done")
 
 
 def _same_part(one: Fact, other: Fact) -> bool:

@@ -231,8 +231,8 @@ def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
     if put_off(spot):
         return False
-    if spot.first == "fixed" and spot.single and spot.beyond in ("the", "that", "its") and not spot.pause:
-        return False  # "I've fixed the lead": work
+    if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
+        return False  # "I've fixed the lead", "made good the leaking joint": work
     if spot.first == "stopped" and spot.single:
         fault = spot.follower()
         return fault is not None and any(sense.id != "ok" for sense in fault.senses("condition"))

@@ -220,8 +220,13 @@ def _in_figure(hit: Hit[Sense], draft: Draft) -> bool:
 
 
 def _determines(spot: Spot) -> bool:
-    """Whether "that" belongs to the name behind it: "had that injector out", not "cleaned that flame's yellow"."""
+    """Whether "that" belongs to the name behind it: "had that injector out", "greased that stiff tap", not "cleaned that
+    flame's yellow"."""
     noun = spot.follower()
+    pointing = spot.first != "its" and spot.before != "is"
+    if noun is not None and pointing and noun.means("condition") and noun.followed_by("component"):
+        faulty = all(sense.id not in ("ok", "passed") for sense in noun.senses("condition"))
+        noun = noun.follower() if faulty else noun  # "greased that stiff tap"
     if noun is None or not noun.means("component", "size") or spot.hit.end - spot.hit.start > 1:
         return False
     beyond = noun.follower()
