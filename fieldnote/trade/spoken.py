@@ -56,11 +56,13 @@ class Limit(tables.Row):
 
 class Condition(tables.Row):
     """The wordings of one condition, free and limited, and near misses. `only` and `never` name the components or families
-    that alone can have it, or cannot: no cap is dead, nothing but a hose or pipe is kinked."""
+    that alone can have it, or cannot: no cap is dead, nothing but a hose or pipe is kinked; `seldom` those that have it only
+    where it is said of them by name: no carried talk of a jet means that it is "off"."""
 
     says: list[str]
     only: list[str] = Field(default_factory=list)
     never: list[str] = Field(default_factory=list)
+    seldom: list[str] = Field(default_factory=list)
     limits: list[Limit] = Field(default_factory=list)
     not_: list[str] = Field(default_factory=list)
 
@@ -105,6 +107,10 @@ class Spoken(tables.Row):
         told = self.conditions[condition]
         other = self.components.keys() - self.members(told.only) if told.only else frozenset()
         return self.members(told.never) | other
+
+    def unlikely(self, condition: str) -> frozenset[str]:
+        """The components that have a condition only where it is said of them by name. Common practice, no source."""
+        return self.members(self.conditions[condition].seldom)
 
 
 @functools.cache

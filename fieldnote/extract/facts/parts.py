@@ -67,6 +67,7 @@ _HELD = frozenset("bayonet hose joint".split())  # "the bayonet's tight": fixed 
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
 _OPENING = frozenset({"door", "lid", "window"})
+_PARTED = frozenset({"detached", "missing"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -157,6 +158,7 @@ def fitting(
                     allowed = _allows(sense, name.id) or (
                         plainly and sense.of is None and not name.note.startswith("weak")
                     )
+                    allowed = allowed and (name.id not in _unlikely(sense.id) or _at_hand(target, statement))
                     tight = name.id in _HELD and sense.id in ("stiff", "seized") and plainly and _tight(senses)
                     if (sense.of is not None) == limited and allowed and not tight and _has(name, appliance):
                         return _told(name.id, sense.id)
@@ -173,7 +175,7 @@ def fitting(
     if strong[0].id == "pilot" and burning:
         return "pilot", burning.id  # "the pilot has a lazy yellow flame"
     free = next((s for s in statement.senses if (s.of is None and _allows(s, strong[0].id)) or _widely_fit(s)), None)
-    if free is None:
+    if free is None or (strong[0].id in _unlikely(free.id) and not _at_hand(target, statement)):
         return None  # "flat" of a cap says nothing, nor does what is said of vents only
     return _told(strong[0].id, free.id)
 
@@ -184,7 +186,18 @@ def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] |
     said = [sense for sense in statement.senses if sense.id == statement.word]
     if len(set(strong)) != 1 or not any(_allows(sense, strong[0]) for sense in said):
         return None
+    if strong[0] in _unlikely(statement.word) and not _at_hand(target, statement):
+        return None
     return _told(strong[0], statement.word)
+
+
+def _at_hand(target: Target, statement: Statement) -> bool:
+    """ "Jet's fell out", "crack in the injector": the part is named right before or behind what is said of it. What lies on
+    a burner or comes off it is another part."""
+    behind = target.start - statement.head - statement.words
+    if 0 <= behind <= 2 and target.end:
+        return not statement.condition_ids & _PARTED
+    return target.end > 0 and 0 <= statement.head - target.end <= 4
 
 
 def _tight(senses: Sequence[Sense]) -> bool:
@@ -337,6 +350,11 @@ def _allows(sense: Sense, component: str) -> bool:
 @functools.cache
 def _impossible(condition: str) -> frozenset[str]:
     return spoken().impossible(condition)
+
+
+@functools.cache
+def _unlikely(condition: str) -> frozenset[str]:
+    return spoken().unlikely(condition)
 
 
 def _has(name: Sense, appliance: str | None) -> bool:

@@ -59,8 +59,14 @@ _OF_ITS_FACE = frozenset(
     "enamel paint paintwork finish steel metal body shell side front back top edge corner bit flake over round around inside "
     "across along all".split()
 )
-_PORTIONS = frozenset("half some part third quarter few several couple quarters thirds most".split())
-_SIDES = ("on one side", "at one side", "down one side", "in places", "in parts", "at one end")
+_PORTIONS = frozenset(
+    "half some part partly partial partially third quarter few several couple quarters thirds most slightly odd section".split()
+)
+_ONE_SIDE = frozenset("side edge end half".split())
+_SIDES = (
+    *(f"{where} one {side}" for where in ("on", "at", "down", "along", "round", "up") for side in sorted(_ONE_SIDE)),
+    "in places", "in parts", "here and there", "a bit", "a wee bit", "a little", "round one",
+)  # fmt: skip
 _OF_SEVERAL = AT_BURNER | {
     "radiant",
     "fuel-bed",
@@ -259,7 +265,10 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
         start += 1
     before = [token.norm for token in tokens[start : statement.head]]
     behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
-    return bool(_PORTIONS & set(before)) or behind.startswith(_SIDES)
+    side = any(
+        one == "one" and of == "of" and what in _ONE_SIDE for one, what, of in zip(before, before[1:], before[2:])
+    )
+    return bool(_PORTIONS & set(before)) or "bit" in before[-1:] or side or behind.startswith(_SIDES)
 
 
 def _a_bit_of(talk: Talk, target: Target, statement: Statement) -> str | None:
