@@ -265,9 +265,7 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
         start += 1
     before = [token.norm for token in tokens[start : statement.head]]
     behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
-    side = any(
-        one == "one" and of == "of" and what in _ONE_SIDE for one, what, of in zip(before, before[1:], before[2:])
-    )
+    side = any(f"one {what} of" in " ".join(before) for what in _ONE_SIDE)
     return bool(_PORTIONS & set(before)) or "bit" in before[-1:] or side or behind.startswith(_SIDES)
 
 
