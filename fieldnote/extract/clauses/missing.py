@@ -87,7 +87,12 @@ def _by_design(clause: Clause) -> Statement | None:
         own = denial.id == "not-supplied" or (at > 0 and row[at - 1].first in _OF_ITS_KIND)
         if (told or own) and (denial.kind == "no" or (denial.kind == "not" and _having(row[at : at + 2]))):
             behind = list(itertools.dropwhile(lambda m: m.kind in ("be", "det", "appliance"), row[at + 1 :]))
-            if behind and behind[0].kind == "component" and behind[0].start - denial.end <= 3 and behind[0].id != "flame":
+            if (
+                behind
+                and behind[0].kind == "component"
+                and behind[0].start - denial.end <= 3
+                and behind[0].id != "flame"
+            ):
                 gone += targets(list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), behind)))
     start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
     sense = Sense("condition", "not-fitted")
