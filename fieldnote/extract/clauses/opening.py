@@ -266,6 +266,7 @@ def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention]
     if not clause.said:
         told = clause.named or clause.mentions[-1].kind == "reading"
         untold = mention.first == "so" and mention.gap > 1 and told  # "every ring's got its own idea, so front left"
+        untold = untold or (mention.first == "so" and _left_over(at, mentions, clause))
         return mention.kind == "mark" and (mention.id != "mark" or untold)
     if mention.kind == "be" and mention.first in ("theres", "there"):
         return True
@@ -338,6 +339,15 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _another_condition,
     _pronoun,
 )
+
+
+def _left_over(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Just spins and never grips the shaft so I've": no more than the object of what was said before."""
+    start = at - len(clause.mentions)
+    if start < 1 or [m.kind for m in clause.mentions] != ["det", "component"] or mentions[at - 1].clitic:
+        return False
+    before = mentions[start - 1]
+    return before.kind == "condition" and not before.fit and not (mentions[start].gap or mentions[start].pause)
 
 
 def _cleft(mention: Mention, clause: Clause) -> bool:
