@@ -90,7 +90,7 @@ def its_yield(head: Mention, clause: Clause) -> bool:
 
 def told_behind(fault: Mention, clause: Clause) -> bool:
     """ "Changed the hose, perished": a bare fault right behind the part that was worked on, which it was done for."""
-    at = clause.mentions.index(fault)
+    at = next(i for i, m in enumerate(clause.mentions) if m.start == fault.start)
     row = [m for m in clause.mentions[:at] if m.kind not in ("det", "place", "size")]
     named = len(row) > 1 and row[-1].kind == "component" and row[-2].done and row[-2].id in MENDING
     shows = all(sense.id in SHOWING for sense in fault.senses)
