@@ -95,7 +95,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        self.lead = _with_its(self.lead)
+        self.lead = _exception_last(_with_its(self.lead))
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
         left_out = targets(self.lead[bar + 1 :]) if bar is not None else []
         subject = [all_but(target, left_out) for target in targets(self.lead[:bar])]
@@ -373,6 +373,19 @@ def _with_its(lead: list[Mention]) -> list[Mention]:
     if not named or any(part.id == m.id for m in whole):
         return lead
     return [*(m for m in lead[:at] if m.kind in ("place", "size", "group", "appliance")), part]
+
+
+def _exception_last(lead: list[Mention]) -> list[Mention]:
+    """ "Apart from the front right, all the caps are fine": an exception said first is put behind what it is taken from."""
+    bar = next((at for at, m in enumerate(lead) if m.kind not in ("and", "but", "mark")), len(lead))
+    place = bar + 1 + ([m.kind for m in lead[bar + 1 : bar + 2]] == ["det"])
+    if [m.kind for m in (*lead[bar : bar + 1], *lead[place : place + 1])] != ["except", "place"]:
+        return lead
+    rest = next(
+        (at for at, m in enumerate(lead[place + 1 :], place + 1) if m.kind not in ("place", "and") or m.id == "all"), 0
+    )
+    named = rest and any(m.kind == "component" for m in lead[rest:]) and lead[rest].kind in ("det", "place", "group")
+    return [*lead[:bar], *lead[rest:], *lead[bar:rest]] if named else lead
 
 
 def _guessed_behind(clause: Clause, subject: Sequence[Target]) -> list[Target]:

@@ -44,6 +44,7 @@ from fieldnote.extract.clauses.objects import (
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _WANTING = frozenset("needs need wants want requires".split())
+_LIKE = frozenset("so sos as nor neither".split())  # first words of a likeness whose subject stands behind it
 _HAVING = frozenset("got has had".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
@@ -98,8 +99,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
-    if behind.kind == "same" and behind.last in LEADING:
-        return False  # "same on the rear left"
+    if behind.kind == "same" and (behind.last in LEADING or behind.first in _LIKE):
+        return False  # "same on the rear left", "so is the pump"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
         return False  # "yellow on the", "rubbing on the"
     # "goes out when the door shuts", "couldn't get the tap to turn"

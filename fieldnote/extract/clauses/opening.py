@@ -58,6 +58,7 @@ _MINE = frozenset("i id ive im my".split())  # first words of a guess of the eng
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
+_REMARK = 10  # words of a remark on all parts of a kind
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -82,6 +83,15 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     return None
+
+
+def _in_a_remark(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "A cracked electrode gives you a weak spark", "make sure the knob's not loose": what a general remark speaks of."""
+    remark = next((m for m in clause.mentions if m.kind == "general"), None)
+    if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
+        return None
+    led = remark is clause.mentions[-1] and remark.last == "the" and not mention.gap
+    return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
 
 
 def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -325,6 +335,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     _by_its_kind,
+    _in_a_remark,
     _fronted,
     _behind_idle,
     _aside,

@@ -4,7 +4,7 @@ Not allowed to know: what was said before in the talk.
 """
 
 from fieldnote.extract.phrases.spot import Spot
-from fieldnote.extract.words.lexicon import FUNCTION, Sense
+from fieldnote.extract.words.lexicon import FUNCTION, Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.symptoms import AT_BURNER
 
@@ -34,17 +34,29 @@ def is_place(spot: Spot) -> bool:
         return False
     after = spot.follower()
     if any(sense.id in ("others", "all") for sense in spot.senses("place")):
-        each = spot.first in ("every", "each")
+        each = spot.first in ("every", "each")  # "every tap", "all taps"
         if spot.first in ("four", "4") and spot.single and not _the_four(spot):
             return False  # "hob, four burners", "two of the four caps"
         if spot.first == "all" and _of_several_at_burners(spot):
             return True
-        return after is not None and any(each or sense.note.endswith("s") for sense in after.senses("component"))
+        return any(each or name.note.endswith("s") for name in _part_next(spot))
     if after and after.means("component", "size", "one", "place") and (spot.before != "a" or after.means("component")):
         return not after.means("mark")
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _part_next(spot: Spot) -> list[Sense]:
+    """The part of which all are meant ("every tap on this", "all the caps", "each of the injectors"): the name behind, its
+    article passed over, and what goes on behind it left out."""
+    at = spot.hit.end
+    if spot.pause or at >= len(spot.tokens):
+        return []
+    several = spot.tokens[at].norm == "the" and at + 1 < len(spot.tokens)
+    hits = (lexicon().at(spot.tokens, at + several, end) for end in (None, at + several + 2, at + several + 1))
+    names = [sense for hit in hits if hit for sense in hit.values if sense.kind == "component"]
+    return [name for name in names if name.note.endswith("s")] if several else names
 
 
 def _remains(spot: Spot) -> bool:

@@ -30,6 +30,7 @@ _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
+_CLITICS = frozenset("its thats hes shes whats theres lets heres".split())
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -78,7 +79,11 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and _got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
-        if hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and _corner_at(at + 1, tokens):
+        if hit and _bar_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
+        hit = _is_off(at, tokens) or hit
+        after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
+        if hit and after_side and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
@@ -144,6 +149,29 @@ def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> 
     told = (sense for sense in whole.values if sense.kind == "condition" and sense.note != "alone")
     said = tuple(sense for sense in told if sense.of and sense.of & ids)
     return Hit(name.end, whole.end, said) if said else None
+
+
+def _bar_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "bar" at the end of a name leaves out a place that follows, and is no bar of a fire."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "bar" or tokens[hit.end - 1].pause:
+        return False
+    at = hit.end + (hit.end < len(tokens) and tokens[hit.end].norm == "the")
+    return hit.end < len(tokens) and _corner_at(min(at, len(tokens) - 1), tokens) is not None
+
+
+def _is_off(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """ "Lead's off at the rear left": what "is off" says, where "is" has shrunk to its last letter."""
+    if (
+        tokens[at].norm != "off"
+        or not at
+        or not tokens[at - 1].clitic
+        or tokens[at - 1].pause
+        or tokens[at - 1].norm in _CLITICS
+    ):
+        return None
+    ends = at + 1 == len(tokens) or bool(tokens[at].pause) or tokens[at + 1].norm in ("at", "on")
+    whole = lexicon().at([replace(tokens[at - 1], norm="is"), tokens[at]], 0) if ends else None
+    return Hit(at, at + 1, whole.values) if whole else None
 
 
 def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -237,11 +265,11 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
-    """A name of a part does not run across a comma ("away from the burner, set it back") nor over an article in a list
-    ("the electrode the lead and the cap")."""
+    """A name of a part or of two places does not run across a comma ("away from the burner, set it back", "right front, both
+    stiff") nor over an article in a list ("the electrode the lead and the cap")."""
     if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
         return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
-    if hit.end - hit.start == 1 or all(sense.kind not in ("component", "size") for sense in hit.values):
+    if hit.end - hit.start == 1 or all(sense.kind not in ("component", "size", "group") for sense in hit.values):
         return hit
     stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
     if stop is None:

@@ -1,0 +1,74 @@
+"""What is said of any part of a kind, not of this one: "a blocked injector gives you a small flame", "taps get stiff". In:
+mentions of a talk. Out: the same, with a mention of kind `general` where such a remark begins.
+
+Not allowed to know: what was said before it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.tokens import Token
+
+_GENERAL = (Sense("general", "habit"),)
+_BEFORE = frozenset("report mark and but own".split())  # what a remark may follow without a pause
+_OF_ANY = frozenset(
+    "give gives make makes cause causes mean means get gets can could will tend tends lead leads".split()
+)
+_OF_MANY = frozenset("get tend can often usually always".split())  # behind a bare plural
+_HARDLY = frozenset("not hardly barely only".split())
+_ONCE = frozenset("is was has looks seems keeps needs wants".split())  # verbs in s that tell of one
+# what ends a remark on all of a kind
+_CLOSING = tuple(
+    tuple(said.split())
+    for said in (
+        "as a rule", "on these", "with these", "in these", "with age", "over time", "in time", "in the end", "in general",
+        "on this make", "on this model", "on this sort", "on this type", "of this age", "sooner or later", "when folk",
+        "when people", "before long", "most times", "every time folk",
+    )
+)  # fmt: skip
+_LONGEST = 16  # words of such a remark
+
+
+def marked(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
+    """The mentions, with the article or the place before a bare plural marked where a general remark begins."""
+    out: list[Mention] = []
+    for at, mention in enumerate(found):
+        first = at == 0 or bool(mention.pause) or found[at - 1].kind in _BEFORE
+        if first and mention.kind == "det" and mention.first in ("a", "an", "any") and _of_any(at, found, tokens):
+            mention = replace(mention, kind="general", senses=_GENERAL, other=())
+        elif (at == 0 or mention.pause == ".") and not mention.gap and _of_many(mention, tokens):
+            out.append(Mention("general", mention.start, mention.start, _GENERAL, pause=mention.pause))
+            mention = replace(mention, pause="")
+        out.append(mention)
+    return out
+
+
+def _of_any(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "A weak thermocouple drops out early on these", "a burner gets dirty": a part with its article, and what such do."""
+    row = found[at + 1 : at + 4]
+    part = next((m for m in row if m.kind not in ("condition", "size", "which")), None)
+    if part is None or part.kind != "component" or part.clitic or part.end >= len(tokens) or tokens[part.end - 1].pause:
+        return False
+    if any(m.gap or m.pause for m in row[: row.index(part) + 1]):
+        return False
+    verb, after = tokens[part.end].norm, tokens[part.end + 1].norm if part.end + 1 < len(tokens) else ""
+    closed = verb.endswith("s") and verb not in _ONCE and _closed(part.end, tokens)
+    return (verb in _OF_ANY and after not in _HARDLY) or closed
+
+
+def _of_many(part: Mention, tokens: Sequence[Token]) -> bool:
+    """ "Burners get dirty if you let them": a bare plural, and what such do."""
+    plural = part.kind == "component" and part.plural and part.last.endswith("s") and not part.clitic
+    return plural and part.end < len(tokens) and not tokens[part.end - 1].pause and tokens[part.end].norm in _OF_MANY
+
+
+def _closed(start: int, tokens: Sequence[Token]) -> bool:
+    """Whether a sentence ends with words that say it of all of a kind."""
+    said = []
+    for token in tokens[start : start + _LONGEST]:
+        said.append(token.norm)
+        if token.pause == ".":
+            break
+    return any(tuple(said[at : at + len(words)]) == words for words in _CLOSING for at in range(len(said)))

@@ -1,0 +1,111 @@
+"""Ways to take back what was just said, brought to one: "not rear left, rear right", "rear right, I mean", "injector no
+electrode". In: mentions of a talk. Out: the same, with one mention of kind `correct` before what is meant.
+
+Not allowed to know: what is said of what.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.tokens import Token
+
+_CORRECT = (Sense("correct", "correct"),)
+_MEANT = frozenset("place size component condition".split())
+_REACH = 8  # mentions within which what is named wrongly was said
+# last words of what may take back the words before it
+_BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
+_GOES_ON = frozenset("and but so then next".split())
+
+
+def plainly(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
+    """The mentions, each taking back in its plain form."""
+    out: list[Mention] = []
+    for mention in found:
+        out.append(mention)
+        for rule in _RULES:
+            rule(out, tokens)
+    return out
+
+
+def _named_wrongly(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Stiff, well not stiff, seized", "rear left not rear left rear right", "rear right did I say right rear left": what was
+    just said is named and denied, and what is meant stands behind it."""
+    row = [at for at in range(max(0, len(out) - 5), len(out)) if out[at].kind != "det"]
+    if len(row) < 3 or row[-1] != len(out) - 1:
+        return
+    no, wrong, meant = (out[at] for at in row[-3:])
+    denies = (no.kind == "not" and no.first == "not") or (no.kind == "correct" and no.last in ("not", "say"))
+    near = not (wrong.gap or wrong.pause) and meant.gap <= 1
+    if not denies or not near or meant.kind not in _MEANT or not _other(wrong, meant):
+        return
+    said = next((m for m in reversed(out[max(0, row[-3] - _REACH) : row[-3]]) if m.kind == meant.kind), None)
+    if said is None or not _same_word(wrong, said):
+        return
+    before = out[row[-3] - 1] if row[-3] else None
+    taken_back = before is not None and before.kind == "correct"
+    correct = replace(no, kind="correct", senses=_CORRECT, other=(), end=wrong.end, last=wrong.last)
+    out[row[-3] :] = [*([] if taken_back else [correct]), meant]
+
+
+def _other(wrong: Mention, meant: Mention) -> bool:
+    """Whether two words are of one kind and not the same; "right" alone may be taken for the turn of a talk."""
+    return (wrong.kind == meant.kind or (wrong.first == "right" and meant.kind == "place")) and (
+        (wrong.id, wrong.first) != (meant.id, meant.first)
+    )
+
+
+def _same_word(wrong: Mention, said: Mention) -> bool:
+    """Whether what is denied is what was said, or a word of it ("rear right ... did I say right")."""
+    if said.kind == "condition":
+        return wrong.first == said.first
+    return wrong.id == said.id or (said.kind == "place" and wrong.first in said.id.split("-"))
+
+
+def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "Left knob loose, right I mean": the correcting word ends what is said, and what is meant stands before it."""
+    last, meant = out[-1], out[-2] if len(out) > 2 else None
+    ends = last.end >= len(tokens) or tokens[last.end - 1].pause == "."
+    if meant is None or last.kind != "correct" or last.last not in _BEHIND or last.gap or not ends:
+        return
+    if meant.kind == "mark" and meant.first == meant.last == "right":
+        meant = replace(meant, kind="place", senses=(Sense("place", "right", None, "weak"),), other=())
+    before = out[-3]
+    said = before.kind in ("condition", "place", "size", "component", "det") and not (
+        before.gap and before.kind == "det"
+    )
+    if meant.kind in _MEANT and said and not meant.gap:
+        out[-2:] = [replace(last, pause=meant.pause), replace(meant, pause="")]
+
+
+def _no_that_one(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Front left injector no electrode cracked": "no" between two parts, nothing said of the first."""
+    if len(out) < 4 or [m.kind for m in out[-4:]] != ["component", "no", "component", "condition"]:
+        return
+    wrong, no, meant, fault = out[-4:]
+    one_each = all(
+        m.strong and not m.last.endswith("s") and m.id not in ("burner", "appliance") for m in (wrong, meant)
+    )
+    near = not any(m.gap or m.pause for m in (no, meant, fault))
+    if no.first == no.last == "no" and one_each and wrong.id != meant.id and near and not fault.fit:
+        out[-3] = replace(no, kind="correct", senses=_CORRECT, other=())
+
+
+def _that_is(out: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "Knob's loose, front left that is": two words that only close what was said."""
+    if len(out) < 3 or out[-1].first != "is" or out[-1].kind != "be" or out[-2].first != "that":
+        return
+    end = out[-1].end
+    over = end >= len(tokens) or bool(tokens[end - 1].pause) or tokens[end].norm in _GOES_ON
+    near = not any(m.gap for m in out[-2:]) and not out[-1].pause
+    if over and near and out[-2].kind == "pronoun" and out[-3].kind in NOMINAL | {"one"}:
+        out[-3:] = [replace(out[-3], end=end)]
+
+
+_RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
+    _named_wrongly,
+    _meant_behind,
+    _no_that_one,
+    _that_is,
+)
