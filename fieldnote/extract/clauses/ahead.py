@@ -214,6 +214,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
+        if mention.first in ("found", "seen") and mention.kind == "be" and mentions[i + 1 : i + 2] == []:
+            return False  # "no weak thermocouple found"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mentions[at].kind == "component"
@@ -355,6 +357,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "no" and behind.first in ("nothing", "nowt"):
         return False  # "coals in place, nothing broken, chimney pulls"
+    if behind is not None and behind.kind == "no" and behind.last == "a":
+        return True  # "it wasn't a blocked injector, it was a dirty burner"
     if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
         return False  # "spark is good trap of condense is half of sand"
     if behind is not None and behind.kind == "det" and behind.id == "det":

@@ -38,6 +38,8 @@ _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
 _INTO = frozenset("on onto in into at over under behind round through".split())
+# first words of a guess that may stand before what is guessed
+_LEADING_A_GUESS = frozenset("by from to in if unless as for going judging on it at presumably".split())
 _IT = frozenset("it its that thats".split())
 
 
@@ -79,6 +81,7 @@ class _Parse:
         self.left_out: list[Target] = []
         self.guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
         self.guessed = max((at for at, (head, _, _) in enumerate(self.chunks) if head.start < self.guess), default=-1)
+        self.fronted = _guesses_first(clause)
 
     def said(self) -> Said:
         """All of it: the subject, what is said of it, the work, then what only the whole clause shows."""
@@ -180,7 +183,8 @@ class _Parse:
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
         reached = _reaches(clause, head) and not none_of_another(head, clause)
         mine = self.kinds if reached else self.kinds - {"no-after"}
-        statement = statement_of(head, flags, tail, said.subject, mine, at == self.guessed)
+        guessed = at == self.guessed or (at == 0 and self.fronted and not head.fit)
+        statement = statement_of(head, flags, tail, said.subject, mine, guessed)
         statement.senses = same or statement.senses
         if any(flag.id == "old-one" for flag in flags):
             statement.cues.append("old-one")
@@ -273,6 +277,12 @@ class _Parse:
             said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
+
+
+def _guesses_first(clause: Clause) -> bool:
+    """ "By the sound of it the fan's noisy", "to my mind the hose is perished": the words of a guess open the clause."""
+    first = next((m for m in clause.mentions if m.kind not in ("det", "and", "but", "mark", "now")), None)
+    return first is not None and first.kind == "hedge-after" and first.first in _LEADING_A_GUESS and first.last != "first"
 
 
 def _is_the_spark(target: Target) -> bool:

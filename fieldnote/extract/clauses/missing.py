@@ -19,6 +19,11 @@ _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's
 _ALWAYS_THERE = frozenset(
     "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
+# verbs of denials that tell of what goes on, not of what is there
+_SENSED = frozenset(
+    "hear heard notice noticed spot spotted detect detected trace traced observe observed saw identify identified".split()
+)
+_NO_OTHER = frozenset("not it this that".split())
 
 _OF_ITS_KIND = frozenset({"these", "this"})
 _HAVE = frozenset("have has had hasnt havent".split())
@@ -57,7 +62,8 @@ def not_there(clause: Clause) -> Statement | None:
             and not in_hand(mention)
             and mention.first not in ("looked", "checked", "had")
             and not (mention.first == "without" and clause.mentions[at + 1].first == "the")
-            and (mention.first, mention.last) != ("not", "a")  # "it's a rain cap, not a terminal"
+            and not (mention.last == "a" and mention.first in _NO_OTHER)  # "it's a rain cap, not a terminal"
+            and mention.last not in _SENSED
             and noun is not None
             and noun.kind == "component"
             and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))

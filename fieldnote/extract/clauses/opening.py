@@ -154,6 +154,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True
     if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
         return True  # "relief is dry, last year he changed the fan"
+    if mention.id == "notes-before" and mention.first != "according" and clause.said:
+        return True  # "so I've changed it today, last year's sheet says the vent was blocked"
     if mention.kind == "past" and mention.last in _MEN and mention.first != "by" and clause.said and not mention.gap:
         return work_next(at, mentions)  # "no fault found, last engineer changed that thermocouple"
     if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):

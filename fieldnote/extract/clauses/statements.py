@@ -19,6 +19,8 @@ _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to t
 
 _ITS = frozenset("its theyre shes hes it".split())  # "it's just spinning round"
 _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
+_DENYING = frozenset("not isnt wasnt arent werent".split())
+_RELATING = frozenset("that thats which who".split())
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
@@ -43,6 +45,8 @@ def statement_of(
     out.denied = _denied(head, flags, subject) or "no-after" in kinds
     out.hedged = any(flag.kind == "hedge" and not _of_a_part(flag, head, subject) for flag in flags) or hedge_after
     out.hedged = out.hedged and not _found_fit(head, flags, subject)
+    if out.denied and _unsure_of_it(flags):
+        out.denied, out.hedged = False, True
     out.pronoun = any(flag.kind in ("pronoun", "them") or flag.first in _ITS for flag in flags)
     out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
@@ -52,7 +56,7 @@ def statement_of(
     tail = tail if head.fit else _without_what_did_it(tail)
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
-    names_it = names_it and bool(flags) and flags[-1].kind == "det"  # "that's the wrong cap"
+    names_it = names_it and bool(flags) and (flags[-1].kind == "det" or flags[-1].last == "a")  # "that's the wrong cap"
     names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
@@ -132,9 +136,32 @@ def all_but(target: Target, left_out: Sequence[Target]) -> Target:
     return replace(target, names=names, places=tuple(place for place in FOUR if place not in out))
 
 
+def _unsure_of_it(flags: Sequence[Mention]) -> bool:
+    """ "I can't be certain the joint isn't leaking": a denial that nobody would swear to is a suspicion."""
+    unsure = (flag.kind == "not-that" or any(sense.id == "unsure" for sense in flag.senses) for flag in flags)
+    doubt = next((i for i, told in enumerate(unsure) if told), len(flags))
+    return any(flag.kind == "not" for flag in flags[doubt + 1 :])
+
+
+def _not_that_one(flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """ "It isn't the thermocouple that's weak": what is said is denied of the part that stands between."""
+    row = [flag for flag in flags if flag.kind not in ("be", "det")]
+    row = row[1:] if row and row[0].kind == "pronoun" else row
+    if len(row) != 2 or row[0].kind not in ("not", "correct") or row[0].last not in _DENYING:
+        return False
+    told = row[1].kind == "pronoun" and row[1].first in _RELATING and not row[1].pause
+    return told and any(t.names and row[0].end <= t.start and t.end <= row[1].start for t in subject)
+
+
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
+    if not head.fit and _not_that_one(flags, subject):
+        return True
     for flag in reversed(flags):
+        if flag.kind == "not-that":
+            return not head.pause  # "no evidence the hose is perished"
+        if flag.kind == "no" and flag.last == "of" and any(m.first == "being" for m in flags):
+            return True  # "no sign of the door seal being split"
         if flag.first == "neither" and flag.kind in ("no", "not"):
             return head.start - flag.end <= 8  # "neither burner on the right would light"
         if (

@@ -27,7 +27,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
-    if not focus or said.earlier or anew or _of_the_others(said):
+    denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
+    if not focus or said.earlier or anew or denies or _of_the_others(said):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if mode.takes_all and not said.works:
         for fact in focus:

@@ -37,6 +37,9 @@ _TESTED = frozenset(
     "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
 )
 _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split())
+# what "off" leads to
+_OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
+_OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
@@ -60,6 +63,8 @@ def is_condition(spot: Spot) -> bool:
         if spot.beyond in _PEOPLE:
             return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.first == "off" and spot.single:
+        return _is_off(spot)
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
         return behind is not None and behind.means("component") and not behind.means("appliance")
@@ -144,6 +149,28 @@ def is_condition(spot: Spot) -> bool:
             return True  # "lead to it okay"
         return behind.first in _IT_IS and _named_before(behind) and (bool(spot.pause) or spot.beyond in _ON)
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _is_off(spot: Spot) -> bool:
+    """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
+    after = spot.follower()
+    if spot.beyond in _OFF_WHAT or (after is not None and after.means(*_OFF_FROM)):
+        return False
+    behind = spot.behind()
+    linked = behind is not None and behind.means("be", "not", "hedge")
+    part = behind.behind() if behind is not None and linked else behind
+    fits = {id_ for sense in spot.senses("condition") for id_ in sense.of or ()}
+    if part is None or part.pause or not any(sense.id in fits for sense in part.senses("component")):
+        return False
+    if linked or part.tokens[part.hit.end - 1].clitic:
+        return True
+    lead = part.behind()
+    while lead is not None and lead.means("det", "place") and not lead.pause:
+        lead = lead.behind()
+    if lead is not None and not lead.pause:
+        return lead.first in ("no", "found", "find") or lead.means("no", "hedge", "report")
+    lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
+    return lone and (lead is not None or not spot.hits[0].start)  # "front left lead off, so no spark"
 
 
 def _named_before(spot: Spot) -> bool:

@@ -31,6 +31,7 @@ _CAPPED = frozenset("the that this its burner left right front rear back middle 
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
 _CLITICS = frozenset("its thats hes shes whats theres lets heres".split())
+_SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -93,6 +94,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and _denied_name(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
+        if hit and _crack_in(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "no crack in the electrode": not that of a spark
         if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if hit and _cap_of_a_burner(hit, tokens):
@@ -262,6 +265,13 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         and whole.end > hit.end
         and any(sense.kind == "component" and not sense.note.startswith("weak") for sense in whole.values)
     )
+
+
+def _crack_in(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the crack of "no crack" is one that would be seen."""
+    if [token.norm for token in tokens[hit.start : hit.end]] != ["no", "crack"] or tokens[hit.end - 1].pause:
+        return False
+    return hit.end < len(tokens) and tokens[hit.end].norm in _SEEN
 
 
 def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:

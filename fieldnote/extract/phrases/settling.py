@@ -17,8 +17,8 @@ from fieldnote.extract.words.tokens import Token
 ORDER = (
     "when size component place group appliance next-burner next-appliance back-to close take-back correct idle report normal "
     "confirm deny but own if general does earlier in-order swap past past-by today cured carried-out outcome still decline hedge "
-    "hedge-after no not no-after work condition need same also them pronoun one now mark except and or prep be det design ask "
-    "answer nothing"
+    "hedge-after no not-that not no-after work condition need same also them pronoun one now mark except and or prep be det "
+    "design ask answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
@@ -246,9 +246,16 @@ def _hedge(spot: Spot) -> bool:
     """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
     if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
+    if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
+        return False  # "never had a chance to clean it"
     behind = spot.behind(2)
     said = behind is not None and behind.means("condition") and spot.means("hedge-after")
     return not (said and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _hedge_after(spot: Spot) -> bool:
+    """ "Stiff, not sure why": what is not known is not whether it is so."""
+    return spot.beyond not in _ASKING | {"why", "what", "who"}
 
 
 def _general(spot: Spot) -> bool:
@@ -317,14 +324,26 @@ def _mark(spot: Spot) -> bool:
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)
 
 
+def _report(spot: Spot) -> bool:
+    """ "Reported", "here for" are told of a call, unless it is the engineer who reports ("I've reported the leak")."""
+    if not any(sense.id == "called-for" for sense in spot.senses("report")):
+        return True
+    if spot.first in ("here", "called", "came"):
+        return spot.before in ("", "im", "i", "we", "were", "been", "was", "only", "got")
+    return spot.first != "reported" or spot.before not in ("i", "ive", "we", "weve", "and", "be", "to", "must")
+
+
 def _past(spot: Spot) -> bool:
     """ "The last guy left the lead off": how somebody left a thing is how it is now."""
+    if spot.first == "before" and spot.tokens[spot.hit.end - 1].norm in ("that", "this") and spot.before:
+        return False  # "the flames were lifting before that": before the work
     somebody = spot.tokens[spot.hit.end - 1].norm in _BEFORE_ME
     return not (somebody and spot.beyond in ("left", "forgot"))
 
 
 _FITS: dict[str, Callable[[Spot], bool]] = {
     "past": _past,
+    "report": _report,
     "own": _own,
     "except": _except,
     "place": is_place,
@@ -339,6 +358,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "if": _if,
     "general": _general,
     "hedge": _hedge,
+    "hedge-after": _hedge_after,
     "cured": _cured,
     # not "I did that last year", "it's always done that"
     "carried-out": lambda spot: not spot.followed_by("past") and spot.before not in ("always", "never", "ever"),

@@ -39,6 +39,7 @@ _WHOLE = frozenset(
         "thats off",
         "were off",
         "been off",
+        "off",
         "had it",
         "has had it",
         "it's had it",
