@@ -282,7 +282,9 @@ class _Parse:
 def _guesses_first(clause: Clause) -> bool:
     """ "By the sound of it the fan's noisy", "to my mind the hose is perished": the words of a guess open the clause."""
     first = next((m for m in clause.mentions if m.kind not in ("det", "and", "but", "mark", "now")), None)
-    return first is not None and first.kind == "hedge-after" and first.first in _LEADING_A_GUESS and first.last != "first"
+    return (
+        first is not None and first.kind == "hedge-after" and first.first in _LEADING_A_GUESS and first.last != "first"
+    )
 
 
 def _is_the_spark(target: Target) -> bool:
