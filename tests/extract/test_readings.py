@@ -50,6 +50,13 @@ SAID = {
     "it has three bars left middle right": "",
     "at the pressure point fourteen point eight mbar working pressure": "working-pressure 14.8",
     "injector marked 77": "injector-size 0.77",
+    "oven flame failure, 17 seconds, fine": "drop-out-time 17",
+    "flame failure holds in after 12 seconds": "hold-in-time 12",
+    "pipework: two brackets adrift": "",
+    "wound it down as left it's thirty eight and a half standing and thirty six working": "standing-pressure 38.5; "
+    "working-pressure 36",
+    "gauge sits at 1.2": "system-pressure 1.2",
+    "electrode tip was touching the burner, eased it out to four mil": "spark-gap 4",
     "thirteen amp fuse": "fuse-rating 13",
     "earth continuity point one of an ohm": "earth-continuity 0.1",
     "insulation greater than nine nine nine meg": "insulation-resistance 999",

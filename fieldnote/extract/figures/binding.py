@@ -33,6 +33,8 @@ SOFT_WORDS = frozenset(
     "me made manages managed reached hit wok grill oven ring burner simmer top bottom slow quick".split()
 )
 _TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
+_KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches caught lit in".split())
+_QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flame failure device let go
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
@@ -260,14 +262,16 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id in ROOM and last in ROOM_ENDS:
         around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
-    if last in ("burner", "burners") and first == last and not figure.units:
+    if last in ("burner", "burners") and first == last and len({unit.id for unit in figure.units}) != 1:
         return desk.recent(PRESSURES, figure.start, 8)
     if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
         return not desk.recent(PRESSURES, figure.start, 12)
     if last in FSD:
-        return bool(_TIMED & set(desk.words[max(0, name.start - 8) : figure.start]))
-    if quantity.id == "pipe-length" and not figure.units and value in _BORES:
-        return False  # "the fifteen run", "then twenty two back to the meter"
+        around = set(desk.words[max(0, name.start - 8) : figure.end + 4])
+        named = last in ("failure", "failures") and value >= _QUICKEST  # "flame failure, 17 seconds, fine": the test
+        return bool(_TIMED & around) or (named and not _KEPT_IN & around)
+    if quantity.id == "pipe-length" and not figure.units and (value in _BORES or first in ("pipe", "pipework")):
+        return False  # "the fifteen run", "then twenty two back to the meter", "pipework: two brackets adrift"
     if last == "going" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:

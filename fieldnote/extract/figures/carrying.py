@@ -22,6 +22,8 @@ PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
+TIPS = frozenset("electrode electrodes igniter igniters tip sparker plug".split())
+BENDING = frozenset("bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split())
 ALONE = {
     "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
     "mohm": "earth-continuity", "Mohm": "insulation-resistance", "kohm": "insulation-resistance", "ppm": "co",
@@ -136,6 +138,8 @@ def alone(desk: Desk, figure: Figure) -> Bound | None:
         return desk.take("meter-reading", figure, None, "shape")
     if not figure.units:
         return _alone_bare(desk, figure)
+    if any(unit.id == "mm" for unit in figure.units) and _bent_to(desk, figure):
+        return desk.likely(desk.take("spark-gap", figure, None, "unit"))
     if len({unit.id for unit in figure.units}) > 1:
         return None
     return desk.likely(_by_unit(desk, figure, figure.units[0].id))
@@ -157,6 +161,12 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
         return None
     return desk.take(ALONE[unit], figure, None, "unit")
+
+
+def _bent_to(desk: Desk, figure: Figure) -> bool:
+    """ "Electrode tip touching, eased it out to four mil": the gap that a tip is bent to."""
+    before = desk.words[max(0, figure.start - REACH) : figure.start]
+    return before[-1:] == ["to"] and bool(TIPS & set(before)) and bool(BENDING & set(before))
 
 
 def _counted_bars(desk: Desk, figure: Figure) -> bool:
