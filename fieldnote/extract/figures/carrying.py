@@ -23,7 +23,9 @@ RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
 TIPS = frozenset("electrode electrodes igniter igniters tip sparker plug".split())
-BENDING = frozenset("bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split())
+BENDING = frozenset(
+    "bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split()
+)
 ALONE = {
     "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
     "mohm": "earth-continuity", "Mohm": "insulation-resistance", "kohm": "insulation-resistance", "ppm": "co",
