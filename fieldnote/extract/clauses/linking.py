@@ -29,7 +29,7 @@ from fieldnote.extract.clauses.comparing import (
 from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.statements import all_but, statement_of
-from fieldnote.extract.clauses.subjects import Target, both, targets
+from fieldnote.extract.clauses.subjects import Target, both, of_its_whole, targets
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import SHOWING
@@ -99,6 +99,8 @@ class _Parse:
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
         self.lead = _exception_last(_with_its(self.lead))
+        if self.chunks and self.chunks[0][0].kind == "condition":
+            self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
         left_out = targets(self.lead[bar + 1 :]) if bar is not None else []
         subject = [all_but(target, left_out) for target in targets(self.lead[:bar])]

@@ -90,7 +90,11 @@ def _by_design(clause: Clause) -> Statement | None:
     told = any(m.kind == "design" for m in row)
     gone: list[Target] = []
     for at, denial in enumerate(row):
-        own = denial.id == "not-supplied" or (at > 0 and row[at - 1].first in _OF_ITS_KIND)
+        own = (
+            denial.id == "not-supplied"
+            or (at > 0 and row[at - 1].first in _OF_ITS_KIND)
+            or _so(row[max(0, at - 1) : at + 2])
+        )
         if (told or own) and (denial.kind == "no" or (denial.kind == "not" and _having(row[at : at + 2]))):
             behind = list(itertools.dropwhile(lambda m: m.kind in ("be", "det", "appliance"), row[at + 1 :]))
             if (
@@ -103,6 +107,14 @@ def _by_design(clause: Clause) -> Statement | None:
     start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
     sense = Sense("condition", "not-fitted")
     return Statement((sense,), start, end, gone, head=start, own=True, cues=["no"]) if gone else None
+
+
+def _so(row: Sequence[Mention]) -> bool:
+    """ "Gravity system so no pump"."""
+    if len(row) < 3 or row[1].kind != "no" or row[2].kind != "component":
+        return False
+    opens = row[0].pause == "." and not row[0].gap
+    return row[0].first == row[0].last == "so" and not (opens or any(m.pause or m.gap for m in row[1:]))
 
 
 def _having(row: Sequence[Mention]) -> bool:

@@ -60,12 +60,24 @@ KIN = {
     "meter": ("emergency-control", "meter"),
     "regulator": ("regulator", "meter"),
 }
+_ITS_PLACE = frozenset("on off of in inside from out".split())  # what leads from a piece to its whole
 _FROM = frozenset("behind front to beside from of opposite alongside".split())  # "the one behind" leads to its place
 # what is no part of its own: it stands for what it belongs to
 PIECES = frozenset(
     "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
     "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
     "pin pins strap plug plugs".split()
+)
+# the same of a part that is no cooking part: it has a knob, a seal, a lead of its own
+_PIECES_OF_OTHERS = PIECES | frozenset(
+    "knob knobs lever button buttons spindle body head slot cover window glass display screen insulation sheath rubber "
+    "rubbers seal gasket cap ceramic core cores lead leads cable cables solenoid transformer nipple point thread "
+    "threads olive grip flange".split()
+)
+_OTHERS = frozenset(
+    "gas-valve isolation-valve emergency-control meter regulator co-alarm circuit-board fan pump pressure-switch "
+    "diverter-valve relief-valve expansion-vessel condensate-trap heat-exchanger flame-sensor mains-plug mains-lead fuse "
+    "bonding joint terminal flue closure-plate pilot".split()
 )
 _SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
@@ -179,6 +191,9 @@ class _Builder:
         if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
             self.whole = mention.end
             return  # "the joints on the meter pipework": two names of one whole
+        close = bool(self.parts) and mention.start == self.parts[-1].end and not (mention.pause or self.joint)
+        if close and len(self.parts) == 1 and piece_of(mention, self.parts[0]):
+            return  # "the meter window"
         if self.parts and self.joint == "prep":
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = _of(self.parts[-1], mention)
@@ -387,6 +402,25 @@ def _loose(mention: Mention) -> bool:
     )
 
 
+def piece_of(part: Mention, whole: Mention) -> bool:
+    """ "Knob on the gas valve", "meter window": a piece of a part that is no cooking part stands for that part."""
+    kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
+    own = any(sense.id in kin for sense in part.senses) or (part.id == "window" and whole.id != "meter")
+    piece = part.last.removesuffix("s") if part.clitic else part.last
+    return whole.strong and whole.id in _OTHERS and piece in _PIECES_OF_OTHERS and not own
+
+
+def of_its_whole(lead: list[Mention], head: Mention, tail: Sequence[Mention]) -> list[Mention]:
+    """ "The knob's stiff on the gas valve": what is said of a piece is said of the part that it is named with."""
+    row = [m for m in tail[:3] if m.kind != "det"]
+    led = bool(row) and row[0].kind == "prep" and row[0].first in _ITS_PLACE
+    row = row[1:] if led else row if head.last in _ITS_PLACE else []
+    named = bool(lead) and lead[-1].kind == "component" and bool(row) and row[0].kind == "component"
+    if not named or any(m.gap or m.pause for m in tail[: tail.index(row[0]) + 1]) or not piece_of(lead[-1], row[0]):
+        return lead
+    return [*lead[:-1], replace(row[0], start=lead[-1].start, end=lead[-1].end)]
+
+
 def _of(part: Mention, whole: Mention) -> Mention:
     """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
     wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
@@ -395,6 +429,8 @@ def _of(part: Mention, whole: Mention) -> Mention:
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
     if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
         return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
+    if piece_of(part, whole) and whole.id not in ("flue", "pilot"):
+        return whole  # "the knob on the gas valve"
     if part.first in _GLANDS and whole.id in _GLANDED and whole.strong:
         return whole  # "the gland nut on the front left tap"
     if whole.id == "flue" and part.last in _SEALS and not part.id.endswith("lead"):

@@ -188,6 +188,8 @@ def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] |
         return None
     if strong[0] in _unlikely(statement.word) and not _at_hand(target, statement):
         return None
+    if any(sense.id == "ok" and sense.of == frozenset(strong) for sense in statement.senses):
+        return None  # "joints dry": of a joint that is praise
     return _told(strong[0], statement.word)
 
 

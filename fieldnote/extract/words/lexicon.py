@@ -52,7 +52,9 @@ _CALLING = frozenset("ring call phone get come put".split())
 _NAMED = frozenset({"component", "place", "size", "group", "appliance"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
 _WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
-_LOOSE_ENDS = frozenset("a the an like no not any some this that".split())  # words in which no wording ends
+_LOOSE_ENDS = frozenset(
+    "a the an like no not any some this that of with from for by".split()
+)  # in which no wording ends
 _BURNERS = frozenset("burner burners ring rings".split())
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
