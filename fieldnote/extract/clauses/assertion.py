@@ -11,6 +11,7 @@ from fieldnote.extract.clauses.clause import Clause, trailing_if
 
 if TYPE_CHECKING:
     from fieldnote.extract.clauses.said import Statement
+    from fieldnote.extract.phrases.mention import Mention
 
 
 _BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
@@ -79,6 +80,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
             reach = 0  # it goes with what was said before
         behind = {"behind"} if trailing_if(clause) else set()
         return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
+    if _left_open(clause.mentions[0]):
+        return Mode(silent=True, cues=("if",))
     ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
@@ -95,6 +98,11 @@ def assess(clause: Clause, before: Mode) -> Mode:
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, led=led, cues=cues)
+
+
+def _left_open(first: Mention) -> bool:
+    """ "Whether the joint's leaking I'll know when I've tested it": nobody says that it does, nor that it might."""
+    return first.first == "whether" and not first.gap and (first.start == 0 or first.pause == ".")
 
 
 def _leads(clause: Clause, kinds: set[str]) -> bool:

@@ -175,3 +175,10 @@ def pending_before(condition: Mention, clause: Clause) -> bool:
     """Whether the clause has a subject before this condition, so that the condition belongs to that one."""
     before = [m for m in clause.mentions if m.kind in NOMINAL and m.start < condition.start]
     return any(m.kind != "appliance" for m in before) or (bool(before) and condition.gap > 0)
+
+
+def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
+    """ "Rear left blocked injector, rear right cracked electrode": a corner right before a fault that stands before its part."""
+    row = [m for m in clause.mentions[: clause.mentions.index(condition)] if m.kind not in ("and", "mark", "det")]
+    near = not (condition.fit or condition.gap or condition.pause or part.last.endswith("s"))
+    return near and len(row) == 1 and row[0].kind == "place" and "-" in row[0].id and not row[0].clitic

@@ -19,7 +19,7 @@ from fieldnote.extract.clauses.ahead import (
     told_next,
     worked_on,
 )
-from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before
+from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before, placed_fault
 from fieldnote.extract.clauses.objects import (
     STANDING,
     acted_on,
@@ -226,7 +226,8 @@ def _its_condition(
     if mention.kind == "component" and a_faulty(at, mentions):
         return any(m.kind == "component" for m in clause.mentions[:-1])
     if behind.kind == "condition" and attributive(at - 1, mentions):
-        return not any(m is behind for m in clause.mentions[:1]) and pending_before(behind, clause)
+        led = any(m is behind for m in clause.mentions[:1]) or placed_fault(behind, mention, clause)
+        return not led and pending_before(behind, clause)
     return None
 
 

@@ -237,13 +237,15 @@ def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[T
             named = [replace(t, group=None) for t in named]  # "both seals gone on the left"
             places = replace(places, places=both(places.places))
         if places and not any(t.places or t.group for t in named):
+            sizes = [t for t in behind if t.size and not t.names and t is not places]  # "on the wok and on the rapid"
             return [
                 replace(
                     t,
-                    places=both(places.places) if places.places and _a_row(t) else places.places,
-                    group=places.group,
-                    size=t.size or places.size,
+                    places=both(where.places) if where.places and _a_row(t) else where.places,
+                    group=where.group,
+                    size=t.size or where.size,
                 )
+                for where in [places, *sizes]
                 for t in named
             ]
         return named

@@ -138,6 +138,7 @@ class _Builder:
         self.headless = False
         self.leading = False
         self.whole = 0
+        self.anded = False  # whether "and" stands before, a preposition and an article passed over
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -158,6 +159,7 @@ class _Builder:
                 self.between = mention.first == "between"
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"
+            self.anded = mention.kind == "and" or (self.anded and mention.kind in ("prep", "det"))
             self.article = mention.kind == "det" and mention.first == "the"
             self.acted = self.acted or (self.article and mention.gap > 0 and not self.parts)
             if mention.kind == "det" and mention.last == "new" and self.parts:
@@ -328,8 +330,10 @@ class _Builder:
     def _size(self, mention: Mention) -> None:
         if self.parts and self.leads is not False:
             self._flush()
-        if self.size and self.size != mention.id and self.joint == "and" and not self.parts:
-            self._flush()  # "the big one and the two mediums"
+        if self.size and self.size != mention.id and self.anded:
+            parts, self.anded = self.parts, False
+            self._flush()  # "the big one and the two mediums", "flame lifting on the wok and on the rapid"
+            self.parts = parts
         self.size = mention.id
         self.group = None if self.group == "last-two" else self.group  # "the two mediums"
         self._burner_in(mention)

@@ -41,10 +41,12 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, group=None)  # "the push switch behind it"
         if target.which and not target.places:
             return _told_by(talk, target)
+        place = RELATIVE.get(target.group or "", {}).get(here)
+        if target.places and place and len(target.places) == 1 and target.places[0] in place.split("-"):
+            return replace(target, places=(place,), group=None)  # "next to it on the right"
         if target.places:
             here = target.places[-1]
             return target
-        place = RELATIVE.get(target.group or "", {}).get(here)
         if said.earlier and not target.group:
             place = _said_before(talk, target) or place
         return replace(target, places=(place,), group=None) if place else target
@@ -148,7 +150,7 @@ def note_places(talk: Talk, said: Said) -> None:
             if target.places and len(target.places) != 1:
                 talk.pair = target.places if len(target.places) == 2 else ()
             elif row := _row_of(talk, target):
-                talk.pair = (f"{row}-left", f"{row}-right")
+                talk.pair = both((row,))
             talk.state.size = target.size
             if target.size is None and target.places and len(target.places) == 1:
                 talk.state.size = None
@@ -166,10 +168,13 @@ def note_heading(talk: Talk, said: Said) -> None:
 
 
 def _row_of(talk: Talk, target: Target) -> str:
-    """ "Along the front row, left one's fine": the row that later sides belong to."""
-    words = {token.norm for token in talk.draft.tokens[max(0, target.start - 6) : target.end]}
-    several = words & {"row", "along", "pair"} and target.places and "-" in target.places[0]
-    return target.places[0].split("-")[0] if several and target.places else ""
+    """ "Along the front row, left one's fine", "right hand side front, back one's fine": the row or side that later places
+    belong to."""
+    said = [token.norm for token in talk.draft.tokens[max(0, target.start - 6) : target.end]]
+    corner = target.places[0].split("-") if target.places and "-" in target.places[0] else []
+    if corner and "side" in said and talk.draft.tokens[target.start].norm == corner[1]:
+        return corner[1]
+    return corner[0] if corner and {"row", "along", "pair"} & set(said) else ""
 
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
@@ -235,19 +240,19 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
     one = made[-1] if made and made[-1].position in FOUR else None
     before = [f for f in talk.story.named(one.component) if f is not one][:1] if one else []
     for fact in before:
-        said = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
+        said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start if one else fact.end]}
         unlike = one is not None and (fact.condition == "ok") != (one.condition == "ok")
-        if (
-            not unlike
-            or fact.position not in (None, "all")
-            or fact.clause < talk.state.clause - 2
-            or not {"three", "3"} & set(said)
-        ):
-            continue
-        places = [place for place in FOUR if one and place != one.position]
-        fact.position = places[0]
-        for place in places[1:]:
-            talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=list(fact.cues)))
+        lately = fact.position in (None, "all") and fact.clause >= talk.state.clause - 2
+        if one and one.position and unlike and lately and {"three", "3"} & said:
+            at_the_rest(talk, fact, one.position)
+
+
+def at_the_rest(talk: Talk, fact: Fact, one: str) -> None:
+    """Put a fact told of several at the three places of the usual four that are not the one named."""
+    places = [place for place in FOUR if place != one]
+    fact.position = places[0]
+    for place in places[1:]:
+        talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=list(fact.cues)))
 
 
 def _just_faulty(talk: Talk) -> bool:

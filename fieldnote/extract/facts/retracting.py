@@ -7,17 +7,20 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.said import MENDING, Said
+from fieldnote.extract.clauses.subjects import FOUR, Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.records import Action
 
 _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
 _EVERYTHING = frozenset("everything all whatever what".split())
 _TELLING = frozenset("said told gave called".split())
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
+_HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
+_TAKEN_UP = frozenset("correct not pronoun but det mark now be does own".split())
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -35,10 +38,18 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             talk.story.drop(fact)
         talk.state.focus = ()
         return not said.statements
+    if _undone(focus, clause, said, talk):
+        return True
+    _work_anew(talk, focus, said)
     places = [place for target in said.subject for place in target.places or ()]
     names = [target for target in said.subject if target.names]
+    if _but_one(talk, focus, said):
+        return False
+    sizes = [target.size for target in said.subject if target.size]
+    if sizes and not (places or names or said.statements or said.works):
+        return _of_another_size(talk, focus, sizes[-1], said)
     if places and not names and not said.statements:
-        _move_facts(focus, places)
+        _move_facts(talk, focus, places)
         locating.note_places(talk, said)
         said.subject = []
         return not (said.works or said.cured)
@@ -106,6 +117,9 @@ def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
         talk.misplaced = (talk.state.clause, denied[0])
         return False
     wrong = denied[0] if denied else places[0].id if places else ""
+    recalled = [fact.position for fact in talk.state.focus if "earlier" in fact.cues and fact.position]
+    if len(places) == 1 and recalled:
+        wrong = recalled[-1] or ""  # "I said front right cracked, it's rear left"
     if len(places) == 1 and talk.misplaced[0] >= talk.state.clause - 2:
         wrong = talk.misplaced[1]
     right = next((m.id for m in places if m.id != wrong), "")
@@ -173,7 +187,75 @@ def swap(talk: Talk) -> None:
             return
 
 
-def _move_facts(focus: list[Fact], places: list[str]) -> None:
+def _undone(focus: list[Fact], clause: Clause, said: Said, talk: Talk) -> bool:
+    """ "Greased the stiff tap, no, I haven't yet": the work that was just told has not been done; its fault stands."""
+    bare = not (said.statements or said.works or clause.named) and "not" in clause.kinds()
+    worked = [fact for fact in focus if fact.worked and fact.clause >= talk.state.clause - 2]
+    if not bare or not clause.kinds() <= _TAKEN_UP or not any(m.first in _HAVE_NOT for m in clause.mentions):
+        return False
+    for fact in worked:
+        fact.actions = [action for action in fact.actions if action.state != "done"]
+        fact.turn("present", "corrected")
+        if fact.condition is None and not fact.actions:
+            talk.story.drop(fact)
+    return bool(worked)
+
+
+def _work_anew(talk: Talk, focus: list[Fact], said: Said) -> None:
+    """ "Replaced the hose, sorry, it needs replacing", "new thermocouple, I mean new electrode", "cleaned it, no, replaced it":
+    the work that was just told takes its other state, part or kind."""
+    last, job = focus[-1], said.works[0] if said.works else None
+    told = last.actions[-1] if last.actions and last.clause >= talk.state.clause - 2 else None
+    if told is None or job is None or not {told.kind, job.kind} <= MENDING:
+        return
+    if any(statement.head < job.start for statement in said.statements):
+        return  # "it wasn't in the flame so it wouldn't hold, straightened it": work on what was said last
+    part = next((target.component for target in job.targets if target.component), None)
+    another = part is not None and part != last.component
+    alike = (job.kind, job.state) == (told.kind, told.state)
+    if another != alike:
+        return
+    if another:
+        talk.story.drop(last)
+        last.component, last.superseded = part, last.superseded or f"{last.component}"
+        talk.story.add(last)
+        talk.state.topic = tuple(job.targets)
+    last.actions[-1], last.clause = Action(job.kind, job.state), talk.state.clause
+    last.turn("resolved" if job.state == "done" else "present", "corrected")
+    said.works = said.works[1:]
+
+
+def _but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
+    """ "All four blocked, no, the rear right's fine": what was said of all stays true of the other three."""
+    last = said.statements[0] if len(said.statements) == 1 else None
+    places = [place for target in last.targets for place in target.places or ()] if last else []
+    if last is None or len(places) != 1 or places[0] not in FOUR or any(fact.position != "all" for fact in focus):
+        return False
+    unlike = all((fact.condition == "ok") != (last.condition_ids == {"ok"}) for fact in focus)
+    for fact in focus if unlike else ():
+        locating.at_the_rest(talk, fact, places[0])
+    return unlike
+
+
+def _of_another_size(talk: Talk, focus: list[Fact], size: str, said: Said) -> bool:
+    """ "Weak thermocouple on the wok, I beg your pardon, on the rapid"."""
+    told = [fact for fact in focus if fact.burner]
+    for fact in told:
+        fact.superseded, fact.burner = fact.superseded or f"{fact.burner}", size
+        fact.cues.append("corrected")
+    if told:
+        locating.note_places(talk, said)
+    return bool(told)
+
+
+def _move_facts(talk: Talk, focus: list[Fact], places: list[str]) -> None:
+    told = {fact.position for fact in focus}
+    if len(told) > 1 and set(places) < told:  # "both rear taps stiff, no, just the rear left"
+        for fact in focus:
+            if fact.position not in places:
+                talk.story.drop(fact)
+        talk.state.focus = tuple(fact for fact in focus if fact.position in places)
+        return
     last = [fact for fact in focus if fact.position == focus[-1].position]
     for fact, place in zip(last, places * len(last), strict=False):
         fact.superseded = fact.superseded or f"{fact.position}"

@@ -47,6 +47,8 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
             fact.turn("absent", "own-check")
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _after_all_not(clause):
+            fact.turn("absent", "own-check")  # "joint's leaking, hang on, no it's not, that was just soap"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _misspoken(clause):
             talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
         elif fact.condition == "ok" and "deny" in kinds:
@@ -64,6 +66,12 @@ def _for_me(clause: Clause) -> bool:
     return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
 
 
+def _after_all_not(clause: Clause) -> bool:
+    """Whether a speaker stops, denies what he said himself, and names nothing that it is instead."""
+    stops = clause.mentions[0].kind == "correct" and _flat_denial(clause)
+    return stops and not (clause.named or clause.said)
+
+
 def _misspoken(clause: Clause) -> bool:
     """Whether a speaker says no to what he said himself, and what it is instead."""
     no = next((at for at, m in enumerate(clause.mentions) if m.kind == "deny"), None)
@@ -78,12 +86,15 @@ def _misspoken(clause: Clause) -> bool:
 
 def _flat_denial(clause: Clause) -> bool:
     """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
-    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark", "correct")]
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]
     ends = not rest or bool(rest[0].pause) or rest[0].kind in ("pronoun", "them")
-    return ends and said[1].first in _FLAT
+    split = (
+        clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
+    )
+    return ends and (split or said[1].first in _FLAT)
 
 
 def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:

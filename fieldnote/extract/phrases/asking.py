@@ -73,6 +73,8 @@ def _questions(tokens: Sequence[Token]) -> Iterator[Asked]:
     at, marked = 0, _marked(tokens)
     while at < len(tokens):
         asked = _asked(tokens, at) if tokens[at].norm in _OPENING else None
+        if asked is None and at not in marked:
+            asked = _left_open(tokens, at)
         if at in marked and (asked is None or asked.answer < marked[at]):
             asked = _by_its_mark(tokens, at, marked[at])
         if asked:
@@ -138,6 +140,17 @@ def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
         ):
             return None
     return None
+
+
+def _left_open(tokens: Sequence[Token], at: int) -> Asked | None:
+    """ "Is the tap stiff for you as well": a whole sentence that asks of a part, no mark behind it and no answer."""
+    if (at and tokens[at - 1].pause != ".") or tokens[at].norm not in ("is", "are", "does") or at + 3 >= len(tokens):
+        return None
+    end = next((i + 1 for i in range(at, min(at + REACH, len(tokens))) if tokens[i].pause or i + 1 == len(tokens)), 0)
+    over = end and (end == len(tokens) or tokens[end - 1].pause == ".")
+    name = lexicon().at(tokens, at + 2, at + 3) if tokens[at + 1].norm in ("the", "your", "any") else None
+    part = name is not None and any(sense.kind in ("component", "place", "size") for sense in name.values)
+    return Asked(at, end, end, None, existence=False) if over and part else None
 
 
 def _told_of(tokens: Sequence[Token], at: int) -> bool:

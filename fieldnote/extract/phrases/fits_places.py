@@ -242,6 +242,9 @@ def is_group(spot: Spot) -> bool:
         return False  # "the outer one's not lighting"
     if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
         return False  # "inner ring warped, outer's fine"
+    if spot.first == "next" and spot.before and not spot.followed_by("place"):
+        before = spot.behind()
+        return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()

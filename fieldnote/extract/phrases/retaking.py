@@ -103,9 +103,21 @@ def _that_is(out: list[Mention], tokens: Sequence[Token]) -> None:
         out[-3:] = [replace(out[-3], end=end)]
 
 
+def _well_actually(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Cleaned the blocked injector, well, replaced it actually": the work is named anew, and no part."""
+    if out[-1].first != "actually":
+        return
+    at = next((at for at in range(len(out) - 2, max(-1, len(out) - 5), -1) if out[at].first == "well"), None)
+    between = [m.kind for m in out[at + 1 : -1]] if at else []
+    if at and out[at].kind == "mark" and "work" in between and set(between) <= {"work", "pronoun", "them"}:
+        out[at] = replace(out[at], kind="correct", senses=_CORRECT, other=())
+        out.pop()
+
+
 _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _named_wrongly,
     _meant_behind,
     _no_that_one,
     _that_is,
+    _well_actually,
 )
