@@ -30,6 +30,14 @@ def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool
     return joined and any(mention.done for mention in clause.mentions[:at]) and not any(m.kind == "past" for m in flags)
 
 
+def no_longer(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:
+    """ "The knob isn't loose any more", "no longer loose": what is denied was so before."""
+    after = next((m for m in clause.mentions if m.start >= head.end), None)
+    return any(flag.id == "no-longer" for flag in flags) or (
+        after is not None and after.id == "any-more" and not after.gap
+    )
+
+
 def since_work(head: Mention, clause: Clause) -> bool:
     """ "Put the lead back on and it came off again", "refitted the seal but it's split": how a part is since the work on it."""
     if head.fit:

@@ -49,6 +49,7 @@ def _trailing_joints(clause: Clause) -> list[Mention]:
         clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"}
         or _counts_one(clause.mentions)
         or _and_now(clause.mentions)
+        or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)
     ):
         moved.insert(0, clause.mentions.pop())
     return moved

@@ -19,6 +19,7 @@ from fieldnote.extract.clauses.comparing import (
     either_of,
     like_before,
     mended_since,
+    no_longer,
     no_more,
     not_done,
     overruled,
@@ -190,6 +191,8 @@ class _Parse:
         statement.senses = same or statement.senses
         if any(flag.id == "old-one" for flag in flags):
             statement.cues.append("old-one")
+        if no_longer(head, clause, flags):
+            statement.cues.append("no-longer")
         if since_work(head, clause):
             statement.cues.append("since-work")
         if head.fit and any(m.kind == "but" and m.start < head.start for m in clause.mentions) and statement.pronoun:

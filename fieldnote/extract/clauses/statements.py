@@ -21,6 +21,7 @@ _ITS = frozenset("its theyre shes hes it".split())  # "it's just spinning round"
 _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _DENYING = frozenset("not isnt wasnt arent werent".split())
 _RELATING = frozenset("that thats which who".split())
+_CALLING, _CALLED = frozenset({"call", "say"}), 6
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
@@ -172,6 +173,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return False
         if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.end <= head.start for t in subject):
             return False  # "you turn it, nothing, the nozzle was choked"
+        if flag.kind == "not" and flag.last in _CALLING:
+            return head.start - flag.end <= _CALLED  # "you couldn't call the fan noisy"
         if flag.kind == "not" and any(t.names and flag.end < t.end <= head.start for t in subject):
             return False  # "pocket's not so clever, stat sticks on"
         if flag.kind == "not" and head.pause and head.gap == 0 and head.start - flag.end > 0:

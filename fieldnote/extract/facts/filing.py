@@ -94,7 +94,7 @@ def file(
             )  # "cleaned the caps, one cap was cracked"
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
-                if aside or "since-work" in statement.cues:
+                if aside or "since-work" in statement.cues or "no-help" in fact.cues:
                     fact.turn("present", "still")  # "swapped the magnet, still drops out"
                 return fact
     if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
@@ -154,6 +154,11 @@ def _all_over(talk: Talk, same: list[Fact], last: Fact) -> None:
 
 def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:
     """ "A nest in it, half blocked", "tested ok, sounded when pressed": two words for one thing that is seen."""
+    left = fact.status == "resolved" and "still" in statement.cues  # "pricked it out but it's still half blocked"
+    if left and {fact.condition, condition} == {"blocked", "partly-blocked"}:
+        fact.condition = condition
+        fact.turn("present", "still")
+        return True
     if fact.status != "present" or fact.clause < talk.state.clause - 1:
         return False
     if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
@@ -291,6 +296,8 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
         fact.turn(status, "own-check")
     elif fact.status == "resolved" and status == "present" and not statement.past_tense:
         fact.turn("present", "again")
+    elif fact.status == "present" and status == "resolved":
+        fact.turn("resolved", "later")
     elif fact.status == "present" and status in ("absent",):
         before = [token.norm for token in talk.draft.tokens[max(0, statement.start - 2) : statement.start + 1]]
         over = fact.worked or statement.now or before[:2] == ["no", "more"]  # "moved it away, no more tracking"

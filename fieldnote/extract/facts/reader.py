@@ -175,7 +175,7 @@ class Reader:
         """The part that work was done on last is what the talk is about, unless something is said behind it."""
         jobs = [job for job in said.works if any(target.names for target in job.targets)]
         named = [target for target in jobs[-1].targets if target.names] if jobs else []
-        if named and all(statement.head < said.works[-1].start for statement in said.statements):
+        if named and all(s.head < said.works[-1].start or not s.targets for s in said.statements):
             self.talk.state.topic = tuple(named)
 
     def _turned(self, said: Said, mode: Mode, made: list[Fact], *, cured_already: bool) -> None:

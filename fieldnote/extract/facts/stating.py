@@ -159,6 +159,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         status = mode.status_of(statement)
         if status == "present" and condition != "ok" and _was_before(talk, statement):
             status = "resolved"
+        if status == "absent" and "no-longer" in statement.cues:
+            status = "resolved"  # "isn't loose any more"
         if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
         cause = _cause_of(talk, statement)

@@ -234,7 +234,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
-    return found or _fit_since(talk, said) or list(talk.state.focus)
+    return found or _fit_since(talk, said) or _left_fit(talk, said) or list(talk.state.focus)
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
@@ -267,6 +267,19 @@ def _fit_since(talk: Talk, said: Said) -> list[Fact]:
         filing.file(
             talk, str(old[-1].component), "ok", old[-1].position, target, "present", said.as_statement(), Mode()
         )
+    ]
+
+
+def _left_fit(talk: Talk, said: Said) -> list[Fact]:
+    """ "Tap checked and left turning freely": how a part of which no fault was told was left."""
+    left = "left" in {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    named = [target for target in said.subject if target.component and target.names]
+    if not left or len(named) != 1 or said.statements:
+        return []
+    part = str(named[0].component)
+    return [
+        filing.file(talk, part, "ok", place, named[0], "present", said.as_statement(), Mode())
+        for place in named[0].places or (None,)
     ]
 
 
@@ -364,6 +377,8 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
             continue
         if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
+        elif fact.condition is None and fact.worked:
+            fact.cues.append("no-help")  # "cleaning the burner didn't shift it": what is told next is so still
 
 
 def _shown_by_it(talk: Talk, worked: Sequence[Fact]) -> list[Fact]:
@@ -406,7 +421,8 @@ def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
     for fact in _done_both(talk) or made or talk.state.focus:
         wanted = [action.kind for action in fact.actions if action.state == "needed"]
-        for kind in wanted or [_REMEDY.get(fact.condition or "", "")]:
+        bare = talk.draft.tokens[talk.read_to - 1].norm == "have"  # "turn it off she says, so I have"
+        for kind in wanted or [_REMEDY.get(fact.condition or "", "") if not bare else ""]:
             if kind and fact.status in OPEN:
                 fact.act(kind, "done")
         if fact.worked and fact.status in OPEN:

@@ -120,6 +120,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             if fact.condition and _for_now(talk, job):
                 continue  # "taped it up for now"
             fact.turn("resolved", "work-done")
+            _fit_since(talk, job, fact)
             _mend_symptoms(talk, fact.component or "", fact.position)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
@@ -162,6 +163,15 @@ def _tried(talk: Talk, job: Job) -> bool:
     if words[0] not in ("set", "turned", "put") or len(words) < 4 or words[2] not in ("to", "at", "on"):
         return False
     return words[3][0].isdigit() or words[3] in _DIAL
+
+
+def _fit_since(talk: Talk, job: Job, mended: Fact) -> None:
+    """ "The joint is gas tight since I nipped it": that it is fit is what the work came to."""
+    said = {token.norm for token in talk.draft.tokens[max(0, job.start - 3) : job.start]}
+    for fact in talk.story.facts[-3:] if said & {"since", "after"} else ():
+        fit = fact.condition in ("ok", "passed") and fact.status == "present" and not fact.actions
+        if fit and _same_part(fact, mended) and fact.clause >= talk.state.clause - 1:
+            talk.story.drop(fact)
 
 
 def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:

@@ -28,6 +28,7 @@ _SAME_ONE = frozenset(
 )
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
+_SIDED = frozenset("front rear back top bottom near far the hand".split())  # before "left", a place
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _JUDGED = frozenset("that thats it its this theyre".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
@@ -172,8 +173,8 @@ def _own(spot: Spot) -> bool:
 
 
 def _need(spot: Spot) -> bool:
-    if spot.first == "to" and spot.before == "had":
-        return False  # "had to swap it": it is done
+    if spot.first == "to" and spot.before in ("had", "managed"):
+        return False  # "had to swap it", "managed to free it": it is done
     return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
 
 
@@ -229,8 +230,8 @@ def _same(spot: Spot) -> bool:
 
 def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
-    if put_off(spot):
-        return False
+    if put_off(spot) or (spot.first == "left" and spot.before in _SIDED):
+        return False  # "front left fine": a place
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
     if spot.first == "stopped" and spot.single:
@@ -299,7 +300,10 @@ def _outcome(spot: Spot) -> bool:
 
 
 def _still(spot: Spot) -> bool:
-    """ "Nipped up the gland, no good": work did not help; "the caps are no good" is said of them."""
+    """ "Nipped up the gland, no good": work did not help; "the caps are no good" is said of them. "As dirty as ever" tells of no
+    change, "left as it was" of none to tell."""
+    if spot.first == "as":
+        return "as" in {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
     if spot.first != "no" or spot.tokens[spot.hit.end - 1].norm not in _NO_HELP:
         return True
     behind = spot.behind(1)

@@ -230,7 +230,7 @@ def _determines(spot: Spot) -> bool:
     if noun is None or not noun.means("component", "size") or spot.hit.end - spot.hit.start > 1:
         return False
     beyond = noun.follower()
-    return spot.first == "its" or not (beyond and beyond.means("condition", "be", "not"))
+    return spot.first == "its" or spot.before == "call" or not (beyond and beyond.means("condition", "be", "not"))
 
 
 def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
