@@ -154,7 +154,8 @@ def is_condition(spot: Spot) -> bool:
 def _is_off(spot: Spot) -> bool:
     """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
     after = spot.follower()
-    if spot.beyond in _OFF_WHAT or (after is not None and after.means(*_OFF_FROM)):
+    there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
+    if spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM)):
         return False
     behind = spot.behind()
     linked = behind is not None and behind.means("be", "not", "hedge")
