@@ -1,7 +1,8 @@
-"""Commas and full stops that no pause stands behind are taken away again.
+"""Commas and full stops that no pause stands behind, and those in the middle of a phrase, are taken away again.
 
 In: words with times, and their samples. Out: the same words. The recogniser writes marks where a text would have them; in
-unbroken talk it guesses, and a wrong stop parts a fault from its place. Not allowed to know: what the words mean.
+unbroken talk it guesses, and people stop for breath behind "the". A wrong stop parts a fault from its place. Not allowed to
+know: what the words mean.
 """
 
 from collections.abc import Sequence
@@ -22,10 +23,13 @@ FLAT = 6.0  # decibels from floor to loud speech below which pauses cannot be to
 PAUSE = 0.12  # seconds of quiet that a mark needs; the closure of a stop consonant is shorter
 BEHIND = 0.15  # seconds by which the start of the next word may be told too early
 MARKS = ".,;:!?"
+LEADING = frozenset(  # words that want another behind them: whoever stops there has not ended
+    "a an and because but every i'm i've if it's my or our than that's the their there's they're we've you've your".split()
+)
 
 
 def at_pauses(words: Sequence[Word], samples: Samples) -> list[Word]:
-    """The words of a passage, marks kept only where the sound falls quiet; the last word keeps its mark."""
+    """The words of a passage, marks kept only where the sound falls quiet and a phrase can end; the last word keeps its mark."""
     quiet = _quiet(samples)
     out: list[Word] = []
     lower = False
@@ -33,10 +37,17 @@ def at_pauses(words: Sequence[Word], samples: Samples) -> list[Word]:
         assert word is not None
         text = _lowered(word.text) if lower else word.text
         bare, lower = text.rstrip(MARKS), False
-        if bare and bare != text and behind and not (_numbers(word, behind) or _paused(quiet, word, behind)):
+        if bare and bare != text and behind and not _stands(word, behind, quiet):
             lower, text = not text.endswith(","), bare
         out.append(replace(word, text=text))
     return out
+
+
+def _stands(word: Word, behind: Word, quiet: NDArray[np.bool_]) -> bool:
+    """Whether the mark of a word is kept."""
+    if _numbers(word, behind):
+        return True
+    return word.text.rstrip(MARKS).lower() not in LEADING and _paused(quiet, word, behind)
 
 
 def _quiet(samples: Samples) -> NDArray[np.bool_]:

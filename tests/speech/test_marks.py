@@ -46,3 +46,11 @@ def test_a_mark_between_two_figures_stays() -> None:
 def test_where_pauses_cannot_be_told_marks_stay() -> None:
     """Sound of one level throughout says nothing about pauses."""
     assert [word.text for word in at_pauses(words("Cracked.", "Clean"), sound(2.0))] == ["Cracked.", "Clean"]
+
+
+def test_nobody_ends_behind_the() -> None:
+    """A breath in the middle of a phrase leaves no mark; a word that can end one keeps its own, also a small one."""
+    heard = at_pauses(
+        words("Except", "the.", "Rear", "left", "I've,", "seen", "to.", "Next"), sound(1.7, 0.4, 2.6, 0.4, 1.6, 0.4)
+    )
+    assert [word.text for word in heard] == ["Except", "the", "rear", "left", "I've", "seen", "to.", "Next"]
