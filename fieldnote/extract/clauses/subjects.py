@@ -79,6 +79,14 @@ _OTHERS = frozenset(
     "diverter-valve relief-valve expansion-vessel condensate-trap heat-exchanger flame-sensor mains-plug mains-lead fuse "
     "bonding joint terminal flue closure-plate pilot".split()
 )
+# and of what lights a burner and keeps it lit: "the thermostat spindle", "the sleeve on the HT lead"
+_INNARDS = frozenset(
+    "electrode ht-lead spark-generator ignition-switch thermocouple magnet-unit fsd low-rate-screw thermostat".split()
+)
+_PIECES_OF_INNARDS = PIECES | frozenset(
+    "sleeve boot neck pot lever arm thread threads casing body union seat head shaft spindle stem tube capillary "
+    "copper porcelain crimp coil phial bulb hole jet orifice joint".split()
+)
 _SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _GLANDS = frozenset({"gland", "packing"})
@@ -407,10 +415,12 @@ def _loose(mention: Mention) -> bool:
 
 
 def piece_of(part: Mention, whole: Mention) -> bool:
-    """ "Knob on the gas valve", "meter window": a piece of a part that is no cooking part stands for that part."""
+    """ "Knob on the gas valve", "thermostat spindle": a piece that is called like a part stands for what it belongs to."""
+    piece = part.last.removesuffix("s") if part.clitic else part.last
+    if whole.strong and whole.id in _INNARDS:
+        return piece in _PIECES_OF_INNARDS and part.id not in _INNARDS
     kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
     own = any(sense.id in kin for sense in part.senses) or (part.id == "window" and whole.id != "meter")
-    piece = part.last.removesuffix("s") if part.clitic else part.last
     return whole.strong and whole.id in _OTHERS and piece in _PIECES_OF_OTHERS and not own
 
 

@@ -100,6 +100,10 @@ def is_condition(spot: Spot) -> bool:
         return False  # "changed all four injectors for lpg"
     if spot.first == "had" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
         return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
+    if spot.first == "away" and spot.single:
+        behind = spot.behind()  # "the ignition box is away", not "straight away"
+        part = behind is not None and (behind.means("component") or spot.before in ("is", "was"))
+        return part and (spot.owned or spot.before in ("is", "was")) and (bool(spot.pause) or not spot.beyond)
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
@@ -220,6 +224,8 @@ def is_verdict(tokens: Sequence[Token], at: int) -> bool:
         return False
     if before.pause:
         return tokens[at].pause != ""
+    if before.norm == "a":  # "the stat test's a pass"
+        return tokens[at].pause != "" or at + 1 == len(tokens) or tokens[at + 1].norm == "on"
     return before.norm in _TESTED or before.norm.isdigit()
 
 
