@@ -264,7 +264,7 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return "spark-generator", condition  # "her gas rings keep ticking"
     if condition == "not-holding" and component == "knob":
         return "burner", condition  # "let go the knob and it dies on you"
-    if condition == "weak" and component in ("electrode", "spark-generator"):
+    if condition == "weak" and component == "electrode":
         return component, "weak-spark"
     if (component, condition) == ("ventilation", "leaking"):
         return "regulator", condition  # "the vent has gas coming out of it": no air vent does

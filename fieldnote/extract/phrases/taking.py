@@ -16,6 +16,7 @@ from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
 _UNITS = frozenset("bar mil metre metres meter meters".split())
+_VERBS = frozenset("is are was were has have had".split())
 _COUNTS = frozenset("one two three four five six seven eight nine ten twelve fifteen twenty half few couple of".split())
 _NUMBERS = _COUNTS | frozenset(
     "eleven thirteen fourteen sixteen seventeen eighteen nineteen thirty forty fifty sixty seventy eighty ninety".split()
@@ -36,11 +37,13 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
     for at, hit in enumerate(hits):
         if hit.end <= parted:
             continue
-        kind = _settled(hit, at, hits, draft)
+        kind, past = _settled(hit, at, hits, draft), 0
         if kind == "condition" and hit.end - hit.start > 1:
             nearest = bisect_left(places, at)
+            past = _past_its_verb(hit, hits[:at][-1:], draft.tokens)
             if (
-                not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
+                past
+                or not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
                 or _better_inside(hit, hits[:at][-2:], draft.tokens)
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
@@ -52,7 +55,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             person = draft.tokens[hit.start].norm in ("he", "she", "they")
             outcome = any(sense.kind == "outcome" for sense in hit.values) and not person
             stop = (
-                _stop(hit, draft.tokens) if outcome and not told else hit.end
+                _stop(hit, draft.tokens) if outcome and not told else past or hit.end
             )  # "it's sparking to the body": not "it's sparking"
             behind = phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
             inner += itertools.takewhile(lambda one, hit=hit: one.start < hit.end, behind)  # type: ignore[misc]
@@ -103,6 +106,21 @@ def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
     likened = any(token.norm in _LIKENING for token in tokens[hit.start : hit.end])
     inner = (one for one in _inside(hit, tokens) if _fits(one, ids))
     return any(likened or (one.start == hit.start and _told(one) & _told(hit)) for one in inner)
+
+
+def _past_its_verb(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> int:
+    """Where a wording ends that begins behind the verb of this one and can be said of the part named right before, as this
+    cannot: "screw is hard to turn" ("is hard" is said of taps); 0 when there is none."""
+    ids = _parts(before[0]) if before and before[0].end == hit.start else frozenset()
+    if not ids or _fits(hit, ids):
+        return 0
+    for at in range(hit.start, hit.end - 1):
+        if tokens[at].norm not in _VERBS or tokens[at].pause:
+            return 0
+        told = lexicon().at(tokens, at + 1)
+        if told is not None and told.end >= hit.end and _fits(told, ids):
+            return told.end
+    return 0
 
 
 def _told(hit: Hit[Sense]) -> set[str]:
