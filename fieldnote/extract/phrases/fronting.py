@@ -27,16 +27,11 @@ _SAID = frozenset("condition work now cured reading idle mark and but past outco
 _NEXT = frozenset("and but mark det place component size group prep hedge next-burner next-appliance work".split())
 _DENIAL = Sense("no-after", "no-after")
 _JOINT = Sense("and", "and")
-_COMES_OFF = frozenset(
-    "ht-lead electrode thermocouple spark-generator ignition-switch knob burner-cap burner-ring door stability-bracket "
-    "door-seal hose closure-plate mains-lead pan-support case-seal data-plate".split()
-)
-_OFF = Sense("condition", "detached", _COMES_OFF)
 
 
 def marked(found: Sequence[Mention]) -> list[Mention]:
     """The mentions, with what is said before its parts marked."""
-    found = _left_off(_not_this_but_that(found))
+    found = _not_this_but_that(found)
     out: list[Mention] = []
     joints: set[int] = set()
     for at, mention in enumerate(found):
@@ -69,18 +64,6 @@ def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
         if close and that.first in _THAT and its.first in _ITS and denied.id != meant.id:
             turned |= {row[i][0]: [] for i in (0, 1, 2, 4)} | {row[3][0]: [replace(fault, until=meant.end)]}
     return [m for at, mention in enumerate(found) for m in turned.get(at, [mention])]
-
-
-def _left_off(found: Sequence[Mention]) -> list[Mention]:
-    """ "The lead's off.": a particle that closes what is said of a part that comes off."""
-    out = list(found)
-    for at, off in enumerate(found[1:], 1):
-        part, after = found[at - 1], found[at + 1] if at + 1 < len(found) else None
-        said = part.kind == "component" and part.clitic and off.kind == "prep" and off.first == off.last == "off"
-        closed = after is None or after.pause == "." or (after.pause and not after.gap)
-        if said and closed and not (off.gap or off.pause):
-            out[at] = replace(off, kind="condition", senses=(_OFF,), other=())
-    return out
 
 
 def _free(at: int, found: Sequence[Mention]) -> bool:
