@@ -8,7 +8,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Said
-from fieldnote.extract.clauses.subjects import FOUR, Target
+from fieldnote.extract.clauses.subjects import FOUR, KIN, Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
@@ -265,7 +265,8 @@ def _move_facts(talk: Talk, focus: list[Fact], places: list[str]) -> None:
 
 def _rename(talk: Talk, focus: list[Fact], names: list[Target]) -> None:
     for fact in focus:
-        component = names[0].component
+        kin = {name.id for name in names[0].names} & set(KIN.get(fact.component or "", ()))
+        component = names[0].component or next(iter(kin), None)  # "the cap's chipped, I tell a lie, it's the ring"
         if component and not fact.actions:
             talk.story.drop(fact)
             fact.superseded = f"{fact.component}"

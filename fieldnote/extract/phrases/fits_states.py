@@ -146,6 +146,8 @@ def is_condition(spot: Spot) -> bool:
         return True
     # "ok", "okay": a finding when something is spoken of right before
     behind = spot.behind()
+    if _ok_on(spot):
+        return True
     nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
     if behind is not None and behind.means("pronoun"):
         owner = behind.behind()
@@ -153,6 +155,18 @@ def is_condition(spot: Spot) -> bool:
             return True  # "lead to it okay"
         return behind.first in _IT_IS and _named_before(behind) and (bool(spot.pause) or spot.beyond in _ON)
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _ok_on(spot: Spot) -> bool:
+    """ "Ok on the hose, the fan and the door": a verdict, and what it is said of; "ok on the front left" turns to a place."""
+    lead = spot.follower()
+    row = [] if lead is None or lead.first not in ("on", "with", "for") or not lead.single else [lead]
+    while row and (after := row[-1].follower()) is not None and len(row) < 4:
+        row.append(after)
+    names = [one for one in row if not one.means("det")][1:]
+    if not names or not names[0].means("component"):
+        return False
+    return bool(names[0].pause) or not names[0].beyond or (len(names) > 1 and names[1].means("and"))
 
 
 def _is_off(spot: Spot) -> bool:

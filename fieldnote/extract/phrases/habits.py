@@ -1,5 +1,6 @@
-"""What is said of any part of a kind, not of this one: "a blocked injector gives you a small flame", "taps get stiff". In:
-mentions of a talk. Out: the same, with a mention of kind `general` where such a remark begins.
+"""What is said of any part of a kind, not of this one: "a blocked injector gives you a small flame", "taps get stiff". Nor
+what ought to be: "the caps should sit flat". In: mentions of a talk. Out: the same, with a mention of kind `general` where such a
+remark begins.
 
 Not allowed to know: what was said before it.
 """
@@ -28,17 +29,19 @@ _CLOSING = tuple(
         "when people", "before long", "most times", "every time folk",
     )
 )  # fmt: skip
+_BEFORE_YOU = (("before", "you"), ("when", "you", "leave"), ("when", "you", "go"), ("when", "youre", "done"))
+_SHOULD_BE = frozenset("be have do get go not really last hold need".split())
 _LONGEST = 16  # words of such a remark
 
 
 def marked(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
-    """The mentions, with the article or the place before a bare plural marked where a general remark begins."""
+    """The mentions; where a general remark begins, its article is one of kind `general`, or one stands before its name."""
     out: list[Mention] = []
     for at, mention in enumerate(found):
         first = at == 0 or bool(mention.pause) or found[at - 1].kind in _BEFORE
         if first and mention.kind == "det" and mention.first in ("a", "an", "any") and _of_any(at, found, tokens):
             mention = replace(mention, kind="general", senses=_GENERAL, other=())
-        elif (at == 0 or mention.pause == ".") and not mention.gap and _of_many(mention, tokens):
+        elif any(rule(at, found, tokens) for rule in (_of_many, _as_it_should, _told_to)):
             out.append(Mention("general", mention.start, mention.start, _GENERAL, pause=mention.pause))
             mention = replace(mention, pause="")
         out.append(mention)
@@ -58,17 +61,43 @@ def _of_any(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
     return (verb in _OF_ANY and after not in _HARDLY) or closed
 
 
-def _of_many(part: Mention, tokens: Sequence[Token]) -> bool:
-    """ "Burners get dirty if you let them": a bare plural, and what such do."""
-    plural = part.kind == "component" and part.plural and part.last.endswith("s") and not part.clitic
+def _of_many(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "Burners get dirty if you let them": a bare plural that opens a sentence, and what such do."""
+    part = found[at]
+    first = (at == 0 or part.pause == ".") and not part.gap
+    plural = first and part.kind == "component" and part.plural and part.last.endswith("s") and not part.clitic
     return plural and part.end < len(tokens) and not tokens[part.end - 1].pause and tokens[part.end].norm in _OF_MANY
 
 
-def _closed(start: int, tokens: Sequence[Token]) -> bool:
+def _as_it_should(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "The caps should sit flat", "it should light first time": what ought to be; "should be fine now" is a guess."""
+    part = next((m for m in found[at : at + 2] if m.kind != "det"), None)
+    led = part is found[at] and at > 0 and found[at - 1].kind == "det"
+    if (
+        part is None
+        or part.kind not in ("component", "pronoun", "them")
+        or led
+        or part.end + 1 >= len(tokens)
+        or tokens[part.end - 1].pause
+    ):
+        return False
+    return tokens[part.end].norm in ("should", "shouldnt") and tokens[part.end + 1].norm not in _SHOULD_BE
+
+
+def _told_to(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "Check the flame's blue before you leave": what somebody is told to do."""
+    mention = found[at]
+    start = mention.start - 1
+    if mention.gap != 1 or tokens[start].norm not in ("check", "see", "ensure"):
+        return False
+    return (start == 0 or tokens[start - 1].pause == ".") and _closed(mention.start, tokens, _BEFORE_YOU)
+
+
+def _closed(start: int, tokens: Sequence[Token], closing: Sequence[tuple[str, ...]] = _CLOSING) -> bool:
     """Whether a sentence ends with words that say it of all of a kind."""
     said = []
     for token in tokens[start : start + _LONGEST]:
         said.append(token.norm)
         if token.pause == ".":
             break
-    return any(tuple(said[at : at + len(words)]) == words for words in _CLOSING for at in range(len(said)))
+    return any(tuple(said[at : at + len(words)]) == words for words in closing for at in range(len(said)))

@@ -30,7 +30,7 @@ _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
-_CLITICS = frozenset("its thats hes shes whats theres lets heres".split())
+_CORRECTING = frozenset("no sorry wait mean rather".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
@@ -82,7 +82,6 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "I got the stiff one moving": not "I got"
         if hit and _bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
-        hit = _is_off(at, tokens) or hit
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
         if hit and after_side and _corner_at(at + 1, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
@@ -160,21 +159,6 @@ def _bar_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     at = hit.end + (hit.end < len(tokens) and tokens[hit.end].norm == "the")
     return hit.end < len(tokens) and _corner_at(min(at, len(tokens) - 1), tokens) is not None
-
-
-def _is_off(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
-    """ "Lead's off at the rear left": what "is off" says, where "is" has shrunk to its last letter."""
-    if (
-        tokens[at].norm != "off"
-        or not at
-        or not tokens[at - 1].clitic
-        or tokens[at - 1].pause
-        or tokens[at - 1].norm in _CLITICS
-    ):
-        return None
-    ends = at + 1 == len(tokens) or bool(tokens[at].pause) or tokens[at + 1].norm in ("at", "on")
-    whole = lexicon().at([replace(tokens[at - 1], norm="is"), tokens[at]], 0) if ends else None
-    return Hit(at, at + 1, whole.values) if whole else None
 
 
 def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -329,16 +313,16 @@ def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "the right one" is a place: something is said of it."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
-    if (
-        words not in (["the", "right", "one"], ["the", "right", "ones"])
-        or tokens[hit.end - 1].pause
-        or hit.end >= len(tokens)
-    ):
+    if words not in (["the", "right", "one"], ["the", "right", "ones"]):
         return False
     before = tokens[hit.start - 1] if hit.start else None
     if before is not None and not before.pause and (before.norm in _RIGHTING or before.clitic):
         return False
-    said = lexicon().at(tokens, hit.end)
+    lately = [token.norm for token in tokens[max(0, hit.start - 8) : hit.start]]
+    if before is not None and before.norm in _CORRECTING and "left" in lately:
+        return True  # "the left one's stiff, no the right one"
+    ends = hit.end >= len(tokens) or bool(tokens[hit.end - 1].pause)
+    said = None if ends else lexicon().at(tokens, hit.end)
     return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
 
 

@@ -24,6 +24,10 @@ _HEATERS = frozenset(
 )
 _FAR = 200  # words within which the heater in hand is named
 _ADVERBS = frozenset({"often"})  # "it often leaks"
+_GETTING = frozenset({"get", "gets"})  # verbs that sound like "jet", "jets"
+_GETTERS = frozenset(
+    "you it they we i always never often sometimes usually can will to dont doesnt that which who".split()
+)
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 
 
@@ -32,13 +36,20 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     hit = mishearings().at(tokens, at)
     if hit is None:
         return None
-    odd = lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(tokens[at].norm)
+    word = tokens[at].norm
+    verb = word in _ADVERBS or (word in _GETTING and at > 0 and _who_gets(tokens, at - 1))
+    odd = not verb and lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(word)
     meant = (sense for sense in hit.values if odd or _around(sense.note, hit, tokens))
     values = tuple(sense._replace(note="strong") for sense in meant if _has_a_heater(sense, hit, tokens))
-    word = tokens[at].norm
-    odd = word not in _ADVERBS and lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(word)
-    values = tuple(sense._replace(note="strong") for sense in hit.values if odd or _around(sense.note, hit, tokens))
     return replace(hit, values=values) if values else None
+
+
+def _who_gets(tokens: Sequence[Token], at: int) -> bool:
+    """ "You always get stiff taps", "a burner gets dirty": somebody or a part gets so; "front left gets" is a jet."""
+    if tokens[at].pause or tokens[at].norm in _GETTERS:
+        return not tokens[at].pause
+    name = lexicon().at(tokens, at, at + 1)
+    return name is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in name.values)
 
 
 def _has_a_heater(sense: Sense, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
