@@ -312,6 +312,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             "need",
         ):
             return True
+        if mention.kind == "cured" and {mention.first, mention.last} & _MENDS:
+            return True  # "blocked injector rear right dealt with"
         if mention.kind == "group" and mention.id == "rest":
             return True  # "electrode cracked rear right the other three sound"
         if mention.kind not in ("place", "group", "size", "det", "one"):

@@ -204,8 +204,8 @@ def several(head: Mention, clause: Clause) -> bool:
 def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
     for flag in reversed(flags):
-        if flag.kind in ("reading", "but", "mark"):
-            return False
+        if flag.kind in ("reading", "but", "mark", "no"):
+            return False  # "wants no more doing to it, I've hoovered out the muck"
         if flag.kind == "hedge" and flag.first == "must" and flag.end == head.start:
             return True  # "must be reconnected"
         if flag.kind == "need" and head.senses[0].id == "advise" and head.start - flag.end > 1:

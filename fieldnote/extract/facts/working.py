@@ -119,6 +119,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 continue
             if fact.condition and _for_now(talk, job):
                 continue  # "taped it up for now"
+            if fact.condition and "still" in fact.cues and job.end <= fact.end and fact.clause == talk.state.clause:
+                continue  # "won't stay tight, tightened it three times still loose"
             fact.turn("resolved", "work-done")
             _fit_since(talk, job, fact)
             _mend_symptoms(talk, fact.component or "", fact.position)

@@ -179,7 +179,7 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if before[-1:] == ["to"] and before[0] in _MANAGED:
         lead = {token.norm for token in tokens[max(0, hit.start - 6) : hit.start - 2]}
         return not lead & _DENYING  # "I've only had chance to clean the back one"
-    return before[-1:] in (["i"], ["we"], ["wed"]) or before in (["had", "to"], ["with", "a"])
+    return before[-1:] in (["i"], ["we"], ["wed"]) or before in (["had", "to"], ["with", "a"], ["did", "was"])
 
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
