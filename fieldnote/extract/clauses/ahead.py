@@ -363,7 +363,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "it wasn't a blocked injector, it was a dirty burner"
     if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
         return False  # "spark is good trap of condense is half of sand"
-    if behind is not None and behind.kind == "det" and behind.id == "det":
+    wanted = at + 2 < len(mentions) and mentions[at + 2].kind == "need"  # "that cracked electrode needs changing"
+    if behind is not None and behind.kind == "det" and (behind.id == "det" or wanted):
         return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
     if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
         return True  # "lights fine, nice flame, front right won't light"

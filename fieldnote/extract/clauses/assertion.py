@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 _BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
 # times that reach into the present
-_LASTING = frozenset("since from used previous previously history known carried before".split())
+_LASTING = frozenset("since from used previous history known carried".split())
 _PEOPLE = frozenset(
     "engineer engineers lad lads bloke blokes man men fella fellas owner owners tenant tenants fitter fitters installer "
     "installers builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger "
@@ -69,7 +69,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         ("past" in kinds and not _of_an_order(clause))
         or _since(clause)
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
-        or (before.past and _still_past(clause))
+        or (before.past and (_still_past(clause) or _why_then(clause)))
     )
     led = _leads(clause, kinds) or (not past and before.led and _told_then(clause))
     past = past or led
@@ -110,7 +110,7 @@ def _leads(clause: Clause, kinds: set[str]) -> bool:
     times = [m for m in clause.mentions if m.kind == "past"]
     if not times or not kinds <= _BARE_TIME or clause.mentions[-1].kind not in ("past", "det"):
         return False
-    lasting = times[-1].first in _LASTING or (times[-1].last in ("point", "time") and times[-1].first == "at")
+    lasting = times[-1].first in _LASTING
     return not lasting and not any(m.first == "since" for m in clause.mentions)
 
 
@@ -124,6 +124,8 @@ def _told_then(clause: Clause) -> bool:
         m for m in row[:-1] if m.kind == "now"
     ]  # "was sticking, today it's fine": the last one goes with what follows
     being = {m.first for m in row if m.kind in ("be", "pronoun", "them")}
+    if "been" in being:
+        being -= {"has", "have"}  # "historically that vent has been blocked"
     if today or now or being & _IS_NOW or any(m.clitic and m.kind == "component" for m in row):
         return False
     verbs = [m.first for m in row if m.kind in ("be", "not", "condition")]
@@ -212,6 +214,12 @@ def _still_past(clause: Clause) -> bool:
         return False
     works = [m for m in clause.mentions if m.kind == "work"]
     return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
+
+
+def _why_then(clause: Clause) -> bool:
+    """ "The joint was repaired in April because it was leaking": the reason is as old as the work."""
+    was = any(m.first in ("was", "were", "had") and m.kind in ("be", "pronoun") for m in clause.mentions[:4])
+    return clause.mentions[0].first in ("because", "cos", "as") and was
 
 
 def _goes_on(clause: Clause) -> bool:

@@ -5,6 +5,7 @@ know: what the words are names of.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
 from fieldnote.extract.clauses.opening import opens
@@ -22,6 +23,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
             trailing = [] if likened(mention, clause) else _trailing_joints(clause)
+            trailing = [*_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
         clause.mentions.append(mention)
@@ -53,6 +55,14 @@ def _trailing_joints(clause: Clause) -> list[Mention]:
     ):
         moved.insert(0, clause.mentions.pop())
     return moved
+
+
+def _either(clause: Clause, trailing: Sequence[Mention]) -> list[Mention]:
+    """ "Either the injector's blocked or the burner's dirty": what follows is as much of a guess."""
+    if not any(m.kind == "or" and m.first == "or" for m in trailing):
+        return []
+    guess = next((m for m in clause.mentions if m.kind == "hedge" and "either" in (m.first, m.last)), None)
+    return [replace(guess, pause="")] if guess else []
 
 
 def _and_now(mentions: Sequence[Mention]) -> bool:

@@ -78,6 +78,9 @@ def recalled(head: Mention, clause: Clause) -> bool:
     return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
 
 
+_HAVING = frozenset({"be", "prep", "need", "det", "condition", "component", "place", "size", "appliance", "pronoun"})
+
+
 def its_yield(head: Mention, clause: Clause) -> bool:
     """ "Hoovered the catchment, two handfuls of soot": what came out of what was cleaned."""
     at = next(i for i, m in enumerate(clause.mentions) if m.start == head.start)
@@ -130,6 +133,16 @@ def told_to(
         return False
     got = any(flag.kind in ("pronoun", "them") and flag.start >= to.end for flag in flags)  # "to get it renewed"
     return head.start == to.end or (got and head.senses[0].note == "done" and head.start - to.end <= 2)
+
+
+def had_done(head: Mention, clause: Clause) -> bool:
+    """ "She declined to have the cracked electrode changed", "doesn't want the hose replaced": work that somebody would not
+    have done."""
+    at = clause.mentions.index(head)
+    no = next((i for i in range(at - 1, -1, -1) if clause.mentions[i].kind == "decline"), at)
+    row = clause.mentions[no + 1 : at]
+    named = bool(row) and row[-1].kind == "component" and not (head.gap or head.pause or head.owned)
+    return named and {m.kind for m in row} <= _HAVING and not any(m.pause for m in row)
 
 
 def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[str]) -> Job:

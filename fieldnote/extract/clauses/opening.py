@@ -59,6 +59,7 @@ _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is h
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
 _REMARK = 10  # words of a remark on all parts of a kind
+_LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -109,6 +110,12 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
         return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
     if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
+        offered = [m.kind for m in clause.mentions[-2:]] == ["decline", "det"] and clause.mentions[-1].first in (
+            "a",
+            "an",
+        )
+        if offered and not (mention.pause or clause.mentions[-1].pause):
+            return False  # "landlord's refused a new thermocouple, it's weak"
         return followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
     apart = mention.pause or (mentions[at - 1].kind == "det" and mentions[at - 1].pause)
     if mention.kind == "component" and mention.strong and apart and trailing_if(clause):
@@ -300,6 +307,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if clause.mentions[-1].kind == "past" and kinds & {"work", "condition"}:
         return True
+    if _had_then(mention, clause):
+        return False
     if worked_on(at, mentions):
         return False
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
@@ -316,6 +325,12 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "pulled it out, clear now, no guard on it"
     told = attributive(at, mentions) and (not _pending(clause) or next_of_list(at, mentions))
     return told or (mention.fit and denies_ahead(at, mentions))
+
+
+def _had_then(mention: Mention, clause: Clause) -> bool:
+    """ "History of a noisy fan", "used to have a stiff tap": a time that leads to what was so then."""
+    led = next((m for m in reversed(clause.mentions) if m.kind != "det"), mention)
+    return led.kind == "past" and led.last in _LEADING and not (mention.gap or mention.pause)
 
 
 def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

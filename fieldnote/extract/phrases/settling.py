@@ -265,6 +265,9 @@ def _general(spot: Spot) -> bool:
         behind = spot.behind()
         return behind is None or not behind.means("condition", "place")  # "grand mind, and the door hangs true"
     told = spot.follower()
+    old = spot.tokens[spot.hit.end - 1]
+    if old.norm == "ones" and old.clitic and told is not None and told.means("condition"):
+        return False  # "ordered a new electrode, the old one's cracked"
     yours = spot.first in ("you", "youve", "youd", "ye")
     if yours and told is not None and {"not-lighting", "not-holding"} & {s.id for s in told.senses("condition")}:
         return False  # "you've got to light it with a match"
@@ -337,8 +340,22 @@ def _report(spot: Spot) -> bool:
     return spot.first != "reported" or spot.before not in ("i", "ive", "we", "weve", "and", "be", "to", "must")
 
 
+def _once_before(spot: Spot) -> bool:
+    """ "We've had a weak thermocouple on this one before": at the end of what had been so or was had."""
+    if not (spot.pause or not spot.beyond or spot.beyond in ("and", "but", "so")):
+        return False
+    for at in range(spot.hit.start - 1, max(-1, spot.hit.start - 13), -1):
+        if spot.tokens[at].pause:
+            return False
+        if spot.tokens[at].norm in ("had", "been", "seen"):
+            return True
+    return False
+
+
 def _past(spot: Spot) -> bool:
     """ "The last guy left the lead off": how somebody left a thing is how it is now."""
+    if spot.first == "before" and spot.single:
+        return _once_before(spot)
     if spot.first == "before" and spot.tokens[spot.hit.end - 1].norm in ("that", "this") and spot.before:
         return False  # "the flames were lifting before that": before the work
     somebody = spot.tokens[spot.hit.end - 1].norm in _BEFORE_ME
