@@ -228,9 +228,16 @@ def _same(spot: Spot) -> bool:
     )
 
 
+def _as_new(spot: Spot) -> bool:
+    """ "The knob's like new": no outcome where neither a fault nor work was told before."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    before = (sense.kind for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values)
+    return last == "new" and spot.means("condition") and not {"condition", "work"} & set(before)
+
+
 def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
-    if put_off(spot) or (spot.first == "left" and spot.before in _SIDED):
+    if put_off(spot) or _as_new(spot) or (spot.first == "left" and spot.before in _SIDED):
         return False  # "front left fine": a place
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
