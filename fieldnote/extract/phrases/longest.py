@@ -28,6 +28,7 @@ _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
+_BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
 _CORRECTING = frozenset("no sorry wait mean rather".split())
@@ -101,6 +102,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
         if hit and _the_switch_on(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
+        if hit and _being_at_start(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -192,13 +195,25 @@ def _the_switch_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of what means nothing begins a fault: "cap off its seat" is not "cap off"."""
-    if hit.end - hit.start == 1 or hit.slot or any(sense.kind != "nothing" for sense in hit.values):
+    """Whether the last word begins a fault that says more: "cap off its seat" is not "cap off", "lid's off its hinges" no
+    lid that is off."""
+    if hit.end - hit.start == 1 or hit.slot or any(sense.kind not in ("nothing", "condition") for sense in hit.values):
         return False
     name, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
     named = name is not None and name.end == hit.end - 1 and any(sense.kind == "component" for sense in name.values)
     fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
     return named and fault and whole is not None and whole.end > hit.end + 1
+
+
+def _being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped"."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS:
+        return False
+    if tokens[hit.start + 1].norm == "off":
+        return False  # "the crown was off its seat": off all the same
+    longer = lexicon().at(tokens, hit.start + 1)
+    faults = ({sense.kind for sense in one.values} for one in (hit, longer) if one)
+    return longer is not None and longer.end > hit.end and all("condition" in kinds for kinds in faults)
 
 
 def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
