@@ -307,8 +307,10 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
 
 
 def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of a verdict begins a wording of work: "all on order" is not "all on"."""
-    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "on" or all(s.kind != "condition" for s in hit.values):
+    """Whether the last word of a verdict or of work begins a wording of work: "all on order" is not "all on", "there's a
+    new one on order" not "a new one on"."""
+    told = any(sense.kind in ("condition", "work") for sense in hit.values)
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "on" or not told:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
