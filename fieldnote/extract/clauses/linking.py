@@ -104,7 +104,12 @@ class _Parse:
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
         left_out = targets(self.lead[bar + 1 :]) if bar is not None else []
-        subject = [all_but(target, left_out) for target in targets(self.lead[:bar])]
+        named = targets(self.lead[:bar])
+        if bar is not None and not named and self.lead[bar].first == "all":
+            named = [
+                Target(tuple(n for t in left_out for n in t.names), ("all",))
+            ]  # "all but the front left are blocked"
+        subject = [all_but(target, left_out) for target in named]
         if any(m.first == "where" for m in self.lead[(bar or 0) :]) and any(t.names for t in left_out):
             subject, left_out = (
                 left_out,

@@ -91,7 +91,8 @@ def _in_a_remark(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     remark = next((m for m in clause.mentions if m.kind == "general"), None)
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
         return None
-    led = remark is clause.mentions[-1] and remark.last == "the" and not mention.gap
+    row = [m for m in clause.mentions if m.kind != "det"]
+    led = row[-1] is remark and mention.kind == "component" and not (mention.gap or clause.mentions[-1].gap)
     return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
 
 

@@ -84,7 +84,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if hit and _bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
-        if hit and after_side and _corner_at(at + 1, tokens):
+        corner = _corner_at(at + 1, tokens) if hit and after_side else None
+        if corner and tokens[at + 2].norm != "and":  # nor "left front and left rear"
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
