@@ -26,6 +26,7 @@ UNNAMED = frozenset({"burner", "appliance"})
 _LIKENING = frozenset({"like", "as", "than"})
 _GOVERNING = frozenset("of on from with to for at in".split())
 _ROWS = frozenset("back front rear left right".split())
+_ARTICLES = frozenset("the a its his her their that".split())
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
 
@@ -45,6 +46,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
                 past
                 or not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
                 or _better_inside(hit, hits[:at][-2:], draft.tokens)
+                or _leads_to_another(hit, hits[at + 1 : at + 2], draft.tokens)
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
                 kind = None
@@ -121,6 +123,16 @@ def _past_its_verb(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
         if told is not None and told.end >= hit.end and _fits(told, ids):
             return told.end
     return 0
+
+
+def _leads_to_another(hit: Hit[Sense], behind: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:
+    """Whether a wording leads to a part that cannot be what it says, but what a shorter one inside it says: "muck in the" is said
+    of what gas goes through, "muck" of a bayonet too."""
+    part = behind[0] if behind and behind[0].start == hit.end and not tokens[hit.end - 1].pause else None
+    ids = _parts(part) if part else frozenset()
+    if not ids or tokens[hit.end - 1].norm not in _ARTICLES or _fits(hit, ids):
+        return False
+    return any(_fits(one, ids) and _told(one) for one in _inside(hit, tokens))
 
 
 def _told(hit: Hit[Sense]) -> set[str]:
