@@ -115,7 +115,7 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "cleared the three of them, front right was fine"
     if mention.kind == "component" and behind.done and _plainly_object(at, mentions):
         return True
-    if told_why(at, mentions) or _told_bare(at, mentions):
+    if told_why(at, mentions) or _told_bare(at, mentions) or (not behind.done and _wanted_because(at, mentions)):
         return True
     if mention.kind == "component" and mention.strong and _another_subject(at, mentions):
         return True  # "took the cap off, the mixing tube was full of grease"
@@ -139,6 +139,15 @@ def told_why(at: int, mentions: Sequence[Mention]) -> bool:
         pronoun.kind in ("pronoun", "them") and pronoun.first in _TAKING_UP and not (pronoun.gap or pronoun.pause)
     )
     return taken_up and verb.kind in ("be", "not") and verb.first in _HAD_BEEN and not (verb.gap or verb.pause)
+
+
+def _wanted_because(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Need to swap the electrode it's cracked": why work is wanted is told by a pronoun."""
+    part, pronoun, fault = mentions[at : at + 3] if at + 2 < len(mentions) else (None, None, None)
+    if part is None or pronoun is None or fault is None or part.kind != "component" or fault.kind != "condition":
+        return False
+    taken_up = pronoun.kind in ("pronoun", "them") and pronoun.first in ("its", "theyre")
+    return taken_up and not (fault.fit or pronoun.gap or pronoun.pause or fault.gap or fault.pause)
 
 
 def _told_bare(at: int, mentions: Sequence[Mention]) -> bool:

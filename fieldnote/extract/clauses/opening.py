@@ -347,7 +347,13 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     behind = name_behind(at, mentions)
     if behind is not None and behind.first == "to" and mention.gap == 1 and at > 1 and mentions[at - 2].id == "advise":
         return False  # "told the landlord to get it renewed"
-    led = behind is not None and not mention.gap and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
+    if mention.id == "old-one" and at + 1 < len(mentions) and mentions[at + 1].kind in ("be", "condition"):
+        return True  # "put a new knob on the old one had snapped"
+    led = (
+        behind is not None
+        and not (mention.gap or mention.pause)
+        and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
+    )
     return not is_object(at, mentions) and not led
 
 
