@@ -4,21 +4,35 @@ import functools
 import tomllib
 from collections.abc import Iterable
 from importlib import resources
+from typing import Any
+
+SHORTEST = 5  # letters of a word from which a g was dropped: not of "twin", "skin"
 
 
 def plain(word: str) -> str:
-    """The plain word for a word of regional speech ("wouldnae" is "wouldnt"); any other word as it is."""
+    """The plain word for a word of regional speech ("wouldnae" is "wouldnt", "clickin" is "clicking"); any other as it is."""
+    if word.endswith("in") and len(word) >= SHORTEST and word not in _whole() and not word.endswith("ain"):
+        return _words().get(word, word + "g")
     return _words().get(word, word)
 
 
 def plainly(words: Iterable[str]) -> tuple[str, ...]:
     """Each word as `plain` gives it."""
-    table, said = _words(), tuple(words)
-    return said if table.keys().isdisjoint(said) else tuple([table.get(word, word) for word in said])
+    return tuple([plain(word) for word in words])
 
 
 @functools.cache
 def _words() -> dict[str, str]:
-    text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
-    table: dict[str, list[str]] = tomllib.loads(text)["words"]
+    table: dict[str, list[str]] = _table()["words"]
     return {said.replace("'", ""): plain for plain, forms in table.items() for said in forms}
+
+
+@functools.cache
+def _whole() -> frozenset[str]:
+    return frozenset(_table()["whole"]["words"])
+
+
+@functools.cache
+def _table() -> dict[str, Any]:
+    text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
+    return tomllib.loads(text)
