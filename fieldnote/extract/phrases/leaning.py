@@ -1,15 +1,26 @@
-""" "On the stiff side" is a bit stiff. In: tokens. Out: the same in plain words. Not allowed to know: what is stiff."""
+"""Turns of phrase brought to plain words: "on the stiff side" is a bit stiff, "is after losing a leg" has just lost one. In:
+tokens. Out: the same in plain words. Not allowed to know: what is said of what.
+"""
 
 from dataclasses import replace
 
+from fieldnote.extract.words.forms import base_of, past
 from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
 _SAID = ("a", "bit", None, "really")  # for "on", "the", the word itself, "side"
+_BEING = frozenset("is are was were be been its hes shes theyre im youre".split())
+# done is what one is after doing; other verbs make theirs by rule
+_DONE = {
+    "going": "gone", "losing": "lost", "coming": "come", "falling": "fallen", "breaking": "broken", "getting": "got",
+    "giving": "given", "taking": "taken", "burning": "burnt", "tearing": "torn", "wearing": "worn", "putting": "put",
+    "blowing": "blown", "bending": "bent", "sticking": "stuck", "letting": "let", "splitting": "split",
+}  # fmt: skip
 
 
 def plainly(tokens: list[Token]) -> None:
-    """Put "a bit stiff" for "on the stiff side", where the word says what state something is in."""
+    """Put "a bit stiff" for "on the stiff side", where the word says what state something is in, and "just lost" for "after
+    losing" behind a form of "be"."""
     for at in range(len(tokens) - 3):
         row = tokens[at : at + 4]
         if (row[0].norm, row[1].norm, row[3].norm) != ("on", "the", "side") or any(token.pause for token in row[:3]):
@@ -19,3 +30,16 @@ def plainly(tokens: list[Token]) -> None:
             tokens[at : at + 4] = [
                 replace(token, norm=word or token.norm) for token, word in zip(row, _SAID, strict=True)
             ]
+    for at in range(1, len(tokens) - 1):
+        done = _done(tokens, at) if tokens[at].norm == "after" else None
+        if done:
+            tokens[at : at + 2] = [replace(tokens[at], norm="just"), replace(tokens[at + 1], norm=done)]
+
+
+def _done(tokens: list[Token], at: int) -> str | None:
+    """What the word behind "after" says was done ("the grate's after losing a prong": lost)."""
+    be, doing = tokens[at - 1], tokens[at + 1].norm
+    if be.pause or tokens[at].pause or not (be.clitic or be.norm in _BEING) or not doing.endswith("ing"):
+        return None
+    base = base_of(doing)
+    return _DONE.get(doing) or (past(base, {}) if base else None)

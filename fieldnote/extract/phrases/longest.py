@@ -79,6 +79,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
+        if hit and (_opens_with_a_corner(hit, tokens) or _goes_on_to_say(hit, tokens)):
+            hit = _side(at, tokens) or lexicon().at(tokens, at, at + 1)
         if hit and _got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
         if hit and _bar_at_end(hit, tokens):
@@ -305,6 +307,25 @@ def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
         return hit
     corner = _corner_at(hit.end - 1, tokens)
     return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def _opens_with_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Back right goes out as soon as you let go": a corner and what is said of it, whatever may go right out."""
+    return hit.end > hit.start + 2 and all(s.kind == "condition" for s in hit.values) and bool(_side(hit.start, tokens))
+
+
+def _side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """A corner told in two words that begins at a word."""
+    found = lexicon().at(tokens, at, at + 2)
+    return found if found and any(sense.kind == "place" and "-" in sense.id for sense in found.values) else None
+
+
+def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
+    if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
+        return False
+    told = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
+    return told is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in told.values)
 
 
 def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

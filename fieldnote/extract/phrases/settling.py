@@ -115,6 +115,8 @@ def _component(spot: Spot) -> bool:
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
+        if spot.before == "the" and spot.tokens[spot.hit.end - 1].clitic:
+            return True  # "the grate's after losing a prong": it is no verb
         return said or not stated or spot.followed_by("prep")  # "flexible off the bottle"
     if stated and spot.before in COPULAS and not said:
         return False  # "the display is blank"

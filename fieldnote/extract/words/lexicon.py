@@ -116,9 +116,14 @@ def empty() -> Phrases[Sense]:
     return Phrases(
         SKIP,
         _classes(spoken()),
-        firm=lambda sense, word: sense.kind in _NAMED or (word == "so" and sense.kind == "nothing"),
+        firm=_stays_whole,
         undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
     )
+
+
+def _stays_whole(sense: Sense, word: str) -> bool:
+    """Whether an article or "so" between its words parts a phrase: a name ("oven, the door"), a near miss of an appliance."""
+    return sense.kind in _NAMED or (sense.kind == "nothing" and (word == "so" or sense.id in _OWNERS))
 
 
 def made() -> Phrases[Sense]:
