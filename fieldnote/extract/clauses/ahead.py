@@ -214,6 +214,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
+        if mention.kind == "reading" and _verdict_on(i, mentions):
+            return True  # "that magnet on the main oven let go in thirty six seconds so that's all right"
         if mention.first in ("found", "seen") and mention.kind == "be" and mentions[i + 1 : i + 2] == []:
             return False  # "no weak thermocouple found"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
@@ -226,6 +228,14 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _verdict_on(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a verdict stands right behind a figure."""
+    verdict = mentions[at + 1] if at + 1 < len(mentions) else None
+    return (
+        verdict is not None and verdict.kind == "condition" and not (verdict.gap or verdict.pause or mentions[at].pause)
+    )
 
 
 def _name_next(at: int, mentions: Sequence[Mention]) -> bool:

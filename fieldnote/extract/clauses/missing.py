@@ -62,7 +62,7 @@ def not_there(clause: Clause) -> Statement | None:
             and not in_hand(mention)
             and mention.first not in ("looked", "checked", "had")
             and not (mention.first == "without" and clause.mentions[at + 1].first == "the")
-            and not (mention.last == "a" and mention.first in _NO_OTHER)  # "it's a rain cap, not a terminal"
+            and not (mention.last == "a" and mention.first in _NO_OTHER and not _anywhere(noun, clause))
             and mention.last not in _SENSED
             and noun is not None
             and noun.kind == "component"
@@ -139,6 +139,12 @@ def _of_what(noun: Mention, clause: Clause) -> bool:
     whole = next((m for m in behind if m.kind != "det"), None)
     rest = [m for m in behind if m.kind not in ("det", "prep", "place", "size")]
     return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
+
+
+def _anywhere(noun: Mention | None, clause: Clause) -> bool:
+    """ "And not a vent anywhere in the room" misses one; "it's a rain cap, not a terminal" tells what it is."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :][:1] if noun is not None else []
+    return bool(behind) and behind[0].kind == "prep" and behind[0].first in ("in", "on", "to") and not behind[0].pause
 
 
 def none_of_another(head: Mention, clause: Clause) -> bool:

@@ -20,6 +20,7 @@ _BEING = frozenset("is was were thats been".split())  # "the lead was off": off 
 _TAKING_UP = frozenset("it they that which".split())
 _HAD_BEEN = frozenset("was were had been wasnt werent wouldnt didnt couldnt".split())
 _SIDES = frozenset("front rear back left right".split())
+_ITS_DONE = frozenset("thats its theyre".split())
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
     "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
@@ -103,6 +104,9 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
+    told_of = mentions[at - 2] if at > 1 and mentions[at - 1] is behind else None
+    if told_of is not None and told_of.first in _ITS_DONE and not (behind.gap or behind.pause):
+        return False  # "that's ordered, stats read right", "it's replaced hinges greased"
     if behind.last == "new" and mention.kind == "component":
         # nor "needs a new clamp, emergency control's fine"
         return not (mention.gap and followed_by_predicate(at, mentions))

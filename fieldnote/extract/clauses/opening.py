@@ -109,6 +109,8 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return True
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
+        if clause.mentions[-1].kind == "if" and not (mention.gap or mention.pause):
+            return False  # "I always say if the flame's yellow you open the windows"
         return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"
     if mention.kind in NOMINAL and any(m.kind == "decline" for m in clause.mentions):
         offered = [m.kind for m in clause.mentions[-2:]] == ["decline", "det"] and clause.mentions[-1].first in (

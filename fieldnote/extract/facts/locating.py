@@ -37,8 +37,10 @@ def settled(talk: Talk, said: Said) -> Said:
     def settle(target: Target) -> Target:
         nonlocal here
         target = _of_the_pair(talk, _by_its_last_word(talk, target))
-        if target.group == "behind" and target.names and {name.id for name in target.names} <= _BEHIND_A_KNOB:
-            target = replace(target, group=None)  # "the push switch behind it"
+        if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
+            target = replace(
+                target, names=hidden, group=None
+            )  # "the push switch behind it", "the rubber behind it's fine"
         if target.which and not target.places:
             return _told_by(talk, target)
         place = RELATIVE.get(target.group or "", {}).get(here)

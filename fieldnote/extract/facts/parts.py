@@ -238,6 +238,8 @@ def _spills(sense: Sense) -> bool:
 
 def _common(name: Sense, appliance: str | None) -> int:
     """At how many appliances a part is found: of a fire, "the plate" is rather its closure plate than its data plate."""
+    if appliance == "fire" and name.id == "electrode" and name.note.startswith("part"):
+        return 99  # "ceramics: left one's cracked"
     if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
         return 0
     found_at = spoken().components[name.id].of if name.id != "appliance" else ()

@@ -50,6 +50,7 @@ _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
 )  # of leaks
 _AGAIN = frozenset("retested retest retesting".split())
+_RETRIED = 8  # words between "tried it again" and what came of it
 _ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PIECES = frozenset("bit bits piece pieces corner chunk lump edge part section".split())
@@ -61,6 +62,10 @@ _OF_ITS_FACE = frozenset(
 )
 _PORTIONS = frozenset(
     "half some part partly partial partially third quarter few several couple quarters thirds most slightly odd section".split()
+)
+# what "some" or "third" before it counts, and no portion of a part
+_COUNTED = frozenset(
+    "time visit year day clown idiot joker cowboy eejit numpty muppet fool bright kind sort reason".split()
 )
 _ONE_SIDE = frozenset("side edge end half".split())
 _SIDES = (
@@ -266,6 +271,7 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
     while any(token.pause for token in tokens[start : min(statement.head, start + 5)]) and start < statement.head:
         start += 1
     before = [token.norm for token in tokens[start : statement.head]]
+    before = [word for word, after in itertools.pairwise([*before, ""]) if after.removesuffix("s") not in _COUNTED]
     behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
     side = any(f"one {what} of" in " ".join(before) for what in _ONE_SIDE)
     return bool(_PORTIONS & set(before)) or "bit" in before[-1:] or side or behind.startswith(_SIDES)
@@ -505,11 +511,26 @@ def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
     )
 
 
+def _failed_before(talk: Talk, statement: Statement) -> Target | None:
+    """ "Flame failure failed, new thermocouple in, retest 29 seconds, pass": what had failed is what has passed now."""
+    lead = talk.draft.tokens[max(0, statement.head - _RETRIED) : statement.head]
+    named = {name.id for target in statement.targets for name in target.names}
+    failed = [f for f in talk.story.facts[-6:] if f.condition == "failed" and f.appliance == talk.state.appliance]
+    if not failed or not {token.norm for token in lead} & (_AGAIN | _ANEW) or failed[-1].component in named:
+        return None
+    last = failed[-1]
+    return Target(
+        (Sense("component", str(last.component), None, "strong"),), (last.position,) if last.position else None
+    )
+
+
 def _tested(talk: Talk, statement: Statement) -> Target | None:
     """What a test that was spoken of tries, unless the part was named before the verdict."""
     before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
     behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
     again = before in _AGAIN or bool(_ANEW & {token.norm for token in behind})  # "passed the second time"
+    if "passed" in statement.condition_ids and (failed := _failed_before(talk, statement)):
+        return failed
     if not again and any(t.names and t.end <= statement.head for t in statement.targets):
         return None
     for token in behind:  # "passed spillage", "spillage passed"

@@ -245,6 +245,8 @@ def is_group(spot: Spot) -> bool:
     if spot.first == "next" and spot.before and not spot.followed_by("place"):
         before = spot.behind()
         return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
+    if any(token.pause for token in spot.tokens[spot.hit.start : spot.hit.end - 1]):
+        return spot.first not in ("one", "two", "three", "four")  # "number two, left oven"
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()

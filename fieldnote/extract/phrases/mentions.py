@@ -42,7 +42,10 @@ _RELATING = frozenset(
 _MONTHS = frozenset("january february march april may june july august september october november december".split())
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
-_ANYBODY = frozenset("somebody someone somebodys someones fella cowboy".split())
+_ANYBODY = frozenset(
+    "somebody someone somebodys someones fella cowboy clown clowns idiot idiots joker eejit numpty muppet fool genius cretin "
+    "plonker wally chancer botcher butcher".split()
+)
 _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
@@ -171,6 +174,8 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
     if not lead or _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
         return False
+    if "by" in {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
+        return False  # "opened up by some clown, fitted the proper one"
     return lead[-1] in _ANYBODY or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
 
 

@@ -22,6 +22,7 @@ ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
+_RATED = frozenset("at is was of one are were has in".split())  # behind "neither", which denies what follows
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset(
     "old trouble problem fault burner ring hob tap one place corner side appliance boiler cooker fire job".split()
@@ -102,6 +103,8 @@ def _fires_up(spot: Spot) -> bool:
 
 
 def _component(spot: Spot) -> bool:
+    if spot.first == "flex" and spot.single and spot.beyond in ("it", "them", "her", "him"):
+        return False  # "splits when you flex it"
     if (
         spot.first == "bar"
         and spot.single
@@ -212,8 +215,23 @@ def _no(spot: Spot) -> bool:
     return noun is None or not noun.means("component")
 
 
+def _neither(spot: Spot) -> bool:
+    """ "Oven's no bother at all, grill neither": the same is said of what stands right before it."""
+    behind = spot.behind()
+    if spot.first != "neither" or not spot.single or behind is None or behind.pause == ".":
+        return False
+    led = behind.behind()
+    led = led.behind() if led is not None and led.means("det") else led
+    named = behind.means("component", "place", "group", "size", "appliance", "one")
+    led_to = led is not None and led.means("prep", "no")
+    goes_on = not spot.pause and (spot.followed_by("condition") or spot.beyond in _RATED)
+    return named and not (led_to or goes_on)
+
+
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
+    if spot.first == "neither" and spot.single:
+        return _neither(spot)
     if spot.first == "so" and not spot.single and spot.followed_by("condition", "not", "work", "cured"):
         return False  # "not at its terminal, so is dead": no "so is the other one"
     if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):
@@ -384,6 +402,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "work": is_work,
     "but": _but,
     "need": _need,
+    "not": lambda spot: not _neither(spot),
     "same": _same,
     "if": _if,
     "general": _general,

@@ -27,6 +27,7 @@ _LIKENING = frozenset({"like", "as", "than"})
 _GOVERNING = frozenset("of on from with to for at in".split())
 _ROWS = frozenset("back front rear left right".split())
 _ARTICLES = frozenset("the a its his her their that".split())
+_WHOLE = frozenset({"appliance"})
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
 
@@ -45,8 +46,8 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             if (
                 past
                 or not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
-                or _better_inside(hit, hits[:at][-2:], draft.tokens)
                 or _leads_to_another(hit, hits[at + 1 : at + 2], draft.tokens)
+                or _better_inside(hit, hits[max(0, at - 3) : at], draft.tokens)
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
                 kind = None
@@ -101,13 +102,18 @@ def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
     """Whether the part named right before cannot be what a wording says, but what a shorter one inside it says: an alarm
     that is dead as a dodo is dead, a bayonet that is worn a bit is worn."""
     ids = next(
-        (_parts(one) for one in reversed(before) if not any(s.kind in _LINKING for s in one.values)), frozenset()
+        (_parts(one) for one in reversed(before) if not any(s.kind in _LINKING for s in one.values) and not _told(one)),
+        frozenset(),
     )
     if not ids or _fits(hit, ids):
         return False
     likened = any(token.norm in _LIKENING for token in tokens[hit.start : hit.end])
     inner = (one for one in _inside(hit, tokens) if _fits(one, ids))
-    return any(likened or (one.start == hit.start and _told(one) & _told(hit)) for one in inner)
+    whole = all(s.of == _WHOLE for s in hit.values if s.kind == "condition")  # "the bayonet's loose on the wall"
+    return any(
+        likened or (whole and one.start == hit.start) or (one.start == hit.start and _told(one) & _told(hit))
+        for one in inner
+    )
 
 
 def _past_its_verb(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> int:
