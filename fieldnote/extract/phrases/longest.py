@@ -32,7 +32,9 @@ _BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
 _OWN = (Sense("own", "own-check"),)
-_NEW_TURN = frozenset("so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split())
+_NEW_TURN = frozenset(
+    "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
+)
 _CORRECTING = frozenset("no sorry wait mean rather".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
