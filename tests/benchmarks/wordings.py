@@ -1,8 +1,8 @@
-"""How many of the ways to say one plain fact are understood: 18,000 sentences by six people who knew none of the tables.
+"""How many of the ways to say one plain fact are understood: 20,000 sentences by six people who knew none of the tables.
 
 Run: python tests/benchmarks/wordings.py [BATCH | PART ...] [--missed]; --missed prints what is not understood, by part and
-condition. Comes in: tests/cases/wordings.tsv (batch, component, condition, sentence). Batches: a1 to a3 unusual wordings that were
-learnt from, b1 ordinary ones that were not, n1 names of parts, m1 what a recogniser might write for parts and conditions.
+condition. Comes in: tests/cases/wordings.tsv (batch, component, condition, sentence). Batches: a1 to a3 unusual wordings that
+were learnt from, b1 ordinary ones that were not, n1 names of parts, m1 what a recogniser might write for parts and conditions.
 """
 
 import sys
