@@ -72,6 +72,43 @@ SAID = {
     "system pressure a bar and a half": "system-pressure 1.5",
     "working pressure two kilopascals": "working-pressure 20",
     "flue temperature two hundred and twelve fahrenheit": "flue-temperature 100",
+    "stood at twenty one four with it off and nineteen seven with it all on": "standing-pressure 21.4; working-pressure 19.7",
+    "working at the hob nineteen eight and nineteen five with the boiler on as well": "working-pressure 19.8; "
+    "working-pressure 19.5",
+    "inlet at the boiler nineteen point one on full": "working-pressure 19.1",
+    "standing as found was forty six wound it down as left it's thirty eight and a half standing and thirty six working": (
+        "standing-pressure 46; standing-pressure 38.5; working-pressure 36"
+    ),
+    "main cock's letting by nought point six in a minute": "let-by-rise 0.6; test-duration 60",
+    "tightness, 2 minutes, 0.4 mbar, passed": "test-duration 120; tightness-drop 0.4",
+    "tightness failed, four millibar drop in two minutes": "tightness-drop 4; test-duration 120",
+    "gauge never moved on the tightness in two minutes": "tightness-drop 0; test-duration 120",
+    "thermocouples seventeen eighteen eighteen and nine": "thermocouple-output 17; thermocouple-output 18; "
+    "thermocouple-output 18; thermocouple-output 9",
+    "thermocouple may be failing: 9 mV after a minute": "thermocouple-output 9",
+    "flame failures gone round with a stopwatch left oven nineteen seconds right oven twenty four grill thirty one": (
+        "drop-out-time 19; drop-out-time 24; drop-out-time 31"
+    ),
+    "flame failure did not shut inside the limit, 85 seconds; thermocouple changed; retest 29 seconds": (
+        "drop-out-time 85; drop-out-time 29"
+    ),
+    "left one dropped out after twenty two right one eighteen": "drop-out-time 22; drop-out-time 18",
+    "pushed it in for twelve seconds and it stayed, out after twenty two": "hold-in-time 12; drop-out-time 22",
+    "flame failure a minute and ten": "drop-out-time 70",
+    "magnet clicks off in twenty eight seconds": "drop-out-time 28",
+    "air in the room with the fire on full, CO 0 ppm": "ambient-co 0",
+    "ambient's reading two parts": "ambient-co 2",
+    "co forty co two nine point two fan was fitted the back end of last year": "co 40; co2 9.2",
+    "the fuse, it's a 3 and it should be": "fuse-rating 3",
+    "electrode distance was six, bent it to four": "spark-gap 6; spark-gap 4",
+    "gap's three and a half mil on three of them four on the other one": "spark-gap 3.5; spark-gap 4",
+    "electrode's a good seven mil from the cap, bent it in to four": "spark-gap 7; spark-gap 4",
+    "injector of rear left is wrong, somebody put 1.28, should be 0.94": "injector-size 1.28",
+    "15 mm branch to the cooker, 6 m of it": "pipe-size 15; pipe-length 6",
+    "showing nothing on the gauge well point four it was so i filled her up to one point two": "system-pressure 0.4; "
+    "system-pressure 1.2",
+    "water pressure's reading one and a half bar": "system-pressure 1.5",
+    "the vent under the sink is fifty square centimetres": "vent-area 50",
 }
 
 # What sounds like a reading and is none: common practice, no source.
@@ -91,6 +128,15 @@ NONE = [
     "fitted in twenty nineteen",
     "if you get more than four millibar drop",
     "house number 14",
+    "pipework: it's under a foot of water",
+    "she say no change now no money",
+    "expansion vessel: nil charge, bladder gone",
+    "flue's three hundred from the window",
+    "cap broken in two parts",
+    "a proper sixty five went in",
+    "pipe it up properly in fifteen mil",
+    "it lights and goes out after a minute",
+    "the burner's under the sink",
 ]
 
 

@@ -8,8 +8,19 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from fieldnote.extract.figures.carrying import alone, bare_one, carried, meter_like, meter_string, test_time
-from fieldnote.extract.figures.desk import COMBUSTION, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
+from fieldnote.extract.figures.carrying import (
+    AT,
+    BENDING,
+    TIPS,
+    alone,
+    bare_one,
+    carried,
+    in_the_room,
+    meter_like,
+    meter_string,
+    test_time,
+)
+from fieldnote.extract.figures.desk import COMBUSTION, FSD, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
@@ -22,7 +33,8 @@ IN_TALK = 4
 CONNECTORS = frozenset(
     "on at of the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
 )
-TIED = frozenset("on at of for in".split())
+TIED = frozenset("on at of for in with".split())
+DANGLING = frozenset("after at for to of".split())  # a name that ends so has its figure behind it
 SOFT_WORDS = frozenset(
     "is was at of a an the about around now as found left reading reads read came in out with to it its on dead bang just only "
     "up down giving gives got get say near enough measured sat sitting running coming then and so that thats max min front "
@@ -30,13 +42,17 @@ SOFT_WORDS = frozenset(
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
-    "me made manages managed reached hit wok grill oven ring burner simmer top bottom slow quick".split()
+    "well me made manages managed reached hit wok grill oven ring burner simmer top bottom slow quick".split()
 )
 _TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
 _KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches caught lit in".split())
+_PUSHED = frozenset("pushed push pressed held hold holding kept keep keeping".split())
+_STAYS = frozenset("stay stays stayed holds held hold lit catches caught before took takes".split())
+_SHUT = frozenset("turned blew shut off stayed held tested test magnet thermocouple".split())
 _QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flame failure device let go
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
-FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
+MOST_BY = 5  # mbar: a figure above is where the gauge stood
+WATCHES = frozenset(("stopwatch", "watch"))
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
 
@@ -132,6 +148,8 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
         return _claim(desk, before, figure)
     if after and after.free:
         return _claim(desk, after, figure)
+    if carry and after and carry.quantity == after.quantity and not _leads_figure(desk, desk.talk.names[after.index]):
+        desk.used.add(after.index)
     return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
 
 
@@ -148,6 +166,8 @@ def _names_behind(desk: Desk, figure: Figure, after: Claim) -> bool:
 
 def _claim(desk: Desk, claim: Claim, figure: Figure) -> Bound | None:
     desk.used.add(claim.index)
+    if claim.quantity == "co" and in_the_room(desk, figure.start):
+        return desk.take("ambient-co", figure, desk.talk.names[claim.index], "name")
     return desk.take(claim.quantity, figure, desk.talk.names[claim.index], "name")
 
 
@@ -185,8 +205,16 @@ def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
 
 def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
     """Words between that say something of their own, and all words; targets and their figures count for nothing."""
-    between = [desk.words[at] for at in range(start, end) if at not in desk.quiet]
-    return sum(word not in SOFT_WORDS and word != HARD for word in between), len(between)
+    between = [at for at in range(start, end) if at not in desk.quiet]
+    own = (
+        desk.words[at] not in SOFT_WORDS and desk.words[at] != HARD and not _at_appliance(desk, at) for at in between
+    )
+    return sum(own), len(between)
+
+
+def _at_appliance(desk: Desk, at: int) -> bool:
+    """Whether a word is where something was read: "working at the hob nineteen eight"."""
+    return desk.words[at] in AT and desk.words[at - 1] == "the" and desk.words[at - 2] in ("at", "on", "to")
 
 
 def _after(desk: Desk, figure: Figure) -> Claim | None:
@@ -196,9 +224,22 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
         between = desk.words[figure.end : desk.talk.names[index].start]
         if index in desk.used or len(between) > 3 or not set(between) <= CONNECTORS:
             return None
+        if _dangling(desk, desk.talk.names[index]):
+            return None
         if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
             return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
     return None
+
+
+def _dangling(desk: Desk, name: Said) -> bool:
+    """Whether a name must have its figure behind it: "went in", "held on for" with a figure there."""
+    led = _leads_figure(desk, name)
+    return desk.words[name.start] == "went" or (led and desk.words[name.end - 1] in DANGLING)
+
+
+def _leads_figure(desk: Desk, name: Said) -> bool:
+    at = bisect_left(desk.figure_starts, name.end)
+    return at < len(desk.figure_starts) and desk.figure_starts[at] == name.end
 
 
 def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[str], *, sure: bool) -> Claim:
@@ -245,9 +286,16 @@ def _bare_fits(desk: Desk, figure: Figure, quantity: str, weak: bool, gap: int, 
     if gap == 0:
         return True
     if weak:
+        if quantity == "injector-size" and _should_have_been(desk, figure) and gap <= IN_TALK:
+            return True
         like = next((group for group in (PRESSURES, COMBUSTION) if quantity in group), frozenset())
         return gap <= IN_TALK and desk.recent(like, figure.start, 20)
     return not figure.numeral.needs_unit
+
+
+def _should_have_been(desk: Desk, figure: Figure) -> bool:
+    """ "Injector is wrong, somebody put 1.28, should be 0.94": what it ought to be follows."""
+    return "target-before" in desk.kinds_between(figure.end, figure.end + 3)
 
 
 def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value: Decimal) -> bool:
@@ -270,12 +318,25 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         around = set(desk.words[max(0, name.start - 8) : figure.end + 4])
         named = last in ("failure", "failures") and value >= _QUICKEST  # "flame failure, 17 seconds, fine": the test
         return bool(_TIMED & around) or (named and not _KEPT_IN & around)
+    if quantity.id == "drop-out-time" and last == "after":
+        return bool((_SHUT | FSD) & set(desk.words[max(0, name.start - 12) : name.start]))
+    if quantity.id == "hold-in-time" and first in _PUSHED and last in ("in", "down", "for") and first != "hold":
+        return bool(_STAYS & set(desk.words[figure.end : figure.end + 6]))
+    if quantity.id == "spark-gap" and last == "distance":
+        near = set(desk.words[max(0, name.start - 12) : figure.end + 4])
+        return bool((TIPS | BENDING) & near)
     if quantity.id == "pipe-length" and not figure.units and (value in _BORES or first in ("pipe", "pipework")):
         return False  # "the fifteen run", "then twenty two back to the meter", "pipework: two brackets adrift"
     if last == "going" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
+    if last == "plug" and desk.words[name.start - 2 : name.start] == ["on", "the"]:
+        return False  # "the gap on the plug"
+    if first in ("letting", "lets") and last == "by":
+        return value <= MOST_BY
+    if last in WATCHES and FSD & set(desk.words[max(0, name.start - REACH) : name.start]):
+        return False
     if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
         return desk.family(figure.start) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):

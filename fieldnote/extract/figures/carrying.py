@@ -6,7 +6,7 @@ Not allowed to know: names of quantities (that is `binding`).
 from bisect import bisect_left
 from decimal import Decimal
 
-from fieldnote.extract.figures.desk import COMBUSTION, LISTS, PRESSURES, ROOM, TESTS, Bound, Desk
+from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, PRESSURES, ROOM, TESTS, Bound, Desk
 from fieldnote.extract.figures.measures import Figure
 from fieldnote.extract.figures.spoken import HARD
 
@@ -22,6 +22,7 @@ PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
+KEPT = frozenset("hold holds held holding stays stayed stay catch catches caught pushed pressed".split())
 TIPS = frozenset("electrode electrodes igniter igniters tip sparker plug".split())
 BENDING = frozenset(
     "bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split()
@@ -160,14 +161,32 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return None
     if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
         return None
+    if unit == "ppm" and in_the_room(desk, figure.start):
+        return desk.take("ambient-co", figure, None, "unit")
+    if unit == "ppm" and (desk.after(figure.end) == "of" or desk.words[figure.start - 1 : figure.start] == ["in"]):
+        return None  # "broken in two parts", "two parts of the cap"
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
         return None
     return desk.take(ALONE[unit], figure, None, "unit")
 
 
+def in_the_room(desk: Desk, at: int) -> bool:
+    """Whether the sentence is of the air in the room so far: "air in the room with the fire on full, CO nought"."""
+    first = bisect_left(desk.name_ends, at - REACH)
+    for index in range(first, bisect_left(desk.name_ends, at + 1)):
+        name = desk.talk.names[index]
+        ambient = any(n.quantity == "ambient-co" and n.strength == "name" for n in name.names)
+        if ambient and index not in desk.used and HARD not in desk.words[name.end : at]:
+            return True
+    return False
+
+
 def _bent_to(desk: Desk, figure: Figure) -> bool:
-    """ "Electrode tip touching, eased it out to four mil": the gap that a tip is bent to."""
-    before = desk.words[max(0, figure.start - REACH) : figure.start]
+    """ "Electrode tip touching, eased it out to four mil", "electrode's seven mil from the cap": the gap of a tip."""
+    before = desk.words[max(0, figure.start - LED, desk.last.end if desk.last else 0) : figure.start]
+    if desk.words[figure.end : figure.end + 2] in (["from", "the"], ["off", "the"]):
+        return bool(TIPS & set(before[-5:]))
+    before = before[before.index(HARD) :] if HARD in before else before
     return before[-1:] == ["to"] and bool(TIPS & set(before)) and bool(BENDING & set(before))
 
 
@@ -192,6 +211,8 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
 
 def test_time(desk: Desk, figure: Figure) -> Bound | None:
     """A time by what is being measured: of a tightness or let-by test, or between two meter readings."""
+    if _of_supervision(desk, figure):
+        return desk.take("drop-out-time", figure, None, "flame failure in talk")
     family = desk.family(figure.start)
     if desk.words[figure.start - 1 : figure.start] == ["test"] and family in (None, "other"):
         family = "tightness"
@@ -200,6 +221,14 @@ def test_time(desk: Desk, figure: Figure) -> Bound | None:
     if family in TESTS:
         return desk.take("test-duration", figure, None, "test in talk")
     return desk.take("elapsed", figure, None, "meter in talk") if family == "meter" else None
+
+
+def _of_supervision(desk: Desk, figure: Figure) -> bool:
+    """ "Flame failures, gone round with a stopwatch: left oven nineteen seconds", "flame failure did not shut, 85 seconds"."""
+    before = desk.words[max(0, figure.start - LED) : figure.start]
+    before = before[len(before) - before[::-1].index(HARD) :] if HARD in before else before
+    seconds = any(unit.id == "s" for unit in figure.units)
+    return seconds and not FSD.isdisjoint(before) and KEPT.isdisjoint(before)
 
 
 def _coming(desk: Desk, figure: Figure) -> str | None:

@@ -64,6 +64,8 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
             return False
         if bound.quantity in ("pipe-size", "pipe-length", "drop-out-time", "meter-reading"):
             return False
+        if bound.rule.startswith(("carried", "row")) and talk.words[earlier.end : bound.start] in ([], ["and"], [","]):
+            return False  # "thermocouples seventeen eighteen eighteen and nine"
         if (ENDS | SIDES | MIDDLE) & set(talk.words[earlier.end : bound.start]):
             return False
         if earlier.phase and bound.phase and earlier.phase != bound.phase:

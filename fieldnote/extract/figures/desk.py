@@ -27,6 +27,8 @@ COMBUSTION = frozenset(("co", "co2", "co-ratio", "flue-temperature"))
 ROOM = ("room-length", "room-width", "room-height")
 SIDES = frozenset("left right write".split())
 ENDS = frozenset("front rear back near far top bottom".split())
+FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
+OF_SIDES = frozenset("oven one hand ring burner".split())
 MIDDLE = frozenset("centre middle wok walk behind opposite beside".split())
 LISTS = ([","], ["and"], [",", "and"], ["/"])
 
@@ -143,10 +145,10 @@ class Desk:
     def place_between(self, start: int, end: int) -> bool:
         """Whether a place at a burner is said between two words: "front left", "the far right one", "centre"."""
         words = self.words[start:end]
-        if any(word in MIDDLE for word in words):
+        if any(word in MIDDLE for word in words) or words[-1:] in (["grill"], ["oven"]):
             return True
         pairs = itertools.pairwise(words)
-        return any({a, b} & SIDES and {a, b} & ENDS for a, b in pairs)
+        return any(({a, b} & SIDES and {a, b} & ENDS) or (a in SIDES and b in OF_SIDES) for a, b in pairs)
 
     def after(self, end: int) -> str:
         """The word at a place; the end of the sentence behind the last one."""

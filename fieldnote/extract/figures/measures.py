@@ -70,6 +70,7 @@ def lay_out(text: str, tokens: Sequence[Token]) -> Talk:
     texts = [token.norm for token in line]
     names = [Said(hit.start, hit.end, names=hit.values) for hit in known.names.find(line)]
     names = [_shorter(name) if _is_number_instead(name, line) else name for name in names]
+    names = [name for name in names if not _counts_on(name, line)]
     figures = _figures(_mask(line, names), known)
     names = [name for name in names if name.names[0].strength != "none"]
     return Talk(line, origins, texts, figures, names, list(_cues(line, known)))
@@ -115,6 +116,16 @@ def _is_number_instead(name: Said, line: Sequence[Token]) -> bool:
         return any(unit.id == "ppm" for unit in units.values)
     rest = numeral_at(texts, 1)
     return rest is None or not any(2 <= option.value <= 20 for option in rest.options)
+
+
+def _counts_on(name: Said, line: Sequence[Token]) -> bool:
+    """ "Reading one and a half", "ambient's reading two parts": the number at a name's end is the figure itself."""
+    if line[name.end - 1].norm not in ("one", "two") or line[name.end - 2].norm != "reading":
+        return False
+    texts = [token.norm for token in line[name.end - 1 : name.end + 4]]
+    numeral = numeral_at(texts, 0)
+    counted = numeral is not None and (numeral.decimals is not None or numeral.added is not None)
+    return counted or knowledge().units.at(line, min(name.end, len(line) - 1)) is not None
 
 
 def _figures(line: list[Token], known: Knowledge) -> list[Figure]:
@@ -170,7 +181,7 @@ def _clock(line: list[Token], at: int) -> Figure | None:
 def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     """Whether "one" is a word here: "that one", "left hand one", "one of them"."""
     side = numeral.start > 1 and masked[numeral.start - 1] in ENDS and masked[numeral.start - 2] not in SIDES
-    counted = numeral.start > 0 and masked[numeral.start - 1] in COUNTED
+    counted = numeral.start > 0 and masked[numeral.start - 1] in COUNTED and masked[max(0, numeral.start - 2)] != "of"
     if (counted or side) and numeral.options[0].value in (2, 3, 4, 5, 6):
         return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
@@ -268,6 +279,8 @@ def _is_seconds_after(minutes: Figure, figure: Figure, masked: list[str]) -> boo
     if between not in ([], ["and"], [SOFT]):
         return False
     options = figure.numeral.options
+    if between == ["and"] and masked[minutes.start] == "a" and not figure.units:
+        between = []  # "a minute and ten"
     if figure.units and any(unit.id == "s" for unit in figure.units):
         return options[0].value < 60
     after = masked[figure.end] if figure.end < len(masked) else ""

@@ -14,6 +14,10 @@ from fieldnote.extract.figures.spoken import HARD, SOFT
 
 PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left", "lead-left": "as-left"}
 UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
+OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
+NEW = frozenset("new another changed replaced swapped renewed".split())
+MOVES = frozenset("drops drop dropped falls fell fall goes went sags climbs rises rose".split())
+OUTRIGHT = frozenset("found left".split())
 ROW = 10
 AT_ONCE = 5
 DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
@@ -31,6 +35,15 @@ def set_phases(talk: Talk, bound: list[Bound]) -> None:
     _leads(talk, bound, _outermost(cues))
     _works(talk, bound)
     _before_work(talk, bound)
+    _untold(talk, bound)
+
+
+def _untold(talk: Talk, bound: list[Bound]) -> None:
+    """A test or a meter reading has a phase only where "found" or "left" itself is said: "retest, two minutes" has none."""
+    for reading in bound:
+        around = talk.words[max(0, reading.start - ROW) : reading.end + ROW]
+        if reading.quantity in UNPHASED and OUTRIGHT.isdisjoint(around):
+            reading.phase = None
 
 
 def _before_work(talk: Talk, bound: list[Bound]) -> None:
@@ -56,7 +69,8 @@ def _pairs(talk: Talk, bound: list[Bound]) -> None:
     """Two figures of one quantity with a stroke between, or "from" one "to" the other, are as found and as left."""
     for one, two in itertools.pairwise(bound):
         between = talk.words[one.end : two.figure.start] if two.figure else []
-        changed = between == ["to"] and one.figure is not None and talk.words[one.figure.start - 1] == "from"
+        led = talk.words[max(0, one.figure.start - 2) : one.figure.start] if one.figure else []
+        changed = between == ["to"] and led[-1:] == ["from"] and led[0] not in MOVES
         paired = between == ["/"] or (changed and one.quantity not in UNPHASED)
         if one.quantity == two.quantity and paired and not one.phase and not two.phase:
             one.phase, two.phase = "as-found", "as-left"
@@ -72,8 +86,15 @@ def _works(talk: Talk, bound: list[Bound]) -> None:
         if earlier is None or earlier.phase or reading.start - earlier.end > WORKED:
             continue
         since = bisect_left(works, earlier.end)
-        if since < len(works) and works[since] <= reading.figure.start and not _moved(talk, earlier.end, reading):
+        told = since < len(works) and works[since] <= reading.figure.start and not _moved(talk, earlier.end, reading)
+        if told and not _another_part(talk, earlier, reading):
             earlier.phase, reading.phase = "as-found", "as-left"
+
+
+def _another_part(talk: Talk, earlier: Bound, reading: Bound) -> bool:
+    """Whether two tests were of two parts: it dropped out late, the magnet was changed, the new one passed."""
+    end = reading.figure.start if reading.figure else reading.start
+    return reading.quantity in OF_A_PART and not NEW.isdisjoint(talk.words[earlier.end : end])
 
 
 def _moved(talk: Talk, start: int, reading: Bound) -> bool:
@@ -198,17 +219,25 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         last = bisect_left(cues, reading.end + 2, key=lambda cue: cue.start)
         around = cues[first:last]
         near = [cue for cue in around if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
+        near = [cue for cue in near if HARD not in talk.words[cue.end : start]]
         behind = [cue for cue in around if reading.end <= cue.start and talk.words[cue.start] == "now"]
         near += behind
         kinds = {c.kind for cue in near for c in cue.cues}
         now = all(
-            "now" in talk.words[cue.start : cue.end] for cue in near if any(c.kind == "lead-left" for c in cue.cues)
+            _needs_earlier(talk.words[cue.start : cue.end])
+            for cue in near
+            if any(c.kind == "lead-left" for c in cue.cues)
         )
         if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
             reading.phase = "as-left"
             _earlier(bound, index)
         elif "lead-found" in kinds and (_said_found(talk, near) or (index and _set_before(bound[index - 1], reading))):
             reading.phase = "as-found"
+
+
+def _needs_earlier(words: list[str]) -> bool:
+    """Whether a wording tells of a change only where the quantity was read before: "now", "drifting up to"."""
+    return "now" in words or (len(words) == 2 and words[1] == "to" and words[0] in ("up", "down", "back"))
 
 
 def _said_found(talk: Talk, near: list[Said]) -> bool:

@@ -3,6 +3,7 @@ Out: `Knowledge`, checked. Not allowed to know: limits (the ranges here only dec
 """
 
 import functools
+import itertools
 import tomllib
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -81,7 +82,7 @@ def knowledge() -> Knowledge:
     for id_, row in said["quantities"].items():
         quantities[id_] = _quantity(id_, row)
         for strength in ("names", "weak", "topic"):
-            for phrase in row[strength]:
+            for phrase in [*row[strength], *_built(row[f"built_{strength}"])]:
                 names.add(phrase, Name(id_, "name" if strength == "names" else strength))
                 names.add(phrase + "s", Name(id_, "name" if strength == "names" else strength))
     for phrase in said["others"]["names"]:
@@ -92,10 +93,16 @@ def knowledge() -> Knowledge:
                 phrase, Unit(row["unit"], Decimal(row["factor"]), phrase in row["joined"], Decimal(row["offset"]))
             )
     for row in around["cue"]:
-        for phrase in row["forms"]:
+        for phrase in [*row["forms"], *_built(row["built"])]:
             cues.add(phrase, Cue(row["id"], row["kind"], row["value"]))
     examples = tuple((row["id"], tuple(row["yes"]), row["no"]) for row in around["cue"])
     return Knowledge(quantities, names, units, cues, examples)
+
+
+def _built(rows: list[list[list[str]]]) -> list[str]:
+    """Phrases of every word of the first list with every one of the second, and so on; "" leaves its place out."""
+    chosen = itertools.chain.from_iterable(itertools.product(*lists) for lists in rows)
+    return [" ".join(filter(None, words)) for words in chosen]
 
 
 def _quantity(id_: str, row: dict[str, Any]) -> Quantity:
@@ -124,6 +131,9 @@ def _models() -> dict[str, Any]:
         names: list[str]
         weak: list[str] = Field(default=[])
         topic: list[str] = Field(default=[])
+        built_names: list[list[list[str]]] = Field(default=[])
+        built_weak: list[list[list[str]]] = Field(default=[])
+        built_topic: list[list[list[str]]] = Field(default=[])
         likely: tuple[Decimal, Decimal]
         possible: tuple[Decimal, Decimal]
         bare: str | None = None
@@ -155,6 +165,7 @@ def _models() -> dict[str, Any]:
         id: str
         kind: str
         forms: list[str]
+        built: list[list[list[str]]] = Field(default=[])
         value: str | None = None
         yes: tuple[str, str]
         no: str

@@ -15,6 +15,9 @@ CLOSE = 3
 FAR = 12
 RETURNS = frozenset("now today but currently its giving reading got get getting".split())
 WISHES = frozenset("needs wants want need you we".split())
+PERHAPS = frozenset("could might may be".split())
+LIMITS = frozenset("limit limits figure maximum minimum range allowed".split())
+WITHIN = frozenset("under over below above inside within".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
 JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
@@ -63,7 +66,7 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start] in EXTREMES:
         return []
     index = bisect_left(starts, cue.end)
-    reach = 0 if set(talk.words[cue.start : cue.end]) <= WISHES else NEAR
+    reach = _target_reach(talk, cue)
     if index >= len(starts) or starts[index] - cue.end > reach or _closed(talk, cue.end, starts[index]):
         return []
     if _another_named(talk, cue.end, starts[index]):
@@ -72,6 +75,21 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if behind[:2] in (["on", "the"], ["off", "the"]) and PLATES & set(behind):
         return []
     return _chain(talk, index, starts)
+
+
+def _target_reach(talk: Talk, cue: Said) -> int:
+    """How many words may stand between a target's words and its figure: hardly any after what is said of other things, too
+    ("needs ...", "may be failing: 9 mV", "under the sink", "did not shut inside the limit, 85 seconds")."""
+    words, behind = set(talk.words[cue.start : cue.end]), talk.words[cue.end : cue.end + 2]
+    if words <= WISHES:
+        return 0
+    if words <= PERHAPS:
+        return 1
+    if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start - 1] in WITHIN:
+        return 0
+    if len(words) == 2 and words & WITHIN and (LIMITS.isdisjoint(behind) or SOFT in behind):
+        return 1
+    return NEAR
 
 
 def _another_named(talk: Talk, start: int, end: int) -> bool:
@@ -102,6 +120,8 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     index = bisect_left(starts, cue.start) - 1
     if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
         return []
+    if talk.words[cue.start - 1] == "and" and talk.words[cue.start : cue.end] == ["it", "should", "be"]:
+        return []  # "it's a three and it should be"
     follows = bisect_left(starts, cue.end - 1)
     if follows < len(starts) and cue.end - 1 <= starts[follows] <= cue.end + 2:
         between = talk.words[cue.end : starts[follows]]
@@ -125,9 +145,16 @@ def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     while index >= 0 and cue.start - talk.figures[index].end <= FAR:
         if _closed(talk, talk.figures[index].end, cue.start, soft=True, kind="returns"):
             break
+        if _work_told(talk.words[talk.figures[index].end : cue.start]):
+            break  # "co two nine point two, fan was fitted last year"
         before.append(index)
         index -= 1
     return before
+
+
+def _work_told(words: list[str]) -> bool:
+    """Whether words tell of work on something: "fan was fitted", not "when it was fitted"."""
+    return not WORKED.isdisjoint(words) and not {"was", "were", "been"}.isdisjoint(words) and "when" not in words
 
 
 def _leads_on(talk: Talk, cue: Said) -> bool:
@@ -191,7 +218,8 @@ def _skip_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if starts[index] - cue.end > 3 or talk.figures[index].units:
         return []
     behind = talk.words[talk.figures[index].end : talk.figures[index].end + 1]
-    if talk.words[cue.start : cue.end] == ["number"] and JETS & set(behind):
+    beside = {*behind, *talk.words[max(0, cue.start - 1) : cue.start]}
+    if talk.words[cue.start : cue.end] == ["number"] and JETS & beside:
         return []  # "number seventy two jet"
     out = [index]
     while index + 1 < len(starts) and starts[index + 1] - talk.figures[index].end <= 2:

@@ -18,7 +18,7 @@ from fieldnote.records import Evidence, Reading, Why
 
 NO_COMPONENT = frozenset(
     "thermocouple burner injector jet flue vent meter fuse electrode radiant regulator plate plug earth bonding pipe pipework "
-    "hose bond airbrick grille vents fuses jets injectors thermocouples thermal couple boiler vessel system gap".split()
+    "letting hose bond airbrick grille vents fuses jets injectors thermocouples thermal couple boiler vessel system gap".split()
 )
 CONFIDENCE = {"name": 0.95, "carried": 0.85, "unit": 0.8, "shape": 0.85, "from start to end": 0.85, "none said": 0.9}
 IN_DOUBT = 0.4

@@ -15,10 +15,13 @@ NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
 GAUGES = frozenset(
     "gauge gauges needle dial manometer meter glass tube screen display water column let letby tightness test retest".split()
 )
+VALVES = frozenset("ecv emergency main cock lever control".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
 FALLS = frozenset("down dropped dropping fell went".split())
 LOWEST, HIGHEST = 4, 60
 WITHIN = 20
+BEHIND = 3
+AHEAD = 5
 AGAIN = 25
 
 
@@ -32,6 +35,8 @@ def end_of_test(desk: Desk, figure: Figure) -> Bound | None:
 
 def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
     """A second pressure of a test as its drop or rise; a first one is remembered as its start and is no reading."""
+    if bound := _mere_drop(desk, figure):
+        return bound
     value, tested = _pressure(desk, figure), desk.family(figure.start) in TESTS
     if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
         return None
@@ -40,6 +45,16 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
         return _difference(desk, figure, value, set())
     desk.start = Bound("", value, figure.start, figure.end, figure)
     return None
+
+
+def _mere_drop(desk: Desk, figure: Figure) -> Bound | None:
+    """ "Tightness, two minutes, 0.4 mbar": right behind the time of a test so little can only be the drop or the rise."""
+    quantity = TESTS.get(desk.family(figure.start) or "")
+    last = desk.last
+    if quantity is None or last is None or last.quantity != "test-duration" or figure.start - last.end > BEHIND:
+        return None
+    found = desk.value(quantity, figure) if any(unit.id == "mbar" for unit in figure.units) else None
+    return desk.take(quantity, figure, None, "behind the time") if found and found.value < LOWEST else None
 
 
 def _pressure(desk: Desk, figure: Figure) -> Decimal | None:
@@ -70,7 +85,7 @@ def zero(desk: Desk, cue: Said) -> int | None:
     """Bind "no drop", "didn't move" as a reading of nothing, where a test is in talk; returns where it ends."""
     quantity = _zero_of(desk, cue)
     timed = desk.after(cue.end) == "in" and cue.end + 1 in desk.figure_starts
-    seen = desk.words[cue.end : cue.end + 2] == ["on", "the"] and not GAUGES.isdisjoint(
+    seen = desk.words[cue.end : cue.end + 2] == ["on", "the"] and not (GAUGES | VALVES).isdisjoint(
         desk.words[cue.end + 2 : cue.end + 4]
     )
     bounded = desk.after(cue.end) in NO_ZERO and not (timed or seen)  # "no drop in temperature"
@@ -85,12 +100,20 @@ def zero(desk: Desk, cue: Said) -> int | None:
 
 
 def _zero_of(desk: Desk, cue: Said) -> str | None:
-    kinds, test = kinds_of([cue]), TESTS.get(desk.family(cue.start) or "")
+    kinds, test = kinds_of([cue]), TESTS.get(desk.family(cue.start) or _test_ahead(desk, cue) or "")
     if "zero-either" in kinds and test:
         return test
     if "zero-drop" in kinds or "zero-rise" in kinds:
         return "tightness-drop" if "zero-drop" in kinds else "let-by-rise"
     return test if "zero-beside" in kinds and _beside_test(desk, cue) else None
+
+
+def _test_ahead(desk: Desk, cue: Said) -> str | None:
+    """ "Gauge never moved on the tightness": the test that is named right after, in the same sentence."""
+    words = desk.words[cue.end : cue.end + AHEAD]
+    reach = words.index(HARD) if HARD in words else AHEAD
+    ahead = desk.topics_between(cue.end, cue.end + reach)
+    return ahead[0][1] if ahead and desk.after(cue.end) in ("on", "in", "for", "during") else None
 
 
 def _beside_test(desk: Desk, cue: Said) -> bool:
