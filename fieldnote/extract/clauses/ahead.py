@@ -13,6 +13,8 @@ _MENDS = frozenset(
     "sorted cured resolved rectified right with to fixed mended good".split()
 )  # last words of what is cured
 _THE = frozenset("the that this her his their".split())
+_COOKING = frozenset({"oven", "grill", "hob"})
+_TURNING = frozenset("in on with at inside under".split())  # what leads to the oven or grill that is spoken of next
 _TAGS = frozenset("is are was were has have does do did will".split())
 AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
@@ -466,3 +468,12 @@ def denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
         if mentions[i].kind not in ("condition", "or", "and", "no", "det") or mentions[i].pause == ".":
             return False
     return False
+
+
+def turns_to_an_oven(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Stat's dead, with the grill the burner won't light": an oven or grill is led to, and something is said of its part."""
+    row = mentions[at : at + 5]
+    led = len(row) > 3 and row[0].first in _TURNING and [m.kind for m in row[1:4]] == ["det", "appliance", "det"]
+    if not led or row[2].id not in _COOKING or any(m.gap or m.pause for m in row[1:5]):
+        return False
+    return len(row) > 4 and row[4].kind == "component" and followed_by_predicate(at + 4, mentions)

@@ -189,6 +189,7 @@ def copy(head: Mention, flags: list[Mention], tail: list[Mention], subject: list
     """The condition said last, of another part or place ("rear right the same", "none on the hose")."""
     out = statement_of(replace(head, senses=()), flags, tail, subject, kinds - {"no-after"}, False)
     out.again = True
+    out.same = head.kind == "same"
     out.treated = head.kind == "same" and bool({head.first, head.last} & TREATED)
     out.denied = head.kind == "no-after"
     return out

@@ -24,6 +24,7 @@ from fieldnote.extract.clauses.ahead import (
     part_told,
     the_one,
     told_next,
+    turns_to_an_oven,
     work_next,
     worked_on,
 )
@@ -58,6 +59,7 @@ _MINE = frozenset("i id ive im my".split())  # first words of a guess of the eng
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
+_GOES = frozenset("it its they theyre".split())
 _REMARK = 10  # words of a remark on all parts of a kind
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
@@ -248,6 +250,8 @@ def _behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], 
     """ "The others do", "the rear left doesn't": all has been said of them."""
     if mention.gap and stands_for_verb(clause):
         clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
+    elif mention.kind == "outcome" and mention.first in _GOES and stands_for_verb(clause):
+        return True  # "the grill tap isn't, it turns fine"
     elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or followed_by_predicate(at, mentions)
     if mention.kind in ("mark", "but") and not clause.cut and stands_for_verb(clause):
@@ -291,6 +295,8 @@ def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention]
         untold = untold or (mention.first == "so" and _left_over(at, mentions, clause))
         return mention.kind == "mark" and (mention.id != "mark" or untold)
     if mention.kind == "be" and mention.first in ("theres", "there"):
+        return True
+    if mention.kind == "prep" and turns_to_an_oven(at, mentions):
         return True
     if mention.kind in ("mark", "but", "same"):
         return True

@@ -28,6 +28,7 @@ class Statement:
     word: str = ""
     own: bool = False
     again: bool = False
+    same: bool = False
     treated: bool = False
     verb: str = ""
     pointed: bool = False

@@ -195,6 +195,8 @@ class _Builder:
         if self.headless and self.joint == "prep":
             self.parts.clear()
         self.headless = False
+        if self.reached and self.joint == "prep" and self._at_a_burner(mention):
+            self.joint = ""  # "left burner on this hob cap is rusty"
         if self.parts and mention.led:
             self.parts[-1] = _of(self.parts[-1], mention)
             return  # "pushed the lead back on the generator"
@@ -279,6 +281,11 @@ class _Builder:
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
         self.parts.append(mention)
 
+    def _at_a_burner(self, mention: Mention) -> bool:
+        """Whether the burner named with its place only says whose part this is."""
+        burner = len(self.parts) == 1 and self.parts[0].id == "burner" and bool(self.places or self.size)
+        return burner and mention.id in AT_BURNER and mention.id != "burner"
+
     def _compound(self, mention: Mention) -> None:
         """ "Oven door" and "seal" are the seal of the door."""
         whole = self.parts[-1].id
@@ -336,6 +343,10 @@ class _Builder:
             self.places += [place for place in said if place not in self.places]
 
     def _size(self, mention: Mention) -> None:
+        told = bool(self.places) and bool(self.parts) and all(part.id == "burner" for part in self.parts)
+        if told and not (self.size or self.anded):
+            self.size = mention.id  # "the middle burner, that's the wok one"
+            return
         if self.parts and self.leads is not False:
             self._flush()
         if self.size and self.size != mention.id and self.anded:

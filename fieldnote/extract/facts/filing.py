@@ -6,7 +6,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
-from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
 
@@ -72,6 +72,9 @@ def file(
             ):
                 _all_over(talk, same if statement.now else [], fact)
                 return fact
+            if LIKEWISE in fact.cues and not statement.now:
+                fact.condition, fact.status, fact.actions = "ok", "present", []
+                return fact  # "same on the front right, though the cap's fine"
             if fact.condition not in (None, "ok", "passed") and fact.status == "resolved":
                 return fact
             if (

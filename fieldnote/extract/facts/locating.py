@@ -4,6 +4,7 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
@@ -24,6 +25,7 @@ _ROWS = (
     ("front-left", "rear-left"),
     ("front-right", "rear-right"),
 )
+_A_SIDE = tuple((side,) for side in SIDE)
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
@@ -36,7 +38,11 @@ def settled(talk: Talk, said: Said) -> Said:
 
     def settle(target: Target) -> Target:
         nonlocal here
+        if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
+            target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         target = _of_the_pair(talk, _by_its_last_word(talk, target))
+        if target.places and _two_of_a_side(talk, target, said):
+            target = replace(target, places=both(target.places))
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
             target = replace(
                 target, names=hidden, group=None
@@ -81,6 +87,8 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
         pair = _told_lately(talk, {name.id for name in target.names})
     here = talk.one_place()
+    if here in FOUR and len(said) == 1 and said[0] in SIDE and len(pair) < 2 and talk.state.appliance not in NO_BURNERS:
+        pair = _with_its_neighbour(here, said[0])
     if (
         len(said) == 1
         and here in ("front", "rear")
@@ -93,6 +101,22 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:
+    """ "Both back taps stiff, greased the back ones": the two of a side, where a part was told of at two of a row before."""
+    words = talk.draft.tokens[target.start : target.end]
+    several = any(token.norm in ("ones", "uns") and not token.clitic for token in words)
+    told = [fact.position for fact in talk.story.facts[-6:]]
+    here = [one.places for one in said.every]
+    return several and target.places in _A_SIDE and any(row in _ROWS for row in [*pairwise(told), *here])
+
+
+def _with_its_neighbour(here: str, side: str) -> tuple[str, ...]:
+    """ "Front right thermocouple loose, the back one the same": the one behind it; "same on the right": the one beside it."""
+    row, flank = here.split("-")
+    other = f"{side}-{flank}" if side in ("front", "rear") else f"{row}-{side}"
+    return (here, other) if other != here else (here, f"{SIDE[row]}-{SIDE[flank]}")
 
 
 def _told_lately(talk: Talk, names: set[str]) -> tuple[str, ...]:
@@ -211,8 +235,6 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
     if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
         return [None]  # "split at the bottom left corner"
-    if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear"}:
-        return [None]  # "the grill tap leaks at the back"
     if target.places:
         return list(target.places)
     if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):

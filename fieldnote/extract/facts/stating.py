@@ -10,7 +10,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import causes, filing, locating, parts, strangers
+from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -117,7 +117,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
     if statement.denied and statement.condition_ids == {"ok"}:
-        wrong = _opposite(frozenset(_words(talk, statement)))
+        wrong = likeness.opposite(frozenset(_words(talk, statement)))
         if wrong is None:
             talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
@@ -129,14 +129,20 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         statement.senses = (Sense("condition", "no-spark"),)  # "front left sparking, rear right dead as a dodo"
     if "dry" in statement.condition_ids and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
+    for model, one in likeness.repeated(talk, statement):
+        told = facts_of(talk, one, mode)
+        likeness.likewise(model, told, statement)
+        facts += told
+    if facts:
+        return facts
     like = list(talk.state.focus)[-1:] if statement.again else []
     if statement.again:
         if not talk.last or talk.forgotten(statement):
             return []
-        statement.senses, statement.denied = _meant_again(talk, statement)
+        statement.senses, statement.denied = likeness.meant_again(talk, statement)
         did = any(token.norm == "did" for token in talk.draft.tokens[max(0, statement.start - 3) : statement.start])
         if did and like and like[0].worked and like[0].condition:
-            _work_again(like[0], statement)
+            likeness.work_again(like[0], statement)
     for target in _targets_of(talk, statement):
         kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
         if talk.state.size == "oven":
@@ -170,7 +176,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
         cause = _cause_of(talk, statement)
         for place in locating.places_of(talk, target, component):
-            if condition == "ok" and not target.places and _not_there(talk, component, place):
+            named = any(one.names for one in statement.targets)
+            if condition == "ok" and not (target.places or named) and _not_there(talk, component, place):
                 continue  # "no flame failure on these, nothing wrong with it": the appliance
             if before := _judged(talk, statement, component, place):
                 facts.append(before)
@@ -191,7 +198,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         talk.state.topic = (replace(talk.state.topic[-1], places=out.places, group=out.group, size=out.size),)
         talk.state.places = out.places
     for before in like:  # "did the medium one as well": the work, too
-        _likewise(before, [fact for fact in facts if fact is not before], statement.treated)
+        likeness.likewise(before, [fact for fact in facts if fact is not before], statement)
     return [fact for fact in facts if fact is not None]
 
 
@@ -331,23 +338,6 @@ def _judged(talk: Talk, statement: Statement, component: str, place: str | None)
     return last if told and last and last.condition not in (None, "ok") and not last.worked else None
 
 
-def _work_again(before: Fact, statement: Statement) -> None:
-    """ "Turned up the bypass, did the medium one as well": the same part, what was wrong with it, and the work."""
-    part = (Sense("component", before.component or "", None, "strong"),)
-    statement.senses, statement.treated = (Sense("condition", before.condition or ""),), True
-    statement.targets = [replace(t, names=t.names or part) for t in statement.targets]
-
-
-def _likewise(before: Fact, facts: Sequence[Fact], treated: bool) -> None:
-    """ "The one across from it the same": the same is needed there; "same cure": the same was done."""
-    for fact in facts if before.status != "historical" else ():
-        for action in before.actions:
-            if (action.state == "needed" or treated) and fact.condition == before.condition:
-                fact.act(action.kind, action.state)
-        if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
-            fact.turn("resolved", "work-done")
-
-
 def _asked(talk: Talk, statement: Statement) -> bool:
     """ "Any leaks?", "checked all of it for leaks"."""
     before = [token.norm for token in talk.draft.tokens[max(0, statement.head - SOUGHT) : statement.head]]
@@ -369,25 +359,6 @@ def _answer(talk: Talk, statement: Statement) -> bool:
 def _words(talk: Talk, statement: Statement) -> list[str]:
     """The words of a wording."""
     return [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
-
-
-def _opposite(words: frozenset[str]) -> str | None:
-    """What is wrong where these words are denied: "isn't holding" is "does not hold in"."""
-    return next((id_ for id_, said in OPPOSITES.items() if said & words), None)
-
-
-def _meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
-    """The condition said last and whether it is denied: "same", "doesn't", "does"."""
-    if not statement.verb:
-        return talk.last, statement.denied or talk.last_denied
-    ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
-    if ids & OPPOSITES.keys():  # "won't light": what does, lights
-        shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
-        return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
-    if ids == {"ok"} and not does:
-        wrong = _opposite(talk.last_words)
-        return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
-    return talk.last, not does
 
 
 def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:

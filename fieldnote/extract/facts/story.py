@@ -10,6 +10,7 @@ from fieldnote.records import Action, Why
 
 # work that makes safe and mends nothing
 SAFETY = frozenset("isolate disconnect label".split())
+LIKEWISE = "likewise"  # cue of a fact whose work is only that of another one
 OPEN = frozenset({"present", "possible", "reported"})
 
 
@@ -45,7 +46,10 @@ class Fact:
         """Note work; the same work said again takes the later state."""
         held = {action.kind: action for action in self.actions}
         before = held.get(kind)
-        if before is not None and state == "needed" and before.state == "done":
+        if state != "done" and LIKEWISE in self.cues:  # "rear right the same, needs greasing"
+            held = {id_: action for id_, action in held.items() if action.state != "done"}
+            self.status = "present"
+        elif before is not None and state == "needed" and before.state == "done":
             return
         held[kind] = Action(kind, state)
         if kind == "replace" and held.get("remove") == Action("remove", state):

@@ -31,6 +31,9 @@ _CAPPED = frozenset("the that this its burner left right front rear back middle 
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
+_LEADING_TO = frozenset(
+    "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
+)
 _CORRECTING = frozenset("no sorry wait mean rather".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
@@ -77,12 +80,16 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and _right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
+        if hit and _fitting_one(hit, tokens):
+            hit = None  # "so I fitted the right one": the part that belongs there
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and (_opens_with_a_corner(hit, tokens) or _goes_on_to_say(hit, tokens)):
             hit = _side(at, tokens) or lexicon().at(tokens, at, at + 1)
         if hit and _got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
+        if hit and _led_to_it(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
         if hit and _bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
@@ -120,6 +127,19 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
+    row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
+    return len(row) == 4 and row[0] in _RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+
+
+def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "it" is what a preposition leads to, and "is" said of the part before: no "it is" that answers somebody."""
+    before = tokens[hit.start - 1] if hit.start else None
+    led = before is not None and before.norm in _LEADING_TO and not before.pause
+    return led and [token.norm for token in tokens[hit.start : hit.end]] in (["it", "is"], ["that", "is"])
 
 
 def _tag(said: Hit[Sense], tokens: Sequence[Token], end: int) -> int | None:

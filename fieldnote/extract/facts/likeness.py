@@ -1,0 +1,113 @@
+"""What "the same" repeats: a condition, all that was told of a place, the work. In: a statement and the talk. Out: the facts that
+are meant, and the statements that say them of another part. Not allowed to know: how a fact is filed.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts.story import LIKEWISE, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES
+
+_LATELY = 12  # clauses in which what is the same was told
+_TOLD = frozenset({"present", "resolved", "absent"})
+_BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
+_AT_AN_OVEN = frozenset({"door", "door-seal"})
+_COOKING = frozenset({"oven", "grill"})
+
+
+def repeated(talk: Talk, statement: Statement) -> list[tuple[Fact, Statement]]:
+    """The facts that "the same" repeats with what it says, where they are not just the condition said last."""
+    if not statement.same or statement.denied or talk.forgotten(statement):
+        return []
+    named = bool(statement.targets) and all(target.names for target in statement.targets)
+    pairs = _of_the_parts(talk, statement) if named else _of_the_place(talk, statement)
+    return [(fact, _said_of(statement, fact, target)) for fact, target in pairs]
+
+
+def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]:
+    """ "Front left crown cracked, cap chipped, front right the same": all that was told of the last place."""
+    target = statement.targets[0] if len(statement.targets) == 1 else None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if target is None or last is None or target.names or target.group or not (target.places or target.size):
+        return []
+    if last.position in (target.places or ()) or (target.size and last.burner == target.size):
+        return []
+    there = last.position if target.places else last.burner
+    if target.size and last.component in _AT_AN_OVEN and last.status in _TOLD:
+        return [(last, target)]  # "oven door seal's worn, the grill's likewise"
+    run: list[Fact] = []
+    for fact in reversed(talk.story.facts[-_LATELY:]):
+        told = (
+            fact.status in _TOLD
+            and fact.condition is not None
+            and (fact.component, fact.condition) != _BY_ITS_MARK
+            and fact.clause >= talk.state.clause - _LATELY
+        )
+        at_burner = fact.component in AT_BURNER if target.places else fact.burner in _COOKING
+        if (fact.position if target.places else fact.burner) != there or not (told and at_burner):
+            break
+        run.insert(0, fact)
+    return [(fact, target) for fact in run] if there and len(run) > 1 else []
+
+
+def _of_the_parts(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]:
+    """ "Cap chipped, crown cracked, front right the crown's the same": what was told of each part named."""
+    found: list[tuple[Fact, Target]] = []
+    for target in statement.targets:
+        told = [f for f in talk.story.named(target.component)[:1] if f.status in _TOLD and f.condition is not None]
+        told = [f for f in told if f.position not in (target.places or ()) and f.clause >= talk.state.clause - _LATELY]
+        found += [(fact, target) for fact in told]
+    said = {sense.id for sense in talk.last}
+    plain = len(found) == 1 and found[0][0].condition in said
+    return found if len(found) == len(statement.targets) and not plain else []
+
+
+def _said_of(statement: Statement, fact: Fact, target: Target) -> Statement:
+    """What a fact says, said of another part."""
+    name = (Sense("component", fact.component or "", None, "strong"),)
+    senses = (Sense("condition", fact.condition or ""),)
+    out = replace(statement, senses=senses, targets=[replace(target, names=name)], again=False, same=False)
+    out.denied = fact.status == "absent"
+    return out
+
+
+def work_again(before: Fact, statement: Statement) -> None:
+    """ "Turned up the bypass, did the medium one as well": the same part, what was wrong with it, and the work."""
+    part = (Sense("component", before.component or "", None, "strong"),)
+    statement.senses, statement.treated = (Sense("condition", before.condition or ""),), True
+    statement.targets = [replace(t, names=t.names or part) for t in statement.targets]
+
+
+def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:
+    """ "The one across from it the same": the same is needed there, or was done as well."""
+    treated = statement.treated or (statement.same and before.status == "resolved" and before.worked)
+    for fact in facts if before.status != "historical" else ():
+        fact.cues += [LIKEWISE] if statement.same else []
+        for action in before.actions:
+            if (action.state == "needed" or treated) and fact.condition == before.condition:
+                fact.act(action.kind, action.state)
+        if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
+            fact.turn("resolved", "work-done")
+
+
+def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
+    """The condition said last and whether it is denied: "same", "doesn't", "does"."""
+    if not statement.verb:
+        return talk.last, statement.denied or talk.last_denied
+    ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
+    if ids & OPPOSITES.keys():  # "won't light": what does, lights
+        shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
+        return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
+    if ids == {"ok"} and not does:
+        wrong = opposite(talk.last_words)
+        return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
+    return talk.last, not does
+
+
+def opposite(words: frozenset[str]) -> str | None:
+    """What is wrong where these words are denied: "isn't holding" is "does not hold in"."""
+    return next((id_ for id_, said in OPPOSITES.items() if said & words), None)
