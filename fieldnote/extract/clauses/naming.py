@@ -76,6 +76,10 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         before = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
         if before is not None and before.kind == "except":
             return False  # "nothing wrong apart from the front left knob"
+    if mention.kind == "component" and behind.kind == "appliance" and mentions[at - 1] is behind and not behind.clitic:
+        led = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
+        if led is not None and led.kind == "prep" and not (mention.gap or mention.pause or behind.gap):
+            return False  # "a rattle off the boiler fan, I'm not here for that"
     wanted = behind.kind == "need" and behind.first in _WANTING and mention.kind == "component"
     if wanted and not (mention.gap or mention.pause):
         return told_next(at, mentions)  # "door drops, needs hinges"
@@ -95,6 +99,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     )
     if joined and filled and followed_by_predicate(at, mentions):
         joined = False  # "half blocked with grease, the back right one was clear"
+    it = at > 1 and mentions[at - 2].kind in ("pronoun", "them")
+    if mention.led and it and not joined and followed_by_predicate(at, mentions):
+        return True  # "taped that back on, the space behind was packed with sticks"
     if (joined or mention.led) and not mention.pause:
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:

@@ -100,7 +100,7 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mention.start < behind.around and mention.kind == "component" and mentions[at - 1].kind == "det":
         return True  # "turned the bypass up": nothing is said of it by what follows
-    if not behind.takes_object:
+    if not behind.takes_object or _object_told(behind, at, mentions):
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
@@ -130,6 +130,13 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
+
+
+def _object_told(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Taped that back on the space behind was packed": what was worked on stands inside the wording of the work."""
+    inside = [m for m in mentions[max(0, at - 3) : at] if work.start < m.start and m.end <= work.around]
+    it = any(m.kind in ("pronoun", "them") for m in inside)
+    return it and mentions[at].kind == "component" and followed_by_predicate(at, mentions)
 
 
 def told_why(at: int, mentions: Sequence[Mention]) -> bool:

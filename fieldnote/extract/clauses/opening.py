@@ -202,6 +202,9 @@ def _but(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause)
     """ "But" behind what was not seen, and behind a part where another follows."""
     if mention.kind != "but":
         return None
+    doubt = mentions[at + 1] if at + 1 < len(mentions) else None
+    if doubt is not None and doubt.kind == "hedge-after" and doubt.gap < 2 and mention.first == "but":
+        return False  # "the valve's sticking but I couldn't prove it"
     kinds = clause.kinds()
     if kinds & {"if", "general", "need"} or (clause.named and kinds & {"hedge", "report"}):
         return True
@@ -237,6 +240,8 @@ def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clau
         return False  # "their note has the ignition down as dead"
     if mention.kind == "hedge" and mention.first == "i" and any(m.kind == "general" for m in clause.mentions[:-1]):
         return True  # "you've got to wait for it to catch, I think the jet's blocked"
+    if mention.kind == "hedge" and mention.first in _MINE and last.kind == "pronoun" and mention.gap:
+        return True  # "I can't make it fault, I'd have my suspicions of the valve"
     if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
         return clause.named  # "might be the vessel, might be a leak"
     if mention.kind == "hedge" and mention.first in _MINE and any(m.kind == "report" for m in clause.mentions[:-1]):
@@ -429,7 +434,7 @@ def _so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
 
 def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
-    behind = mentions[at - 1]
+    behind = mentions[at - 1 - (mentions[at - 1].kind == "det" and mentions[at].last == "ones")]
     corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
     return corrected and not clause.said and (mentions[at].clitic or told_next(at, mentions))
 

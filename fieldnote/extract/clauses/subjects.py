@@ -46,6 +46,7 @@ KIN = {
     "diverter-valve": ("diverter-valve",),
     "mains-plug": ("mains-lead", "fuse"),
     "mains-lead": ("mains-lead",),
+    "fuse": ("mains-lead",),
     "electrode": ("ht-lead",),
     "spark-generator": ("ht-lead",),
     "ht-lead": ("ht-lead",),
@@ -91,7 +92,9 @@ _SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _GLANDS = frozenset({"gland", "packing"})
 _GLANDED = frozenset({"gas-tap", "tap-spindle", "isolation-valve", "emergency-control", "gas-valve"})
-_PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot".split())  # parts with a tube of their own
+_PIPED = frozenset(
+    "pressure-switch condensate-trap relief-valve pilot thermostat".split()
+)  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 

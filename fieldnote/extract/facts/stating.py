@@ -328,10 +328,11 @@ def _not_there(talk: Talk, component: str, place: str | None) -> bool:
 
 def _judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
     """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
-    if statement.denied or any(target.names for target in statement.targets):
-        return None
     said = " ".join(_words(talk, statement))
-    if not any(verdict in said for verdict in _VERDICTS):
+    summed_up = said.startswith(("so thats failed", "so its failed"))  # "letting by, so that's failed"
+    if statement.denied or (any(target.names for target in statement.targets) and not summed_up):
+        return None
+    if not (summed_up or any(verdict in said for verdict in _VERDICTS)):
         return None
     last = talk.story.facts[-1] if talk.story.facts else None
     told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"

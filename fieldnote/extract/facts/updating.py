@@ -49,6 +49,8 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("absent", "own-check")
         elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _after_all_not(clause):
             fact.turn("absent", "own-check")  # "joint's leaking, hang on, no it's not, that was just soap"
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and "earlier" in fact.cues:
+            talk.story.drop(fact)  # "I had down as a blocked jet, it isn't"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _misspoken(clause):
             talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
         elif fact.condition == "ok" and "deny" in kinds:

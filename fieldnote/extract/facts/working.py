@@ -48,7 +48,7 @@ _BEYOND = {
     "dry": _BROKEN | {"loose", "detached", "distorted", "inadequate"},
     "regrease": _BROKEN | {"detached", "distorted", "inadequate", "sooted"},
     "tighten": frozenset(
-        "missing not-fitted expired cracked dirty sooted blocked partly-blocked burnt discoloured".split()
+        "missing not-fitted expired cracked chipped perished dirty sooted blocked partly-blocked burnt discoloured".split()
     ),
     "adjust": _BROKEN - {"worn", "wrong-part", "kinked"} | {"dirty", "sooted", "blocked", "burnt"},
 }

@@ -224,8 +224,8 @@ def _neither(spot: Spot) -> bool:
     led = led.behind() if led is not None and led.means("det") else led
     named = behind.means("component", "place", "group", "size", "appliance", "one")
     led_to = led is not None and led.means("prep", "no")
-    goes_on = not spot.pause and (spot.followed_by("condition") or spot.beyond in _RATED)
-    return named and not (led_to or goes_on)
+    goes_on = not spot.pause and (spot.followed_by("condition", "det") or spot.beyond in _RATED)
+    return named and not (led_to or goes_on or spot.tokens[spot.hit.start - 1].pause)
 
 
 def _same(spot: Spot) -> bool:
