@@ -233,5 +233,7 @@ def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
     articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)
     if first is None or first.kind not in NOMINAL:
         return False
-    between = first.start - head.end - articles
+    whole = first.kind == "component" and head.end < head.around <= first.start and not first.gap
+    ends = head.around if whole else head.end  # "offered him a new | hose"
+    between = first.start - ends - articles
     return between <= min(1, sum(m.gap for m in tail[: list(tail).index(first) + 1]))  # a pronoun between is the object

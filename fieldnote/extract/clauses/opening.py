@@ -278,6 +278,14 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
     if mention.mine and not clause.said and _turns_to_another(at, mentions, clause):
         return True
+    after = mentions[at + 1] if mention.kind == "appliance" and at + 1 < len(mentions) else None
+    if (
+        after is not None
+        and after.first == after.last == "next"
+        and not after.gap
+        and clause.kinds() & {"work", "condition"}
+    ):
+        return True  # "shut it off at the cock, water heater next"
     one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"

@@ -12,6 +12,7 @@ _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 WANTED = frozenset("needs need wants to on ordered is coming".split())
 _ARTICLES = frozenset({"the", "its", "their"})
 _RINGS = frozenset({"burner", "ring", "one"})
+_OPENINGS = frozenset("hole holes slot slots port ports".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 
@@ -210,8 +211,8 @@ def is_size(spot: Spot) -> bool:
         return True
     if spot.means("appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
-    if spot.first in _SMALLNESS and _on_no_burner(spot):
-        return False  # "the little trap": no size of a burner
+    if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS):
+        return False  # "the little trap", "all the little slots": no size of a burner
     if spot.followed_by("component", "one", "place"):
         return True
     behind = spot.behind()

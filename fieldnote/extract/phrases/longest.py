@@ -34,6 +34,10 @@ _WHERE = frozenset("on in at by fitted there here".split())
 _LEADING_TO = frozenset(
     "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
 )
+_OWN = (Sense("own", "own-check"),)
+_NEW_TURN = frozenset(
+    "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
+)
 _CORRECTING = frozenset("no sorry wait mean rather".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
@@ -84,8 +88,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
-        if hit and (_opens_with_a_corner(hit, tokens) or _goes_on_to_say(hit, tokens)):
-            hit = _side(at, tokens) or lexicon().at(tokens, at, at + 1)
+        if hit and _opens_with_a_corner(hit, tokens):
+            hit = _side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
+        if hit and _goes_on_to_say(hit, tokens):
+            hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
         if hit and _got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
         if hit and _led_to_it(hit, tokens):
@@ -344,8 +350,10 @@ def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
     if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
         return False
-    told = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
-    return told is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in told.values)
+    if tokens[hit.end - 1].norm not in _BEING_VERBS:
+        return False  # "and it did"
+    ended = hit.end >= len(tokens) or tokens[hit.end - 1].pause
+    return not ended and tokens[hit.end].norm not in _NEW_TURN
 
 
 def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -66,7 +66,7 @@ def run(draft: Draft) -> None:
     for hit, kind in taken(list(all_phrases(tokens, asked)), draft):
         if kind:
             _readings_between(found, hit.start, draft)
-            found.append(_mention(kind, hit, found[-1].end if found else 0, tokens))
+            found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), tokens))
             _led_by_work(found, tokens)
             _join_corner(found)
             _once(found)
@@ -84,6 +84,12 @@ def run(draft: Draft) -> None:
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
     draft.mentions = fronting.marked(possible(of_what_is_here(found, here)))
+
+
+def _told_up_to(found: Sequence[Mention], start: int, tokens: Sequence[Token]) -> int:
+    """Where what was said before a word ends; what it was to be behind a slot is no gap ("offered the lady a new | hose")."""
+    last = max((m.around for m in found[-4:] if m.kind == "work" and m.around <= start), default=0)
+    return max(last if last and tokens[last - 1].norm == "new" else 0, found[-1].end if found else 0)
 
 
 def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:

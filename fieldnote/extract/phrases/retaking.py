@@ -103,6 +103,17 @@ def _that_is(out: list[Mention], tokens: Sequence[Token]) -> None:
         out[-3:] = [replace(out[-3], end=end)]
 
 
+def _that_is_your_small_one(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Middle burner, that's your wok, the sparker's low": the size of what is at a place, and no news of it."""
+    row = [m for m in out[-5:] if m.kind not in ("det", "one")]
+    if len(row) < 3 or [m.kind for m in row[-3:]] != ["place", "pronoun", "size"] or row[-1] is not out[-1]:
+        return
+    if row[-2].first in ("thats", "its") and not row[-3].led and not row[-2].gap and out[-1].gap <= 1:
+        at, place = out.index(row[-3]), row[-3]
+        place = replace(place, senses=tuple(one._replace(note=one.note.replace("+burner", "")) for one in place.senses))
+        out[at:] = [place, replace(out[-1], pause="", gap=0)]
+
+
 def _well_actually(out: list[Mention], _tokens: Sequence[Token]) -> None:
     """ "Cleaned the blocked injector, well, replaced it actually": the work is named anew, and no part."""
     if out[-1].first != "actually":
@@ -119,5 +130,6 @@ _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _meant_behind,
     _no_that_one,
     _that_is,
+    _that_is_your_small_one,
     _well_actually,
 )
