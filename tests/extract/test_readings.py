@@ -108,6 +108,21 @@ SAID = {
     "showing nothing on the gauge well point four it was so i filled her up to one point two": "system-pressure 0.4; "
     "system-pressure 1.2",
     "water pressure's reading one and a half bar": "system-pressure 1.5",
+    "working drops from twenty to eighteen three when the boiler fires": "working-pressure 20; working-pressure 18.3",
+    "twenty one dead off the standing and nineteen off the working": "standing-pressure 21; working-pressure 19",
+    "the working was a bit low at seventeen two": "working-pressure 17.2",
+    "lost three mil in two minutes": "tightness-drop 3; test-duration 120",
+    "two minute test lost one mil": "test-duration 120; tightness-drop 1",
+    "tightness test two minutes not a sausage": "test-duration 120; tightness-drop 0",
+    "grill thermocouple twenty two millivolts but the oven one only nine": "thermocouple-output 22; thermocouple-output 9",
+    "thermocouples in the ovens, left twenty right twenty two": "thermocouple-output 20; thermocouple-output 22",
+    "drop outs: left 24, centre 31, right 28": "drop-out-time 24; drop-out-time 31; drop-out-time 28",
+    "knob's got to be held for ten seconds": "hold-in-time 10",
+    "room's nought parts": "ambient-co 0",
+    "CO in room: 0 ppm": "ambient-co 0",
+    "spark gaps all four mil": "spark-gap 4",
+    "seventy seven in the front left jet": "injector-size 0.77",
+    "vessel's charge was flat, pumped it to nought point seven five": "system-pressure 0.75",
     "the vent under the sink is fifty square centimetres": "vent-area 50",
 }
 
@@ -137,6 +152,9 @@ NONE = [
     "pipe it up properly in fifteen mil",
     "it lights and goes out after a minute",
     "the burner's under the sink",
+    "minimum's twelve millivolts for a thermocouple",
+    "all four burners are the same",
+    "the kitchen's twelve years old",
 ]
 
 

@@ -20,7 +20,7 @@ from fieldnote.extract.figures.carrying import (
     meter_string,
     test_time,
 )
-from fieldnote.extract.figures.desk import COMBUSTION, FSD, PRESSURES, ROOM, TESTS, Bound, Desk, kinds_of
+from fieldnote.extract.figures.desk import COMBUSTION, ENDS, FSD, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk, kinds_of
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
@@ -29,11 +29,12 @@ from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_press
 
 REACH = 14
 BARE_REACH = 8
+SOON = 5
 IN_TALK = 4
 CONNECTORS = frozenset(
-    "on at of the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
+    "off on at of the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
 )
-TIED = frozenset("on at of for in with".split())
+TIED = frozenset("on at of for in with off".split())
 DANGLING = frozenset("after at for to of".split())  # a name that ends so has its figure behind it
 SOFT_WORDS = frozenset(
     "is was at of a an the about around now as found left reading reads read came in out with to it its on dead bang just only "
@@ -42,7 +43,8 @@ SOFT_WORDS = frozenset(
     "pressure test time there here all roughly nearly over under than greater more less better exactly i have has had gone one "
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
-    "well me made manages managed reached hit wok grill oven ring burner simmer top bottom slow quick".split()
+    "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
+    "slow quick".split()
 )
 _TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
 _KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches caught lit in".split())
@@ -191,7 +193,8 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
 
 def _heads_list(desk: Desk, name: Said, figure: Figure) -> bool:
     """Whether a name in the plural heads a list by places: "thermocouples on this one: front left 21"."""
-    return desk.words[name.end - 1].endswith("s") and desk.place_between(max(name.end, figure.start - 4), figure.start)
+    placed = desk.place_between(max(name.end, figure.start - 4), figure.start) or desk.words[figure.start - 1] in SIDES
+    return desk.words[name.end - 1].endswith("s") and placed
 
 
 def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
@@ -209,7 +212,8 @@ def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
     own = (
         desk.words[at] not in SOFT_WORDS and desk.words[at] != HARD and not _at_appliance(desk, at) for at in between
     )
-    return sum(own), len(between)
+    fallen = desk.words[end - 2 : end] in (["drops", "from"], ["falls", "from"], ["dropped", "from"], ["fell", "from"])
+    return sum(own) - fallen, len(between)
 
 
 def _at_appliance(desk: Desk, at: int) -> bool:
@@ -221,7 +225,7 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
     """The name that stands right after a figure: "nineteen working", "nineteen eight on the working"."""
     first = bisect_left(desk.name_starts, figure.end)
     for index in range(first, min(first + 2, len(desk.talk.names))):
-        between = desk.words[figure.end : desk.talk.names[index].start]
+        between = _without_place(desk.words[figure.end : desk.talk.names[index].start])
         if index in desk.used or len(between) > 3 or not set(between) <= CONNECTORS:
             return None
         if _dangling(desk, desk.talk.names[index]):
@@ -229,6 +233,13 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
         if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
             return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
     return None
+
+
+def _without_place(between: list[str]) -> list[str]:
+    """The words up to a name without the place at the end: "seventy seven in the front left jet"."""
+    if len(between) > 2 and {between[-1]} <= SIDES and {between[-2]} <= ENDS:
+        return between[:-2]
+    return between
 
 
 def _dangling(desk: Desk, name: Said) -> bool:
@@ -293,6 +304,22 @@ def _bare_fits(desk: Desk, figure: Figure, quantity: str, weak: bool, gap: int, 
     return not figure.numeral.needs_unit
 
 
+def _in_minutes(desk: Desk, figure: Figure) -> bool:
+    """ "Lost three mil in two minutes", "two minute test lost one mil": a drop of a test that nothing else names."""
+    if not any(unit.id == "mbar" for unit in figure.units):
+        return False
+    timed = desk.last is not None and desk.last.quantity == "test-duration" and figure.start - desk.last.end <= SOON
+    at = bisect_left(desk.figure_starts, figure.end)
+    follows = desk.talk.figures[at] if at < len(desk.talk.figures) else None
+    led = follows is not None and desk.words[figure.end : follows.start] in (
+        ["in"],
+        ["over"],
+        ["in", "the"],
+        ["over", "the"],
+    )
+    return timed or (led and follows is not None and any(unit.id == "min" for unit in follows.units))
+
+
 def _should_have_been(desk: Desk, figure: Figure) -> bool:
     """ "Injector is wrong, somebody put 1.28, should be 0.94": what it ought to be follows."""
     return "target-before" in desk.kinds_between(figure.end, figure.end + 3)
@@ -305,6 +332,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     first, last = desk.words[name.start], desk.words[name.end - 1]
     if not figure.units and name.start == figure.end and last.endswith("s") and name.end - name.start == 1:
         return last in ("volts", "parts")
+    if quantity.id == "ambient-co" and first in ("room", "kitchen", "rooms", "kitchens"):
+        return bool(figure.units)
     if quantity.id == "room-volume" and last not in ("volume", "volumes"):
         return bool(figure.units)
     if quantity.id in ROOM and last in ROOM_ENDS:
@@ -337,6 +366,8 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return value <= MOST_BY
     if last in WATCHES and FSD & set(desk.words[max(0, name.start - REACH) : name.start]):
         return False
+    if quantity.id == "tightness-drop" and _in_minutes(desk, figure):
+        return True
     if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
         return desk.family(figure.start) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):

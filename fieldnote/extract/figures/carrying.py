@@ -6,7 +6,7 @@ Not allowed to know: names of quantities (that is `binding`).
 from bisect import bisect_left
 from decimal import Decimal
 
-from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, PRESSURES, ROOM, TESTS, Bound, Desk
+from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, MIDDLE, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk
 from fieldnote.extract.figures.measures import Figure
 from fieldnote.extract.figures.spoken import HARD
 
@@ -76,6 +76,8 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
 
 def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     """By what the quantity of the last reading is carried on to a figure."""
+    if last.figure is None:
+        return None
     between = desk.words[last.end : figure.start]
     if last.quantity == "meter-reading" and meter_like(figure):
         return "carried, meter"
@@ -99,7 +101,7 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
     if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
-    if figure.units or "correction" in desk.kinds_between(last.figure.end if last.figure else last.end, figure.start):
+    if figure.units or "correction" in desk.kinds_between(last.figure.end, figure.start):
         return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
         return "carried"
@@ -107,6 +109,12 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return "carried"
     if between in (*LISTS, []) and last.name and desk.words[last.name.end - 1].endswith("s") and not figure.units:
         return "carried"
+    if (
+        desk.words[figure.start - 1] in SIDES
+        and desk.words[last.figure.start - 1] in SIDES | MIDDLE
+        and len(between) <= 2
+    ):
+        return "carried"  # "left twenty four, centre thirty one, right twenty eight"
     at = desk.words[figure.end : figure.end + 3]
     if len(at) == 3 and at[0] in ("on", "for") and at[1] in ("the", "each") and at[2] in SIZES:
         return "carried"
@@ -214,7 +222,8 @@ def test_time(desk: Desk, figure: Figure) -> Bound | None:
     if _of_supervision(desk, figure):
         return desk.take("drop-out-time", figure, None, "flame failure in talk")
     family = desk.family(figure.start)
-    if desk.words[figure.start - 1 : figure.start] == ["test"] and family in (None, "other"):
+    tested = "test" in (desk.words[figure.start - 1], desk.after(figure.end))
+    if tested and family in (None, "other"):
         family = "tightness"
     if family in (None, "other"):
         family = _coming(desk, figure)

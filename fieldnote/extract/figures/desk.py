@@ -28,6 +28,7 @@ ROOM = ("room-length", "room-width", "room-height")
 SIDES = frozenset("left right write".split())
 ENDS = frozenset("front rear back near far top bottom".split())
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
+OVENS = frozenset(("oven", "grill"))
 OF_SIDES = frozenset("oven one hand ring burner".split())
 MIDDLE = frozenset("centre middle wok walk behind opposite beside".split())
 LISTS = ([","], ["and"], [",", "and"], ["/"])
@@ -148,7 +149,10 @@ class Desk:
         if any(word in MIDDLE for word in words) or words[-1:] in (["grill"], ["oven"]):
             return True
         pairs = itertools.pairwise(words)
-        return any(({a, b} & SIDES and {a, b} & ENDS) or (a in SIDES and b in OF_SIDES) for a, b in pairs)
+        return any(
+            ({a, b} & SIDES and {a, b} & ENDS) or (a in SIDES and b in OF_SIDES) or (a in OVENS and b == "one")
+            for a, b in pairs
+        )
 
     def after(self, end: int) -> str:
         """The word at a place; the end of the sentence behind the last one."""

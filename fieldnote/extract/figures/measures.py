@@ -182,7 +182,8 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     """Whether "one" is a word here: "that one", "left hand one", "one of them"."""
     side = numeral.start > 1 and masked[numeral.start - 1] in ENDS and masked[numeral.start - 2] not in SIDES
     counted = numeral.start > 0 and masked[numeral.start - 1] in COUNTED and masked[max(0, numeral.start - 2)] != "of"
-    if (counted or side) and numeral.options[0].value in (2, 3, 4, 5, 6):
+    measured = masked[numeral.end : numeral.end + 1] in (["mil"], ["mm"], ["millimetres"], ["millivolts"])
+    if (counted or side) and not measured and numeral.options[0].value in (2, 3, 4, 5, 6):
         return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
         return True

@@ -102,6 +102,7 @@ def _all(bounds: list[Bound | None]) -> list[Bound] | None:
 def _room(desk: Desk, index: int) -> list[Bound] | None:
     figures = _figures_from(desk, index, BY, 3)
     around = set(desk.words[max(0, figures[0].start - 8) : figures[0].start])
+    around |= {"room"} if "ceiling" in desk.words[figures[-1].end : figures[-1].end + 6] else set()
     if len(figures) < 2 or (len(figures) == 2 and not around & ROOMS):
         return None
     return _all([desk.take(q, f, None, "by") for q, f in zip(ROOM, figures, strict=False)])
