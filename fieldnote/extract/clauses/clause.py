@@ -120,6 +120,13 @@ def stands_for_verb(clause: Clause) -> bool:
     return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0
 
 
+def but_not(clause: Clause) -> bool:
+    """ "Cap is chipped, but not the crown", "but not on the back one": what was said before is denied of another."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "mark", "and")]
+    denies = len(row) > 2 and row[0].kind == "but" and row[1].kind == "not" and row[1].first == row[1].last == "not"
+    return denies and all(m.kind in NOMINAL | {"prep"} and not m.gap for m in row[2:])
+
+
 def figure_of_rule(clause: Clause) -> bool:
     """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
     kinds = [m.kind for m in clause.mentions]

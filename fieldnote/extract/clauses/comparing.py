@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses import jobs
-from fieldnote.extract.clauses.clause import Clause, stands_for_verb
+from fieldnote.extract.clauses.clause import Clause, but_not, stands_for_verb
 from fieldnote.extract.clauses.said import MENDING, Statement
 from fieldnote.extract.clauses.statements import statement_of
 from fieldnote.extract.clauses.subjects import Target, targets
@@ -112,6 +112,10 @@ def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) 
         return []
     if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
         return [copy(last, [], [], subject, clause.kinds())]
+    if len(lead) == len(clause.mentions) and but_not(clause):
+        out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
+        out.verb = "does-not"
+        return [out]
     if len(lead) == len(clause.mentions) and not clause.cut and stands_for_verb(clause):
         out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
         out.verb = "does-not" if last.kind == "not" else "does"

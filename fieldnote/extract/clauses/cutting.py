@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
 from fieldnote.extract.clauses.opening import opens
-from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
 _JOINTS = frozenset({"and", "or", "but"})
@@ -23,7 +23,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
             trailing = [] if likened(mention, clause) else _trailing_joints(clause)
-            trailing = [*_either(clause, trailing), *trailing]
+            trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
         clause.mentions.append(mention)
@@ -54,6 +54,19 @@ def _trailing_joints(clause: Clause) -> list[Mention]:
         or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)
     ):
         moved.insert(0, clause.mentions.pop())
+    return moved
+
+
+def _asked_of(ask: Mention, clause: Clause) -> list[Mention]:
+    """ "Just dirty, and the electrode, is that loose": the part that a question is about is named before its verb."""
+    if ask.kind != "ask" or not clause.said:
+        return []
+    at = len(clause.mentions)
+    while at and clause.mentions[at - 1].kind in NOMINAL | {"det", "prep", "pronoun"}:
+        at -= 1
+    named = at and clause.mentions[at - 1].kind == "and" and any(m.kind == "component" for m in clause.mentions[at:])
+    moved = clause.mentions[at - 1 :] if named else []
+    del clause.mentions[len(clause.mentions) - len(moved) :]
     return moved
 
 

@@ -217,6 +217,8 @@ def several(head: Mention, clause: Clause) -> bool:
 def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
     for flag in reversed(flags):
+        if flag.kind == "be" and flag.last in ("getting", "being") and flag.end == head.start:
+            return True  # "that's getting replaced"
         if flag.kind in ("reading", "but", "mark", "no"):
             return False  # "wants no more doing to it, I've hoovered out the muck"
         if flag.kind == "hedge" and flag.first == "must" and flag.end == head.start:

@@ -242,6 +242,10 @@ class _Parse:
         job.kinds = frozenset(sense.id for sense in head.senses)
         job.bare = head.senses[0].note == "bare"
         job.pronoun = any(m.kind == "pronoun" for m in jobs.following(head, self.clause))
+        out = said.works[-1] if said.works else None
+        if job.kind == "refit" and out is not None and (out.kind, out.state, job.state) == ("remove", "done", "done"):
+            job.targets = job.targets or out.targets
+            said.works.pop()  # "took it off and put it back"
         said.works.append(job)
 
     def _works_unsaid(self) -> None:

@@ -106,7 +106,7 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
-    if behind.kind == "same" and (behind.last in LEADING or behind.first in _LIKE):
+    if behind.kind == "same" and (behind.last in LEADING or behind.last in ("with", "for") or behind.first in _LIKE):
         return False  # "same on the rear left", "so is the pump"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
         return False  # "yellow on the", "rubbing on the"
@@ -128,11 +128,12 @@ def _beside_work(
     mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
 ) -> bool | None:
     """Work stands around the name: what it was done on is no new subject, a row of parts each with its work is."""
-    if _row_of_work(at, mentions, clause):
+    if _row_of_work(at, mentions, clause) or _worked_on_apart(behind, at, mentions):
         return True
     named = any(m.kind == "component" for m in clause.mentions)
-    if mention.kind == "component" and mention.pause and passive(at, mentions) and behind.kind == "component":
-        return True  # "tightened the hinge screws, seal on order"
+    apart = mention.pause or (mention.strong and behind.strong and not mention.gap and mentions[at - 1] is behind)
+    if mention.kind == "component" and apart and passive(at, mentions) and behind.kind == "component":
+        return True  # "tightened the hinge screws, seal on order", "needs a new tap hose tested"
     if had_by_them(at, mentions) and not told_next(at, mentions) and not named:
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and followed_by_predicate(at, mentions):
@@ -247,6 +248,14 @@ RULES: tuple[Callable[[Mention, Mention, int, Sequence[Mention], Clause], bool |
     _place,
     _its_condition,
 )
+
+
+def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "The oven one I tightened, the grill one I changed": what was worked on is told before the work."""
+    one, work = mentions[at], mentions[at + 1] if at + 1 < len(mentions) else None
+    led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that") and behind.kind != "prep"
+    mine = work is not None and work.done and work.owned and work.gap == 1 and not work.pause
+    return led and mine and one.last in ("one", "ones", "un") and not one.led
 
 
 def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:

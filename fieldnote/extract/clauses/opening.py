@@ -31,6 +31,7 @@ from fieldnote.extract.clauses.ahead import (
 from fieldnote.extract.clauses.clause import (
     PREDICATES,
     Clause,
+    but_not,
     condition_told,
     figure_of_rule,
     is_aside,
@@ -257,6 +258,8 @@ def _behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], 
         clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
     elif mention.kind == "outcome" and mention.first in _GOES and stands_for_verb(clause):
         return True  # "the grill tap isn't, it turns fine"
+    elif mention.kind in ("place", "group", "component") and but_not(clause) and followed_by_predicate(at, mentions):
+        return mentions[at - 1].kind != "place"  # "but not the crown and the lid is loose"
     elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or followed_by_predicate(at, mentions)
     if mention.kind in ("mark", "but") and not clause.cut and stands_for_verb(clause):
@@ -333,6 +336,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return False
     if worked_on(at, mentions):
         return False
+    if clause.said and _fault_ended(at, mentions):
+        return True
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
     if apart and not mention.fit and at_a_part(at, mentions):
         return True  # "flue pulls, a bit of rust on the burner tray"
@@ -347,6 +352,13 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "pulled it out, clear now, no guard on it"
     told = attributive(at, mentions) and (not _pending(clause) or next_of_list(at, mentions))
     return told or (mention.fit and denies_ahead(at, mentions))
+
+
+def _fault_ended(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "And the leak I stopped by nipping up the gland": the fault itself is what is spoken of."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    named = mentions[at - 1].kind == "det" and mentions[at - 1].first == "the" and not mentions[at].gap
+    return named and after is not None and after.kind == "cured" and not (after.gap or after.pause)
 
 
 def _had_then(mention: Mention, clause: Clause) -> bool:

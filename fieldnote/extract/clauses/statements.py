@@ -66,7 +66,7 @@ def statement_of(
         behind = []  # "it's come off two of the hooks"
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail) and not _smelt_by(out, tail):
         behind = []  # "blocked with grease": what it is blocked with is no part
-    if subject:
+    if subject and (head.senses or any(t.names for t in subject)):  # not "front left: same with the jet"
         behind = [t for t in behind if not t.names or _shown_by(out, t)]
     if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
         behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]

@@ -165,6 +165,10 @@ class _Builder:
             self.size = _COOKING_SIZES.get(mention.id, self.size)
             if mention.id == "hob" and self.size in _COOKING_SIZES.values():
                 self.size = None  # "grill and oven below, hob first"
+        elif mention.id == "item" and self.parts:
+            self._flush()  # "cracked: front left cap, rear right crown": each has its own place
+            self.leads, self.joint = None, ""
+            return
         else:
             if mention.kind == "prep" and (self.parts or mention.first == "between"):
                 self.between = mention.first == "between"

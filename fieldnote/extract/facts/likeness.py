@@ -96,6 +96,8 @@ def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:
 
 def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:
     """The condition said last and whether it is denied: "same", "doesn't", "does"."""
+    if not statement.verb and (own := _told_of_its_kind(talk, statement)):
+        return own, statement.denied
     if not statement.verb:
         return talk.last, statement.denied or talk.last_denied
     ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
@@ -106,6 +108,17 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
         wrong = opposite(talk.last_words)
         return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
     return talk.last, not does
+
+
+def _told_of_its_kind(talk: Talk, statement: Statement) -> tuple[Sense, ...]:
+    """ "Jet blocked, tap stiff; front left: same with the jet": what was told of the other jet."""
+    ids = {name.id for target in statement.targets for name in target.names}
+    last = talk.story.facts[-1] if talk.story.facts else None
+    same = "same" in {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
+    if not ids or last is None or last.component in ids or not same:
+        return ()
+    told = [f for f in talk.story.facts[-8:] if f.component in ids and f.condition not in (None, "ok", "passed")]
+    return (Sense("condition", str(told[-1].condition)),) if told else ()
 
 
 def opposite(words: frozenset[str]) -> str | None:

@@ -47,6 +47,7 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(
                 target, names=hidden, group=None
             )  # "the push switch behind it", "the rubber behind it's fine"
+        target = _under_its_knob(talk, target)
         if target.which and not target.places:
             return _told_by(talk, target)
         place = RELATIVE.get(target.group or "", {}).get(here)
@@ -64,6 +65,15 @@ def settled(talk: Talk, said: Said) -> Said:
     for part in parts:
         part.targets = [settle(target) for target in part.targets]
     return said
+
+
+def _under_its_knob(talk: Talk, target: Target) -> Target:
+    """ "Knob's cracked, the tap behind it is fine": not that of the burner behind."""
+    topic = talk.state.topic[-1] if talk.state.topic else None
+    tap = target.group == "behind" and not target.names and talk.draft.tokens[target.start].norm == "tap"
+    if not tap or topic is None or topic.component != "knob":
+        return target
+    return replace(target, names=(Sense("component", "gas-tap", None, "strong"),), group=None, places=talk.state.places)
 
 
 def _by_its_last_word(talk: Talk, target: Target) -> Target:

@@ -13,7 +13,7 @@ from fieldnote.extract.clauses.cutting import split
 from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.facts import filing, locating, retracting, stating, updating, working
+from fieldnote.extract.facts import filing, locating, retracting, returning, stating, updating, working
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
@@ -64,6 +64,7 @@ class Reader:
         locating.note_heading(self.talk, said)
         locating.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
+        returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)
@@ -112,6 +113,8 @@ class Reader:
     def _facts(self, said: Said, mode: Mode) -> bool:
         """The facts of a clause: what is said, the work, then what both change of earlier facts."""
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
+        if ended:
+            returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"
         made = [*ended, *self._stated(said, mode, ended)]
         self._heads_a_list(said, made)
         after_all = tuple(said.excepted) if said.excepted and not said.statements else ()

@@ -31,7 +31,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
-    if not focus or said.earlier or anew or denies or _of_the_others(said):
+    if not focus or said.earlier or anew or denies or _of_the_others(said) or _besides(clause, said):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if mode.takes_all and not said.works:
         for fact in focus:
@@ -168,6 +168,12 @@ def _it_was(row: Sequence[Mention], part: Mention) -> bool:
     it = row[-2] if row[-2].kind == "pronoun" else row[0] if row[-2].kind == "be" and len(row) > 2 else None
     is_ = it is not None and (it is not row[-2] or it.first in ("its", "thats"))
     return is_ and it is not None and it.kind == "pronoun" and not row[-1].gap and (it is row[-2] or not row[-2].gap)
+
+
+def _besides(clause: Clause, said: Said) -> bool:
+    """ "Electrode cracked, no, the rear left, its tap's sticking too": one more fault, and nothing is taken back."""
+    also = any(m.kind == "also" and m.first in ("too", "also", "as") for m in clause.mentions)
+    return also and any(t.names for s in said.statements for t in s.targets)
 
 
 def _of_the_others(said: Said) -> bool:

@@ -53,6 +53,8 @@ def answered(talk: Talk, clause: Clause) -> None:
             talk.story.drop(fact)  # "I had down as a blocked jet, it isn't"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _misspoken(clause):
             talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
+        elif fact.worked and fact.status == "resolved" and _has_not(clause):
+            fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
 
@@ -66,6 +68,11 @@ def _seemed(talk: Talk, fact: Fact) -> bool:
 def _for_me(clause: Clause) -> bool:
     """Whether a denial says by its last word that others found otherwise."""
     return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+
+
+def _has_not(clause: Clause) -> bool:
+    """Whether a denial says that what was worked for has not come."""
+    return any(m.kind == "deny" and m.last in ("hasnt", "havent", "didnt") for m in clause.mentions)
 
 
 def _after_all_not(clause: Clause) -> bool:
@@ -307,7 +314,7 @@ def _open_of(talk: Talk, target: Target) -> list[Fact]:
     facts = [fact for fact in talk.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
     places = set(target.places or talk.state.places or ())
     at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
-    return at_place[:4]
+    return at_place[:4] or ([] if target.places else facts[:1])
 
 
 def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
@@ -321,9 +328,16 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         for fact in talk.story.facts[-8:]
         if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
         and fact.status in ("present", "reported")
+        and _near(fact, worked)
         and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
         and fact.clause >= talk.state.clause - 6
     ]
+
+
+def _near(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """Whether a symptom can come from what was worked on: none of the grill from a tap of the hob."""
+    apart = symptom.burner in ("oven", "grill") and symptom.position is None
+    return not apart or any(fact.burner == symptom.burner or fact.position is None for fact in worked if fact.worked)
 
 
 def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
@@ -343,7 +357,7 @@ def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:
     """ "Front right sparks by itself, the switch was wet, dried it off": what feeds the sparks has no place."""
     fed = any(fact.worked and fact.component in ("ignition-switch", "spark-generator", "ht-lead") for fact in worked)
-    return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark")
+    return fed and symptom.condition in ("no-spark", "weak-spark", "constant-spark", "not-lighting")
 
 
 def _still_so(talk: Talk, said: Said) -> list[Fact]:

@@ -224,7 +224,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if (
         not named
         and targets
-        and any(t.places or t.group for t in targets)
+        and any(t.places or t.group or t.size for t in targets)
         and talk.state.topic
         and talk.state.topic[-1].names
     ):
@@ -240,6 +240,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if told and job.targets:
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+    if named and (mended := _mended_just_now(named, pool)):
+        return mended
     if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):
         named = []
     if not named and not made and job.kind not in SAFETY and talk.forgotten(job):
@@ -278,6 +280,14 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]:
+    """ "I nipped it, well, I tightened the gland", "the leak I stopped by nipping up the gland": the fault just put right."""
+    loose = all(name.note.startswith("weak") or name.id == "joint" for target in named for name in target.names)
+    ids = {name.id for target in named for name in target.names}
+    found = [fact for fact in pool if fact.status == "resolved" and fact.component in ids and fact.condition]
+    return found[-1:] if loose and len(ids) > 1 else []
 
 
 def _each(talk: Talk, named: Sequence[Target]) -> list[Fact]:

@@ -40,6 +40,7 @@ _TELLING = (
     ("do", "you", "know"),
     ("do", "you", "see"),
 )
+_SENSING = frozenset("feel see hear smell notice spot".split())  # "feel the split?" tells it
 _DENIALS = tuple(
     tuple(said.split())
     for said in (
@@ -86,7 +87,7 @@ def _marked(tokens: Sequence[Token]) -> dict[int, int]:
     """Where sentences with a question mark begin and end (exclusive); "it's cracked, isn't it?" asks nothing."""
     found, start = {}, 0
     for at, token in enumerate(tokens):
-        telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING
+        telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING or tokens[start].norm in _SENSING
         if token.asks and not telling and not _only_tagged(tokens, start, at + 1):
             found[start] = at + 1
         if token.pause == ".":
@@ -120,9 +121,10 @@ def _denial(tokens: Sequence[Token], at: int) -> tuple[int, bool] | None:
 
 def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
     parted = at == 0 or bool(tokens[at - 1].pause)
-    if not parted and (tokens[at - 1].norm in _STATING or tokens[at - 1].clitic):
+    inverted = tokens[at].norm in ("is", "are") and _verdict_asked(tokens, at + 1)
+    if not parted and not inverted and (tokens[at - 1].norm in _STATING or tokens[at - 1].clitic):
         return None
-    if not parted and tokens[at].norm in ("is", "was", "are", "were") and _told_of(tokens, at):
+    if not parted and not inverted and tokens[at].norm in ("is", "was", "are", "were") and _told_of(tokens, at):
         return None
     if at + 2 >= len(tokens) or tokens[at].pause or not _subject(tokens, at + 1):
         return None
@@ -140,6 +142,14 @@ def _asked(tokens: Sequence[Token], at: int) -> Asked | None:
         ):
             return None
     return None
+
+
+def _verdict_asked(tokens: Sequence[Token], at: int) -> bool:
+    """ "Its crown, is that cracked", "so is that right": a pronoun behind the verb, and what state it might be in."""
+    if at + 1 >= len(tokens) or tokens[at].norm not in ("it", "that", "they", "those") or tokens[at].pause:
+        return False
+    hit = lexicon().at(tokens, at + 1)
+    return hit is not None and any(sense.kind == "condition" for sense in hit.values)
 
 
 def _left_open(tokens: Sequence[Token], at: int) -> Asked | None:

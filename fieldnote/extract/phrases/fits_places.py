@@ -21,6 +21,13 @@ def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
+    behind = spot.behind()
+    worked = behind is not None and behind.means("work") and spot.beyond in ("one", "ones", "un")
+    worked = worked or (
+        spot.tokens[spot.hit.end - 1].norm in ("one", "ones") and behind is not None and behind.means("work")
+    )
+    if spot.first == "right" and worked and wrong_before(spot):
+        return False  # "it's the wrong jet, fitted the right one"
     if spot.first == "left" and spot.single and _remains(spot):
         return False
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):

@@ -65,6 +65,8 @@ def is_condition(spot: Spot) -> bool:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.first == "off" and spot.single:
         return _is_off(spot)
+    if spot.first == "not" and spot.before == "but" and spot.tokens[spot.hit.end - 1].norm == "on":
+        return not spot.followed_by("place", "det")  # "but not on the back one"
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
         return behind is not None and behind.means("component") and not behind.means("appliance")
@@ -169,11 +171,23 @@ def _ok_on(spot: Spot) -> bool:
     return bool(names[0].pause) or not names[0].beyond or (len(names) > 1 and names[1].means("and"))
 
 
+def _off_another(spot: Spot) -> bool:
+    """ "The lead's off the spark box": what a part that hangs on another has come off."""
+    part, article = spot.behind(), spot.follower()
+    whole = article.follower() if article is not None and article.means("det") else article
+    if part is None or whole is None or not part.tokens[part.hit.end - 1].clitic or part.pause or spot.pause:
+        return False
+    hangs = any(sense.id in ("ht-lead", "hose", "mains-lead") for sense in part.senses("component"))
+    return hangs and whole.means("component")
+
+
 def _is_off(spot: Spot) -> bool:
     """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
     after = spot.follower()
     there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
-    if spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM)):
+    if not _off_another(spot) and (
+        spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM))
+    ):
         return False
     behind = spot.behind()
     linked = behind is not None and behind.means("be", "not", "hedge")

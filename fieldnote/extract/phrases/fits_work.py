@@ -144,7 +144,7 @@ def narrated(tokens: Sequence[Token], end: int) -> bool:
     if end >= len(tokens) or tokens[end].norm not in _IT:
         return False
     end += 1
-    while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight"}:
+    while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight", "then"}:
         end += 1
     return end < len(tokens) and tokens[end].norm in _THERE
 

@@ -15,6 +15,7 @@ _BE = frozenset("is are was were".split())
 _DENIED = frozenset("isnt arent wasnt werent not".split())
 _THAT = frozenset("thats that which whichs".split())
 _ITS = frozenset("its thats".split())
+_DENYING = frozenset({"not", "deny", "correct"})
 _OBJECTS = frozenset("it that him her them".split())  # not "it's", "that's"
 _OF_A_PART = frozenset({"det", "place", "size", "appliance"})  # before its name
 # between a condition and a list ("... and they are the hose")
@@ -26,19 +27,19 @@ _SAID = frozenset("condition work now cured reading idle mark and but past outco
 # what may follow the verb: nothing that it could be said with
 _NEXT = frozenset("and but mark det place component size group prep hedge next-burner next-appliance work".split())
 _DENIAL = Sense("no-after", "no-after")
-_JOINT = Sense("and", "and")
+_JOINT = Sense("and", "item")
 
 
 def marked(found: Sequence[Mention]) -> list[Mention]:
     """The mentions, with what is said before its parts marked."""
-    found = _not_this_but_that(found)
+    found = _not_this_but_that(_not_here_but_there(found))
     out: list[Mention] = []
     joints: set[int] = set()
     for at, mention in enumerate(found):
         if at in joints:
             out.append(Mention("and", mention.start, mention.start, (_JOINT,)))
         if mention.kind == "condition" and not mention.until and _free(at, found):
-            items = _listed(at, found) if mention.fit else []
+            items = _listed(at, found) if mention.fit or _heads(at, found) else []
             joints |= set(items[1:])
             until = found[_name(items[-1], found)].end if items else _verb(at, found)
             mention = replace(mention, until=until)
@@ -51,6 +52,31 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
     return out
 
 
+def _not_here_but_there(found: Sequence[Mention]) -> list[Mention]:
+    """ "Not the front left but the back left won't light", "it's not its jet, it's the electrode that's cracked": what is denied
+    before what is meant is not spoken of."""
+    out: list[Mention] = []
+    at = 0
+    while at < len(found):
+        meant = _meant_instead(at, found) if found[at].kind in _DENYING else at
+        at = meant if meant > at else at
+        out.append(found[at])
+        at += 1
+    return out
+
+
+def _meant_instead(at: int, found: Sequence[Mention]) -> int:
+    """Where what is meant begins, behind a denial and what is denied; the denial's own place when nothing is."""
+    row = [(i, m) for i, m in enumerate(found[at : at + _LONGEST + 2], at) if m.kind != "det"][:6]
+    kinds, close = [m.kind for _, m in row], not any(m.gap or m.pause == "." for _, m in row[1:])
+    if len(row) < 4 or not close or row[0][1].last != "not" or row[1][1].id == row[3][1].id:
+        return at
+    if kinds[1] == kinds[3] and kinds[1] in ("place", "component") and kinds[2] == "but" and row[2][1].first == "but":
+        return row[2][0] + 1
+    instead = kinds[1:5] == ["component", "pronoun", "component", "pronoun"] and row[2][1].first in _ITS
+    return row[2][0] if instead and row[4][1].first in _THAT and kinds[5:] == ["condition"] else at
+
+
 def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
     """ "It's not the tap that's loose, it's the knob": what is denied of one part is said of the other."""
     kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
@@ -60,10 +86,18 @@ def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
         if first.kind != "not" or [m.kind for _, m in row] != kinds:
             continue
         _, denied, that, fault, its, meant = (m for _, m in row)
-        close = not any(m.gap or m.pause == "." for _, m in row[1:])
+        close = not any(
+            m.gap > (m is its) or m.pause == "." for _, m in row[1:]
+        )  # "that's cracked there, it's the crown"
         if close and that.first in _THAT and its.first in _ITS and denied.id != meant.id:
             turned |= {row[i][0]: [] for i in (0, 1, 2, 4)} | {row[3][0]: [replace(fault, until=meant.end)]}
     return [m for at, mention in enumerate(found) for m in turned.get(at, [mention])]
+
+
+def _heads(at: int, found: Sequence[Mention]) -> bool:
+    """ "Stiff: front right tap, rear right tap": whether a fault opens a sentence and is set apart from what follows."""
+    first = at == 0 or found[at].pause == "."
+    return first and at + 1 < len(found) and found[at + 1].pause == "," and not found[at + 1].gap
 
 
 def _free(at: int, found: Sequence[Mention]) -> bool:
@@ -127,10 +161,16 @@ def _name(at: int, found: Sequence[Mention]) -> int:
         if i > at and (found[i].pause or found[i].gap):
             return 0
         if found[i].kind == "component":
-            return i
+            return i + _goes_on(i + 1, found)
         if found[i].kind not in _OF_A_PART:
             return 0
     return 0
+
+
+def _goes_on(at: int, found: Sequence[Mention]) -> bool:
+    """Whether the name before goes on ("oven door" and "seal")."""
+    part = found[at] if at < len(found) else None
+    return part is not None and part.kind == "component" and not (part.gap or part.pause)
 
 
 def _denied_behind(out: list[Mention], after: Sequence[Mention]) -> None:

@@ -10,6 +10,7 @@ from fieldnote.extract.words.tokens import Token
 
 _SAID = ("a", "bit", None, "really")  # for "on", "the", the word itself, "side"
 _BEING = frozenset("is are was were be been its hes shes theyre im youre".split())
+_NEGATED = frozenset("wont doesnt isnt cant".split())
 # done is what one is after doing; other verbs make theirs by rule
 _DONE = {
     "going": "gone", "losing": "lost", "coming": "come", "falling": "fallen", "breaking": "broken", "getting": "got",
@@ -20,7 +21,7 @@ _DONE = {
 
 def plainly(tokens: list[Token]) -> None:
     """Put "a bit stiff" for "on the stiff side", where the word says what state something is in, and "just lost" for "after
-    losing" behind a form of "be"."""
+    losing" behind a form of "be"; "why won't it light" says that it won't."""
     for at in range(len(tokens) - 3):
         row = tokens[at : at + 4]
         if (row[0].norm, row[1].norm, row[3].norm) != ("on", "the", "side") or any(token.pause for token in row[:3]):
@@ -30,6 +31,10 @@ def plainly(tokens: list[Token]) -> None:
             tokens[at : at + 4] = [
                 replace(token, norm=word or token.norm) for token, word in zip(row, _SAID, strict=True)
             ]
+    for at in range(len(tokens) - 3):
+        why, verb, it = tokens[at : at + 3]
+        if why.norm == "why" and verb.norm in _NEGATED and it.norm in ("it", "they", "that") and not verb.pause:
+            tokens[at + 1 : at + 3] = [replace(verb, norm=it.norm), replace(it, norm=verb.norm)]
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:

@@ -398,7 +398,7 @@ def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
         return False
     whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
+    return whole is not None and whole.end > hit.end and any(sense.kind in ("work", "cured") for sense in whole.values)
 
 
 def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

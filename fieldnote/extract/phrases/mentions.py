@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases import asking, denying, fronting, habits, leaning, likening, retaking
+from fieldnote.extract.phrases import asking, denying, fronting, habits, leaning, likening, restarting, retaking
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
@@ -80,7 +80,7 @@ def run(draft: Draft) -> None:
                 found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
-    found = habits.marked(retaking.plainly(found, tokens), tokens)
+    found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
     draft.mentions = fronting.marked(possible(of_what_is_here(found, here)))

@@ -1,0 +1,45 @@
+"""The talk comes back to a part that was told of before and names it alone. In: a clause that says nothing yet, and the talk.
+Out: nothing; the earlier fact and its place are in talk again. Not allowed to know: what is said of it then.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts.faults import is_faulty
+from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.talk import Talk
+
+_REACH = 24  # facts told since
+_POINTING = frozenset({"the", "that", "this"})
+
+
+def taken_up(talk: Talk, said: Said) -> None:
+    """ "Now the cap, I got it off", "and the jet, well, that wants a new one"."""
+    named = [target for target in said.subject if target.names]
+    told = said.statements or said.works or said.reading or said.cured or said.led or said.guessed
+    fact = _told(talk, named[0]) if len(named) == len(said.subject) == 1 and not told else None
+    if fact is not None and fact is not talk.story.facts[-1]:
+        bring_back(talk, [fact])
+
+
+def bring_back(talk: Talk, facts: Sequence[Fact]) -> None:
+    """Facts that were told before are in talk again, and where the last of them is."""
+    last = facts[-1]
+    talk.state.focus = tuple(facts)
+    talk.state.places = (last.position,) if last.position else talk.state.places
+
+
+def _told(talk: Talk, target: Target) -> Fact | None:
+    """The fault told last of a part, at the place that is said; where none is said, of the part that is pointed at, once
+    something has been told of the place in talk."""
+    lately = talk.story.facts[-_REACH:]
+    ids = {name.id for name in target.names}
+    faults = [f for f in lately if f.component in ids and is_faulty(f) and f.appliance == talk.state.appliance]
+    if target.places:
+        faults = [fact for fact in faults if fact.position in target.places]
+    elif talk.draft.tokens[max(0, target.start - 1)].norm not in _POINTING:
+        return None
+    here = talk.state.places or ()
+    told = bool(target.places) or not here or any(fact.position in here for fact in lately[-3:])
+    return faults[-1] if faults and told else None
