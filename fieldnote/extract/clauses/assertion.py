@@ -163,7 +163,8 @@ def _left_so(clause: Clause) -> bool:
 def _so_now(clause: Clause, kinds: set[str]) -> bool:
     """ "The coals are in the wrong pattern, the way the last man left them": who did it is past, what he did is not."""
     times = [m for m in clause.mentions if m.kind in ("past", "past-by")]
-    if not times or kinds & {"work", "report"} or not all(m.first == "by" for m in times):
+    worked = any(m.kind == "work" and m.id != "advise" for m in clause.mentions)
+    if not times or worked or "report" in kinds or not all(m.first == "by" for m in times):
         return False
     first = clause.mentions.index(times[0])
     told = clause.mentions[:first]

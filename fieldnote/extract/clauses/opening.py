@@ -110,6 +110,15 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     """A name of which something is said, behind talk that says nothing of the appliance."""
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
         return True
+    if (
+        mention.kind == "mark"
+        and mention.first == "so"
+        and mentions[at + 1 : at + 2]
+        and mentions[at + 1].kind == "work"
+    ):
+        return (
+            any(m.kind == "idle" for m in clause.mentions) or None
+        )  # "I can get me finger through, so I've capped it"
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
         if clause.mentions[-1].kind == "if" and not (mention.gap or mention.pause):
@@ -281,6 +290,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
     if mention.mine and not clause.said and _turns_to_another(at, mentions, clause):
         return True
+    told = clause.mentions[-1] if clause.mentions else mention
+    if mention.kind == "place" and told.kind == "condition" and told.id == "passed" and told.first in ("so", "thats"):
+        return True  # "tried it again, forty seconds, so that's passed, right one eighteen"
     after = mentions[at + 1] if mention.kind == "appliance" and at + 1 < len(mentions) else None
     if (
         after is not None

@@ -90,6 +90,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and _opens_with_a_corner(hit, tokens):
             hit = _side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
+        if hit and _ring_of_a_place(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "left ring, the jet's blocked": nobody is rung
+        if hit and _right_turns(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
         if hit and _goes_on_to_say(hit, tokens):
             hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
         if hit and _got_it_to(hit, tokens):
@@ -344,6 +348,23 @@ def _side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
     """A corner told in two words that begins at a word."""
     found = lexicon().at(tokens, at, at + 2)
     return found if found and any(sense.kind == "place" and "-" in sense.id for sense in found.values) else None
+
+
+def _ring_of_a_place(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "ring the" is a burner and what follows: a place or a size stands right before it."""
+    if hit.end - hit.start < 2 or tokens[hit.start].norm != "ring" or not hit.start:
+        return False
+    before = tokens[hit.start - 1]
+    return before.norm in _CAPPED - {"the", "that", "this", "its"} | {"hand"} and not before.pause
+
+
+def _right_turns(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "right" at the end of a wording of work begins the talk of another appliance."""
+    if hit.end - hit.start < 3 or tokens[hit.end - 1].norm != "right" or hit.end >= len(tokens):
+        return False
+    after = lexicon().at(tokens, hit.end)
+    moves = after is not None and any(s.kind == "appliance" and s.note.startswith("strong") for s in after.values)
+    return moves and all(sense.kind == "work" for sense in hit.values)
 
 
 def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

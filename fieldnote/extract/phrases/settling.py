@@ -37,6 +37,7 @@ _ORDERING = frozenset(
     "order ordered ordering need needs needed want wants wanted get getting bring bringing fetch".split()
 )
 _METERED = frozenset("put stuck swung clipped with used using hooked across".split())  # before "a meter"
+_TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy matter".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
 _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".split())
@@ -131,6 +132,8 @@ def _component(spot: Spot) -> bool:
 def _to_measure_with(spot: Spot) -> bool:
     """ "Couldn't get my meter on it", "put a meter across the couple": an instrument."""
     lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    if spot.hit.start > 2 and spot.tokens[spot.hit.start - 3].norm in _TROUBLE:
+        return False  # "no bother with the meter"
     return lead[-1:] in (["my"], ["me"], ["multi"]) or (
         len(lead) > 1 and lead[1] in ("a", "the") and lead[0] in _METERED
     )
