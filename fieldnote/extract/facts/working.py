@@ -207,8 +207,16 @@ def _same_part(one: Fact, other: Fact) -> bool:
     return (one.component, one.position, one.burner) == (other.component, other.position, other.burner)
 
 
+def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
+    """ "Thermocouple changed, retest passed": the part before its work is not the one that what follows is said of."""
+    named = {name.id for target in said.subject for name in target.names if not name.note.startswith("weak")}
+    passed = all(fact.condition == "passed" and fact.component not in named for fact in made)
+    return passed and bool(named) and all(target.end <= job.start for target in said.subject)
+
+
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
-    targets = job.targets or ([] if made or beside_the_point(talk, said) else said.subject)
+    aside = bool(made) and not _on_another(job, said, made)
+    targets = job.targets or ([] if aside or beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
         return counted
