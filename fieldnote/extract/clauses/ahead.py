@@ -199,8 +199,9 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         if i > at and mention.kind == "appliance" and is_whole(mentions[i - 1]) and not mention.gap:
             return False  # "nice flames, grill slow to take"
         placed = i > at + 1 and mentions[at].kind == "component" and mentions[i - 1].kind in ("place", "group")
-        if placed and mention.kind == "component" and mention.strong and mention.clitic:
-            return False  # "nice blue flames on all of them, hotplate's filthy"
+        cornered = placed and "-" in mentions[i - 1].id and mention.id != mentions[at].id and not mention.gap
+        if placed and mention.kind == "component" and mention.strong and (mention.clitic or cornered):
+            return False  # "nice blue flames on all of them, hotplate's filthy", "order the cap, front right burner is dirty"
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):
             return False  # "nice blue flames, hose dated twenty two, regulator's new"
         if (
@@ -310,6 +311,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "jet bunged up front left, ditto rear left"
         if mention.kind == "but" and mention.first in ("just", "only") and _condition_next(i, mentions):
             return False  # "crown broke, bringing one, back burners just dirty"
+        if mention.kind == "need" and _condition_next(i, mentions) and mentions[i + 1].fit:
+            return False  # "turned it over, and near right I'd nothing to do on"
         if mention.kind == "hedge" and _told_soon(i + 1, mentions):
             return False  # "told him he needs a new pair, front right I reckon jet's part blocked"
         if mention.pause or mention.kind in (
@@ -380,7 +383,28 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
         return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
     if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":
         return True  # "lights fine, nice flame, front right won't light"
-    return not followed_by_predicate(at + 1, mentions)
+    return not followed_by_predicate(at + 1, mentions) or _row_of_faulty(at, mentions)
+
+
+def _row_of_faulty(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Rear left cracked cap dirty jet": each fault stands before its part, and nothing is said of the last part."""
+    start = at
+    while start > 1 and [m.kind for m in mentions[start - 2 : start]] == ["condition", "component"]:
+        start -= 2
+    place = mentions[start - 1] if start else None
+    same = place is not None and place.kind == "same"  # "rear left's the same, tiny flame dirty jet"
+    if place is None or not (same or (place.kind == "place" and "-" in place.id and not place.clitic)):
+        return False
+    end = start
+    while [m.kind for m in mentions[end : end + 2]] == ["condition", "component"]:
+        part = mentions[end + 1]
+        if any(m.gap or m.pause or m.fit for m in mentions[end : end + 2]) or part.last.endswith("s"):
+            return False
+        end += 2
+    follows = mentions[end] if end < len(mentions) else None
+    anew = follows is None or follows.pause == "." or follows.kind in ("and", "but", "mark")
+    anew = anew or (follows is not None and follows.kind == "place" and "-" in follows.id)
+    return anew and end > at
 
 
 def _sayable(condition: Mention, noun: Mention) -> bool:
@@ -409,6 +433,8 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
         return False
     before = mentions[at - 2] if at > 1 else None
+    if before is not None and before.kind in ("place", "component") and _row_of_faulty(at - 1, mentions):
+        return True
     if before is None or before.kind == "and" or fault.pause:
         return before is None or before.kind != "and" or not _fault_next(at, mentions)
     if before.kind == "det":

@@ -129,6 +129,8 @@ def _told_then(clause: Clause) -> bool:
     if today or now or being & _IS_NOW or any(m.clitic and m.kind == "component" for m in row):
         return False
     verbs = [m.first for m in row if m.kind in ("be", "not", "condition")]
+    if clause.joint == "," and [m.kind for m in row] == ["component", "condition"]:
+        return True  # "on last year's sheet: fan noisy"
     return any(m.done for m in row) or any(verb in _WAS or verb.endswith("ed") for verb in verbs)
 
 

@@ -10,6 +10,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
 _AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
+_LIKED = frozenset("good nice lovely decent strong proper perfect great healthy steady".split())
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
 
@@ -187,6 +188,11 @@ def pending_before(condition: Mention, clause: Clause) -> bool:
 
 def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
     """ "Rear left blocked injector, rear right cracked electrode": a corner right before a fault that stands before its part."""
-    row = [m for m in clause.mentions[: clause.mentions.index(condition)] if m.kind not in ("and", "mark", "det")]
-    near = not (condition.fit or condition.gap or condition.pause or part.last.endswith("s"))
+    row = [
+        m
+        for m in clause.mentions[: clause.mentions.index(condition)]
+        if m.kind not in ("and", "mark", "det", "appliance")
+    ]
+    liked = not condition.fit or condition.first in _LIKED  # "rear left good flame", not "rear left fine, hose"
+    near = liked and not (condition.gap or part.pause or (part.last.endswith("s") and part.id != "flame"))
     return near and len(row) == 1 and row[0].kind == "place" and "-" in row[0].id and not row[0].clitic

@@ -97,8 +97,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     filled = (
         mentions[at - 1].kind == "det" and mentions[at - 1].gap and behind.kind == "prep" and behind is mentions[at - 2]
     )
-    if joined and filled and followed_by_predicate(at, mentions):
-        joined = False  # "half blocked with grease, the back right one was clear"
+    strange = mention.kind == "place" and "-" in mention.id and mentions[at - 1].kind == "det" and mention.gap > 0
+    if joined and (filled or strange) and followed_by_predicate(at, mentions):
+        joined = False  # "half blocked with grease, the back right one was clear", "from the van, right front is fine"
     it = at > 1 and mentions[at - 2].kind in ("pronoun", "them")
     if mention.led and it and not joined and followed_by_predicate(at, mentions):
         return True  # "taped that back on, the space behind was packed with sticks"

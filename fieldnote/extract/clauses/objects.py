@@ -105,7 +105,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
     told_of = mentions[at - 2] if at > 1 and mentions[at - 1] is behind else None
-    if told_of is not None and told_of.first in _ITS_DONE and not (behind.gap or behind.pause):
+    its = told_of is not None and told_of.kind != "condition" and told_of.first in _ITS_DONE  # not "that's a fail, new"
+    if its and not (behind.gap or behind.pause):
         return False  # "that's ordered, stats read right", "it's replaced hinges greased"
     if behind.last == "new" and mention.kind == "component":
         # nor "needs a new clamp, emergency control's fine"
@@ -316,6 +317,9 @@ def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is not None and after.kind == "now" and after.gap:
         return False  # "replaced the board and the fan runs now"
-    if led and after is not None and after.kind == "component" and after.strong and not (after.gap or after.pause):
+    part_next = after is not None and after.kind == "component" and after.strong and not (after.gap or after.pause)
+    if mentions[at].kind in ("place", "group") and part_next and followed_by_predicate(at + 1, mentions):
+        return False  # "turned the regulator down and all flames are steady"
+    if led and part_next:
         return True  # "cleaned the burner and exchanger, flue is pulling": the name behind is the subject
     return led and not followed_by_predicate(at, mentions)

@@ -199,7 +199,7 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.done and is_aside(clause) and clause.mentions[-1].kind == "past":
         return True  # "where the fella had changed the meter last month nipped it up"
-    if mention.kind == "pronoun" and mention.first in _IT_IS and past_told(clause):
+    if mention.kind in ("pronoun", "outcome") and mention.first in _IT_IS and past_told(clause):
         return True  # "replaced last year and it's running well"
     if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
         return True
@@ -216,7 +216,7 @@ def _but(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause)
     if doubt is not None and doubt.kind == "hedge-after" and doubt.gap < 2 and mention.first == "but":
         return False  # "the valve's sticking but I couldn't prove it"
     kinds = clause.kinds()
-    if kinds & {"if", "general", "need"} or (clause.named and kinds & {"hedge", "report"}):
+    if kinds & {"if", "general", "need", "idle"} or (clause.named and kinds & {"hedge", "report"}):
         return True
     if kinds <= {"pronoun", "them", "det"}:
         return True
@@ -263,6 +263,8 @@ def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clau
 
 def _behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "The others do", "the rear left doesn't": all has been said of them."""
+    if mention.kind == "mark" and mention.gap == 1 and clause.mentions[-1].kind == "does" and stands_for_verb(clause):
+        return True  # "rear right does click, so it's the leads"
     if mention.gap and stands_for_verb(clause):
         clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
     elif mention.kind == "outcome" and mention.first in _GOES and stands_for_verb(clause):
@@ -283,6 +285,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
+    led = mention.kind == "be" and mention.first == "theres" and clause.mentions[-1].kind == "and"
+    if led and kinds & {"pronoun", "them"} and not (clause.named or clause.said):
+        return True  # "that small you'd hardly see it and there's soot on the fins"
     if mention.kind == "which" and "which" in kinds and mentions[at - 1].kind == "det":
         return True  # "the stiff one's the front left and the seized one the rear left"
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
@@ -304,6 +309,13 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
+    asked = mention.kind == "place" and "-" in mention.id and mention.gap > 1 and not clause.said
+    if asked and "group" in kinds and "component" not in kinds:
+        return True  # "two at the front are the ones I was asked about, front left he says"
+    if mention.kind in ("group", "place") and _is_the_part(clause) and not mention.led:
+        return followed_by_predicate(at, mentions)  # "I reckon it's the magnet, front two both lovely"
+    if mention.kind == "condition" and mention.first in ("no", "without") and nothing_there(clause):
+        return True  # "no chain and no eye in the wall for one"
     if mention.kind == "condition" and _or_a_faulty(at, mentions, clause):
         return True
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
@@ -468,7 +480,9 @@ def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
     behind = mentions[at - 1 - (mentions[at - 1].kind == "det" and mentions[at].last == "ones")]
     corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
-    return corrected and not clause.said and (mentions[at].clitic or told_next(at, mentions))
+    part = mentions[at + 1] if at + 1 < len(mentions) else None
+    told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
+    return corrected and not clause.said and (mentions[at].clitic or told or told_next(at, mentions))
 
 
 def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
@@ -508,6 +522,13 @@ def _diagnosed(mention: Mention, clause: Clause) -> bool:
         return False
     named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
     return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
+
+
+def _is_the_part(clause: Clause) -> bool:
+    """ "I reckon it's the magnet": a guess that ends with its part."""
+    row = [m for m in clause.mentions[-3:] if not m.pause]
+    told = [m.kind for m in row] == ["hedge", "det", "component"] and row[0].last in ("its", "s", "thats")
+    return told and not clause.said and not any(m.gap for m in row[1:])
 
 
 def _or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

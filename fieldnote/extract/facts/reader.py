@@ -66,6 +66,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        updating.praise_then_but(self.talk, clause)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)
             told = last.id in {

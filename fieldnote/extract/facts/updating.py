@@ -18,6 +18,9 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILE
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
 )  # what a flame hangs on besides its burner
+_GOING = frozenset(
+    "turning turns running runs working works lights lighting goes going spins burns burning shuts closes".split()
+)
 _ALL = frozenset("either both them any neither".split())
 # what a fault calls for
 _REMEDY = {
@@ -165,11 +168,34 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return False
     if mended or said.works:
         return mended is not None and statement.head > mended.start
+    if _all_well(talk, said):
+        return True
     tested = (
         {talk.state.topic[-1].component} if talk.state.topic else set()
     )  # "adjusted that, tested the alarm, it works"
     worked = [fact for fact in talk.state.focus if fact.worked and fact.status == "resolved"]
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
+
+
+def _all_well(talk: Talk, said: Said) -> bool:
+    """ "Turned the regulator down and all the flames sit": what was wrong with any of them has been put right by the work."""
+    worked = any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
+    named = [target.component for target in said.subject if target.component and target.places == ("all",)]
+    open_ones = [fact for part in named for fact in talk.story.named(part)[:8] if fact.status in OPEN]
+    return worked and any(fact.condition not in (None, "ok", "passed") for fact in open_ones)
+
+
+def praise_then_but(talk: Talk, clause: Clause) -> None:
+    """ "The fan is turning but makes a noise": that it turns is no more than how the fault is told."""
+    faults = [fact for fact in talk.state.focus if fact.clause == talk.state.clause and fact.status in OPEN]
+    faults = [fact for fact in faults if fact.condition not in (None, "ok", "passed")]
+    if clause.joint != "but" or not faults or any(m.kind in ("component", "place", "group") for m in clause.mentions):
+        return
+    for fact in talk.story.facts[-4:]:
+        same = any((fact.component, fact.position) == (other.component, other.position) for other in faults)
+        goes = talk.draft.tokens[fact.end - 1].norm in _GOING
+        if same and goes and fact.condition == "ok" and fact.clause == talk.state.clause - 1:
+            talk.story.drop(fact)
 
 
 def _at_work_again(talk: Talk, statement: Statement, said: Said) -> bool:
@@ -239,6 +265,9 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [
             f for f in shown if f.condition == shown[-1].condition and f not in found
         ]  # "and they're all fine now"
+    everywhere = [target.component for target in named if target.places == ("all",)]
+    wrong = [fact for part in everywhere for fact in talk.story.named(part)[:8] if fact.status in OPEN]
+    found += [fact for fact in wrong if fact.condition not in (None, "ok", "passed") and fact not in found]
     found += [fact for fact in _contradicted(talk, said, made) if fact not in found]
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
     for fact in found:

@@ -21,7 +21,7 @@ _SUBJECTS = frozenset(
 _STATING = frozenset(
     "whoever whatever "
     "it that this he she they which there here what one ones problem trouble fault cause issue who how where why when you all "
-    "thing i we not none reason so only".split()
+    "thing i we not none reason so only always never usually still".split()
 )
 _YES = frozenset("yes yeah yep yup aye".split())
 _NO = frozenset("no nope nah nay negative nil".split())

@@ -220,6 +220,10 @@ def is_size(spot: Spot) -> bool:
         return False  # oven and grill are appliances first; the reader takes the burner from there
     if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS):
         return False  # "the little trap", "all the little slots": no size of a burner
+    piece = spot.follower()
+    named = piece is not None and piece.means("component") and spot.first in _SMALLNESS
+    if piece is not None and named and all(sense.note.startswith("part") for sense in piece.senses("component")):
+        return False  # "one of the little teeth on the crown": the size of a piece
     if spot.followed_by("component", "one", "place"):
         return True
     behind = spot.behind()

@@ -26,6 +26,7 @@ _BADLY = frozenset(
 _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
+_SLIGHT = frozenset("wee small little tiny".split())
 _ON = frozenset(["", *"and but so the now though for at".split()])  # words that may go on behind "it's okay"
 _PEOPLE = frozenset(
     "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
@@ -45,6 +46,8 @@ _HEARTY = frozenset("good decent nice proper right fair".split())
 
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
+    if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
+        return False  # "wee cooker in the flat", "the wee cafe"
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):

@@ -20,7 +20,7 @@ _NAMED = NOMINAL | {"det", "prep", "and"}
 _RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _HOW_MANY = frozenset(
-    "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes".split()
+    "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
 )
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 # "it's stiff is that", "it wants greasing does that one": the subject once more, behind what was said of it

@@ -15,6 +15,7 @@ COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 HEATING = {"boiler", "water-heater", "fire"}
 
 
+_ORDERING = frozenset("ill i we well will gonna going must".split())
 _WANTING = frozenset("wants want needs need requires".split())
 
 
@@ -61,7 +62,9 @@ class Mention:
     def takes_object(self) -> bool:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
         wanted = self.first in _WANTING and self.last.endswith("ing")  # "cap wants replacing, front pair fine"
-        return not wanted and (self.last not in _COMPLETE or self.first == self.last in ("clean", "set"))
+        ordering = self.last == "order" and self.first in _ORDERING  # "I'll order the cap", not "cap on order"
+        whole = self.last in _COMPLETE and not ordering
+        return not wanted and (not whole or self.first == self.last in ("clean", "set"))
 
     @property
     def cause(self) -> bool:

@@ -178,7 +178,11 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
 def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "Somebody has tightened the gland so hard it won't turn": work that somebody else did, of no known day."""
     lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
-    if not lead or _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
+    if _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
+        return False
+    if [token.norm for token in tokens[hit.end : hit.end + 2]] == ["by", "others"]:
+        return True  # "split, taped by others"
+    if not lead:
         return False
     if "by" in {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
         return False  # "opened up by some clown, fitted the proper one"

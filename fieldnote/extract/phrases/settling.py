@@ -30,6 +30,10 @@ _SAME_ONE = frozenset(
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _SIDED = frozenset("front rear back top bottom near far the hand".split())  # before "left", a place
+_DWELLERS = frozenset(
+    "tenant tenants lady man woman fella bloke neighbour neighbours family lad lass couple one".split()
+)
+_FORCED = frozenset("pushed pressed pulled turned held forced lifted hit knocked shaken twisted".split())
 _NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _JUDGED = frozenset("that thats it its this theyre".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
@@ -273,8 +277,19 @@ def _cured(spot: Spot) -> bool:
     return not (spot.means("work") and behind is not None and behind.means("decline", "need", "not"))
 
 
+def _carried_out(spot: Spot) -> bool:
+    """ "Three millivolts, so it's done": the thermocouple is, not the work."""
+    if spot.means("condition") and spot.before in ("millivolts", "millivolt", "mv"):
+        return False
+    return not spot.followed_by("past") and spot.before not in ("always", "never", "ever")
+
+
 def _hedge(spot: Spot) -> bool:
     """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
+    if spot.first == "must" and spot.beyond in _FORCED:
+        return False  # "the tap must be pushed very hard": how it is, no guess
+    if spot.first in ("thatll", "that") and spot.beyond in ("because", "cos"):
+        return False  # "and that'll be because the vessel's flat": the reason is known
     if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
     if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
@@ -294,6 +309,8 @@ def _general(spot: Spot) -> bool:
     if spot.first == "mind" and spot.before:
         behind = spot.behind()
         return behind is None or not behind.means("condition", "place")  # "grand mind, and the door hangs true"
+    if spot.first in ("upstairs", "downstairs") and spot.single and spot.before in _DWELLERS:
+        return False  # "the tenant upstairs stopped me": who says it
     told = spot.follower()
     old = spot.tokens[spot.hit.end - 1]
     if old.norm == "ones" and old.clitic and told is not None and told.means("condition"):
@@ -310,6 +327,8 @@ def _general(spot: Spot) -> bool:
 def _if(spot: Spot) -> bool:
     """ "If it leaks" is a condition, "four millivolts, if that" is none."""
     after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
+    if spot.tokens[spot.hit.end - 1].norm == "have" and spot.beyond == "to":
+        return False  # "you'd have to squint to see it": how it is
     return not (spot.beyond == "that" and after is not None and (after.pause or _joins(spot.tokens, spot.hit.end + 1)))
 
 
@@ -413,7 +432,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "hedge-after": _hedge_after,
     "cured": _cured,
     # not "I did that last year", "it's always done that"
-    "carried-out": lambda spot: not spot.followed_by("past") and spot.before not in ("always", "never", "ever"),
+    "carried-out": lambda spot: _carried_out(spot),
     "outcome": _outcome,
     "no": _no,
     "deny": _deny,

@@ -79,7 +79,7 @@ _NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
 
 
 def refusals(phrase: str) -> Iterator[str]:
-    """ "Won't turn" as others say it: "wouldn't turn", "refuses to turn", "not turning", "never turns"."""
+    """ "Won't turn" as others say it: "wouldn't turn", "refuses to turn", "not turning", "never turns", "no longer turns"."""
     first, _, rest = phrase.partition(" ")
     if first != "won't" or not rest:
         return
@@ -90,6 +90,8 @@ def refusals(phrase: str) -> Iterator[str]:
         return  # a class of words has no forms
     yield from (f"{frame} {ing(verb)}{tail}" for frame in _NOT_DOING)
     yield f"never {third(verb)}{tail}"
+    yield f"no longer {third(verb)}{tail}"
+    yield f"no longer {rest}"
     if verb in _PLAIN:
         yield f"not {rest}"  # as second-language speakers say it: "pump not turn"
 
