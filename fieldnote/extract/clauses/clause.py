@@ -118,6 +118,7 @@ def stands_for_verb(clause: Clause) -> bool:
     at = clause.mentions.index(last)
     own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"
     own = own or any(m.first == "thats" for m in clause.mentions)  # "that's the pair of them, not just the one"
+    own = own and not (at > 1 and clause.mentions[at - 2].kind == "prep")  # "but the crown under it isn't"
     return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0
 
 

@@ -184,6 +184,8 @@ def _answer(tokens: Sequence[Token], at: int, verb: str) -> tuple[int, bool] | N
     if word in _AGAIN and at + 1 < len(tokens) and tokens[at + 1].norm in _NO:
         return _answer(tokens, at + 1, verb)  # "is it leaking? also no"
     if word in _YES or (word in _NO and not _denies_next(tokens, at)):
+        if _no_and_good(tokens, at):
+            return at + 2, False
         tail = _short(tokens, at + 1) if not tokens[at].pause or word in _YES else None
         return (tail[0], tail[1] if word in _NO else True) if tail else (at + 1, word in _YES)
     short = _short(tokens, at)
@@ -210,12 +212,20 @@ def _short(tokens: Sequence[Token], at: int) -> tuple[int, bool] | None:
     return end, tokens[at + 1].norm in _IS
 
 
+def _no_and_good(tokens: Sequence[Token], at: int) -> bool:
+    """ "Is it leaking, no, good, and the bracket": an answer, and what is thought of it."""
+    words = [token.norm for token in tokens[at : at + 3]]
+    return words[:2] == ["no", "good"] and words[2:] != [] and words[2] in ("and", "so", "now", "then")
+
+
 def _denies_next(tokens: Sequence[Token], at: int) -> bool:
     """ "No leaks", "no joy": the word denies what follows and answers nothing."""
     if tokens[at].norm != "no" or tokens[at].pause or at + 1 >= len(tokens) or _short(tokens, at + 1):
         return False
     if tokens[at + 1].clitic:
         return False  # "no door's hanging off"
+    if _no_and_good(tokens, at):
+        return False
     whole, after = lexicon().at(tokens, at), lexicon().at(tokens, at + 1)
     kinds = {sense.kind for sense in whole.values} if whole and whole.end > at + 1 else set()
     fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)

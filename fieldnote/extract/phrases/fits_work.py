@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
 from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
@@ -141,9 +142,15 @@ def _told_when(spot: Spot) -> bool:
 
 def narrated(tokens: Sequence[Token], end: int) -> bool:
     """ "Push it on, there we are", "nip it up that's it": work told while it is done, by the base form of its verb."""
-    if end >= len(tokens) or tokens[end].norm not in _IT:
+    if end + 1 >= len(tokens):
         return False
-    end += 1
+    part = lexicon().at(tokens, end + 1) if tokens[end].norm in ("the", "that", "its") else None
+    if part is not None and any(sense.kind == "component" for sense in part.values):
+        end = part.end  # "brush the burner out, better"
+    elif tokens[end].norm in _IT:
+        end += 1
+    else:
+        return False
     while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight", "then"}:
         end += 1
     return end < len(tokens) and tokens[end].norm in _THERE
