@@ -232,7 +232,10 @@ def _its_condition(
         return False
     if behind.kind == "condition" and behind.first in _HAVING and not mention.gap and mention.strong:
         return any(m.kind == "component" for m in clause.mentions)
-    if mention.kind == "component" and a_faulty(at, mentions):
+    faulty = mention.kind == "component" and a_faulty(at, mentions)
+    if behind.kind == "condition" and (faulty or attributive(at - 1, mentions)) and _had(behind, mentions[:at]):
+        return False  # "both front burners have dirty injectors", "the burner's got a cracked cap"
+    if faulty:
         return any(m.kind == "component" for m in clause.mentions[:-1])
     if behind.kind == "condition" and attributive(at - 1, mentions):
         led = any(m is behind for m in clause.mentions[:1]) or placed_fault(behind, mention, clause)
@@ -257,6 +260,16 @@ def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> b
     led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that") and behind.kind != "prep"
     mine = work is not None and work.done and work.owned and work.gap == 1 and not work.pause
     return led and mine and one.last in ("one", "ones", "un") and not one.led
+
+
+def _had(fault: Mention, row: Sequence[Mention]) -> bool:
+    """Whether a burner named before has the faulty part that follows."""
+    before = [m for m in row[-5:-1] if m.kind != "det"]
+    have = before[-1] if before else None
+    if have is None or have.first not in _HAVING | {"have"} or have.kind != "be" or len(before) < 2:
+        return False
+    burner = before[-2].id == "burner" or any("+burner" in sense.note for sense in before[-2].senses)
+    return burner and not (fault.gap or fault.pause or have.gap)
 
 
 def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:

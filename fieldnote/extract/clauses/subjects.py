@@ -148,6 +148,7 @@ class _Builder:
         self.joins = False
         self.headless = False
         self.leading = False
+        self.shared: str | None = None  # the oven in "oven and grill burners"
         self.whole = 0
         self.anded = False  # whether "and" stands before, a preposition and an article passed over
 
@@ -161,10 +162,11 @@ class _Builder:
         elif mention.kind == "which":
             self.which = frozenset(sense.id for sense in mention.senses if sense.kind == "condition")
         elif mention.kind == "appliance":
+            self._with_the_other(mention)
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
             if mention.id == "hob" and self.size in _COOKING_SIZES.values():
-                self.size = None  # "grill and oven below, hob first"
+                self.size = self.shared = None  # "grill and oven below, hob first"
         elif mention.id == "item" and self.parts:
             self._flush()  # "cracked: front left cap, rear right crown": each has its own place
             self.leads, self.joint = None, ""
@@ -318,7 +320,7 @@ class _Builder:
             self._flush()  # "hose, bayonet and all four taps": the place of what follows
             self.leads = True
         self.leads = not self.parts if self.leads is None else self.leads
-        if mention.id == "last-two" and self.places and all(part.id == "burner" for part in self.parts):
+        if mention.id == "last-two" and self.places and self.parts and all(part.id == "burner" for part in self.parts):
             self.parts = []  # "front burners, both the injectors"
             return
         if self.parts and self.leads:
@@ -349,7 +351,16 @@ class _Builder:
         else:
             self.places += [place for place in said if place not in self.places]
 
+    def _with_the_other(self, mention: Mention) -> None:
+        """ "Oven and grill knobs both loose": the name that follows is said of both."""
+        bare = self.size in _COOKING_SIZES and not (self.parts or self.places)
+        if bare and self.joint == "and" and mention.id in _COOKING_SIZES and not (mention.gap or mention.pause):
+            self.shared = self.size
+
     def _size(self, mention: Mention) -> None:
+        self._with_the_other(mention)
+        if self.shared:
+            self.size = None
         told = bool(self.places) and bool(self.parts) and all(part.id == "burner" for part in self.parts)
         if told and not (self.size or self.anded):
             self.size = mention.id  # "the middle burner, that's the wok one"
@@ -367,7 +378,7 @@ class _Builder:
     def _burner_in(self, mention: Mention) -> None:
         """ "Wok burner", "front ring": the name of the place holds the burner; a part named next takes over."""
         if any("+burner" in sense.note for sense in mention.senses) and not self.parts:
-            burner = Sense("component", "burner", None, "strong")
+            burner = Sense("component", "burner", None, "strongs" if mention.last.endswith("s") else "strong")
             self.parts.append(Mention("component", mention.start, mention.end, (burner,)))
 
     def _flush(self) -> None:
@@ -397,6 +408,10 @@ class _Builder:
             )
             for part in self.parts
         ] or [shared]
+        if self.shared and self.parts and all(part.plural and not part.clitic for part in self.parts):
+            both_ = [replace(target, group=None) for target in self.done[-len(self.parts) :]]
+            self.done[-len(self.parts) :] = [*(replace(target, size=self.shared) for target in both_), *both_]
+        self.shared = None
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
         self.span = (0, 0)
 

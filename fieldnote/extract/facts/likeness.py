@@ -16,6 +16,7 @@ _LATELY = 12  # clauses in which what is the same was told
 _TOLD = frozenset({"present", "resolved", "absent"})
 _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
+_BEING = frozenset("is was has isnt wasnt".split())
 _COOKING = frozenset({"oven", "grill"})
 
 
@@ -58,12 +59,37 @@ def _of_the_parts(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     """ "Cap chipped, crown cracked, front right the crown's the same": what was told of each part named."""
     found: list[tuple[Fact, Target]] = []
     for target in statement.targets:
-        told = [f for f in talk.story.named(target.component)[:1] if f.status in _TOLD and f.condition is not None]
+        names = {name.id for name in target.names}
+        told = [f for f in reversed(talk.story.facts[-_LATELY:]) if f.component in names][:1]
+        told = [f for f in told if f.status in _TOLD and f.condition is not None]
         told = [f for f in told if f.position not in (target.places or ()) and f.clause >= talk.state.clause - _LATELY]
         found += [(fact, target) for fact in told]
     said = {sense.id for sense in talk.last}
     plain = len(found) == 1 and found[0][0].condition in said
     return found if len(found) == len(statement.targets) and not plain else []
+
+
+def both_there(talk: Talk, target: Target) -> list[Target]:
+    """ "Front left cap cracked, crown worn, front right has both good": the two parts told of at the place before."""
+    last = talk.story.facts[-2:]
+    here = target.places or ()
+    alone = target.group == "last-two" and len(here) == 1 and not target.names and len(last) == 2
+    if not alone or last[0].position != last[1].position or last[0].position in (None, *here):
+        return []
+    ids = [fact.component for fact in last if fact.component in AT_BURNER]
+    named = [Sense("component", id_ or "", None, "strong") for id_ in ids]
+    return [replace(target, names=(name,), group=None) for name in named] if len(set(ids)) == 2 else []
+
+
+def its_fellow(talk: Talk, target: Target) -> Target | None:
+    """ "The oven's electrode is fine but the grill's is cracked": the part of the one that the other stands for."""
+    last, tokens = talk.story.facts[-1] if talk.story.facts else None, talk.draft.tokens
+    if last is None or target.appliance not in _COOKING or target.names or not 0 < target.end < len(tokens):
+        return None
+    owns = tokens[target.end - 1].clitic and tokens[target.end].norm in _BEING
+    told = last.burner in _COOKING and last.burner != target.size and last.clause >= talk.state.clause - 1
+    name = Sense("component", last.component or "", None, "strong")
+    return replace(target, names=(name,), appliance=None) if owns and told else None
 
 
 def _said_of(statement: Statement, fact: Fact, target: Target) -> Statement:

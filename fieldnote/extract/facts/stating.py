@@ -390,10 +390,14 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
     for target in statement.targets:
-        if target.names or parts.only_said_of(target, statement, talk.state.topic):
+        if fellow := likeness.its_fellow(talk, target):
+            out.append(fellow)
+        elif target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
         elif _all_else(talk, target):
             continue
+        elif pair := likeness.both_there(talk, target):
+            out += pair  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
         elif _of_the_burner(talk, statement):

@@ -16,6 +16,7 @@ _MEANT = frozenset("place size component condition".split())
 _REACH = 8  # mentions within which what is named wrongly was said
 # last words of what may take back the words before it
 _BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
+_ITS = frozenset("its the it thats".split())
 _GOES_ON = frozenset("and but so then next".split())
 
 
@@ -125,11 +126,31 @@ def _well_actually(out: list[Mention], _tokens: Sequence[Token]) -> None:
         out.pop()
 
 
+def _named_after_all(out: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "Front left is all right, the burner I mean, but ...", "right oven the same, seal I mean": which part was spoken of."""
+    end = out[-1].end
+    over = end >= len(tokens) or bool(tokens[end - 1].pause) or tokens[end].norm in _GOES_ON | _ITS
+    behind = out[-1].kind == "correct" and out[-1].last in _BEHIND and not (out[-1].gap or out[-1].pause)
+    if not (behind and over) or len(out) < 3 or out[-2].kind != "component" or out[-2].gap:
+        return
+    part = replace(out[-2], end=end)
+    said = len(out) - 3 - (out[-3].kind == "det")
+    if out[said].kind == "same":
+        out[said + 1 :] = [part]
+    if out[said].kind != "condition":
+        return
+    at = next((at for at in range(said - 1, max(-1, said - 4), -1) if out[at].kind in ("place", "size")), said)
+    if at < said and all(m.kind in ("be", "det") for m in out[at + 1 : said]):
+        named = replace(part, start=out[at].end, end=out[at].end, pause="", gap=0)
+        out[at + 1 :] = [named, *out[at + 1 : said], replace(out[said], end=end)]
+
+
 _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _named_wrongly,
     _meant_behind,
     _no_that_one,
     _that_is,
     _that_is_your_small_one,
+    _named_after_all,
     _well_actually,
 )
