@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fieldnote.flow.points import counted, lines_of, target_of, target_of_photo
 from fieldnote.records import Decision, Line, Point, VisitView
 
-SURE = 0.91  # at and above this confidence, with no doubtful word, a line may be taken in one go; "no drop" has 0.9
+SURE = 0.905  # at and above this confidence, with no doubtful word, a line may be taken in one go; "no drop" has 0.9
 DANGER, DISAGREES, UNLIKELY, LOW, UNSAID, LOOSE_PHOTO, CERTAIN = range(7)
 REASONS = (
     "dangerous, or declared so",
