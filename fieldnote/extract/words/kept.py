@@ -1,4 +1,5 @@
-"""The tree of all wordings, kept between runs. In: a folder for what can be made again. Out: the tree, from its file or made.
+"""The tree of all wordings, kept between runs with the tables behind it. In: a folder for what can be made again. Out: the tree,
+from its file or made.
 
 Making it takes ten times as long as reading it. The file's name holds a digest of everything that the tree is made of, so an old
 one is never read; one that cannot be read or written is no harm. Not allowed to know: what any wording means.
@@ -10,10 +11,12 @@ import json
 import os
 from importlib import resources
 from pathlib import Path
+from sys import intern
 from typing import Any
 
 from fieldnote.extract.words import lexicon
 from fieldnote.extract.words.matcher import Phrases
+from fieldnote.trade.spoken import give, spoken
 
 MADE_OF = (
     ("fieldnote.extract", "cues/*.toml"),
@@ -25,11 +28,12 @@ MADE_OF = (
 def load(folder: Path) -> Phrases[lexicon.Sense]:
     """The tree from the folder's file; made, and kept there, when it is not there or not whole."""
     path = folder / f"words-{digest()}.json"
-    tree = lexicon.empty()
     try:
         kept = json.loads(_whole(path.read_bytes()))
-        tree.restore(kept["tree"], [tuple(map(_sense, cell)) for cell in kept["values"]], kept["openers"])
-    except (OSError, ValueError, KeyError, TypeError):
+        give(kept["tables"])
+        tree = lexicon.empty()
+        tree.restore(kept["tree"], _values(kept), kept["openers"])
+    except (OSError, ValueError, LookupError, TypeError):
         tree = lexicon.made()
         with contextlib.suppress(OSError):  # a folder that is full or locked: the words are made again next time
             _keep(tree, path)
@@ -50,7 +54,7 @@ def _keep(tree: Phrases[lexicon.Sense], path: Path) -> None:
     for old in path.parent.glob("words-*"):
         old.unlink()
     part = path.with_suffix(f".{os.getpid()}.part")
-    body = json.dumps(tree.plain(), default=sorted, ensure_ascii=False, separators=(",", ":")).encode()
+    body = json.dumps(_plain(tree), ensure_ascii=False, separators=(",", ":")).encode()
     part.write_bytes(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
     part.replace(path)
 
@@ -63,6 +67,19 @@ def _whole(data: bytes) -> bytes:
     return body
 
 
-def _sense(cell: list[Any]) -> lexicon.Sense:
-    kind, id_, of, note = cell
-    return lexicon.Sense(str(kind), str(id_), None if of is None else frozenset(of), str(note))
+def _plain(tree: Phrases[lexicon.Sense]) -> dict[str, Any]:
+    """The tree and the tables as plain values; the parts that wordings are limited to once each, for there are few of them."""
+    limits: dict[frozenset[str] | None, int] = {}
+    plain = tree.plain()
+    values = [[[s.kind, s.id, limits.setdefault(s.of, len(limits)), s.note] for s in cell] for cell in plain["values"]]
+    listed = [None if of is None else sorted(of) for of in limits]
+    return {**plain, "values": values, "limits": listed, "tables": spoken().model_dump(by_alias=True)}
+
+
+def _values(kept: dict[str, Any]) -> list[tuple[lexicon.Sense, ...]]:
+    """What phrases stand for; what is the same is one object, which halves the memory."""
+    limits = [None if of is None else frozenset(map(intern, of)) for of in kept["limits"]]
+    return [
+        tuple([lexicon.Sense(intern(kind), intern(id_), limits[at], intern(note)) for kind, id_, at, note in cell])
+        for cell in kept["values"]
+    ]
