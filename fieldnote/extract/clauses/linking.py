@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses import heads, jobs
-from fieldnote.extract.clauses.ahead import worked_on
+from fieldnote.extract.clauses.attributes import worked_on
 from fieldnote.extract.clauses.chunks import chunked
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.comparing import (
@@ -30,7 +30,8 @@ from fieldnote.extract.clauses.comparing import (
 from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.statements import all_but, statement_of
-from fieldnote.extract.clauses.subjects import Target, both, of_its_whole, targets
+from fieldnote.extract.clauses.subjects import Target, both, targets
+from fieldnote.extract.clauses.wholes import of_its_whole
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import SHOWING

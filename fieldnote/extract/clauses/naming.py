@@ -7,8 +7,6 @@ from collections.abc import Callable, Sequence
 
 from fieldnote.extract.clauses.ahead import (
     LEADING,
-    a_faulty,
-    attributive,
     closes,
     followed_by_predicate,
     is_tail,
@@ -17,8 +15,8 @@ from fieldnote.extract.clauses.ahead import (
     passive,
     spoken_of_next,
     told_next,
-    worked_on,
 )
+from fieldnote.extract.clauses.attributes import a_faulty, attributive, worked_on
 from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before, placed_fault
 from fieldnote.extract.clauses.objects import (
     STANDING,

@@ -6,9 +6,7 @@ Not allowed to know: what the words are names of.
 from collections.abc import Callable, Sequence
 
 from fieldnote.extract.clauses.ahead import (
-    a_faulty,
     at_a_part,
-    attributive,
     denied_elsewhere,
     denies_a_part,
     denies_ahead,
@@ -17,19 +15,16 @@ from fieldnote.extract.clauses.ahead import (
     is_tail,
     name_behind,
     new_object,
-    next_of_list,
     no_part,
     none_of_them,
     one_of_them,
     part_told,
     the_one,
-    told_next,
     turns_to_an_oven,
     work_next,
-    worked_on,
 )
+from fieldnote.extract.clauses.attributes import attributive, next_of_list, worked_on
 from fieldnote.extract.clauses.clause import (
-    PREDICATES,
     Clause,
     but_not,
     condition_told,
@@ -48,6 +43,23 @@ from fieldnote.extract.clauses.clause import (
 )
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import NOUNS, is_object
+from fieldnote.extract.clauses.turning import (
+    behind_a_remark,
+    cleft,
+    diagnosed,
+    fault_ended,
+    guessed_before,
+    had_then,
+    has_it,
+    is_the_part,
+    left_over,
+    names_what,
+    or_a_faulty,
+    pending,
+    place_told_anew,
+    so_done,
+    turns_to_another,
+)
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _OPENERS = frozenset(
@@ -57,12 +69,10 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
-_SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
 _GOES = frozenset("it its they theyre".split())
 _REMARK = 10  # words of a remark on all parts of a kind
-_LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
 
@@ -201,7 +211,7 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "where the fella had changed the meter last month nipped it up"
     if mention.kind in ("pronoun", "outcome") and mention.first in _IT_IS and past_told(clause):
         return True  # "replaced last year and it's running well"
-    if mention.first == "so" and mention.kind == "mark" and _so_done(at, mentions, clause):
+    if mention.first == "so" and mention.kind == "mark" and so_done(at, mentions, clause):
         return True
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
         return True
@@ -226,7 +236,7 @@ def _but(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause)
 
 def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A corrected place, a part that is missing: what comes is said of something else."""
-    if mention.kind == "place" and _place_told_anew(at, mentions, clause):
+    if mention.kind == "place" and place_told_anew(at, mentions, clause):
         return True
     if mention.done and nothing_there(clause):
         return True  # "the hose has got no chain on it, put one on": work on what was not there
@@ -293,7 +303,7 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
         # "sprayed the lot and found the tap passing"
         return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
-    if mention.mine and not clause.said and _turns_to_another(at, mentions, clause):
+    if mention.mine and not clause.said and turns_to_another(at, mentions, clause):
         return True
     told = clause.mentions[-1] if clause.mentions else mention
     if mention.kind == "place" and told.kind == "condition" and told.id == "passed" and told.first in ("so", "thats"):
@@ -312,19 +322,19 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     asked = mention.kind == "place" and "-" in mention.id and mention.gap > 1 and not clause.said
     if asked and "group" in kinds and "component" not in kinds:
         return True  # "two at the front are the ones I was asked about, front left he says"
-    if mention.kind in ("group", "place") and _is_the_part(clause) and not mention.led:
+    if mention.kind in ("group", "place") and is_the_part(clause) and not mention.led:
         return followed_by_predicate(at, mentions)  # "I reckon it's the magnet, front two both lovely"
     if mention.kind == "condition" and mention.first in ("no", "without") and nothing_there(clause):
         return True  # "no chain and no eye in the wall for one"
-    if mention.kind == "condition" and _or_a_faulty(at, mentions, clause):
+    if mention.kind == "condition" and or_a_faulty(at, mentions, clause):
         return True
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True
-    if mention.kind == "component" and _guessed_before(at, mentions, clause):
+    if mention.kind == "component" and guessed_before(at, mentions, clause):
         return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"
-    if mention.kind == "component" and _diagnosed(mention, clause) and followed_by_predicate(at, mentions):
+    if mention.kind == "component" and diagnosed(mention, clause) and followed_by_predicate(at, mentions):
         return True
-    return True if not clause.said and _behind_a_remark(at, mentions, clause) else None
+    return True if not clause.said and behind_a_remark(at, mentions, clause) else None
 
 
 def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -332,7 +342,7 @@ def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention]
     if not clause.said:
         told = clause.named or clause.mentions[-1].kind == "reading"
         untold = mention.first == "so" and mention.gap > 1 and told  # "every ring's got its own idea, so front left"
-        untold = untold or (mention.first == "so" and _left_over(at, mentions, clause))
+        untold = untold or (mention.first == "so" and left_over(at, mentions, clause))
         return mention.kind == "mark" and (mention.id != "mark" or untold)
     if mention.kind == "be" and mention.first in ("theres", "there"):
         return True
@@ -356,11 +366,11 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if clause.mentions[-1].kind == "past" and kinds & {"work", "condition"}:
         return True
-    if _had_then(mention, clause):
+    if had_then(mention, clause):
         return False
     if worked_on(at, mentions):
         return False
-    if clause.said and _fault_ended(at, mentions):
+    if clause.said and fault_ended(at, mentions):
         return True
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
     if apart and not mention.fit and at_a_part(at, mentions):
@@ -374,21 +384,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
     if over and not mention.fit and any(m.done for m in clause.mentions):
         return True  # "pulled it out, clear now, no guard on it"
-    told = attributive(at, mentions) and (not _pending(clause) or next_of_list(at, mentions))
+    told = attributive(at, mentions) and (not pending(clause) or next_of_list(at, mentions))
     return told or (mention.fit and denies_ahead(at, mentions))
-
-
-def _fault_ended(at: int, mentions: Sequence[Mention]) -> bool:
-    """ "And the leak I stopped by nipping up the gland": the fault itself is what is spoken of."""
-    after = mentions[at + 1] if at + 1 < len(mentions) else None
-    named = mentions[at - 1].kind == "det" and mentions[at - 1].first == "the" and not mentions[at].gap
-    return named and after is not None and after.kind == "cured" and not (after.gap or after.pause)
-
-
-def _had_then(mention: Mention, clause: Clause) -> bool:
-    """ "History of a noisy fan", "used to have a stiff tap": a time that leads to what was so then."""
-    led = next((m for m in reversed(clause.mentions) if m.kind != "det"), mention)
-    return led.kind == "past" and led.last in _LEADING and not (mention.gap or mention.pause)
 
 
 def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -396,8 +393,8 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     if mention.kind not in ("pronoun", "them") or clause.kinds() <= {"and", "but", "now"}:
         return None  # "but now it isn't"
     if (
-        _names_what(at, mentions, clause)
-        or _cleft(mention, clause)
+        names_what(at, mentions, clause)
+        or cleft(mention, clause)
         or (at + 1 < len(mentions) and is_tail(at + 1, mentions))
     ):
         return False
@@ -409,7 +406,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     led = (
         behind is not None
         and not (mention.gap or mention.pause)
-        and (behind.kind in ("prep", "decline", "need") or _has_it(behind))
+        and (behind.kind in ("prep", "decline", "need") or has_it(behind))
     )
     return not is_object(at, mentions) and not led
 
@@ -431,120 +428,3 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _another_condition,
     _pronoun,
 )
-
-
-def _left_over(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "Just spins and never grips the shaft so I've": no more than the object of what was said before."""
-    start = at - len(clause.mentions)
-    if start < 1 or [m.kind for m in clause.mentions] != ["det", "component"] or mentions[at - 1].clitic:
-        return False
-    before = mentions[start - 1]
-    return before.kind == "condition" and not before.fit and not (mentions[start].gap or mentions[start].pause)
-
-
-def _cleft(mention: Mention, clause: Clause) -> bool:
-    """ "It's the bottom hinge now that's gone slack"."""
-    row = clause.mentions[-2:]
-    told = [m.kind for m in row] == ["component", "now"] and clause.mentions[0].first in ("its", "it")
-    return told and mention.first in ("thats", "which") and not (mention.gap or mention.pause)
-
-
-def _names_what(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "Found the leak, it was the union", "there's a rattle, it's the fan": the part of what was just told."""
-    told, row = clause.mentions[-1], [m for m in mentions[at : at + 5] if m.kind != "det"]
-    if told.kind != "condition" or told.id not in _SOUGHT or any(m.kind == "component" for m in clause.mentions):
-        return False
-    if any(m.kind in ("no", "not", "report", "if") for m in clause.mentions) or mentions[at].gap or len(row) < 2:
-        return False
-    at_part = next((i for i, m in enumerate(row) if i and m.kind not in ("be", "prep", "appliance", "place")), 0)
-    named = row[at_part].kind == "component" and row[at_part].strong
-    it_is = row[1].kind == "be" or mentions[at].first in ("its", "thats")
-    return named and it_is and not any(m.gap or m.pause for m in row[1 : at_part + 1])
-
-
-def _has_it(behind: Mention) -> bool:
-    """ "Won't have it mended": work that somebody else is to do."""
-    return behind.kind == "be" and behind.first in ("have", "having")
-
-
-def _so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "It weeps if you lean on it, so replaced the elbow": the work stands outside the condition."""
-    after = mentions[at + 1] if at + 1 < len(mentions) else None
-    wanted = mentions[at + 2] if after is not None and after.kind == "pronoun" and at + 2 < len(mentions) else after
-    told = after is not None and wanted is not None and not (after.gap or wanted.gap)
-    needed = told and wanted is not None and wanted.kind == "work" and wanted.senses[0].note == "needed"
-    return after is not None and (after.done or needed) and any(m.kind == "if" for m in clause.mentions)
-
-
-def _place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
-    behind = mentions[at - 1 - (mentions[at - 1].kind == "det" and mentions[at].last == "ones")]
-    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
-    part = mentions[at + 1] if at + 1 < len(mentions) else None
-    told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
-    return corrected and not clause.said and (mentions[at].clitic or told or told_next(at, mentions))
-
-
-def _behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "The meter, it's in a cupboard with bleach round it, the regulator's corroded": what comes is another subject."""
-    mention = mentions[at]
-    if mention.kind != "component" or not mention.strong or at < 2 or mentions[at - 1].kind != "det":
-        return False
-    remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
-    other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
-    return remark and other and followed_by_predicate(at, mentions)
-
-
-def _turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "The spark's there so I looked at the tap and it's passing": what was named before has been told of in words that nobody
-    knows."""
-    named = [m for m in clause.mentions if m.kind == "component"]
-    nouns = [m for m in mentions[at : at + 3] if m.kind not in ("prep", "det")][:1]
-    other = bool(nouns) and nouns[0].kind == "component" and nouns[0].strong
-    return bool(named) and other and all(m.id != nouns[0].id for m in named)
-
-
-def _guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """Whether a part was guessed at, and words that nobody knows lead to another one."""
-    mention, kinds = mentions[at], [m.kind for m in clause.mentions]
-    if "hedge" not in kinds or clause.said or not mention.strong or mention.gap == 0 or len(mention.senses) > 2:
-        return False
-    guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
-    named = bool(guess) and guess[0].kind == "component" and guess[0].strong and not guess[0].gap
-    apart = not {m.kind for m in guess} & {"or", "and", "but"} and mention.id != guess[0].id if guess else False
-    return named and apart and any(m.gap for m in guess[1:])
-
-
-def _diagnosed(mention: Mention, clause: Clause) -> bool:
-    """ "I reckon that's the regulator, flames weak": "that is the part" says all there is to say of it."""
-    row = clause.mentions[-3:]
-    if [m.kind for m in row] != ["pronoun", "det", "component"] or "hedge" not in clause.kinds() or clause.said:
-        return False
-    named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
-    return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
-
-
-def _is_the_part(clause: Clause) -> bool:
-    """ "I reckon it's the magnet": a guess that ends with its part."""
-    row = [m for m in clause.mentions[-3:] if not m.pause]
-    told = [m.kind for m in row] == ["hedge", "det", "component"] and row[0].last in ("its", "s", "thats")
-    return told and not clause.said and not any(m.gap for m in row[1:])
-
-
-def _or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "Could be the fan slowing or a blocked flue": fault and part in one, beside another part."""
-    beyond = mentions[at + 1] if at + 1 < len(mentions) else None
-    if beyond is None or beyond.kind != "component" or not a_faulty(at + 1, mentions) or at < 3:
-        return False
-    joined = mentions[at - 1].kind == "det" and mentions[at - 2].kind == "or" and not mentions[at - 1].gap
-    return joined and any(m.kind == "component" for m in clause.mentions)
-
-
-def _pending(clause: Clause) -> bool:
-    """Whether a component was named and nothing was said of it yet."""
-    for at, mention in reversed(list(enumerate(clause.mentions))):
-        if mention.kind in PREDICATES:
-            return False
-        if mention.kind == "component":
-            return not a_faulty(at, clause.mentions)
-    return False

@@ -7,6 +7,7 @@ know: what was said before; a place that was not said stays open.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from fieldnote.extract.clauses.wholes import KIN, belongs, kindred, loosely_named, of, one_name, piece_of, two_of_many
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
@@ -27,74 +28,7 @@ RELATIVE = {
         f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
     },
 }
-# a weak name is first taken for the part that belongs to what was just spoken of
-KIN = {
-    "door": ("door-seal", "door"),
-    "door-seal": ("door-seal", "door"),
-    "knob": ("tap-seal", "knob"),
-    "gas-tap": ("tap-seal", "tap-spindle", "gas-tap"),
-    "lid": ("lid",),
-    "tap-seal": ("tap-seal",),
-    "heat-exchanger": ("case-seal", "heat-exchanger"),
-    "fan": ("case-seal",),
-    "condensate-trap": ("case-seal",),
-    "circuit-board": ("case-seal",),
-    "flame-sensor": ("case-seal", "flame-sensor"),
-    "expansion-vessel": ("expansion-vessel", "case-seal"),
-    "pump": ("pump",),
-    "pressure-switch": ("pressure-switch",),
-    "diverter-valve": ("diverter-valve",),
-    "mains-plug": ("mains-lead", "fuse"),
-    "mains-lead": ("mains-lead",),
-    "fuse": ("mains-lead",),
-    "electrode": ("ht-lead",),
-    "spark-generator": ("ht-lead",),
-    "ht-lead": ("ht-lead",),
-    "hose": ("hose", "bayonet"),
-    "burner-cap": ("burner-head", "burner-ring"),
-    "burner-ring": ("burner-head", "burner-ring"),
-    "co-alarm": ("co-alarm",),
-    "pan-support": ("pan-support",),
-    "bonding": ("bonding",),
-    "closure-plate": ("closure-plate",),
-    "fuel-bed": ("fuel-bed",),
-    "meter": ("emergency-control", "meter"),
-    "regulator": ("regulator", "meter"),
-}
-_ITS_PLACE = frozenset("on off of in inside from out".split())  # what leads from a piece to its whole
 _FROM = frozenset("behind front to beside from of opposite alongside".split())  # "the one behind" leads to its place
-# what is no part of its own: it stands for what it belongs to
-PIECES = frozenset(
-    "nut nuts screw screws bolt bolts clip clips tip tips end ends edge rim hinge hinges catch handle bracket brackets "
-    "spring springs terminal terminals connection connections connector connectors wire wires wiring washer lug lugs "
-    "pin pins strap plug plugs".split()
-)
-# the same of a part that is no cooking part: it has a knob, a seal, a lead of its own
-_PIECES_OF_OTHERS = PIECES | frozenset(
-    "knob knobs lever button buttons spindle body head slot cover window glass display screen insulation sheath rubber "
-    "rubbers seal gasket cap ceramic core cores lead leads cable cables solenoid transformer nipple point thread "
-    "threads olive grip flange".split()
-)
-_OTHERS = frozenset(
-    "gas-valve isolation-valve emergency-control meter regulator co-alarm circuit-board fan pump pressure-switch "
-    "diverter-valve relief-valve expansion-vessel condensate-trap heat-exchanger flame-sensor mains-plug mains-lead fuse "
-    "bonding joint terminal flue closure-plate pilot".split()
-)
-# and of what lights a burner and keeps it lit: "the thermostat spindle", "the sleeve on the HT lead"
-_INNARDS = frozenset(
-    "electrode ht-lead spark-generator ignition-switch thermocouple magnet-unit fsd low-rate-screw thermostat".split()
-)
-_PIECES_OF_INNARDS = PIECES | frozenset(
-    "sleeve boot neck pot lever arm thread threads casing body union seat head shaft spindle stem tube capillary "
-    "copper porcelain crimp coil phial bulb hole jet orifice joint".split()
-)
-_SEALS = frozenset("seal seals ring rings gasket gaskets".split())
-_TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
-_GLANDS = frozenset({"gland", "packing"})
-_GLANDED = frozenset({"gas-tap", "tap-spindle", "isolation-valve", "emergency-control", "gas-valve"})
-_PIPED = frozenset(
-    "pressure-switch condensate-trap relief-valve pilot thermostat".split()
-)  # parts with a tube of their own
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -207,7 +141,7 @@ class _Builder:
         if self.reached and self.joint == "prep" and self._at_a_burner(mention):
             self.joint = ""  # "left burner on this hob cap is rusty"
         if self.parts and mention.led:
-            self.parts[-1] = _of(self.parts[-1], mention)
+            self.parts[-1] = of(self.parts[-1], mention)
             return  # "pushed the lead back on the generator"
         if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
             self.whole = mention.end
@@ -217,11 +151,11 @@ class _Builder:
             return  # "the meter window"
         if self.parts and self.joint == "prep":
             if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
-                self.parts[-1] = _of(self.parts[-1], mention)
+                self.parts[-1] = of(self.parts[-1], mention)
                 self.whole = mention.end
                 return  # "the lead to the electrode": the head noun counts
-            if mention.gap == 1 and not mention.pause and _belongs(self.parts[-1], mention):
-                self.parts[-1] = _of(self.parts[-1], mention)
+            if mention.gap == 1 and not mention.pause and belongs(self.parts[-1], mention):
+                self.parts[-1] = of(self.parts[-1], mention)
                 return  # "the seal on the bottom door"
             loose = not mention.strong or mention.id == "appliance"
             if loose and not mention.pause and mention.gap <= 2 and self.parts[-1].strong:
@@ -233,7 +167,7 @@ class _Builder:
         if self.parts and mention.clitic and mention.pause and not self.joint:
             self.parts.clear()  # "flue, terminal outside, guard's gone"
         object_ = (
-            self.acted and len(self.parts) == 1 and not self.parts[0].clitic and not _modifies(self.parts[0], mention)
+            self.acted and len(self.parts) == 1 and not self.parts[0].clitic and not one_name(self.parts[0], mention)
         )
         if (
             object_
@@ -261,7 +195,7 @@ class _Builder:
             mention.start - self.parts[-1].end > 4
             or (
                 self.led
-                and not (self.joint or mention.pause or _two_of_many(self.parts[-1], mention))
+                and not (self.joint or mention.pause or two_of_many(self.parts[-1], mention))
                 and mention.strong
             )
         ):
@@ -269,22 +203,27 @@ class _Builder:
         listed = (
             len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
         )  # "electrode, fan, trap all good"
-        if self.parts and _loose(mention) and not (mention.pause or mention.gap or listed) and self.joint != "and":
-            if (self.joins and mention.start > self.parts[-1].end) or _two_of_many(self.parts[-1], mention):
-                mention = _kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
-            if _loose(mention):
+        if (
+            self.parts
+            and loosely_named(mention)
+            and not (mention.pause or mention.gap or listed)
+            and self.joint != "and"
+        ):
+            if (self.joins and mention.start > self.parts[-1].end) or two_of_many(self.parts[-1], mention):
+                mention = kindred(mention, self.parts[-1])  # "the electrode the lead and the cap"
+            if loosely_named(mention):
                 self._compound(mention)
                 return  # "emergency control handle": part of what was just named
         if self.parts and self.parts[-1].id == mention.id and not self.joint and mention.gap == 0:
             self.parts.pop()  # "the fuse, fuse had blown"
         listed = self.joins and bool(mention.pause)  # "burner, flame and thermostat no faults"
         modifies = self.joint not in ("and", "or") and not listed
-        if self.parts and modifies and all(_modifies(part, mention) for part in self.parts):
+        if self.parts and modifies and all(one_name(part, mention) for part in self.parts):
             self.parts.clear()
         elif self.parts and self.places and self.leads is False:
             self._flush()
         if self.parts and not mention.strong and self.joint == "and":
-            mention = _kindred(mention, self.parts[-1])
+            mention = kindred(mention, self.parts[-1])
         self.led = not self.parts and self.joint == "prep"
         self.leads = False if self.leads is None else self.leads
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
@@ -437,83 +376,6 @@ def _row(places: Sequence[str]) -> str:
     """The row of which two places are both ends."""
     rows = {place.split("-")[0] for place in places if "-" in place}
     return rows.pop() if len(places) == 2 and len(rows) == 1 else ""
-
-
-def _loose(mention: Mention) -> bool:
-    """Whether a name leaves open whose part it is: a weak one, or that of some piece of the whole appliance."""
-    return all(
-        name.note.startswith("weak") or (name.id == "appliance" and name.note.startswith("part"))
-        for name in mention.senses
-    )
-
-
-def piece_of(part: Mention, whole: Mention) -> bool:
-    """ "Knob on the gas valve", "thermostat spindle": a piece that is called like a part stands for what it belongs to."""
-    piece = part.last.removesuffix("s") if part.clitic else part.last
-    if whole.strong and whole.id in _INNARDS:
-        return piece in _PIECES_OF_INNARDS and part.id not in _INNARDS
-    kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
-    own = any(sense.id in kin for sense in part.senses) or (part.id == "window" and whole.id != "meter")
-    return whole.strong and whole.id in _OTHERS and piece in _PIECES_OF_OTHERS and not own
-
-
-def of_its_whole(lead: list[Mention], head: Mention, tail: Sequence[Mention]) -> list[Mention]:
-    """ "The knob's stiff on the gas valve": what is said of a piece is said of the part that it is named with."""
-    row = [m for m in tail[:3] if m.kind != "det"]
-    led = bool(row) and row[0].kind == "prep" and row[0].first in _ITS_PLACE
-    row = row[1:] if led else row if head.last in _ITS_PLACE else []
-    named = bool(lead) and lead[-1].kind == "component" and bool(row) and row[0].kind == "component"
-    if not named or any(m.gap or m.pause for m in tail[: tail.index(row[0]) + 1]) or not piece_of(lead[-1], row[0]):
-        return lead
-    return [*lead[:-1], replace(row[0], start=lead[-1].start, end=lead[-1].end)]
-
-
-def _of(part: Mention, whole: Mention) -> Mention:
-    """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
-    wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
-    senses = tuple(sense for sense in part.senses if sense.id in wanted)
-    if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance":
-        return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
-    if _loose(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
-        return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"
-    if piece_of(part, whole) and whole.id not in ("flue", "pilot"):
-        return whole  # "the knob on the gas valve"
-    if part.first in _GLANDS and whole.id in _GLANDED and whole.strong:
-        return whole  # "the gland nut on the front left tap"
-    if whole.id == "flue" and part.last in _SEALS and not part.id.endswith("lead"):
-        return whole  # "the seals on the flue"
-    if part.last in _TUBES and whole.id in _PIPED and whole.strong:
-        return whole  # "the rubber tube on the air switch"
-    if part.strong:
-        return part
-    sure = tuple(sense._replace(note=sense.note.replace("weak", "strong")) for sense in senses)
-    return replace(part, senses=sure) if senses else part
-
-
-def _belongs(part: Mention, whole: Mention) -> bool:
-    """Whether a loose name can be the kin of a whole ("the seal on the bottom door")."""
-    kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
-    return not part.strong and any(sense.id in kin for sense in part.senses)
-
-
-def _two_of_many(first: Mention, second: Mention) -> bool:
-    """ "New electrodes, leads and seals": two plurals side by side are two names."""
-    return all(m.plural and not m.clitic and m.last.endswith("s") for m in (first, second))
-
-
-def _kindred(part: Mention, before: Mention) -> Mention:
-    """ "Caps and rings", "the door and the seal": a loose name beside its kin."""
-    kin = [sense for id_ in KIN.get(before.id, ()) for sense in part.senses if sense.id == id_ != before.id]
-    return replace(part, senses=tuple(s._replace(note=s.note.replace("weak", "strong")) for s in kin)) if kin else part
-
-
-def _modifies(first: Mention, second: Mention) -> bool:
-    """ "Burner, electrode cracked", "pilot injector": the first name only says whose part the second is."""
-    if first.id == "pipework" and second.id == "joint":
-        return second.gap == 0 and not (second.pause or first.clitic)  # "the hob tail union"
-    return first.id in ("burner", "appliance") or (
-        first.id in ("pilot", "hotplate") and second.gap == 0 and not second.pause
-    )
 
 
 def _corner(first: str, second: str) -> str | None:

@@ -13,7 +13,17 @@ from fieldnote.extract.clauses.cutting import split
 from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.facts import filing, locating, retracting, returning, stating, updating, working
+from fieldnote.extract.facts import (
+    answering,
+    filing,
+    locating,
+    retracting,
+    returning,
+    stating,
+    trying,
+    updating,
+    working,
+)
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
@@ -45,7 +55,7 @@ class Reader:
         if mode.silent:
             self.talk.remember(clause)
             return
-        updating.answered(self.talk, clause)
+        answering.answered(self.talk, clause)
         said = locating.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
@@ -57,7 +67,7 @@ class Reader:
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk)
-        stating.nothing_found(self.talk, clause, said)
+        trying.nothing_found(self.talk, clause, said)
         if clause.joint != "pause":
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
@@ -66,7 +76,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
-        updating.praise_then_but(self.talk, clause)
+        answering.praise_then_but(self.talk, clause)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)
             told = last.id in {

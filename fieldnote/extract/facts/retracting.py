@@ -8,7 +8,8 @@ from itertools import pairwise
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Said
-from fieldnote.extract.clauses.subjects import FOUR, KIN, Target
+from fieldnote.extract.clauses.subjects import FOUR, Target
+from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk

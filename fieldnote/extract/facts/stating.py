@@ -3,29 +3,21 @@ the talk. Out: its facts. Not allowed to know: work.
 """
 
 import itertools
-from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import Said, Statement
+from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
+from fieldnote.extract.facts.trying import nowhere, part_tested, words_of
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
-TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
-_TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
-TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 _AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
-_HELD = 25  # words in which a test is told
-_MINUTES = frozenset("minute minutes mins".split())
-_GAUGE = frozenset("mbar mb gauge manometer twenty 20 millibar mbar water".split())
-_STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
@@ -45,13 +37,6 @@ _SMALL = (
     "no big deal",
     "nothing drastic",
 )
-_NOTHING = frozenset("nothing nowt none nil nae".split())
-_SEEKERS = frozenset(
-    "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
-)  # of leaks
-_AGAIN = frozenset("retested retest retesting".split())
-_RETRIED = 8  # words between "tried it again" and what came of it
-_ANEW = frozenset("second retest retested again".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PIECES = frozenset("bit bits piece pieces corner chunk lump edge part section".split())
 _CHIPPED = frozenset("burner-cap burner-ring burner-head radiant electrode hotplate pan-support lid knob".split())
@@ -84,6 +69,11 @@ _OF_SEVERAL = AT_BURNER | {
     "appliance",
 }
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+# what does what a symptom denies
+_DOES = {
+    "not-holding": frozenset({"fsd", "burner", "flame", "pilot", "knob"}),
+    "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
+}
 
 
 def spoken_of_before(talk: Talk, statement: Statement) -> bool:
@@ -102,13 +92,6 @@ def elsewhere(talk: Talk, statement: Statement) -> bool:
     return bool(known) and all(of is not None and not of & known for of in limits)
 
 
-# what does what a symptom denies
-_DOES = {
-    "not-holding": frozenset({"fsd", "burner", "flame", "pilot", "knob"}),
-    "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
-}
-
-
 def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     """The facts that a statement tells, new ones and those it speaks of again."""
     facts: list[Fact] = []
@@ -117,7 +100,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
     if statement.denied and statement.condition_ids == {"ok"}:
-        wrong = likeness.opposite(frozenset(_words(talk, statement)))
+        wrong = likeness.opposite(frozenset(words_of(talk, statement)))
         if wrong is None:
             talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
@@ -165,7 +148,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
         talk.last_denied = statement.denied
         if not statement.again:
-            talk.last_words = frozenset(_words(talk, statement))
+            talk.last_words = frozenset(words_of(talk, statement))
         talk.recent = [component, *talk.recent[:3]]
         status = mode.status_of(statement)
         if status == "present" and condition != "ok" and _was_before(talk, statement):
@@ -202,27 +185,12 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     return [fact for fact in facts if fact is not None]
 
 
-def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
-    """ "Sprayed the bayonet and the hose, nothing", "taps with the detector, nothing found": none of them leaks."""
-    last = clause.mentions[-1]
-    if said.statements or last.first not in _NOTHING or last.kind not in ("no", "no-after") or clause.cut:
-        return
-    start = max(0, clause.mentions[0].start - 6)
-    heard = {token.norm for token in talk.draft.tokens[start : last.start]}
-    named = [target for target in said.every if target.names]
-    if named and heard & _SEEKERS:
-        leak = (Sense("condition", "leaking"),)
-        out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
-        out.words = last.end - last.start
-        said.statements.append(out)
-
-
 def _belittled(talk: Talk, statement: Statement) -> bool:
     """Whether a fault of the same breath is only said to be a small one."""
     last = talk.story.facts[-1] if talk.story.facts else None
     if statement.condition_ids != {"ok"} or last is None or last.clause < talk.state.clause - 1:
         return False
-    said = " ".join(_words(talk, statement))
+    said = " ".join(words_of(talk, statement))
     fault = last.status == "present" and last.condition not in (None, "ok", "passed")
     return fault and said.startswith(_SMALL) and not any(t.names and t.start > last.end for t in statement.targets)
 
@@ -267,7 +235,7 @@ def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
     """ "The burner was yellow ... it's blue": what is said of a flame is said of the flame that was wrong."""
     wrong = any(fact.component == "flame" and fact.condition != "ok" for fact in talk.story.facts[-6:])
-    flame = bool(_BLUE & set(_words(talk, statement)))
+    flame = bool(_BLUE & set(words_of(talk, statement)))
     return ("flame", "ok") if wrong and flame and found == ("burner", "ok") else found
 
 
@@ -328,7 +296,7 @@ def _not_there(talk: Talk, component: str, place: str | None) -> bool:
 
 def _judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
     """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
-    said = " ".join(_words(talk, statement))
+    said = " ".join(words_of(talk, statement))
     summed_up = said.startswith(("so thats failed", "so its failed"))  # "letting by, so that's failed"
     if statement.denied or (any(target.names for target in statement.targets) and not summed_up):
         return None
@@ -357,11 +325,6 @@ def _answer(talk: Talk, statement: Statement) -> bool:
     return statement.denied or word in ("yes", "yeah", "aye", "yep")
 
 
-def _words(talk: Talk, statement: Statement) -> list[str]:
-    """The words of a wording."""
-    return [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
-
-
 def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
     """ "Replaced the cracked cap": the fault that was told before, and no new one."""
     target = statement.targets[-1] if statement.targets else Target()
@@ -378,7 +341,7 @@ def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
 
 def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     """The targets of a statement; what was left out is taken from the statement before."""
-    if statement.condition_ids & {"passed", "failed"} and (tested := _tested(talk, statement)):
+    if statement.condition_ids & {"passed", "failed"} and (tested := part_tested(talk, statement)):
         return [tested]
     if not any(target.names for target in statement.targets) and _comes_of_topic(talk, statement):
         return statement.targets or parts.implied(statement)
@@ -386,7 +349,7 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
             return parts.implied(statement)
         return list(talk.state.topic)
-    if _nowhere(talk, statement):
+    if nowhere(talk, statement):
         return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
     for target in statement.targets:
@@ -434,34 +397,16 @@ def _at_large(talk: Talk, statement: Statement, target: Target) -> bool:
     """Whether a place is said to have nothing wrong with it at all, and nothing of the parts of which a list is made."""
     if statement.condition_ids != {"ok"} or statement.denied or not target.places:
         return False
-    return bool(_AT_LARGE & set(_words(talk, statement)))
+    return bool(_AT_LARGE & set(words_of(talk, statement)))
 
 
 def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     """Whether "hold in", "light", "spark" is said, which no part that was worked on does."""
     if statement.condition_ids != {"ok"} or statement.denied or not talk.state.topic:
         return False
-    words = set(_words(talk, statement))
+    words = set(words_of(talk, statement))
     told = {name.id for name in talk.state.topic[-1].names}
     return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
-
-
-def _held(told: Sequence[str]) -> bool:
-    """ "Two minutes on the gauge and it's not shifted": a tightness test told by what the gauge did."""
-    said = set(told)
-    if {"fail", "failed"} & said and said & _GAUGE and {"test", "tested", "retest"} & said:
-        return True  # "test fail three millibar ... retest pass"
-    return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
-
-
-def _nowhere(talk: Talk, statement: Statement) -> bool:
-    """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
-    end = statement.head + statement.words
-    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
-    named = any(target.names and target.end > statement.head for target in statement.targets)
-    if statement.denied and "smell" in _words(talk, statement) and not statement.targets:
-        return True  # "no gas smell": of no part in hand
-    return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
 
 
 def listed(talk: Talk) -> bool:
@@ -485,38 +430,3 @@ def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
         fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
         for fact in talk.state.focus
     )
-
-
-def _failed_before(talk: Talk, statement: Statement) -> Target | None:
-    """ "Flame failure failed, new thermocouple in, retest 29 seconds, pass": what had failed is what has passed now."""
-    lead = talk.draft.tokens[max(0, statement.head - _RETRIED) : statement.head]
-    named = {name.id for target in statement.targets for name in target.names}
-    failed = [f for f in talk.story.facts[-6:] if f.condition == "failed" and f.appliance == talk.state.appliance]
-    if not failed or not {token.norm for token in lead} & (_AGAIN | _ANEW) or failed[-1].component in named:
-        return None
-    last = failed[-1]
-    return Target(
-        (Sense("component", str(last.component), None, "strong"),), (last.position,) if last.position else None
-    )
-
-
-def _tested(talk: Talk, statement: Statement) -> Target | None:
-    """What a test that was spoken of tries, unless the part was named before the verdict."""
-    before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
-    behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
-    again = before in _AGAIN or bool(_ANEW & {token.norm for token in behind})  # "passed the second time"
-    if "passed" in statement.condition_ids and (failed := _failed_before(talk, statement)):
-        return failed
-    if not again and any(t.names and t.end <= statement.head for t in statement.targets):
-        return None
-    for token in behind:  # "passed spillage", "spillage passed"
-        if token.norm in TESTED:
-            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
-    told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
-    if behind[0].norm in ("so", "and", "thats", "passed", "pass", "failed") and _held(told[-_HELD:]):
-        return Target((Sense("component", "pipework", None, "strong"),))
-    for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
-        part = _TESTS.get((word, after)) or TESTED.get(word)
-        if part:
-            return Target((Sense("component", part, None, "strong"),))
-    return None

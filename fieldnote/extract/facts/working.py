@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.subjects import KIN, PIECES, Target
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.wholes import KIN, PIECES
 from fieldnote.extract.facts import filing, locating, parts, stating
 from fieldnote.extract.facts.faults import (
     SUITS,

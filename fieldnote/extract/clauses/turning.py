@@ -1,0 +1,145 @@
+"""What stands around a mention where a clause may open: what was left over, guessed, found or named before it. In: mentions and
+the clause so far. Out: yes or no.
+
+Not allowed to know: what a condition says of which part.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
+from fieldnote.extract.clauses.attributes import a_faulty
+from fieldnote.extract.clauses.clause import PREDICATES, Clause
+from fieldnote.extract.phrases.mention import Mention
+
+_SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
+_LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
+
+
+def fault_ended(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "And the leak I stopped by nipping up the gland": the fault itself is what is spoken of."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    named = mentions[at - 1].kind == "det" and mentions[at - 1].first == "the" and not mentions[at].gap
+    return named and after is not None and after.kind == "cured" and not (after.gap or after.pause)
+
+
+def had_then(mention: Mention, clause: Clause) -> bool:
+    """ "History of a noisy fan", "used to have a stiff tap": a time that leads to what was so then."""
+    led = next((m for m in reversed(clause.mentions) if m.kind != "det"), mention)
+    return led.kind == "past" and led.last in _LEADING and not (mention.gap or mention.pause)
+
+
+def left_over(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Just spins and never grips the shaft so I've": no more than the object of what was said before."""
+    start = at - len(clause.mentions)
+    if start < 1 or [m.kind for m in clause.mentions] != ["det", "component"] or mentions[at - 1].clitic:
+        return False
+    before = mentions[start - 1]
+    return before.kind == "condition" and not before.fit and not (mentions[start].gap or mentions[start].pause)
+
+
+def cleft(mention: Mention, clause: Clause) -> bool:
+    """ "It's the bottom hinge now that's gone slack"."""
+    row = clause.mentions[-2:]
+    told = [m.kind for m in row] == ["component", "now"] and clause.mentions[0].first in ("its", "it")
+    return told and mention.first in ("thats", "which") and not (mention.gap or mention.pause)
+
+
+def names_what(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Found the leak, it was the union", "there's a rattle, it's the fan": the part of what was just told."""
+    told, row = clause.mentions[-1], [m for m in mentions[at : at + 5] if m.kind != "det"]
+    if told.kind != "condition" or told.id not in _SOUGHT or any(m.kind == "component" for m in clause.mentions):
+        return False
+    if any(m.kind in ("no", "not", "report", "if") for m in clause.mentions) or mentions[at].gap or len(row) < 2:
+        return False
+    at_part = next((i for i, m in enumerate(row) if i and m.kind not in ("be", "prep", "appliance", "place")), 0)
+    named = row[at_part].kind == "component" and row[at_part].strong
+    it_is = row[1].kind == "be" or mentions[at].first in ("its", "thats")
+    return named and it_is and not any(m.gap or m.pause for m in row[1 : at_part + 1])
+
+
+def has_it(behind: Mention) -> bool:
+    """ "Won't have it mended": work that somebody else is to do."""
+    return behind.kind == "be" and behind.first in ("have", "having")
+
+
+def so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "It weeps if you lean on it, so replaced the elbow": the work stands outside the condition."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    wanted = mentions[at + 2] if after is not None and after.kind == "pronoun" and at + 2 < len(mentions) else after
+    told = after is not None and wanted is not None and not (after.gap or wanted.gap)
+    needed = told and wanted is not None and wanted.kind == "work" and wanted.senses[0].note == "needed"
+    return after is not None and (after.done or needed) and any(m.kind == "if" for m in clause.mentions)
+
+
+def place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
+    behind = mentions[at - 1 - (mentions[at - 1].kind == "det" and mentions[at].last == "ones")]
+    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
+    part = mentions[at + 1] if at + 1 < len(mentions) else None
+    told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
+    return corrected and not clause.said and (mentions[at].clitic or told or told_next(at, mentions))
+
+
+def behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "The meter, it's in a cupboard with bleach round it, the regulator's corroded": what comes is another subject."""
+    mention = mentions[at]
+    if mention.kind != "component" or not mention.strong or at < 2 or mentions[at - 1].kind != "det":
+        return False
+    remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
+    other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
+    return remark and other and followed_by_predicate(at, mentions)
+
+
+def turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "The spark's there so I looked at the tap and it's passing": what was named before has been told of in words that nobody
+    knows."""
+    named = [m for m in clause.mentions if m.kind == "component"]
+    nouns = [m for m in mentions[at : at + 3] if m.kind not in ("prep", "det")][:1]
+    other = bool(nouns) and nouns[0].kind == "component" and nouns[0].strong
+    return bool(named) and other and all(m.id != nouns[0].id for m in named)
+
+
+def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether a part was guessed at, and words that nobody knows lead to another one."""
+    mention, kinds = mentions[at], [m.kind for m in clause.mentions]
+    if "hedge" not in kinds or clause.said or not mention.strong or mention.gap == 0 or len(mention.senses) > 2:
+        return False
+    guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
+    named = bool(guess) and guess[0].kind == "component" and guess[0].strong and not guess[0].gap
+    apart = not {m.kind for m in guess} & {"or", "and", "but"} and mention.id != guess[0].id if guess else False
+    return named and apart and any(m.gap for m in guess[1:])
+
+
+def diagnosed(mention: Mention, clause: Clause) -> bool:
+    """ "I reckon that's the regulator, flames weak": "that is the part" says all there is to say of it."""
+    row = clause.mentions[-3:]
+    if [m.kind for m in row] != ["pronoun", "det", "component"] or "hedge" not in clause.kinds() or clause.said:
+        return False
+    named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
+    return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
+
+
+def is_the_part(clause: Clause) -> bool:
+    """ "I reckon it's the magnet": a guess that ends with its part."""
+    row = [m for m in clause.mentions[-3:] if not m.pause]
+    told = [m.kind for m in row] == ["hedge", "det", "component"] and row[0].last in ("its", "s", "thats")
+    return told and not clause.said and not any(m.gap for m in row[1:])
+
+
+def or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Could be the fan slowing or a blocked flue": fault and part in one, beside another part."""
+    beyond = mentions[at + 1] if at + 1 < len(mentions) else None
+    if beyond is None or beyond.kind != "component" or not a_faulty(at + 1, mentions) or at < 3:
+        return False
+    joined = mentions[at - 1].kind == "det" and mentions[at - 2].kind == "or" and not mentions[at - 1].gap
+    return joined and any(m.kind == "component" for m in clause.mentions)
+
+
+def pending(clause: Clause) -> bool:
+    """Whether a component was named and nothing was said of it yet."""
+    for at, mention in reversed(list(enumerate(clause.mentions))):
+        if mention.kind in PREDICATES:
+            return False
+        if mention.kind == "component":
+            return not a_faulty(at, clause.mentions)
+    return False

@@ -1,0 +1,102 @@
+"""What is answered, denied or taken back of a fact that was told. In: a clause and the talk. Out: the facts that changed.
+
+Not allowed to know: new findings.
+"""
+
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import NOMINAL
+
+_GOING = frozenset(
+    "turning turns running runs working works lights lighting goes going spins burns burning shuts closes".split()
+)
+_FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
+
+
+def answered(talk: Talk, clause: Clause) -> None:
+    """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
+    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) else set())
+    for fact in talk.state.focus if "normal" in kinds else ():
+        if fact.status in ("present", "reported") and not fact.actions:
+            talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
+    for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
+        if fact.status == "possible" and fact.condition is None and "deny" in kinds:
+            talk.story.drop(fact)  # "thought it was the thermocouple, but no"
+        elif fact.status in ("reported", "possible"):
+            fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
+            fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
+            fact.turn("absent", "own-check")
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _after_all_not(clause):
+            fact.turn("absent", "own-check")  # "joint's leaking, hang on, no it's not, that was just soap"
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and "earlier" in fact.cues:
+            talk.story.drop(fact)  # "I had down as a blocked jet, it isn't"
+        elif fact.status == "present" and "deny" in kinds and not fact.actions and _misspoken(clause):
+            talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
+        elif fact.worked and fact.status == "resolved" and _has_not(clause):
+            fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
+        elif fact.condition == "ok" and "deny" in kinds:
+            talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _seemed(talk: Talk, fact: Fact) -> bool:
+    """ "The grille looks blocked but it isn't": what only looked so."""
+    said = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    return fact.condition not in (None, "ok", "passed") and bool(said & _SEEMING)
+
+
+def _for_me(clause: Clause) -> bool:
+    """Whether a denial says by its last word that others found otherwise."""
+    return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+
+
+def _has_not(clause: Clause) -> bool:
+    """Whether a denial says that what was worked for has not come."""
+    return any(m.kind == "deny" and m.last in ("hasnt", "havent", "didnt") for m in clause.mentions)
+
+
+def _after_all_not(clause: Clause) -> bool:
+    """Whether a speaker stops, denies what he said himself, and names nothing that it is instead."""
+    stops = clause.mentions[0].kind == "correct" and _flat_denial(clause)
+    return stops and not (clause.named or clause.said)
+
+
+def _misspoken(clause: Clause) -> bool:
+    """Whether a speaker says no to what he said himself, and what it is instead."""
+    no = next((at for at, m in enumerate(clause.mentions) if m.kind == "deny"), None)
+    if no is None or clause.mentions[no].first != "no":
+        return False
+    rest = clause.mentions[no + 1 :]
+    instead = (
+        len(rest) > 1 and rest[0].kind in ("pronoun", "but") and any(m.kind in NOMINAL | {"condition"} for m in rest)
+    )
+    return instead or not rest  # "the trap's blocked, no it isn't, it's just dirty"
+
+
+def _flat_denial(clause: Clause) -> bool:
+    """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark", "correct")]
+    if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
+        return False
+    rest = said[2:]
+    ends = not rest or bool(rest[0].pause) or rest[0].kind in ("pronoun", "them")
+    split = (
+        clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
+    )
+    return ends and (split or said[1].first in _FLAT)
+
+
+def praise_then_but(talk: Talk, clause: Clause) -> None:
+    """ "The fan is turning but makes a noise": that it turns is no more than how the fault is told."""
+    faults = [fact for fact in talk.state.focus if fact.clause == talk.state.clause and fact.status in OPEN]
+    faults = [fact for fact in faults if fact.condition not in (None, "ok", "passed")]
+    if clause.joint != "but" or not faults or any(m.kind in ("component", "place", "group") for m in clause.mentions):
+        return
+    for fact in talk.story.facts[-4:]:
+        same = any((fact.component, fact.position) == (other.component, other.position) for other in faults)
+        goes = talk.draft.tokens[fact.end - 1].norm in _GOING
+        if same and goes and fact.condition == "ok" and fact.clause == talk.state.clause - 1:
+            talk.story.drop(fact)

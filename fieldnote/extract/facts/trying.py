@@ -1,0 +1,100 @@
+"""What a test tried and what came of it, where no part is named. In: a statement and the talk. Out: the part that was tested.
+
+Not allowed to know: work.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Said, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.lexicon import Sense
+
+TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
+_TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
+TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
+_HELD = 25  # words in which a test is told
+_MINUTES = frozenset("minute minutes mins".split())
+_GAUGE = frozenset("mbar mb gauge manometer twenty 20 millibar mbar water".split())
+_STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
+_NOTHING = frozenset("nothing nowt none nil nae".split())
+_SEEKERS = frozenset(
+    "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
+)  # of leaks
+_AGAIN = frozenset("retested retest retesting".split())
+_RETRIED = 8  # words between "tried it again" and what came of it
+_ANEW = frozenset("second retest retested again".split())
+
+
+def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Sprayed the bayonet and the hose, nothing", "taps with the detector, nothing found": none of them leaks."""
+    last = clause.mentions[-1]
+    if said.statements or last.first not in _NOTHING or last.kind not in ("no", "no-after") or clause.cut:
+        return
+    start = max(0, clause.mentions[0].start - 6)
+    heard = {token.norm for token in talk.draft.tokens[start : last.start]}
+    named = [target for target in said.every if target.names]
+    if named and heard & _SEEKERS:
+        leak = (Sense("condition", "leaking"),)
+        out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
+        out.words = last.end - last.start
+        said.statements.append(out)
+
+
+def words_of(talk: Talk, statement: Statement) -> list[str]:
+    """The words of a wording."""
+    return [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
+
+
+def _held(told: Sequence[str]) -> bool:
+    """ "Two minutes on the gauge and it's not shifted": a tightness test told by what the gauge did."""
+    said = set(told)
+    if {"fail", "failed"} & said and said & _GAUGE and {"test", "tested", "retest"} & said:
+        return True  # "test fail three millibar ... retest pass"
+    return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
+
+
+def nowhere(talk: Talk, statement: Statement) -> bool:
+    """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
+    end = statement.head + statement.words
+    word = talk.draft.tokens[end].norm if end < len(talk.draft.tokens) else ""
+    named = any(target.names and target.end > statement.head for target in statement.targets)
+    if statement.denied and "smell" in words_of(talk, statement) and not statement.targets:
+        return True  # "no gas smell": of no part in hand
+    return statement.denied and statement.condition_ids == {"leaking"} and word in ("anywhere", "found") and not named
+
+
+def _failed_before(talk: Talk, statement: Statement) -> Target | None:
+    """ "Flame failure failed, new thermocouple in, retest 29 seconds, pass": what had failed is what has passed now."""
+    lead = talk.draft.tokens[max(0, statement.head - _RETRIED) : statement.head]
+    named = {name.id for target in statement.targets for name in target.names}
+    failed = [f for f in talk.story.facts[-6:] if f.condition == "failed" and f.appliance == talk.state.appliance]
+    if not failed or not {token.norm for token in lead} & (_AGAIN | _ANEW) or failed[-1].component in named:
+        return None
+    last = failed[-1]
+    return Target(
+        (Sense("component", str(last.component), None, "strong"),), (last.position,) if last.position else None
+    )
+
+
+def part_tested(talk: Talk, statement: Statement) -> Target | None:
+    """What a test that was spoken of tries, unless the part was named before the verdict."""
+    before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
+    behind = talk.draft.tokens[statement.head : statement.head + statement.words + 3]
+    again = before in _AGAIN or bool(_ANEW & {token.norm for token in behind})  # "passed the second time"
+    if "passed" in statement.condition_ids and (failed := _failed_before(talk, statement)):
+        return failed
+    if not again and any(t.names and t.end <= statement.head for t in statement.targets):
+        return None
+    for token in behind:  # "passed spillage", "spillage passed"
+        if token.norm in TESTED:
+            return Target((Sense("component", TESTED[token.norm], None, "strong"),))
+    told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
+    if behind[0].norm in ("so", "and", "thats", "passed", "pass", "failed") and _held(told[-_HELD:]):
+        return Target((Sense("component", "pipework", None, "strong"),))
+    for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
+        part = _TESTS.get((word, after)) or TESTED.get(word)
+        if part:
+            return Target((Sense("component", part, None, "strong"),))
+    return None
