@@ -110,6 +110,9 @@ def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) 
     last = lead[-1] if lead else None
     if last is None:
         return []
+    at = clause.mentions.index(last)
+    if last.kind == "also" and at and clause.mentions[at - 1].kind == "reading" and not last.pause:
+        return []  # "rear left thirty five and all": the figure is the same
     if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
         return [copy(last, [], [], subject, clause.kinds())]
     if len(lead) == len(clause.mentions) and but_not(clause):

@@ -43,6 +43,7 @@ _INTO = frozenset("on onto in into at over under behind round through".split())
 # first words of a guess that may stand before what is guessed
 _LEADING_A_GUESS = frozenset("by from to in if unless as for going judging on it at presumably".split())
 _IT = frozenset("it its that thats".split())
+_EXACT = frozenset("bang spot dead bob smack right".split())
 
 
 def moves(mention: Mention, clause: Clause) -> bool:
@@ -325,7 +326,8 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
     """Whether "bang on" is said of the figure right before, and no part is named."""
     at = clause.mentions.index(head)
     figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
-    return figure and not any(t.names or t.places for t in subject)
+    exact = head.last == "on" and head.first in _EXACT  # "the front right I clocked at thirty bang on"
+    return figure and not any(t.names or (t.places and not exact) for t in subject)
 
 
 def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[Mention]]]) -> None:

@@ -3,6 +3,7 @@
 Not allowed to know: how work changes a fact.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 
 from fieldnote.extract.clauses.said import MENDING, Job, Said
@@ -232,3 +233,12 @@ def share(talk: Talk, faults: list[Fact]) -> list[Fact]:
 def words_between(talk: Talk, target: Target) -> set[str]:
     """The words in which a target was named."""
     return {token.norm for token in talk.draft.tokens[target.start : target.end]}
+
+
+def to_a_figure(talk: Talk, job: Job) -> bool:
+    """ "Set to 65 °C", "turned down to sixty": a figure that is no reading, right behind the work."""
+    row = talk.draft.measures[0][0] if talk.draft.measures else None
+    if row is None:
+        return False
+    at = bisect_left(row.figures, job.end, key=lambda figure: row.origins[figure.start])
+    return at < len(row.figures) and row.origins[row.figures[at].start] - job.end <= 1

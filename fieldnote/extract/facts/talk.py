@@ -104,7 +104,7 @@ class Talk:
         for mention in clause.mentions:
             if mention.kind == "next-burner":
                 self.state.places, self.state.size = None, None
-                if mention.last != "one" or not self._of_no_burner():
+                if mention.last != "one" or not (self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
             elif mention.kind == "mark" and mention.first == "number":
                 self.state.focus = ()  # "number two lit fine": "it" was of the other one
@@ -121,6 +121,13 @@ class Talk:
         """Whether the part in talk sits at no burner ("four pan supports ... the last one is bent")."""
         names = [name.id for target in self.state.topic[-1:] for name in target.names]
         return bool(names) and not AT_BURNER & set(names) and "appliance" not in names
+
+    def _of_a_row(self) -> bool:
+        """Whether a row of parts is in talk, so that "one" is one of them ("thermocouples: ... that last one, front right")."""
+        last = next(iter(self.state.topic[-1:]), None)
+        if last is None or not any(name.note.endswith("s") for name in last.names):
+            return False
+        return any(token.norm.endswith("s") and not token.clitic for token in self.draft.tokens[last.start : last.end])
 
     def go_to(self, appliance: str | None) -> None:
         """Turn to an appliance; a part of the cooker in hand (oven, grill, hob) is no other one."""

@@ -28,6 +28,7 @@ from fieldnote.extract.facts.faults import (
     says_both,
     share,
     suited,
+    to_a_figure,
     told_together,
     words_between,
 )
@@ -263,7 +264,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         faults = faults or (faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
         faults = [fact for fact in faults if job.pronoun or fact.condition not in _BEYOND.get(job.kind, ())]
         faults = faults or (last_fault(talk) if job.kind in SAFETY else [])
-        figured = job.figure and not any(target.names for target in said.subject)
+        figured = (job.figure or to_a_figure(talk, job)) and not any(target.names for target in said.subject)
         if figured and job.kind == "adjust" and not job.pronoun:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:

@@ -11,7 +11,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures.binding import bind
 from fieldnote.extract.figures.corrections import settle
 from fieldnote.extract.figures.desk import Bound
-from fieldnote.extract.figures.measures import Talk, lay_out
+from fieldnote.extract.figures.measures import Figure, Talk, lay_out
 from fieldnote.extract.figures.phases import set_phases
 from fieldnote.extract.figures.quantities import knowledge
 from fieldnote.records import Evidence, Reading, Why
@@ -36,11 +36,21 @@ def measure(draft: Draft) -> None:
 
 
 def _words_of(talk: Talk, reading: Bound) -> set[int]:
-    """Indices of the draft's words that belong to a reading and to nothing else."""
-    spans = [(reading.start, reading.end)] if reading.figure is None else [(reading.figure.start, reading.figure.end)]
+    """Indices of the draft's words that belong to a reading and to nothing else: its figure, what compares it ("a good
+    twenty seconds"), its name."""
+    spans = [(reading.start, reading.end)] if reading.figure is None else [_compared(talk, reading.figure)]
     if reading.name and not NO_COMPONENT & set(talk.words[reading.name.start : reading.name.end]):
         spans.append((reading.name.start, reading.name.end))
     return {talk.origins[at] for start, end in spans for at in range(start, end)}
+
+
+def _compared(talk: Talk, figure: Figure) -> tuple[int, int]:
+    """A figure with the words of quality that compare it: "a good", "a full"."""
+    first = bisect_left(talk.cues, figure.start - 2, key=lambda cue: cue.start)
+    for cue in talk.cues[first : first + 4]:
+        if cue.end == figure.start and any(c.id == "rounded" for c in cue.cues):
+            return cue.start, figure.end
+    return figure.start, figure.end
 
 
 def run(draft: Draft) -> None:

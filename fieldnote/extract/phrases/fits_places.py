@@ -227,8 +227,12 @@ def is_size(spot: Spot) -> bool:
     if spot.followed_by("component", "one", "place"):
         return True
     behind = spot.behind()
-    if behind is not None and behind.means("place") and (spot.pause or spot.followed_by("condition", "be", "and")):
-        return True  # "front right medium ok"
+    if (
+        behind is not None
+        and behind.means("place")
+        and (spot.pause or spot.followed_by("condition", "be", "and", "also"))
+    ):
+        return True  # "front right medium ok", "rear right medium and all"
     after = spot.follower()
     fault = after is not None and after.means("condition") and not any(s.id == "ok" for s in after.senses("condition"))
     told = (

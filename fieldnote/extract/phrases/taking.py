@@ -191,6 +191,14 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return "condition"
     if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
         return None  # "twenty dead", "nine flat"
+    if (
+        kind == "condition"
+        and spot.single
+        and spot.first == "free"
+        and hit.start - 1 in draft.measured
+        and not spot.owned
+    ):
+        return None  # "sixty square centimetres free"
     if kind == "component" and any(sense.id in ("pipework", "flue") for sense in spot.senses("component")):
         return kind  # "tightness test": a figure's name, and what has passed
     counted = spot.first in ("metre", "metres") and spot.before in _COUNTS
