@@ -14,6 +14,7 @@ MENDS = frozenset(
 )  # last words of what is cured
 _COOKING = frozenset({"oven", "grill", "hob"})
 _TURNING = frozenset("in on with at inside under".split())  # what leads to the oven or grill that is spoken of next
+_SOMEBODY = frozenset("he she they we".split())
 _TAGS = frozenset("is are was were has have does do did will".split())
 AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one statement, and the time stays linear
 # last words of a wording that lead to its part ("nest built in the flue"), and those that do so with an article only
@@ -173,6 +174,12 @@ def passive(at: int, mentions: Sequence[Mention]) -> bool:
     return part.kind == "component" and work is not None and work.done and work.gap <= 1 and not work.pause
 
 
+def _done_back_then(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether work of an earlier day is told."""
+    row = mentions[at : at + 2]
+    return len(row) == 2 and row[0].done and row[1].kind == "past" and not any(m.gap or m.pause for m in row)
+
+
 def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether something is said of the `at`-th mention by what follows it."""
     for i, mention in enumerate(mentions[at : at + AHEAD], at):
@@ -192,6 +199,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if mention.kind == "condition" and fault_noun(i, mentions):
             return False  # "a crack in the cap, a chip in the one beside it"
+        if i == at + 1 and mention.first in _SOMEBODY and _done_back_then(i + 1, mentions):
+            return True  # "never looked, hose he changed in the spring"
         if mention.kind == "work" and mention.owned and i == at + 1 and mentions[i + 1 : i + 2]:
             return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
         if i > at and mention.kind == "appliance" and is_whole(mentions[i - 1]) and not mention.gap:

@@ -17,10 +17,20 @@ from fieldnote.extract.words.lexicon import Sense
 
 # "same cure", "did the same": the work as well as the fault
 TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+_ONLY = frozenset("just only".split())
 _IT_IS = frozenset("its theyre".split())
 _FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
+
+
+def those_meant(lead: list[Mention], clause: Clause) -> list[Mention]:
+    """ "Both taps stiff, no, not both, just the front one": a correction names behind "just" the ones that are meant."""
+    if clause.mentions[0].kind != "correct":
+        return lead
+    only = next((m.start for m in clause.mentions if m.kind == "but" and m.first in _ONLY), 0)
+    meant = [m for m in lead if m.start > only]
+    return meant if any(m.kind in ("place", "group", "size") for m in meant) else lead
 
 
 def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:

@@ -26,8 +26,9 @@ from fieldnote.extract.clauses.comparing import (
     should_be_another,
     since_work,
     still_reads,
+    those_meant,
 )
-from fieldnote.extract.clauses.missing import none_of_another, not_there, placed
+from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.statements import all_but, statement_of
 from fieldnote.extract.clauses.subjects import Target, both, targets
@@ -101,7 +102,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        self.lead = _exception_last(_with_its(self.lead))
+        self.lead = _exception_last(_with_its(those_meant(self.lead, self.clause)))
         if self.chunks and self.chunks[0][0].kind == "condition":
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
@@ -268,6 +269,8 @@ class _Parse:
         said, kinds = self.out, self.kinds
         if self.left_out and said.statements:
             said.statements[-1].left_out = self.left_out
+        if heads_nothing(self.clause):
+            said.statements = []
         if said.earlier:
             for out in said.statements:
                 out.cues.append("earlier")

@@ -25,7 +25,10 @@ _SENSED = frozenset(
 )
 _NO_OTHER = frozenset("not it this that".split())
 
+# what an appliance should have all the same
+_WANTED = frozenset("stability-bracket data-plate co-alarm ventilation".split())
 _OF_ITS_KIND = frozenset({"these", "this"})
+_NIL = frozenset("nothing none nowt nil neither".split())
 _HAVE = frozenset("have has had hasnt havent".split())
 
 
@@ -73,7 +76,8 @@ def not_there(clause: Clause) -> Statement | None:
             if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
             here = targets(clause.mentions[:at])
-            sense = Sense("condition", "not-fitted" if noun.id == "fsd" else "missing")
+            never = noun.id == "fsd" or (noun.id not in _WANTED and _on_this_one(noun, clause))
+            sense = Sense("condition", "not-fitted" if never else "missing")
             run = list(
                 itertools.takewhile(
                     lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
@@ -82,6 +86,13 @@ def not_there(clause: Clause) -> Statement | None:
             gone = [placed(target, here) for target in targets(run)]  # "the rear two have no flame failure"
             return Statement((sense,), mention.start, noun.end, gone, head=mention.start, own=True, cues=["no"])
     return None
+
+
+def heads_nothing(clause: Clause) -> bool:
+    """ "Perished: nothing.": a fault that heads a list, and there is nothing in it."""
+    row = clause.mentions
+    fault = len(row) == 2 and row[0].kind == "condition" and not row[0].fit and clause.joint in ("", ".")
+    return fault and row[1].kind in ("no", "no-after") and row[1].first in _NIL and bool(row[1].pause)
 
 
 def _by_design(clause: Clause) -> Statement | None:
@@ -125,6 +136,13 @@ def _having(row: Sequence[Mention]) -> bool:
 def _said_to_be_none(no: Mention, noun: Mention, clause: Clause) -> bool:
     """ "There's no jet in the rear left": said of the part itself, not of what comes out of it ("no injector pressure")."""
     return no.first in ("theres", "there") and (noun is clause.mentions[-1] or _at_a_place(noun, clause))
+
+
+def _on_this_one(noun: Mention, clause: Clause) -> bool:
+    """ "No bayonet on this one, it's a fixed connection", "no lid on this hob": how it was made."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :][:2]
+    led = len(behind) == 2 and behind[0].kind == "prep" and behind[0].first in ("on", "with", "to")
+    return led and behind[1].first in _OF_ITS_KIND and not any(m.gap or m.pause for m in behind)
 
 
 def _at_a_place(noun: Mention, clause: Clause) -> bool:

@@ -105,6 +105,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return _heads_the_next(mention, at, mentions, clause)
     if mention.gap or mention.pause:
         return None
+    if behind.kind == "same" and behind.first == behind.last == "neither" and followed_by_predicate(at, mentions):
+        return True  # "lid I didn't look at, hinges neither, knobs all fine"
     if behind.kind == "same" and (behind.last in LEADING or behind.last in ("with", "for") or behind.first in _LIKE):
         return False  # "same on the rear left", "so is the pump"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:

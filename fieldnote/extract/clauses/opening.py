@@ -46,6 +46,7 @@ from fieldnote.extract.clauses.objects import NOUNS, is_object
 from fieldnote.extract.clauses.turning import (
     behind_a_remark,
     cleft,
+    counted_before,
     diagnosed,
     fault_ended,
     guessed_before,
@@ -54,6 +55,7 @@ from fieldnote.extract.clauses.turning import (
     is_the_part,
     left_over,
     names_what,
+    never_had,
     or_a_faulty,
     pending,
     place_told_anew,
@@ -71,6 +73,7 @@ _NOTED = frozenset("down logged booked reported recorded entered".split())  # a 
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
+_GOING_ON = frozenset("okay ok right anyway".split())
 _GOES = frozenset("it its they theyre".split())
 _REMARK = 10  # words of a remark on all parts of a kind
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
@@ -99,9 +102,13 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     return None
 
 
-def _in_a_remark(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "A cracked electrode gives you a weak spark", "make sure the knob's not loose": what a general remark speaks of."""
     remark = next((m for m in clause.mentions if m.kind == "general"), None)
+    if remark is not None and mention.kind == "mark" and mention.first in _GOING_ON and mentions[at + 1 : at + 2]:
+        return (
+            True if mentions[at + 1].kind in NOMINAL and not mentions[at + 1].gap else None
+        )  # "on bottled gas, okay, hob"
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
         return None
     row = [m for m in clause.mentions if m.kind != "det"]
@@ -166,6 +173,9 @@ def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
     noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    refused = mention.kind == "no" and clause.mentions[-1].kind == "decline" and noun is not None and not noun.fit
+    if refused and noun is not None and noun.kind == "condition" and not (noun.gap or noun.pause):
+        return True  # "she doesn't want it doing, nothing blocking the vent"
     fault = mentions[at + 2] if at + 2 < len(mentions) else None
     told = fault is not None and fault.kind == "condition" and not (fault.gap or fault.pause)  # "no seal damage"
     of_a_part = noun is not None and noun.kind == "component" and not (noun.gap or noun.pause)
@@ -184,7 +194,13 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     """What was told, asked, guessed, or said of the past has come to its end."""
     if mention.kind in ("confirm", "deny", "normal") or is_over(clause):
         return True
-    if mention.kind == "past" and clause.said and any(m.first in ("is", "are") for m in clause.mentions):
+    behind_work = clause.mentions[-1].done and not mention.pause  # "chain is there, the hose he changed in the spring"
+    if (
+        mention.kind == "past"
+        and clause.said
+        and not behind_work
+        and {"is", "are"} & {m.first for m in clause.mentions}
+    ):
         return True  # "relief is dry, last year he changed the fan"
     if mention.id == "notes-before" and mention.first != "according" and clause.said:
         return True  # "so I've changed it today, last year's sheet says the vent was blocked"
@@ -209,8 +225,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.done and is_aside(clause) and clause.mentions[-1].kind == "past":
         return True  # "where the fella had changed the meter last month nipped it up"
-    if mention.kind in ("pronoun", "outcome") and mention.first in _IT_IS and past_told(clause):
-        return True  # "replaced last year and it's running well"
+    now = mention.first in (_GOES if mention.kind == "outcome" else _IT_IS)
+    if mention.kind in ("pronoun", "outcome") and now and past_told(clause):
+        return True  # "replaced last year and it's running well", "and it shuts fine"
     if mention.first == "so" and mention.kind == "mark" and so_done(at, mentions, clause):
         return True
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
@@ -243,6 +260,8 @@ def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Ment
     if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
         return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
     behind = name_behind(at, mentions)
+    if mention.kind == "appliance" and nothing_there(clause) and never_had(at, mentions):
+        return False
     led = behind is not None and behind.kind == "prep" and mention.kind == "place" and not mention.gap
     if led and mentions[at - 1 - (mentions[at - 1].kind == "det")] is behind and not behind.gap:
         return None  # "no cap on the front right, injector's full of crud"
@@ -327,6 +346,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if mention.kind == "condition" and mention.first in ("no", "without") and nothing_there(clause):
         return True  # "no chain and no eye in the wall for one"
     if mention.kind == "condition" and or_a_faulty(at, mentions, clause):
+        return True
+    if mention.kind == "group" and counted_before(at, mentions, clause):
         return True
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True

@@ -72,12 +72,16 @@ def so_done(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
 
 
 def place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
-    """ "No sorry that's the rear left, front left's just dirty": a corrected place, then the next one with its own news."""
-    behind = mentions[at - 1 - (mentions[at - 1].kind == "det" and mentions[at].last == "ones")]
-    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions) and behind.kind == "place"
+    """ "No sorry that's the rear left, front left's just dirty", "no, just the front one, the rear's fine": a corrected place,
+    then the next one with its own news."""
+    mention = mentions[at]
+    led = mentions[at - 1].kind == "det" and not mentions[at - 1].gap
+    behind = mentions[at - 1 - (led and (mention.clitic or mention.last in ("one", "ones")))]
+    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions)
+    corrected = corrected and behind.kind in ("place", "group")
     part = mentions[at + 1] if at + 1 < len(mentions) else None
     told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
-    return corrected and not clause.said and (mentions[at].clitic or told or told_next(at, mentions))
+    return corrected and not clause.said and (mention.clitic or told or told_next(at, mentions))
 
 
 def behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
@@ -88,6 +92,22 @@ def behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> boo
     remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
     other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
     return remark and other and followed_by_predicate(at, mentions)
+
+
+def never_had(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "No lid on this hob, never had one": said once more of the part that is not there."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return after is not None and after.kind == "condition" and after.first == "never" and not (after.gap or after.pause)
+
+
+def counted_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Three burners on it, all three injectors are the wrong size": how many burners there are heads nothing."""
+    part = mentions[at + 1] if at + 1 < len(mentions) else None
+    counted = [m for m in clause.mentions if m.kind == "component"]
+    on_it = mentions[at - 1].kind in ("pronoun", "appliance") and at > 1 and mentions[at - 2].kind == "prep"
+    if part is None or part.kind != "component" or part.id == "burner" or not (counted and on_it):
+        return False
+    return all(m.id == "burner" for m in counted) and followed_by_predicate(at + 1, mentions)
 
 
 def turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -52,7 +52,10 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
         if (fact.position if target.places else fact.burner) != there or not (told and at_burner):
             break
         run.insert(0, fact)
-    return [(fact, target) for fact in run] if there and len(run) > 1 else []
+    alone = (
+        bool(target.size) and run == [last] and last.component != "burner"
+    )  # "oven electrode cracked, grill the same"
+    return [(fact, target) for fact in run] if there and (alone or len(run) > 1) else []
 
 
 def _of_the_parts(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]:
@@ -90,6 +93,14 @@ def its_fellow(talk: Talk, target: Target) -> Target | None:
     told = last.burner in _COOKING and last.burner != target.size and last.clause >= talk.state.clause - 1
     name = Sense("component", last.component or "", None, "strong")
     return replace(target, names=(name,), appliance=None) if owns and told else None
+
+
+def cleared(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "Front right knob's cracked, no sorry, front left, front right's fine": the part of which that was taken back there."""
+    clause, part, places = talk.cleared
+    here = bool(target.places) and set(target.places or ()) <= places and not target.group
+    fits = statement.condition_ids <= {"ok", "passed"} and not statement.denied
+    return part if here and fits and clause >= talk.state.clause - 3 else None
 
 
 def _said_of(statement: Statement, fact: Fact, target: Target) -> Statement:

@@ -26,6 +26,8 @@ _ROWS = (
     ("front-right", "rear-right"),
 )
 _A_SIDE = tuple((side,) for side in SIDE)
+_BESIDE = (("left",), ("right",))
+_ONE = frozenset("one ones".split())
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
@@ -187,12 +189,16 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.pair = target.places if len(target.places) == 2 else ()
             elif row := _row_of(talk, target):
                 talk.pair = both((row,))
-            talk.state.size = target.size
-            if target.size is None and target.places and len(target.places) == 1:
-                talk.state.size = None
+            talk.state.size = "oven" if _the_other_oven(talk, target) else target.size
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
             if target.size and target.places and at_burner:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def _the_other_oven(talk: Talk, target: Target) -> bool:
+    """ "Left hand oven door's split, right hand one's fine": one of two ovens, and what follows is said of it."""
+    one = any(token.norm in _ONE for token in talk.draft.tokens[target.start : target.end])
+    return talk.state.size == "oven" and target.places in _BESIDE and one and not (target.size or target.appliance)
 
 
 def note_heading(talk: Talk, said: Said) -> None:
@@ -249,7 +255,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(target.places)
     if target.size and component in AT_BURNER and (sized := [p for p, s in talk.sizes.items() if s == target.size]):
         return list(sized[:1]) if len(sized) == 1 else [None]
-    if component in _AT_AN_OVEN and talk.state.size == "oven" and talk.state.places in (("left",), ("right",)):
+    if component in _AT_AN_OVEN and talk.state.size == "oven" and talk.state.places in _BESIDE:
         return list(talk.state.places)  # "left oven: door sound, thermostat fine"
     if component not in AT_BURNER and (place := _just_said(talk, component)):
         return [place]
@@ -352,7 +358,8 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return target.size
     if place and place in talk.sizes:
         return talk.sizes[place]
-    if not target.places and not target.group and not target.many:
+    one_of_two = talk.state.size == "oven" and target.places in _BESIDE  # "right one won't light"
+    if one_of_two or not (target.places or target.group or target.many):
         return talk.state.size
     return None
 

@@ -149,6 +149,7 @@ def fitting(
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
+    fast = plainly or statement.pronoun  # "bayonet they replaced and it's tight"
     senses = sorted(statement.senses, key=lambda sense: (len(sense.of or ()) != 1, _LAST.get(sense.id, 0)))
     if plain := _in_so_many_words(target, statement):
         return plain
@@ -160,7 +161,7 @@ def fitting(
                         plainly and sense.of is None and not name.note.startswith("weak")
                     )
                     allowed = allowed and (name.id not in _unlikely(sense.id) or _at_hand(target, statement))
-                    tight = name.id in _HELD and sense.id in ("stiff", "seized") and plainly and _tight(senses)
+                    tight = name.id in _HELD and sense.id in ("stiff", "seized") and fast and _tight(senses)
                     if (sense.of is not None) == limited and allowed and not tight and _has(name, appliance):
                         return _told(name.id, sense.id)
     if own := next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None):

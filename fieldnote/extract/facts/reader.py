@@ -59,11 +59,7 @@ class Reader:
         said = locating.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
-        if (
-            retracting.all_placed_anew(self.talk, clause, said)
-            or retracting.placed_anew(self.talk, clause, said)
-            or (mode.corrects and retracting.correct(self.talk, clause, said, mode))
-        ):
+        if retracting.taken_back(self.talk, clause, said, mode):
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk)

@@ -3,6 +3,7 @@ renamed, swapped or dropped. Not allowed to know: how a correction is recognised
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
@@ -22,7 +23,20 @@ _TELLING = frozenset("said told gave called".split())
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
 _TAKEN_UP = frozenset("correct not pronoun but det mark now be does own".split())
+_LATELY = 16  # facts that a correction can reach
 _POINTING = frozenset("pronoun not correct take-back deny".split())
+
+
+def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
+    """Whether a clause only corrects: what it takes back or moves is done, and the places that it clears are kept in mind."""
+    told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-_LATELY:] if fact.position]
+    done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said)
+    done = done or (mode.corrects and correct(talk, clause, said, mode))
+    standing = {id(fact) for fact in talk.story.facts[-_LATELY:]}
+    cleared = [(part, place) for fact, part, place in told if id(fact) not in standing or fact.position != place]
+    if len({part for part, _ in cleared}) == 1:
+        talk.cleared = (talk.state.clause, cleared[-1][0], frozenset(place for _, place in cleared if place))
+    return done
 
 
 def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
@@ -264,6 +278,12 @@ def _move_facts(talk: Talk, focus: list[Fact], places: list[str]) -> None:
         talk.state.focus = tuple(fact for fact in focus if fact.position in places)
         return
     last = [fact for fact in focus if fact.position == focus[-1].position]
+    if told == {"all"} and len(places) > 1:  # "all four dirty, no, just the front two"
+        for place in places[1:]:
+            for fact in last:
+                talk.story.add(
+                    replace(fact, position=place, actions=list(fact.actions), cues=[*fact.cues, "corrected"])
+                )
     for fact, place in zip(last, places * len(last), strict=False):
         fact.superseded = fact.superseded or f"{fact.position}"
         fact.position = place
@@ -280,6 +300,8 @@ def _rename(talk: Talk, focus: list[Fact], names: list[Target]) -> None:
             fact.component = component
             if names[0].places:
                 fact.position = names[0].places[0]
+            if names[0].size and fact.burner:
+                fact.burner = names[0].size  # "missing: the oven knob, correction, the grill knob"
             talk.story.add(fact)
 
 

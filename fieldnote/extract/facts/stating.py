@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
-from fieldnote.extract.facts.trying import nowhere, part_tested, words_of
+from fieldnote.extract.facts.trying import not_looked_at, nowhere, part_tested, words_of
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
@@ -97,6 +97,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if _asked(talk, statement) and not _answer(talk, statement):
         return []  # a question
+    if (statement.denied or statement.again) and not_looked_at(talk, statement):
+        return []  # "haven't checked the seal for cracks"
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
     if statement.denied and statement.condition_ids == {"ok"}:
@@ -363,6 +365,8 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out += pair  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
+        elif (part := likeness.cleared(talk, target, statement)) and not _at_large(talk, statement, target):
+            out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
         elif _of_the_burner(talk, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif _at_large(talk, statement, target):

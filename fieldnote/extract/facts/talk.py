@@ -12,6 +12,7 @@ from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.story import Fact, Story
+from fieldnote.extract.phrases.mention import COOKING
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
@@ -59,6 +60,8 @@ class Talk:
         self.pair: tuple[str, ...] = ()
         self.recent: list[str] = []
         self.misplaced: tuple[int, str] = (-9, "")
+        # the clause that took something back, the part that it was said of, and where that is not so after all
+        self.cleared: tuple[int, str | None, frozenset[str]] = (-9, None, frozenset())
         self.heading: tuple[int, tuple[str, ...] | None] = (-9, None)  # the clause that was no more than a place
         self.bare = -9, ""  # the last clause that named something and said nothing of it, and what it named
         self.tested = False  # whether the last clause tells of a test of the part in talk
@@ -113,7 +116,10 @@ class Talk:
             elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):
                 self.state.places, self.state.size = None, None  # "grill won't light ... hotplate burners all light"
             elif mention.kind == "appliance" and linking.moves(mention, clause):
+                told = self.state.focus, self.state.topic
                 self.go_to(mention.id)
+                if clause.mentions[0].kind == "correct" and mention.id in COOKING:
+                    self.state.focus, self.state.topic = told  # "the oven knob's missing, correction, the grill knob"
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
 

@@ -23,6 +23,11 @@ _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
 )  # of leaks
 _AGAIN = frozenset("retested retest retesting".split())
+_HAVE_NOT = frozenset("didnt havent hasnt hadnt not never didnae havenae couldnt".split())
+_LOOKING = frozenset("check checked checking look looked looking test tested inspect inspected".split())
+_GOT = frozenset("got get had been gone".split())
+_TO = frozenset("to round near chance time look".split())
+_DENYING = frozenset("no not nor without isnt arent wasnt werent doesnt dont wont nothing nowt none any".split())
 _RETRIED = 8  # words between "tried it again" and what came of it
 _ANEW = frozenset("second retest retested again".split())
 
@@ -40,6 +45,16 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
         out.words = last.end - last.start
         said.statements.append(out)
+
+
+def not_looked_at(talk: Talk, statement: Statement) -> bool:
+    """ "Haven't checked the seal for cracks", "door hinges didn't check, seal ditto": nobody looked, so nothing was found."""
+    told = [token.norm for token in talk.draft.tokens[max(0, statement.head - _HELD) : statement.head]]
+    first = statement.start - max(0, statement.head - _HELD)
+    verbs = [at + 1 for at, word in enumerate(told) if word in _HAVE_NOT and told[at + 1 : at + 2]]
+    looked = [at + 1 for at in verbs if told[at] in _LOOKING or (told[at] in _GOT and _TO & set(told[at + 1 : at + 3]))]
+    at = next((at for at in reversed(looked) if at > first - 3), None)
+    return at is not None and not any(word in _DENYING for word in told[at:])
 
 
 def words_of(talk: Talk, statement: Statement) -> list[str]:

@@ -15,6 +15,11 @@ _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+_SCALES = frozenset("dial knob control gauge display".split())
+_TENS = frozenset(
+    "ten fifteen twenty thirty forty fifty sixty seventy eighty ninety hundred one two three four five six seven eight nine "
+    "degrees".split()
+)
 
 
 def is_place(spot: Spot) -> bool:
@@ -283,3 +288,27 @@ def is_which(spot: Spot) -> bool:
     article = spot.hit.start - 1 - (spot.before in ("two", "three"))
     told = spot.tokens[article - 1] if article else None
     return told is None or bool(told.pause) or not (told.norm in _BEING or told.clitic)
+
+
+def only_those(only: Spot | None) -> bool:
+    """ "Both front knobs cracked, no just the left one": those that are meant of those that were named."""
+    if only is None or only.first not in ("just", "only"):
+        return False
+    article = only.follower()
+    meant = article.follower() if article is not None and article.means("det") else article
+    return meant is not None and meant.means("place", "group")
+
+
+def all_counts_on(spot: Spot) -> bool:
+    """ "Three burners on it, all three injectors": "it" and what a number counts, not "it all"."""
+    counted = spot.beyond in ("two", "three", "four") and not spot.pause
+    return counted and not spot.single and spot.tokens[spot.hit.end - 1].norm == "all"
+
+
+def shows_a_figure(spot: Spot) -> bool:
+    """ "Hundred and eighty on the dial, hundred and seventy eight on the probe": where a figure was read or set, not a part."""
+    if spot.first not in _SCALES or not spot.single or spot.tokens[spot.hit.start].clitic:
+        return False
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 3) : spot.hit.start]]
+    lead = [word for word in lead if word not in ("the", "her", "his")]
+    return len(lead) > 1 and lead[-1] == "on" and (lead[-2] in _TENS or lead[-2].isdigit())

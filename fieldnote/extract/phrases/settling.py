@@ -6,7 +6,17 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable, Sequence
 
-from fieldnote.extract.phrases.fits_places import counts_unknown, is_group, is_place, is_size, is_which, says_how
+from fieldnote.extract.phrases.fits_places import (
+    all_counts_on,
+    counts_unknown,
+    is_group,
+    is_place,
+    is_size,
+    is_which,
+    only_those,
+    says_how,
+    shows_a_figure,
+)
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import PARTICLES, goes_on_new, is_work, put_off
 from fieldnote.extract.phrases.spot import Spot
@@ -72,6 +82,10 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "it only ticks when it's meant to"
     if "decline" in kinds and spot.first == "not" and spot.before in ("im", "am"):
         return None  # "only small, but I'm not having it": the engineer himself
+    if kinds == {"pronoun"} and all_counts_on(spot):
+        return None
+    if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
+        return None  # "don't let me see you put a bayonet on bottled gas"
     if kinds == {"correct"} and spot.before == "so":
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if (
@@ -108,6 +122,8 @@ def _fires_up(spot: Spot) -> bool:
 
 
 def _component(spot: Spot) -> bool:
+    if shows_a_figure(spot):
+        return False
     if spot.first == "flex" and spot.single and spot.beyond in ("it", "them", "her", "him"):
         return False  # "splits when you flex it"
     if (
@@ -148,6 +164,8 @@ def _correct(spot: Spot) -> bool:
         return True
     if _no_what(spot):
         return False
+    if only_those(spot.follower()):
+        return True
     return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
 
 
@@ -266,6 +284,13 @@ def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
     if put_off(spot) or _as_new(spot) or (spot.first == "left" and spot.before in _SIDED):
         return False  # "front left fine": a place
+    if (
+        spot.first == "fixed"
+        and spot.single
+        and not spot.pause
+        and (spot.before == "a" or spot.followed_by("component"))
+    ):
+        return False  # "no bayonet, it's a fixed connection": made so
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
     if spot.first == "stopped" and spot.single:

@@ -57,9 +57,9 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             inner = [first] if (first := lexicon().at(draft.tokens, hit.start, hit.end - 1)) else []
             person = draft.tokens[hit.start].norm in ("he", "she", "they")
             outcome = any(sense.kind == "outcome" for sense in hit.values) and not person
-            stop = (
-                _stop(hit, draft.tokens) if outcome and not told else past or hit.end
-            )  # "it's sparking to the body": not "it's sparking"
+            onward = (outcome and not told) or draft.tokens[hit.end - 1].norm == "all"
+            # "it's sparking to the body": not "it's sparking"; "on it, all three injectors": not "it all"
+            stop = _stop(hit, draft.tokens) if onward else past or hit.end
             behind = phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
             inner += itertools.takewhile(lambda one, hit=hit: one.start < hit.end, behind)  # type: ignore[misc]
             parted = max([hit.end if hit.slot else parted, *(one.end for one in inner if one.end > hit.end)])
