@@ -228,6 +228,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "that magnet on the main oven let go in thirty six seconds so that's all right"
         if mention.first in ("found", "seen") and mention.kind == "be" and mentions[i + 1 : i + 2] == []:
             return False  # "no weak thermocouple found"
+        if mention.first == "theres" and mention.kind == "be" and [m.id for m in mentions[i + 1 : i + 2]] == ["order"]:
+            return False  # "lost her cap, there's one on its way"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         on_a_place = mention.kind == "prep" and mentions[at].kind == "component"

@@ -29,7 +29,7 @@ from fieldnote.extract.clauses.comparing import (
     those_meant,
 )
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
-from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of
 from fieldnote.extract.clauses.subjects import Target, both, targets
 from fieldnote.extract.clauses.wholes import of_its_whole
@@ -214,6 +214,8 @@ class _Parse:
             if said.statements and said.statements[-1].targets is said.works[-1].targets:
                 return  # "two handfuls of soot and a dead starling"
             statement.targets = said.works[-1].targets
+        if said.statements and _more_of_it(statement, said):
+            statement.targets = said.statements[-1].targets
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
         bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
@@ -311,6 +313,13 @@ def _guesses_first(clause: Clause) -> bool:
 def _is_the_spark(target: Target) -> bool:
     """ "Joined on a new lead and the spark came back": what a part makes is not worked on."""
     return bool(target.names) and all(n.id == "electrode" and n.note.startswith("weak-the") for n in target.names)
+
+
+def _more_of_it(statement: Statement, said: Said) -> bool:
+    """ "There's a nest in the throat of it, stuffed solid": the same again, of the part that was named behind what was said."""
+    last = said.statements[-1]
+    again = last.condition_ids & statement.condition_ids - {"ok", "passed"} and last.denied == statement.denied
+    return bool(again) and last.own and not statement.own and statement.targets == said.subject
 
 
 def _reaches(clause: Clause, head: Mention) -> bool:

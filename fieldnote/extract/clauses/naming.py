@@ -59,6 +59,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return False
     if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
         return True  # "won't stay lit, thermocouple reading three millivolts"
+    if clause.said and _introduced(at, mentions) and (is_placed(clause) or not clause.named):
+        return True
     for rule in RULES:
         verdict = rule(mention, behind, at, mentions, clause)
         if verdict is not None:
@@ -252,6 +254,16 @@ RULES: tuple[Callable[[Mention, Mention, int, Sequence[Mention], Clause], bool |
     _place,
     _its_condition,
 )
+
+
+def _introduced(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "In the middle that's the wok one", "in the middle the triple ring": a place, and which burner stands there."""
+    row = mentions[at : at + 4]
+    if row[0].kind != "place" or not row[0].led or any(m.gap or m.pause for m in row[1:2]):
+        return False
+    which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
+    named = which + (len(row) > which and row[which].kind == "det")
+    return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
 
 
 def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:

@@ -21,6 +21,7 @@ _TAKING_UP = frozenset("it they that which".split())
 _HAD_BEEN = frozenset("was were had been wasnt werent wouldnt didnt couldnt".split())
 _SIDES = frozenset("front rear back left right".split())
 _ITS_DONE = frozenset("thats its theyre".split())
+_OWNED = frozenset("its a one their her his".split())
 _HAVE = frozenset("have has had got".split())
 _OUTCOMES = frozenset(
     "holds hold lights light sparks spark works runs burns turns holding lighting sparking working burning turning".split()
@@ -62,7 +63,7 @@ def acted_on(wording: Mention, behind: Sequence[Mention]) -> bool:
     return (
         wording.kind == "condition"
         and not wording.fit
-        and (wording.gap > 0 or (wording.last in ("missing", "lost") and first.first in ("its", "a", "one", "their")))
+        and (wording.gap > 0 or (wording.last in ("missing", "lost") and first.first in _OWNED))
         and not any(m.gap or m.pause for m in behind)
     )
 

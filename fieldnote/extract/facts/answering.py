@@ -12,12 +12,13 @@ _GOING = frozenset(
     "turning turns running runs working works lights lighting goes going spins burns burning shuts closes".split()
 )
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 
 
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
-    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) else set())
+    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) or _silent(talk, clause) else set())
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions:
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
@@ -40,6 +41,15 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _silent(talk: Talk, clause: Clause) -> bool:
+    """ "She says it whistles, ran it ten minutes and not a murmur": a noise that the engineer listened for in vain."""
+    told = talk.state.focus[-1] if talk.state.focus else None
+    noise = told is not None and told.condition == "noisy" and told.status == "reported"
+    return noise and any(
+        m.first in ("not", "never") and m.last in _SOUNDS for m in clause.mentions if m.kind == "condition"
+    )
 
 
 def _seemed(talk: Talk, fact: Fact) -> bool:

@@ -52,6 +52,7 @@ _PORTIONS = frozenset(
 _COUNTED = frozenset(
     "time visit year day clown idiot joker cowboy eejit numpty muppet fool bright kind sort reason".split()
 )
+_FILLED_WITH = frozenset("with by".split())
 _ONE_SIDE = frozenset("side edge end half".split())
 _SIDES = (
     *(f"{where} one {side}" for where in ("on", "at", "down", "along", "round", "up") for side in sorted(_ONE_SIDE)),
@@ -249,6 +250,9 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
         start += 1
     before = [token.norm for token in tokens[start : statement.head]]
     before = [word for word, after in itertools.pairwise([*before, ""]) if after.removesuffix("s") not in _COUNTED]
+    before = [
+        word for led, word in itertools.pairwise(["", *before]) if led not in _FILLED_WITH
+    ]  # "with some black paste"
     behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
     side = any(f"one {what} of" in " ".join(before) for what in _ONE_SIDE)
     return bool(_PORTIONS & set(before)) or "bit" in before[-1:] or side or behind.startswith(_SIDES)

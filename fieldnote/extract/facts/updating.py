@@ -178,7 +178,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
     for fact in found:
         fact.turn("resolved", "cured")
-    return found or _fit_since(talk, said) or _left_fit(talk, said) or list(talk.state.focus)
+    return found or _fit_since(talk, said) or _left_fit(talk, said) or list(made or talk.state.focus)
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
@@ -279,7 +279,12 @@ def _of_the_whole(symptom: Fact, worked: Sequence[Fact]) -> bool:
     """ "Boiler's banging, the fan was touching, set it, quiet now": what an appliance did for the sake of a part of it."""
     if symptom.component != "appliance" or symptom.condition not in ("dead", "noisy", "sticking", "failed", "unstable"):
         return False
-    return any(fact.appliance == symptom.appliance for fact in worked)
+    stood = symptom.condition == "unstable"  # no thermostat makes a cooker stand
+    return any(
+        fact.appliance == symptom.appliance and (not stood or fact.component in ("stability-bracket", "appliance"))
+        for fact in worked
+        if fact.worked
+    )
 
 
 def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:

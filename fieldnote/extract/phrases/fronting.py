@@ -41,7 +41,7 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
         if mention.kind == "condition" and not mention.until and _free(at, found):
             items = _listed(at, found) if mention.fit or _heads(at, found) else []
             joints |= set(items[1:])
-            until = found[_name(items[-1], found)].end if items else _verb(at, found)
+            until = found[_name(items[-1], found)].end if items else _verb(at, found) or _alone(at, found)
             mention = replace(mention, until=until)
         if mention.kind == "hedge" and any(m.until == mention.start for m in out[-_LONGEST:]):
             mention = replace(mention, kind="hedge-after")  # "worn, the bearings are, I think"
@@ -98,6 +98,21 @@ def _heads(at: int, found: Sequence[Mention]) -> bool:
     """ "Stiff: front right tap, rear right tap": whether a fault opens a sentence and is set apart from what follows."""
     first = at == 0 or found[at].pause == "."
     return first and at + 1 < len(found) and found[at + 1].pause == "," and not found[at + 1].gap
+
+
+def _alone(at: int, found: Sequence[Mention]) -> int:
+    """ "In fine fettle: front right burner.": where the one part ends that a sentence names behind what it says; 0 where none."""
+    start = at + 1
+    if start < len(found) and found[start].kind == "pronoun" and found[start].pause != ".":
+        start += 1  # "gone brown, no worse than that: rear right crown"
+    if found[at].first in _ITS:
+        return 0  # "that's right, the hose"
+    if (at and found[at].pause != ".") or start >= len(found) or found[start].pause != "," or found[start].gap:
+        return 0
+    name = _name(start, found)
+    after = found[name + 1] if name and name + 1 < len(found) else None
+    over = after is None or after.pause == "." or (after.pause == "," and after.kind == "work" and not after.gap)
+    return found[name].end if name and over else 0
 
 
 def _free(at: int, found: Sequence[Mention]) -> bool:

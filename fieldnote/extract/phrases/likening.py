@@ -22,6 +22,8 @@ _BARS = frozenset(
     "that i we she he they on".split()
 )
 _TOLD_OF = frozenset("is was are were has had wants needs isnt wasnt wont".split())  # what is told of is no image
+_THE = frozenset("the t yon".split())  # "as black as t' fire back"
+_SENSES = frozenset("smells smelt sounds sounded looks looked feels felt".split())
 _GO_ON = frozenset("of in full with".split())
 _LONGEST = 4
 # of whom and of what an engineer talks while at work
@@ -51,8 +53,8 @@ def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Men
     image: set[int] = set()
     for at, token in enumerate(tokens):
         if token.norm in ("like", "as", "than") and _likens(tokens, at, wordings):
-            image.update(_image(tokens, max(at + 1, wordings.get(at, 0)), bars))
-    found = _painted(found)
+            image.update(_image(tokens, max(at + 1, wordings.get(at, 0)) + _as_the(tokens, at, wordings), bars))
+    found = _painted(_without_mere_likeness(found, tokens))
     if not image:
         return found
     kept: list[Mention] = []
@@ -64,6 +66,35 @@ def without_images(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Men
         kept.append(replace(mention, gap=mention.gap + lost) if lost else mention)
         lost = 0
     return kept
+
+
+def _without_mere_likeness(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Mention]":
+    """ "Smells like a cellar under there" guesses at nothing: what it is like is nothing of the trade."""
+    kept: list[Mention] = []
+    lost = 0
+    for at, mention in enumerate(found):
+        if (
+            mention.kind == "hedge"
+            and mention.first in _SENSES
+            and mention.last == "like"
+            and _strange(at, found, tokens)
+        ):
+            lost += mention.gap + mention.end - mention.start
+            continue
+        kept.append(replace(mention, gap=mention.gap + lost) if lost else mention)
+        lost = 0
+    return kept
+
+
+def _strange(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """Whether nothing of the trade stands behind "like a"."""
+    end = found[at].end
+    if end >= len(tokens) or tokens[end].norm not in ("a", "an", "the"):
+        return False
+    named = next((m for m in found[at + 1 : at + 4] if m.kind != "det"), None)
+    if named is None or named.start > end + _LONGEST or named.pause:
+        return True
+    return named.start > end + 1 and named.kind == "prep"
 
 
 def _painted(found: "list[Mention]") -> "list[Mention]":
@@ -97,6 +128,8 @@ def _likens(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
     """Whether "like", "as", "than" opens an image: inside a wording or behind what is done or how it is."""
     if wordings.get(at, 0) < len(tokens) and tokens[wordings.get(at, 0) - 1].norm in ("a", "an") and at in wordings:
         return True  # "like turning a" rusty bolt
+    if _as_the(tokens, at, wordings):
+        return True
     if not at or tokens[at - 1].pause or not _opens(tokens, at):
         return False
     if (
@@ -108,6 +141,12 @@ def _likens(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
     if tokens[at].norm == "as":
         return at - 1 in wordings and wordings[at - 1] == at
     return not tokens[at - 1].clitic and tokens[at - 1].norm not in _GUESSES
+
+
+def _as_the(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
+    """ "As black as the fire back": behind a wording that ends in "as" stands what it is likened to."""
+    last = at in wordings and wordings[at] == at + 1 < len(tokens) and tokens[at].norm == "as" and not tokens[at].pause
+    return last and tokens[at + 1].norm in _THE
 
 
 def _opens(tokens: Sequence[Token], at: int) -> bool:

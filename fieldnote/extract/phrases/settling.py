@@ -336,6 +336,8 @@ def _general(spot: Spot) -> bool:
         return behind is None or not behind.means("condition", "place")  # "grand mind, and the door hangs true"
     if spot.first in ("upstairs", "downstairs") and spot.single and spot.before in _DWELLERS:
         return False  # "the tenant upstairs stopped me": who says it
+    if spot.first in ("upstairs", "downstairs") and spot.single and _which_one(spot):
+        return False  # "next is the cooker upstairs", "upstairs hob first"
     told = spot.follower()
     old = spot.tokens[spot.hit.end - 1]
     if old.norm == "ones" and old.clitic and told is not None and told.means("condition"):
@@ -347,6 +349,14 @@ def _general(spot: Spot) -> bool:
         return True
     behind = spot.behind()
     return not (behind is not None and behind.means("condition") and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _which_one(spot: Spot) -> bool:
+    """Whether a floor says which appliance of the house is meant."""
+    before, after = spot.behind(), spot.follower()
+    return (before is not None and before.means("appliance") and not before.owned) or (
+        after is not None and after.means("appliance") and spot.before not in ("from", "the")
+    )
 
 
 def _if(spot: Spot) -> bool:

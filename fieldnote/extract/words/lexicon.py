@@ -118,6 +118,7 @@ def empty() -> Phrases[Sense]:
         _classes(spoken()),
         firm=_stays_whole,
         undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
+        joins=lambda sense: sense.kind == "condition",
     )
 
 

@@ -78,7 +78,7 @@ class WordClass:
 class Phrases(Generic[T]):
     """A set of phrases, each standing for one or more values. Words of `skip` may stand inside a phrase unasked, but an
     article or "so" where `firm` says no of a value: "spark lead" is a name, "spark the lead" is none. `undoes` tells
-    which value takes back another of a phrase with a gap that is as long."""
+    which value takes back another of a phrase with a gap that is as long, `joins` which goes beside that of one."""
 
     def __init__(
         self,
@@ -86,6 +86,7 @@ class Phrases(Generic[T]):
         classes: Mapping[str, WordClass] | None = None,
         firm: Callable[[T, str], bool] | None = None,
         undoes: Callable[[T, T], bool] | None = None,
+        joins: Callable[[T], bool] | None = None,
     ) -> None:
         self._root: dict[
             str, Any
@@ -96,6 +97,7 @@ class Phrases(Generic[T]):
         self._classes = classes or {}
         self._firm = firm or (lambda _value, _word: False)
         self._undoes = undoes or (lambda _value, _other: False)
+        self._joins = joins or (lambda _value: False)
         self._in_classes: dict[str, frozenset[str]] = {}
         self._openers: set[str] = set()  # words of the classes with which phrases begin
 
@@ -153,7 +155,8 @@ class Phrases(Generic[T]):
                 continue
             if best is None or hit.end > best.end or (hit.end == best.end and best.slot and self._undone(best, hit)):
                 best = hit
-            elif (hit.end, hit.slot) == (best.end, best.slot):  # told by itself and by a class: it stands for both
+            elif hit.end == best.end and (hit.slot == best.slot or self._both(best, hit)):
+                # told by itself and by a class, or word for word and with a gap: it stands for both
                 best = replace(best, values=tuple(dict.fromkeys((*hit.values, *best.values))))
         return best
 
@@ -186,6 +189,10 @@ class Phrases(Generic[T]):
     def _undone(self, best: Hit[T], hit: Hit[T]) -> bool:
         """Whether what is said word for word undoes it: "took your hand off" is no work, whatever "took * off" is."""
         return hit.slot is None and all(self._undoes(mine, its) for mine in hit.values for its in best.values)
+
+    def _both(self, best: Hit[T], hit: Hit[T]) -> bool:
+        """ "Lost their enamel" told word for word of any part, "lost * enamel" of some of them."""
+        return hit.slot is None and all(self._joins(value) for value in (*hit.values, *best.values))
 
     def _loose(self, values: tuple[T, ...], parted: str) -> tuple[T, ...]:
         return tuple(value for value in values if not self._firm(value, parted))
