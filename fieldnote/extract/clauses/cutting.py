@@ -88,6 +88,9 @@ def _and_now(mentions: Sequence[Mention]) -> bool:
 def _counts_one(mentions: Sequence[Mention]) -> bool:
     """Whether "one" at the end of a clause counts what follows ("one cap was cracked")."""
     last = mentions[-1]
+    kind_of = [m.kind for m in mentions[-3:-1]] == ["det", "condition"] and mentions[-3].first == "the" and not last.gap
+    if kind_of:
+        return False  # "front right's the stiff one, and rear right's the seized one"
     return last.kind == "one" and last.start == last.end - 1 and last.first == "one" and len(mentions) > 1
 
 

@@ -57,6 +57,14 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "checked for soot none, thermocouple's weak"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
+    back = mentions[at + 1] if at + 1 < len(mentions) else None
+    if (
+        clause.said
+        and back is not None
+        and back.kind == "earlier"
+        and not (back.gap or behind.kind in ("prep", "work"))
+    ):
+        return True  # "poked it through, and that big one I started with, the shaft's bent"
     if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
         return True  # "won't stay lit, thermocouple reading three millivolts"
     if clause.said and _introduced(at, mentions) and (is_placed(clause) or not clause.named):
@@ -212,6 +220,8 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         and not mention.gap
     ):
         return False  # "lifting on all four the governor's stuck"
+    if _counts_those(mention, at, mentions, clause):
+        return False  # "they're rusty, all four of them, spark plugs dirty"
     if mention.last == "round" and behind.fit and not mention.gap:
         return False  # "flame good all round, no leaks"
     group = at - 1 if mentions[at - 1].kind == "group" and not (mention.gap or mention.pause) else at
@@ -224,6 +234,16 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
+
+
+def _counts_those(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether "all four of them" counts the several parts of which something was just said, and another part follows."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    counted = mention.kind in ("group", "place") and mention.last in STANDING and mention.first != mention.last
+    if not counted or mention.gap or mentions[at - 1].kind != "condition" or is_placed(clause):
+        return False
+    several = any(m.kind == "them" or (m.kind == "component" and m.plural and not m.clitic) for m in clause.mentions)
+    return several and after is not None and after.kind == "component" and not after.gap
 
 
 def _its_condition(

@@ -101,6 +101,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mention.start < behind.around and mention.kind == "component" and mentions[at - 1].kind == "det":
         return True  # "turned the bypass up": nothing is said of it by what follows
+    if mention.start < behind.around and mention.kind == "group":
+        return True  # "gave all four a scrub, the two at the back are fine"
     if not behind.takes_object or _object_told(behind, at, mentions):
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):

@@ -60,6 +60,7 @@ from fieldnote.extract.clauses.turning import (
     pending,
     place_told_anew,
     so_done,
+    told_unknown,
     turns_to_another,
 )
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -317,7 +318,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     led = mention.kind == "be" and mention.first == "theres" and clause.mentions[-1].kind == "and"
     if led and kinds & {"pronoun", "them"} and not (clause.named or clause.said):
         return True  # "that small you'd hardly see it and there's soot on the fins"
-    if mention.kind == "which" and "which" in kinds and mentions[at - 1].kind == "det":
+    named = mention.kind == "which" and mentions[at - 1].kind == "det"
+    if named and "which" in kinds and mentions[at - 2].kind != "prep":
         return True  # "the stiff one's the front left and the seized one the rear left"
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
         # "sprayed the lot and found the tap passing"
@@ -338,6 +340,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
     if one and "place" in kinds and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
+    if not clause.said and told_unknown(at, mentions, clause) and followed_by_predicate(at, mentions):
+        return True
     asked = mention.kind == "place" and "-" in mention.id and mention.gap > 1 and not clause.said
     if asked and "group" in kinds and "component" not in kinds:
         return True  # "two at the front are the ones I was asked about, front left he says"
@@ -427,7 +431,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     led = (
         behind is not None
         and not (mention.gap or mention.pause)
-        and (behind.kind in ("prep", "decline", "need") or has_it(behind))
+        and (behind.kind in ("prep", "decline", "need", "except") or has_it(behind))
     )
     return not is_object(at, mentions) and not led
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.attributes import a_faulty
-from fieldnote.extract.clauses.clause import PREDICATES, Clause
+from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
 from fieldnote.extract.phrases.mention import Mention
 
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
@@ -82,6 +82,20 @@ def place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> boo
     part = mentions[at + 1] if at + 1 < len(mentions) else None
     told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
     return corrected and not clause.said and (mention.clitic or told or told_next(at, mentions))
+
+
+def told_unknown(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Rear left magnet to come, rear right sorted": words that nobody knows were said of a part at its corner, and the next
+    corner follows."""
+    mention, behind = mentions[at], mentions[at - 1]
+    if behind.kind == "not" and mention.kind == "component" and mention.strong and mention.gap > 2:
+        return is_placed(clause)  # "rear right couldn't get my meter on it, magnet unit on that's fine"
+    if at > 1 and behind.kind == "prep" and behind.first == "to":
+        behind = mentions[at - 2]
+    if mention.kind != "place" or "-" not in mention.id or not mention.gap or mention.led:
+        return False
+    corners = [m.id for m in clause.mentions if m.kind == "place" and "-" in m.id]
+    return bool(corners) and mention.id not in corners and behind.kind == "component" and behind.strong
 
 
 def behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

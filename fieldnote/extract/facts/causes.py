@@ -7,7 +7,7 @@ import itertools
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import SHOWING
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 
 _BECAUSE = frozenset("because cause cos coz".split())
 _FOUND_TO_BE = frozenset(
@@ -22,9 +22,13 @@ def explains(talk: Talk, statement: Statement, fault: Fact) -> None:
     led = bool(_BECAUSE & set(said)) or any(pair in _FOUND_TO_BE for pair in itertools.pairwise(said))
     if not led or fault.status != "present" or fault.condition in SHOWING | {"ok", "passed", None}:
         return
-    for fact in talk.story.facts[-4:]:
+    again = [fact for fact in talk.state.focus if fact not in talk.story.facts[-4:]]  # told long before, taken up again
+    for fact in [*talk.story.facts[-4:], *again]:
         shows = fact.condition in SHOWING and fact.status == "present" and fact.cause is None
-        near = fact.clause >= talk.state.clause - 2 and fact.position in (fault.position, None)
+        far = (
+            fault.position is None and fault.component not in AT_BURNER
+        )  # "lifting because the regulator was too high"
+        near = fact.clause >= talk.state.clause - 2 and (far or fact.position in (fault.position, None))
         if shows and near and fact.component != fault.component:
             fact.cause = fault
 

@@ -16,6 +16,15 @@ _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
 _OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
+# a guess of the one that turns out to be the other ("could be something in it ... a nest was blocking it")
+_AS_GOOD_AS = (
+    frozenset({"blocked", "partly-blocked", "dirty"}),
+    frozenset({"weak", "dead", "failed"}),
+    frozenset({"cracked", "broken", "chipped"}),
+    frozenset({"loose", "detached", "misaligned"}),
+    frozenset({"stiff", "seized", "sticking"}),
+)
+_LATER = 30  # clauses in which a guess is looked into
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -53,7 +62,7 @@ def file(
             return fact  # "doesn't cut the gas off, so the shut off's faulty"
         if fact.condition == condition and fact.status != "historical" and status != "historical":
             return _again(talk, fact, status, statement)
-    if (guess := _guessed_before(talk, same)) and condition is not None and status in ("present", "absent"):
+    if (guess := _guessed_before(talk, same, condition)) and condition is not None and status in ("present", "absent"):
         guess.condition = condition  # "I thought it was the fan, but the fan's fine"
         guess.turn(status, "own-check")
         return guess
@@ -239,10 +248,13 @@ def _failed_before(talk: Talk, same: list[Fact]) -> Fact | None:
     )
 
 
-def _guessed_before(talk: Talk, same: list[Fact]) -> Fact | None:
-    """The bare suspicion of this part that was told just before."""
+def _guessed_before(talk: Talk, same: list[Fact], condition: str | None) -> Fact | None:
+    """The bare suspicion of this part that was told just before, or of a fault that is seen now to be as good as that one."""
     now = talk.state.clause
-    return next((f for f in same if f.condition is None and f.status == "possible" and now - f.clause <= 4), None)
+    guessed = [fact for fact in same if fact.status == "possible" and all(a.kind == "test" for a in fact.actions)]
+    bare = next((f for f in guessed if f.condition is None and now - f.clause <= 4), None)
+    kin = next((ids for ids in _AS_GOOD_AS if condition in ids), frozenset())
+    return bare or next((f for f in guessed if f.condition in kin and now - f.clause <= _LATER), None)
 
 
 def _lit_first(talk: Talk, place: str | None) -> None:

@@ -31,6 +31,9 @@ _ONE = frozenset("one ones".split())
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
+_SEVERAL = frozenset("two three four pair".split())
+_AT = frozenset("on over above at round for of".split())
+_THAT = frozenset({"that", "this"})
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
 
@@ -49,7 +52,7 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(
                 target, names=hidden, group=None
             )  # "the push switch behind it", "the rubber behind it's fine"
-        target = _under_its_knob(talk, target)
+        target = _beyond(talk, _under_its_knob(talk, target), here)
         if target.which and not target.places:
             return _told_by(talk, target)
         place = RELATIVE.get(target.group or "", {}).get(here)
@@ -76,6 +79,14 @@ def _under_its_knob(talk: Talk, target: Target) -> Target:
     if not tap or topic is None or topic.component != "knob":
         return target
     return replace(target, names=(Sense("component", "gas-tap", None, "strong"),), group=None, places=talk.state.places)
+
+
+def _beyond(talk: Talk, target: Target, here: str) -> Target:
+    """ "Same on the other side": the burner beside, where the talk is at one; of a door or a valve it is no burner."""
+    if target.group != "beside" or "side" not in {t.norm for t in talk.draft.tokens[target.start : target.end]}:
+        return target
+    elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
+    return replace(target, group=None) if elsewhere or here not in RELATIVE["beside"] else target
 
 
 def _by_its_last_word(talk: Talk, target: Target) -> Target:
@@ -177,7 +188,10 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
 
 def note_places(talk: Talk, said: Said) -> None:
     """The place of the clause is carried on to the next ones."""
+    late = _counted_by_work(said)
     for target in said.every:
+        if target in late:
+            continue
         if target.places == ("all",) and target.names and not any(n.id in AT_BURNER for n in target.names):
             continue  # "sniffed every joint": no place of what comes
         if target.places or target.size:
@@ -199,6 +213,19 @@ def _the_other_oven(talk: Talk, target: Target) -> bool:
     """ "Left hand oven door's split, right hand one's fine": one of two ovens, and what follows is said of it."""
     one = any(token.norm in _ONE for token in talk.draft.tokens[target.start : target.end])
     return talk.state.size == "oven" and target.places in _BESIDE and one and not (target.size or target.appliance)
+
+
+def _counted_by_work(said: Said) -> list[Target]:
+    """ "Jet and cap thick with grease, gave all four a scrub": the number is that of the work alone."""
+    first = min((statement.head for statement in said.statements), default=0)
+    late = [target for job in said.works if job.start > first for target in job.targets] if said.statements else []
+    return [t for t in late if t.places == ("all",) and not t.names and t not in said.subject]
+
+
+def note_work(talk: Talk, said: Said) -> None:
+    """What is told behind work on all of them is of no single burner."""
+    if _counted_by_work(said):
+        talk.state.places, talk.state.size = ("all",), None
 
 
 def note_heading(talk: Talk, said: Said) -> None:
@@ -233,10 +260,12 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     others = target.group == "rest" or target.places == ("others",)
     if others and component == "burner" and (rest := _counted_rest(talk, target)):
         return list(rest)
+    if others and component in AT_BURNER and _is_one(talk, target) and (side := _side_told(talk)):
+        return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:
-        return _last_places(talk, component)
+        return _last_places(talk, component, target.start)
     if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
         return [None]
     if target.places == ("all",) and component == "appliance":
@@ -257,7 +286,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(sized[:1]) if len(sized) == 1 else [None]
     if component in _AT_AN_OVEN and talk.state.size == "oven" and talk.state.places in _BESIDE:
         return list(talk.state.places)  # "left oven: door sound, thermostat fine"
-    if component not in AT_BURNER and (place := _just_said(talk, component)):
+    if component not in AT_BURNER and (place := _just_said(talk, component) or _on_that_one(talk, target)):
         return [place]
     if talk.state.appliance in NO_BURNERS:
         return [None]
@@ -329,9 +358,12 @@ def _counted_rest(talk: Talk, target: Target) -> list[str]:
     return left if any(word in said and number == len(left) for word, number in counted.items()) else []
 
 
-def _last_places(talk: Talk, component: str) -> list[str | None]:
+def _last_places(talk: Talk, component: str, at: int) -> list[str | None]:
     """ "Both": the places of the last two facts of the part, else the two places that were said last."""
     seen = [fact.position for fact in talk.story.named(component)[:2]]
+    side = _side_told(talk)
+    if side and component in AT_BURNER and talk.on_small_hob(at):
+        return ["left", "right"] if side in ("left", "right") else ["front", "rear"]  # "yellow on the pair of them"
     said = talk.state.places or ()
     if len(said) == 2 and not set(said) & set(seen):
         return list(said)  # "all clear except the two on the left, they were both blocked"
@@ -341,6 +373,32 @@ def _last_places(talk: Talk, component: str) -> list[str | None]:
     # "gap shut front right, rear left fine, the flame on both is blue"
     corners = list(dict.fromkeys(reversed(lately)))[:2]
     return [*corners[::-1]] if len(corners) == 2 else [None]
+
+
+def _on_that_one(talk: Talk, target: Target) -> str | None:
+    """ "Pan support on that one rocks", "thermostat on that one": what is said of the burner or oven in talk."""
+    if not any(name.id in SIDED | {"thermostat"} for name in target.names):
+        return None
+    row = [token.norm for token in talk.draft.tokens[target.end : target.end + 3]]
+    pointed = (
+        target.names and row[:1] and row[0] in _AT and row[1:2] and row[1] in _THAT and row[2:] in (["one"], ["ones"])
+    )
+    return talk.one_place() if pointed and talk.one_place() in (*FOUR, "centre", *SIDE) else None
+
+
+def _is_one(talk: Talk, target: Target) -> bool:
+    """Whether a rest is said to be one."""
+    words = talk.draft.tokens[target.start : target.end]
+    if any(t.norm in _SEVERAL for t in words):
+        return False
+    return any(t.norm in ("one", "other") or (t.norm in ("ones", "others") and t.clitic) for t in words)
+
+
+def _side_told(talk: Talk) -> str | None:
+    """The side at which burners were told of lately, where no corner was."""
+    lately = [fact for fact in talk.story.facts[-8:] if fact.component in AT_BURNER and fact.position]
+    sides = {fact.position for fact in lately if fact.clause >= talk.state.clause - 12}
+    return lately[-1].position if sides and sides <= SIDE.keys() else None
 
 
 def _just_said(talk: Talk, component: str) -> str | None:

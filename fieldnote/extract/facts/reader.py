@@ -62,7 +62,7 @@ class Reader:
         if retracting.taken_back(self.talk, clause, said, mode):
             return
         if "swap" in clause.kinds():
-            retracting.swap(self.talk)
+            retracting.swap(self.talk, clause)
         trying.nothing_found(self.talk, clause, said)
         if clause.joint != "pause":
             self.talk.heading = (-9, None)
@@ -72,6 +72,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        locating.note_work(self.talk, said)
         answering.praise_then_but(self.talk, clause)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)

@@ -196,8 +196,12 @@ def _of_the_others(said: Said) -> bool:
     return any(t.group == "rest" or t.places == ("others",) for s in said.statements for t in s.targets)
 
 
-def swap(talk: Talk) -> None:
-    """ "No, other way round": the last two facts of one part change places."""
+def swap(talk: Talk, clause: Clause) -> None:
+    """ "No, other way round": the last two facts of one part change places; not where it is only asked ("or was it the other
+    way about")."""
+    start = next(m.start for m in clause.mentions if m.kind == "swap")
+    if {token.norm for token in talk.draft.tokens[max(0, start - 3) : start]} >= {"or"} | {"it"}:
+        return
     facts = [fact for fact in talk.story.facts[-6:] if fact.position]
     for first in reversed(facts[:-1]):
         last = facts[-1]

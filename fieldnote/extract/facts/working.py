@@ -60,6 +60,7 @@ _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
+_HEADED = 15  # words between parts named alone and work on the lot of them
 _GAPS = frozenset({"gap", "gaps"})
 _NOT_FOR_GOOD = (
     "for now",
@@ -227,7 +228,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         return _new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
-    if (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
+    if job.many and not both and not named and (headed := _headed(talk, job)):
+        named = [headed]  # "crowns now, these wanted a good clean so cleaned the lot"
+    elif (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
         return together
     if not named and (there := faults_at(talk, job, _BEYOND.get(job.kind, frozenset()))):
         return there
@@ -290,6 +293,20 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _headed(talk: Talk, job: Job) -> Target | None:
+    """The parts that were just named alone, in the plural, and of which nothing has been told yet."""
+    head, last = talk.state.topic[-1] if talk.state.topic else None, talk.story.facts[-1] if talk.story.facts else None
+    if head is None or not head.names or head.places or (last is not None and last.end > head.start):
+        return None
+    word = talk.draft.tokens[head.end - 1]
+    several = head.component is not None and word.norm.endswith("s") and not word.clitic
+    if not several or job.start - head.end > _HEADED:
+        return None
+    return replace(
+        head, places=("all",), end=job.start
+    )  # what was said of them between, if anything, is why it was done
 
 
 def _mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]:

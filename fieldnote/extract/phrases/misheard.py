@@ -28,6 +28,8 @@ _GETTING = frozenset({"get", "gets"})  # verbs that sound like "jet", "jets"
 _GETTERS = frozenset(
     "you it they we i always never often sometimes usually can will to dont doesnt that which who".split()
 )
+_ARTICLES = frozenset("the a an her his their".split())
+_BESIDE_IT = frozenset("wrong new old other".split())  # what may stand between an article and its noun
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 
 
@@ -38,7 +40,8 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
         return None
     word = tokens[at].norm
     verb = word in _ADVERBS or (word in _GETTING and at > 0 and _who_gets(tokens, at - 1))
-    odd = not verb and lexicon().at(tokens, at) is None and _faulty(hit, tokens) and not _beast(word)
+    free = not verb and lexicon().at(tokens, at) is None and not _beast(word)
+    odd = free and (_faulty(hit, tokens) or _joined(hit, tokens))
     meant = (sense for sense in hit.values if odd or _around(sense.note, hit, tokens))
     values = tuple(sense._replace(note="strong") for sense in meant if _has_a_heater(sense, hit, tokens))
     return replace(hit, values=values) if values else None
@@ -84,6 +87,29 @@ def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return False
 
 
+def _joined(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "The clown and the inspector", "jet and horse": the word is one of two, and the other is a part or sounds like one."""
+    if not all(sense.kind == "component" for sense in hit.values):
+        return False
+    before = hit.start - 1 - (hit.start > 0 and tokens[hit.start - 1].norm in _ARTICLES)
+    after = hit.end + 1 + (hit.end + 1 < len(tokens) and tokens[hit.end + 1].norm in _ARTICLES)
+    joined = before > 0 and tokens[before].norm == "and" and not any(t.pause for t in tokens[before - 1 : hit.start])
+    if joined and any(_a_part(tokens, at, before) for at in range(max(0, before - 3), before)):
+        return True
+    led = (
+        after < len(tokens) and tokens[hit.end].norm == "and" and not any(t.pause for t in tokens[hit.end - 1 : after])
+    )
+    return led and _a_part(tokens, after, None)
+
+
+def _a_part(tokens: Sequence[Token], at: int, end: int | None) -> bool:
+    """Whether a name of a part that is enough by itself, or a mis-hearing of one, starts at a token and ends where asked."""
+    for found in (lexicon().at(tokens, at, end), mishearings().at(tokens, at, end)):
+        if found is not None and end in (None, found.end):
+            return any(sense.kind == "component" and not sense.note.startswith("weak") for sense in found.values)
+    return False
+
+
 def _around(wanted: str, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the neighbourhood that a mis-hearing needs is there: alternatives by |, all of it by +."""
     return any(
@@ -100,7 +126,10 @@ def _one_around(part: Sequence[str], hit: Hit[Sense], tokens: Sequence[Token]) -
     if where == "end":
         return bool(tokens[hit.end - 1].pause)
     if where == "prev":
-        return not free and tokens[hit.start - 1].norm in words
+        before = hit.start - 1
+        while before > 0 and tokens[before].norm in _BESIDE_IT - words and not tokens[before - 1].pause:
+            before -= 1  # "the wrong inspector"
+        return not free and tokens[before].norm in words
     if where == "next":
         return hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in words
     if where == "near":

@@ -12,6 +12,7 @@ _FILLING = frozenset({"det", "mark"})  # what may stand between a place and the 
 _VERBS = frozenset("isnt arent wasnt werent doesnt dont didnt hasnt havent wont cant couldnt wouldnt".split())
 _SUBJECTS = frozenset("it they that them".split())
 _TOLD = frozenset("condition cured outcome work now also".split())  # what agreement can be asked to
+_SEARCHING = frozenset("er erm um uh".split())
 _REPEATED = frozenset({"pronoun", "them", "need", "group"})
 
 
@@ -74,4 +75,31 @@ def _agreement(out: list[Mention]) -> None:
         del out[-2:]
 
 
-_RULES: tuple[Callable[[list[Mention]], None], ...] = (_place_begun, _word_again, _led_again, _agreement)
+def _work_begun(out: list[Mention]) -> None:
+    """ "Greased the, um, greased the stiff one": work that was only begun to be told."""
+    again = out[-1]
+    at = len(out) - 2
+    while at >= 0 and out[at].kind in ("det", "mark") and not out[at].gap and out[at].id in ("det", "pause"):
+        at -= 1
+    begun = out[at] if at >= 0 else again
+    cut = len(out) - 2 > at >= 0 and out[at + 1].kind == "det" and not (again.gap or again.pause == ".")
+    if cut and again.done and begun.done and (begun.first, begun.id) == (again.first, again.id):
+        del out[at : len(out) - 1]
+
+
+def _searched_for(out: list[Mention]) -> None:
+    """ "Front left and, er, rear right caps": the second of two names was only searched for."""
+    if len(out) > 2 and out[-2].id == "pause" and out[-2].first == out[-2].last and out[-2].first in _SEARCHING:
+        joined = out[-3].kind in ("and", "or") and not (out[-2].gap or out[-1].gap or out[-1].pause == ".")
+        if joined and out[-1].kind in ("place", "size", "group", "component", "det"):
+            del out[-2]
+
+
+_RULES: tuple[Callable[[list[Mention]], None], ...] = (
+    _place_begun,
+    _word_again,
+    _led_again,
+    _agreement,
+    _work_begun,
+    _searched_for,
+)

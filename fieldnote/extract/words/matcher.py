@@ -220,17 +220,20 @@ class Phrases(Generic[T]):
         if not isinstance(node, dict):
             return  # nothing stands behind the star
         listed = tokens[start].norm == "new"  # "new leads and seals fitted"
-        for stop in range(i, min(i + (LISTED if listed else SLOT), len(tokens) - 1) + 1):
+        stop, reach = i, i + (LISTED if listed else SLOT)
+        while stop <= min(reach, len(tokens) - 1):
             if tokens[stop].norm in node or (_CLASS in node and self._begins(tokens, stop, node)):
                 found = list(self._reach(tokens, start, stop, node, (i, stop) if stop > i else None))
                 yield from found
                 if found:
                     return
             word = tokens[stop].norm
+            reach += _of_them(tokens, stop)  # "gave all four of those bits a scrub"
             if tokens[stop].pause or (
                 word in _BARRIERS and not _of_them(tokens, stop) and not (listed and word == "and")
             ):
                 return
+            stop += 1
 
     def find(self, tokens: Sequence[Token]) -> list[Hit[T]]:
         """All hits that do not overlap, left to right, the longest at each place."""
