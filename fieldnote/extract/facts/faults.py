@@ -199,7 +199,7 @@ def faults_at(talk: Talk, job: Job, beyond: frozenset[str]) -> list[Fact]:
     places = {place for target in job.targets for place in target.places or ()}
     if not places or any(target.group for target in job.targets) or job.kind not in MENDING:
         return []
-    told = [f for f in talk.story.facts if f.position in places and is_faulty(f) and f.status == "present"]
+    told = [f for f in talk.story.facts[-60:] if f.position in places and is_faulty(f) and f.status == "present"]
     told = [f for f in told if f.appliance == talk.state.appliance and f.condition not in beyond | SHOWING]
     topic = {name.id for target in talk.state.topic for name in target.names}
     mends = SUITS.get(job.kind, frozenset())

@@ -309,10 +309,12 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
     one = made[-1] if made and made[-1].position in FOUR else None
     before = [f for f in talk.story.named(one.component) if f is not one][:1] if one else []
     for fact in before:
-        said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start if one else fact.end]}
         unlike = one is not None and (fact.condition == "ok") != (one.condition == "ok")
         lately = fact.position in (None, "all") and fact.clause >= talk.state.clause - 2
-        if one and one.position and unlike and lately and {"three", "3"} & said:
+        if not (one and one.position and unlike and lately):
+            continue
+        said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start]}
+        if {"three", "3"} & said:
             at_the_rest(talk, fact, one.position)
 
 

@@ -80,7 +80,7 @@ _DOES = {
 def spoken_of_before(talk: Talk, statement: Statement) -> bool:
     """Whether "the cap I said was cracked" was indeed spoken of: then that one is in talk, and nothing new is said."""
     names = {name.id for target in statement.targets for name in target.names}
-    facts = [fact for fact in talk.story.facts if fact.component in names and fact.condition in statement.condition_ids]
+    facts = [f for f in talk.story.facts[-60:] if f.component in names and f.condition in statement.condition_ids]
     if facts:
         talk.state.focus, talk.state.topic = (facts[-1],), tuple(statement.targets)
     return bool(facts)

@@ -2,6 +2,7 @@
 talk, and how far back "it" may reach. Not allowed to know: what a clause says of a part.
 """
 
+import bisect
 import functools
 from dataclasses import dataclass, field, replace
 
@@ -79,7 +80,8 @@ class Talk:
 
     def on_small_hob(self, at: int) -> bool:
         """Whether the last hob spoken of before a token has two or three burners."""
-        return any(start < at <= start + _REACH for start in self.small_hobs)
+        last = bisect.bisect_left(self.small_hobs, at) - 1
+        return last >= 0 and at <= self.small_hobs[last] + _REACH
 
     def new_recording(self, clause: Clause) -> bool:
         """Whether an empty line, which parts the recordings of a visit, stands before a clause."""

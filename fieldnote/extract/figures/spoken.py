@@ -45,7 +45,7 @@ def _words(text: str, token: Token, after: Token | None) -> Iterator[Token]:
 def _apart(token: Token, text: str, after: Token | None) -> Iterator[Token]:
     """One token as the words that figures need: "x3" is "x", "3"; "m3" before "/h" and "2" before ":30" stay open."""
     norm = token.norm.replace("²", "2").replace("³", "3")
-    if norm == "a" and text[token.start] == "A" and text[: token.start].rstrip()[-1:].isdigit():
+    if norm == "a" and text[token.start] == "A" and text[max(0, token.start - 9) : token.start].rstrip()[-1:].isdigit():
         norm = "amp"
     gap = text[token.end : after.start] if after else ""
     if norm[0] == "x" and norm[1:].isdigit():
@@ -53,5 +53,7 @@ def _apart(token: Token, text: str, after: Token | None) -> Iterator[Token]:
         norm, token = norm[1:], replace(token, start=token.start + 1)
     if gap == "/" or (gap == ":" and norm.isdigit() and after is not None and len(after.norm) == 2):
         yield Token(norm + gap, token.start, token.end + 1)
+    elif norm == token.norm and not (token.pause or token.clitic or token.asks):
+        yield token  # most words: a long talk need not hold each of them twice
     else:
         yield Token(norm, token.start, token.end)

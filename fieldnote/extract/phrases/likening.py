@@ -5,8 +5,10 @@ said of people, their things and the weather.
 those that say something stand in the trade's tables.
 """
 
+import bisect
 from collections.abc import Sequence
 from dataclasses import replace
+from operator import attrgetter
 
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.tokens import Token
@@ -187,7 +189,8 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
 
 def _named_next(mention: Mention, found: "list[Mention]") -> bool:
     """Whether a part is named right behind: what a dog or a kettle did to it."""
-    for behind in [m for m in found if m.start >= mention.end][:3]:
+    next_one = bisect.bisect_left(found, mention.end, key=attrgetter("start"))
+    for behind in found[next_one : next_one + 3]:
         if behind.pause or behind.kind == "prep":
             return False
         if behind.kind == "component":

@@ -42,7 +42,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         kind, past = _settled(hit, at, hits, draft), 0
         if kind == "condition" and hit.end - hit.start > 1:
             nearest = bisect_left(places, at)
-            past = _past_its_verb(hit, hits[:at][-1:], draft.tokens)
+            past = _past_its_verb(hit, hits[max(0, at - 1) : at], draft.tokens)
             if (
                 past
                 or not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
@@ -63,7 +63,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             behind = phrases_within(draft.tokens, inner[-1].end if inner else hit.start + 1, stop)
             inner += itertools.takewhile(lambda one, hit=hit: one.start < hit.end, behind)  # type: ignore[misc]
             parted = max([hit.end if hit.slot else parted, *(one.end for one in inner if one.end > hit.end)])
-            row = [*hits[:at][-2:], *inner, *hits[at + 1 : at + 3]]
+            row = [*hits[max(0, at - 2) : at], *inner, *hits[at + 1 : at + 3]]
             lead = min(at, 2)
             yield from ((one, _settled(one, lead + i, row, draft)) for i, one in enumerate(inner))
         else:
