@@ -43,7 +43,10 @@ def _row_of_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     start = at
     while start > 1 and [m.kind for m in mentions[start - 2 : start]] == ["condition", "component"]:
         start -= 2
-    place = mentions[start - 1] if start else None
+    sized = (
+        start > 1 and mentions[start - 1].kind == "size" and not mentions[start - 1].clitic
+    )  # "rear right medium blocked jet"
+    place = mentions[start - 1 - sized] if start else None
     same = place is not None and place.kind == "same"  # "rear left's the same, tiny flame dirty jet"
     if place is None or not (same or (place.kind == "place" and "-" in place.id and not place.clitic)):
         return False
@@ -85,7 +88,7 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
         return False
     before = mentions[at - 2] if at > 1 else None
-    if before is not None and before.kind in ("place", "component") and _row_of_faulty(at - 1, mentions):
+    if before is not None and before.kind in ("place", "component", "size") and _row_of_faulty(at - 1, mentions):
         return True
     if before is None or before.kind == "and" or fault.pause:
         return before is None or before.kind != "and" or not _fault_next(at, mentions)

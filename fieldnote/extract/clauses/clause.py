@@ -10,7 +10,10 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
 _AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
-_LIKED = frozenset("good nice lovely decent strong proper perfect great healthy steady".split())
+_LIKED = frozenset(
+    "good nice lovely decent strong proper perfect great healthy steady splendid gorgeous superb excellent champion smashing "
+    "belting grand bonny".split()
+)
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
 
@@ -196,4 +199,5 @@ def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
     ]
     liked = not condition.fit or condition.first in _LIKED  # "rear left good flame", not "rear left fine, hose"
     near = liked and not (condition.gap or part.pause or (part.last.endswith("s") and part.id != "flame"))
-    return near and len(row) == 1 and row[0].kind == "place" and "-" in row[0].id and not row[0].clitic
+    corner = [m.kind for m in row] in (["place"], ["place", "size"])  # "front left, rapid: splendid flame"
+    return near and corner and "-" in row[0].id and not row[-1].clitic

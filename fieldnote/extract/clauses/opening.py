@@ -62,6 +62,7 @@ from fieldnote.extract.clauses.turning import (
     so_done,
     told_unknown,
     turns_to_another,
+    wanted_in_it,
 )
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -312,6 +313,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     """Openers that need nothing said before them."""
     kinds = clause.kinds()
     if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
+        return True
+    if mention.kind in NOMINAL and wanted_in_it(clause):
         return True
     if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"

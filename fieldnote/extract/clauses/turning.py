@@ -169,6 +169,13 @@ def or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     return joined and any(m.kind == "component" for m in clause.mentions)
 
 
+def wanted_in_it(clause: Clause) -> bool:
+    """ "That wants a thermocouple in it, oven door's fine": a part that is wanted, and where: all has been said."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "place", "size", "appliance")]
+    wants = [m.kind for m in row[-4:]] == ["need", "component", "prep", "pronoun"]
+    return wants and row[-2].first in ("in", "on") and not any(m.gap or m.pause for m in row[-3:])
+
+
 def pending(clause: Clause) -> bool:
     """Whether a component was named and nothing was said of it yet."""
     for at, mention in reversed(list(enumerate(clause.mentions))):

@@ -256,6 +256,8 @@ def _widely_fit(sense: Sense) -> bool:
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:
+    if (component, condition) == ("mains-plug", "wrong-part"):
+        return "fuse", condition  # "the plug had a 13 amp in it"
     if condition == "failed" and component == "burner":
         return "fsd", condition  # "the wok is slow to let go"
     if condition in ("no-spark", "weak-spark") and component == "burner":

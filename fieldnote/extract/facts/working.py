@@ -126,7 +126,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 continue  # "won't stay tight, tightened it three times still loose"
             fact.turn("resolved", "work-done")
             _fit_since(talk, job, fact)
-            _mend_symptoms(talk, fact.component or "", fact.position)
+            _mend_symptoms(talk, fact.component or "", fact.position, fact.condition)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
@@ -384,10 +384,12 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
     return out
 
 
-def _mend_symptoms(talk: Talk, component: str, place: str | None) -> None:
+def _mend_symptoms(talk: Talk, component: str, place: str | None, fault: str | None = None) -> None:
     """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
     for fact in talk.story.facts[-5:]:
         near = fact.clause >= talk.state.clause - 4 and fact.position in (place, None) and fact.status == "present"
+        if fact.condition == "weak" and fault == "loose" and component in _SEATS:
+            continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
         if near and "still" not in fact.cues and (whole or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")

@@ -401,7 +401,7 @@ def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "the right one" is a place: something is said of it."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
-    if words not in (["the", "right", "one"], ["the", "right", "ones"]):
+    if words[:2] != ["the", "right"] or words[2:] not in (["one"], ["ones"], ["un"], ["uns"]):
         return False
     before = tokens[hit.start - 1] if hit.start else None
     if before is not None and not before.pause and (before.norm in _RIGHTING or before.clitic):
