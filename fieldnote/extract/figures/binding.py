@@ -30,9 +30,10 @@ from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_press
 REACH = 14
 BARE_REACH = 8
 SOON = 5
+IN_ANOTHER_UNIT = 8
 IN_TALK = 4
 CONNECTORS = frozenset(
-    "off on at of the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
+    "off on at of so the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
 )
 TIED = frozenset("on at of for in with off".split())
 DANGLING = frozenset("after at for to of".split())  # a name that ends so has its figure behind it
@@ -94,11 +95,29 @@ def _figure(desk: Desk, index: int) -> int | None:
         return max(bound.end for bound in found)
     if of_a_pair(desk, index):
         return None
+    if _in_another_unit(desk, figure):
+        return None
     for part in [figure] if _is_string(desk, figure) else parts(figure):
         bound = _time(desk, part) if in_seconds(part) is not None else _value(desk, part)
         if bound:
             desk.bound.append(bound)
     return None
+
+
+def _in_another_unit(desk: Desk, figure: Figure) -> bool:
+    """ "Two point one kilopascals, so that's twenty one millibar": the reading before, said again in another unit."""
+    last = desk.last
+    if last is None or last.figure is None or not figure.units or not last.figure.units:
+        return False
+    if figure.start - last.end > IN_ANOTHER_UNIT or HARD in desk.words[last.end : figure.start]:
+        return False
+    if {(u.id, u.factor) for u in figure.units} & {(u.id, u.factor) for u in last.figure.units}:
+        return False
+    again = desk.value(last.quantity, figure)
+    if again is None or not last.value or abs(again.value - last.value) * 100 > last.value:
+        return False
+    last.end = figure.end
+    return True
 
 
 def _is_string(desk: Desk, figure: Figure) -> bool:
@@ -140,7 +159,7 @@ def _time(desk: Desk, figure: Figure) -> Bound | None:
 
 def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     after, carry = _after(desk, figure), carried(desk, figure)
-    if carry and carry.rule.startswith("at a rate"):
+    if carry and (carry.rule.startswith("at a rate") or _put_right(desk, figure)):
         return carry
     if before and before.gap == 0 and before.strength == "name":
         return _claim(desk, before, figure)
@@ -153,6 +172,13 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     if carry and after and carry.quantity == after.quantity and not _leads_figure(desk, desk.talk.names[after.index]):
         desk.used.add(after.index)
     return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _put_right(desk: Desk, figure: Figure) -> bool:
+    """ "Twenty two and a bit, call it twenty two point four, running ...": a figure that only makes the one before exact."""
+    last = desk.last
+    led = desk.words[figure.start - 2 : figure.start] in (["call", "it"], ["make", "that"], ["make", "it"])
+    return led and last is not None and figure.start - last.end <= SOON
 
 
 def _names_behind(desk: Desk, figure: Figure, after: Claim) -> bool:

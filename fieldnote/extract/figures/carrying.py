@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, MIDDLE, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk
 from fieldnote.extract.figures.measures import Figure
+from fieldnote.extract.figures.reach import JETS
 from fieldnote.extract.figures.spoken import HARD
 
 REACH = 14
@@ -23,10 +24,17 @@ RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
 KEPT = frozenset("hold holds held holding stays stayed stay catch catches caught pushed pressed".split())
+LET_GO = frozenset("dropped let shut went released tripped closed".split())
 TIPS = frozenset("electrode electrodes igniter igniters tip sparker plug".split())
+BONDS = frozenset("bond bonds bonding clamp cable lug clearance screw".split())
 BENDING = frozenset(
     "bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split()
 )
+CLOCKED = frozenset("clocked does doing making firing".split())
+FITTED = frozenset(("fuse-rating", "injector-size"))  # what is exchanged for one of another figure
+GONE_IN = (
+    ["gone", "in"], ["went", "in"], ["is", "in"], ["in", "now"], ["in", "there"], ["in", "it"], ["in", "its"], ["put", "in"],
+)  # fmt: skip
 ALONE = {
     "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
     "mohm": "earth-continuity", "Mohm": "insulation-resistance", "kohm": "insulation-resistance", "ppm": "co",
@@ -101,9 +109,15 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
     if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
+    if figure.units and _of_a_bond(desk, figure):
+        return None
     if figure.units or "correction" in desk.kinds_between(last.figure.end, figure.start):
         return "carried"
+    if desk.words[figure.end : figure.end + 3] in (["to", "be", "exact"], ["to", "be", "precise"]) and not named:
+        return "carried"
     if desk.place_between(last.end, figure.start) and not _named_between(desk, last.end, figure.start):
+        return "carried"
+    if last.quantity in FITTED and not named and desk.words[figure.end : figure.end + 2] in GONE_IN:
         return "carried"
     if between in (*LISTS, []) and last.rule.startswith("carried") and not figure.units:
         return "carried"
@@ -120,6 +134,11 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return "carried"
     near = last.quantity in PRESSURES and len(between) <= REACH and at[:2] == ["at", "the"]
     return "carried" if near and at[2:3] and at[2] in AT else None
+
+
+def _of_a_bond(desk: Desk, figure: Figure) -> bool:
+    """ "Main bond's ten mil": how thick something is."""
+    return not BONDS.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start])
 
 
 def _named_between(desk: Desk, start: int, end: int) -> bool:
@@ -212,9 +231,21 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
         return desk.take("tightness-drop", figure, None, "behind the time")
     if len(decimals) >= 3 and Decimal(0) < value < Decimal("0.03") and not figure.numeral.needs_unit:
         return desk.take("co-ratio", figure, None, "shape")
+    if desk.words[figure.end : figure.end + 2] == ["on", "it"] and _on_a_jet(desk, figure):
+        return desk.likely(desk.take("injector-size", figure, None, "behind the jet"))
+    if last and last.quantity == "rated-input" and not CLOCKED.isdisjoint(desk.words[last.end : figure.start][-4:]):
+        return desk.likely(
+            desk.take("heat-input", figure, None, "clocked")
+        )  # "rated six point eight, it's doing six point five"
     if desk.after(figure.end) in ("gross", "net") and desk.family(figure.start) in ("meter", "other"):
         return desk.take("heat-input", figure, None, "basis")
     return None
+
+
+def _on_a_jet(desk: Desk, figure: Figure) -> bool:
+    """ "The front left jet's off another hob, it's got sixty eight on it": what is stamped on a jet."""
+    before = desk.words[max(0, figure.start - REACH) : figure.start]
+    return not JETS.isdisjoint(before) and not {"got", "has", "says", "reads"}.isdisjoint(before[-2:])
 
 
 def test_time(desk: Desk, figure: Figure) -> Bound | None:
@@ -237,7 +268,10 @@ def _of_supervision(desk: Desk, figure: Figure) -> bool:
     before = desk.words[max(0, figure.start - LED) : figure.start]
     before = before[len(before) - before[::-1].index(HARD) :] if HARD in before else before
     seconds = any(unit.id == "s" for unit in figure.units)
-    return seconds and not FSD.isdisjoint(before) and KEPT.isdisjoint(before)
+    ended = desk.after(figure.end) in ("then", "before", "and") and not LET_GO.isdisjoint(
+        desk.words[figure.end + 1 : figure.end + 3]
+    )  # "flame failure held nineteen seconds then dropped"
+    return seconds and not FSD.isdisjoint(before) and (ended or KEPT.isdisjoint(before))
 
 
 def _coming(desk: Desk, figure: Figure) -> str | None:

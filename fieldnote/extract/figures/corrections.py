@@ -9,26 +9,59 @@ from bisect import bisect_left
 from fieldnote.extract.figures.desk import ENDS, MIDDLE, SIDES, TESTS, Bound
 from fieldnote.extract.figures.measures import Said, Talk
 from fieldnote.extract.figures.spoken import HARD
+from fieldnote.extract.figures.trials import OF_A_VALVE
 
 TIMES = frozenset(("test-duration", "elapsed"))
 NEAR = 8
 AGAIN = 60
 SUMMED_UP = 14
+AT_ONCE = 4
+ODD = frozenset("odd bit ish".split())
 
 
 def settle(talk: Talk, bounds: list[Bound]) -> list[Bound]:
     """The readings that stand, in order."""
     standing: list[Bound] = []
-    for bound in bounds:
+    for bound in (bound for bound in bounds if bound.rule != OF_A_VALVE):
         last = standing[-1] if standing else None
         cue = _takes_back(talk, last, bound) if last else None
         if last and cue and _replaces(last, bound):
             bound.superseded = f"{last.value}" if last.quantity == bound.quantity else f"{last.quantity} {last.value}"
             bound.phase = bound.phase or last.phase
             standing[-1] = bound
+        elif last and (_told_exactly(talk, last, bound) or _said_anew(talk, last, bound)):
+            bound.superseded = bound.superseded or last.superseded or f"{last.value}"
+            bound.phase = (
+                None if last.phase and bound.phase and last.phase != bound.phase else last.phase or bound.phase
+            )
+            standing[-1] = bound
         elif not _said_before(talk, standing, bound):
             standing.append(bound)
     return standing
+
+
+def _told_exactly(talk: Talk, last: Bound, bound: Bound) -> bool:
+    """ "Just shy of two minutes to drop out, a hundred and fifteen seconds", "ninety odd, ninety four to be exact": a round
+    figure, and the same again as it was read."""
+    if last.quantity != bound.quantity or last.figure is None or bound.figure is None or last.value == bound.value:
+        return False
+    between = talk.words[last.figure.end : bound.figure.start]
+    if len(between) > NEAR or HARD in between or not set(between).isdisjoint(ENDS | SIDES | MIDDLE):
+        return False
+    first = bisect_left(talk.cues, last.figure.start - 4, key=lambda cue: cue.start)
+    round_ = any(
+        cue.end == last.figure.start and any(c.kind == "comparator" and c.value == "about" for c in cue.cues)
+        for cue in talk.cues[first : first + 8]
+    )
+    odd = not ODD.isdisjoint(talk.words[last.figure.start : last.figure.end + 3])
+    exact = talk.words[bound.figure.end : bound.figure.end + 3] in (["to", "be", "exact"], ["to", "be", "precise"])
+    return (round_ or odd or exact) and abs(last.value - bound.value) * 10 <= last.value
+
+
+def _said_anew(talk: Talk, last: Bound, bound: Bound) -> bool:
+    """ "Rear left fifty, no, fifteen, rear left fifteen", "no, six, it's settled at six": what was put right, said once more."""
+    same = last.quantity == bound.quantity and last.value == bound.value
+    return same and last.superseded is not None and bound.start - last.end <= AT_ONCE
 
 
 def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:

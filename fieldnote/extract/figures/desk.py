@@ -16,6 +16,7 @@ from fieldnote.extract.figures.reach import no_readings
 from fieldnote.extract.figures.spoken import HARD
 
 FAMILY_REACH = 60
+ASIDE = 4  # words from "last year's" or "should be" to the figure that it takes out
 TIMES = frozenset(("test-duration", "elapsed"))
 FAMILIES = {
     "tightness-drop": "tightness", "let-by-rise": "let-by", "test-duration": "tightness", "meter-reading": "meter",
@@ -30,6 +31,7 @@ ENDS = frozenset("front rear back near far top bottom".split())
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 OVENS = frozenset(("oven", "grill"))
 OF_SIDES = frozenset("oven one hand ring burner".split())
+SHORT = frozenset("fl fr rl rr bl br".split())  # corners as they are noted
 MIDDLE = frozenset("centre middle wok walk behind opposite beside".split())
 LISTS = ([","], ["and"], [",", "and"], ["/"])
 
@@ -69,6 +71,12 @@ class Desk:
         self._cue_starts = [cue.start for cue in talk.cues]
         self.topics = [(name.end, family) for name in talk.names if (family := family_of(name))]
         self.quiet = {at for i in self.blocked for at in range(talk.figures[i].start, talk.figures[i].end)}
+        self.quiet |= {
+            at
+            for i, cue in self.blocked.items()
+            if 0 <= talk.figures[i].start - cue.end <= ASIDE and kinds_of([cue]) & {"past", "target-before"}
+            for at in range(cue.start, talk.figures[i].end)
+        }
         self.quiet |= {
             at for c in talk.cues if kinds_of([c]) & {"target-before", "work"} for at in range(c.start, c.end)
         }
@@ -146,7 +154,7 @@ class Desk:
     def place_between(self, start: int, end: int) -> bool:
         """Whether a place at a burner is said between two words: "front left", "the far right one", "centre"."""
         words = self.words[start:end]
-        if any(word in MIDDLE for word in words) or words[-1:] in (["grill"], ["oven"]):
+        if any(word in MIDDLE or word in SHORT for word in words) or words[-1:] in (["grill"], ["oven"]):
             return True
         pairs = itertools.pairwise(words)
         return any(

@@ -125,7 +125,8 @@ def _counts_on(name: Said, line: Sequence[Token]) -> bool:
     texts = [token.norm for token in line[name.end - 1 : name.end + 4]]
     numeral = numeral_at(texts, 0)
     counted = numeral is not None and (numeral.decimals is not None or numeral.added is not None)
-    return counted or knowledge().units.at(line, min(name.end, len(line) - 1)) is not None
+    several = numeral is not None and len(numeral.pieces) in (2, 3)  # "mains was reading two two eight"
+    return counted or several or knowledge().units.at(line, min(name.end, len(line) - 1)) is not None
 
 
 def _figures(line: list[Token], known: Knowledge) -> list[Figure]:
@@ -190,6 +191,8 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     if masked[numeral.start] != "one":
         return False
     before = masked[numeral.start - 1] if numeral.start else ""
+    if len(numeral.pieces) > 2 and all(piece.kind == "digit" for piece in numeral.pieces):
+        return False  # "front left one one five": a string of digits
     if numeral.end - numeral.start > 1:
         return before in NOT_ONE and masked[numeral.start + 1] not in ("point", "and")
     after = masked[numeral.end] if numeral.end < len(masked) else ""

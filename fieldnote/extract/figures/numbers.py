@@ -156,6 +156,8 @@ def _phrase(words: Sequence[str], at: int, table: str) -> tuple[Decimal, int] | 
 def _pieces(words: Sequence[str], at: int) -> tuple[list[Piece], int]:
     pieces: list[Piece] = []
     while at < len(words):
+        if pieces and _phrase(words, at, "added"):
+            break  # "fourteen three quarters"
         piece = _piece(words, at) or _heard_piece(words, at, bool(pieces))
         if piece is None or (pieces and "." in piece.digits):
             break

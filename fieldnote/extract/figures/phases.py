@@ -17,7 +17,11 @@ UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-dr
 OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
 NEW = frozenset("new another changed replaced swapped renewed".split())
 MOVES = frozenset("drops drop dropped falls fell fall goes went sags climbs rises rose".split())
-OUTRIGHT = frozenset("found left".split())
+OUTRIGHT = {(a, b) for a in ("found", "left") for b in ("at", "it", "on", "reading")} | {
+    ("as", "found"),
+    ("as", "left"),
+}
+AFTER_WORK = frozenset("once after when since".split())
 ROW = 10
 AT_ONCE = 5
 DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
@@ -42,7 +46,7 @@ def _untold(talk: Talk, bound: list[Bound]) -> None:
     """A test or a meter reading has a phase only where "found" or "left" itself is said: "retest, two minutes" has none."""
     for reading in bound:
         around = talk.words[max(0, reading.start - ROW) : reading.end + ROW]
-        if reading.quantity in UNPHASED and OUTRIGHT.isdisjoint(around):
+        if reading.quantity in UNPHASED and not any(pair in OUTRIGHT for pair in itertools.pairwise(around)):
             reading.phase = None
 
 
@@ -70,7 +74,12 @@ def _pairs(talk: Talk, bound: list[Bound]) -> None:
     for one, two in itertools.pairwise(bound):
         between = talk.words[one.end : two.figure.start] if two.figure else []
         led = talk.words[max(0, one.figure.start - 2) : one.figure.start] if one.figure else []
-        changed = between == ["to"] and led[-1:] == ["from"] and led[0] not in MOVES
+        since = not AFTER_WORK.isdisjoint(
+            talk.words[two.end : two.end + 2]
+        )  # "from sixteen to twenty once it was changed"
+        changed = (
+            between == ["to"] and led[-1:] == ["from"] and (led[0] not in MOVES or (since and two.value > one.value))
+        )
         paired = between == ["/"] or (changed and one.quantity not in UNPHASED)
         if one.quantity == two.quantity and paired and not one.phase and not two.phase:
             one.phase, two.phase = "as-found", "as-left"

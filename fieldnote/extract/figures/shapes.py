@@ -8,6 +8,7 @@ Not allowed to know: single figures (that is `binding`).
 from bisect import bisect_left, bisect_right
 from dataclasses import replace
 
+from fieldnote.extract.figures.carrying import bare_one
 from fieldnote.extract.figures.desk import LISTS, ROOM, Bound, Desk
 from fieldnote.extract.figures.measures import Figure, Said, in_seconds
 from fieldnote.extract.figures.spoken import HARD
@@ -131,7 +132,10 @@ def _pipe(desk: Desk, index: int) -> list[Bound] | None:
         return None
     first, second = figures
     between = desk.words[first.end : second.start]
-    if between in OF and _is_length(first) and _is_bore(second):
+    going_on = (
+        not first.units and not bare_one(first) and between == ["of"] and desk.recent(["pipe-size"], first.start, 8)
+    )
+    if between in OF and (_is_length(first) or going_on) and _is_bore(second):
         size = desk.take("pipe-size", second, None, "of")
         return _all([desk.take("pipe-length", first, None, "of"), size])
     piped = PIPES & set(desk.words[max(0, first.start - 10) : first.start]) or desk.recent(["pipe-size"], first.start)
@@ -171,7 +175,10 @@ def _linked_names(desk: Desk, at: int) -> tuple[tuple[Said, str], tuple[Said, st
     index = bisect_right(desk.name_ends, at) - 1
     while index >= 1 and desk.talk.names[index].names[0].strength == "weak" and not _links(desk, index):
         index -= 1
-    if index < 1 or at - desk.talk.names[index].end > PAIR_REACH or not _links(desk, index):
+    if index < 1 or not _links(desk, index):
+        return None
+    told = max((bound.end for bound in desk.bound[-4:] if bound.rule.startswith("pair")), default=0)
+    if at - max(desk.talk.names[index].end, told) > PAIR_REACH:
         return None
     first, second = desk.talk.names[index - 1], desk.talk.names[index]
     one, two = first.names[0].quantity, second.names[0].quantity

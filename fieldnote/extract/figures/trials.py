@@ -19,6 +19,7 @@ VALVES = frozenset("ecv emergency main cock lever control".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
 FALLS = frozenset("down dropped dropping fell went".split())
 LOWEST, HIGHEST = 4, 60
+OF_A_VALVE = "of a valve"  # the rule of what is no reading
 WITHIN = 20
 BEHIND = 3
 AHEAD = 5
@@ -93,10 +94,19 @@ def zero(desk: Desk, cue: Said) -> int | None:
         return None
     if _said_zero(desk, quantity, cue):
         return cue.end
+    if _of_a_valve(desk, cue):
+        desk.bound.append(Bound(quantity, Decimal(0), cue.start, cue.end, None, None, OF_A_VALVE))
+        return cue.end
     start, desk.start = desk.start, None
     value = start.value if start else None
     desk.bound.append(Bound(quantity, Decimal(0), cue.start, cue.end, None, None, "none said", start_value=value))
     return cue.end
+
+
+def _of_a_valve(desk: Desk, cue: Said) -> bool:
+    """ "Gas valve: no let-by": what a valve was found to do, no test of the installation."""
+    before = [word for word in desk.words[max(0, cue.start - 4) : cue.start] if word not in BESIDE]
+    return desk.words[cue.start : cue.start + 2] == ["no", "let"] and before[-2:] in (["gas", "valve"], ["gas", "tap"])
 
 
 def _zero_of(desk: Desk, cue: Said) -> str | None:

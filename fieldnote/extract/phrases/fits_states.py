@@ -123,6 +123,8 @@ def is_condition(spot: Spot) -> bool:
         and not spot.pause
     ):
         return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
+    if spot.first == "clean" and spot.single and spot.before in ("the", "a") and _since(spot):
+        return False  # "a hundred and twelve before the clean"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
     if spot.first in _COVERING and spot.before not in _SOMEBODY | BECOMING and _takes_it(spot):
@@ -292,3 +294,9 @@ def _several_burners(spot: Spot) -> bool:
     last = spot.tokens[spot.hit.end - 1].norm
     rows = last in ("burners", "rings", "ones")
     return spot.means("place") and (rows or any(sense.id == "all" for sense in spot.senses("place")))
+
+
+def _since(spot: Spot) -> bool:
+    """Whether what was done is only named to say when: "before the clean", "after a clean"."""
+    at = spot.hit.start - 2
+    return at >= 0 and spot.tokens[at].norm in ("before", "after", "since") and not spot.tokens[at].pause
