@@ -33,7 +33,8 @@ SOON = 5
 IN_ANOTHER_UNIT = 8
 IN_TALK = 4
 CONNECTORS = frozenset(
-    "off on at of so the for in through her his its it a dead there that thats with meter cooker hob appliance boiler fire".split()
+    "off on at of so the for in through her his its it a dead there that thats with meter cooker hob appliance boiler "
+    "fire".split()
 )
 TIED = frozenset("on at of for in with off".split())
 DANGLING = frozenset("after at for to of".split())  # a name that ends so has its figure behind it

@@ -29,7 +29,7 @@ def settle(talk: Talk, bounds: list[Bound]) -> list[Bound]:
             bound.superseded = f"{last.value}" if last.quantity == bound.quantity else f"{last.quantity} {last.value}"
             bound.phase = bound.phase or last.phase
             standing[-1] = bound
-        elif last and (_told_exactly(talk, last, bound) or _said_anew(talk, last, bound)):
+        elif last and (_told_exactly(talk, last, bound) or _said_anew(last, bound)):
             bound.superseded = bound.superseded or last.superseded or f"{last.value}"
             bound.phase = (
                 None if last.phase and bound.phase and last.phase != bound.phase else last.phase or bound.phase
@@ -58,7 +58,7 @@ def _told_exactly(talk: Talk, last: Bound, bound: Bound) -> bool:
     return (round_ or odd or exact) and abs(last.value - bound.value) * 10 <= last.value
 
 
-def _said_anew(talk: Talk, last: Bound, bound: Bound) -> bool:
+def _said_anew(last: Bound, bound: Bound) -> bool:
     """ "Rear left fifty, no, fifteen, rear left fifteen", "no, six, it's settled at six": what was put right, said once more."""
     same = last.quantity == bound.quantity and last.value == bound.value
     return same and last.superseded is not None and bound.start - last.end <= AT_ONCE
