@@ -164,7 +164,7 @@ def test_a_line_that_cannot_be_used_is_named(line: bytes) -> None:
     ("text", "wanted"),
     [
         ("front left tap you'd need a wrench to turn it", "gas-tap stiff"),
-        ("the hose is worn through to the braid", "hose damaged"),
+        ("the hose is worn through to the braid", "hose worn"),
         ("front right injector was tight as a drum with muck", "injector blocked"),
         ("rear left knob comes off in your hand", "knob loose"),
         ("oven stat's thirty over", "thermostat out-of-adjustment"),

@@ -71,7 +71,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
         or (before.past and (_still_past(clause) or _why_then(clause)))
     )
-    led = _leads(clause, kinds) or (not past and before.led and _told_then(clause))
+    led = _leads(clause, kinds) or (not past and before.led and _told_then(clause)) or _heads_notes(clause)
     past = past or led
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
@@ -112,6 +112,12 @@ def _leads(clause: Clause, kinds: set[str]) -> bool:
         return False
     lasting = times[-1].first in _LASTING
     return not lasting and not any(m.first == "since" for m in clause.mentions)
+
+
+def _heads_notes(clause: Clause) -> bool:
+    """ "His sheet from March: gas valve letting by, board renewed": what is listed behind it stands there as well."""
+    at = next((i for i, m in enumerate(clause.mentions) if m.id == "notes-heading"), None)
+    return at is not None and any(m.pause for m in clause.mentions[at + 1 : at + 2])
 
 
 def _told_then(clause: Clause) -> bool:

@@ -3,6 +3,7 @@
 Not allowed to know: what stands before or behind it in the talk.
 """
 
+import itertools
 from dataclasses import dataclass, field
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -14,6 +15,7 @@ _LIKED = frozenset(
     "good nice lovely decent strong proper perfect great healthy steady splendid gorgeous superb excellent champion smashing "
     "belting grand bonny".split()
 )
+_HAVING = frozenset("got have had".split())
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
 
@@ -135,7 +137,8 @@ def but_not(clause: Clause) -> bool:
 def figure_of_rule(clause: Clause) -> bool:
     """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
     kinds = [m.kind for m in clause.mentions]
-    return "general" in kinds and kinds[-1] == "reading"
+    said = clause.mentions[-1].kind == "general" and clause.mentions[-1].last in ("says", "say", "said")
+    return "general" in kinds and (kinds[-1] == "reading" or said)
 
 
 def nobodys(mention: Mention, clause: Clause) -> bool:
@@ -161,14 +164,14 @@ def is_placed(clause: Clause) -> bool:
 
 
 def nothing_there(clause: Clause) -> bool:
-    """Whether the clause says that a part is not there ("no stability bracket on it")."""
-    return (
-        any(
-            first.kind == "no" and second.kind == "component"
-            for first, second in zip(clause.mentions, clause.mentions[1:], strict=False)
-        )
-        and not clause.said
+    """Whether the clause says that a part is not there ("no stability bracket on it", "it's not got radiants")."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    gone = any(first.kind == "no" and second.kind == "component" for first, second in itertools.pairwise(row))
+    gone = gone or any(
+        not_.kind == "not" and have.first in _HAVING and part.kind == "component" and not (have.gap or part.gap)
+        for not_, have, part in zip(row, row[1:], row[2:], strict=False)
     )
+    return gone and not clause.said
 
 
 def is_fronted(clause: Clause) -> bool:

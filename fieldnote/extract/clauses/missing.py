@@ -16,7 +16,7 @@ from fieldnote.extract.words.lexicon import Sense
 
 # "no flame", "no burner" says something else than that the part is missing
 _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's no ..." may miss all the same
-_ALWAYS_THERE = frozenset(
+ALWAYS_THERE = frozenset(
     "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
 # verbs of denials that tell of what goes on, not of what is there
@@ -29,6 +29,7 @@ _NO_OTHER = frozenset("not it this that".split())
 _WANTED = frozenset("stability-bracket data-plate co-alarm ventilation".split())
 _OF_ITS_KIND = frozenset({"these", "this"})
 _NIL = frozenset("nothing none nowt nil neither".split())
+_IT_HAS = frozenset("it its hes shes she he theyve they theyre".split())
 _HAVE = frozenset("have has had hasnt havent".split())
 
 
@@ -53,11 +54,13 @@ def not_there(clause: Clause) -> Statement | None:
     last = clause.mentions[end - 1]
     if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and end > 1:
         part = clause.mentions[end - 2]
-        if part.kind == "component" and part.id not in _ALWAYS_THERE and last.gap == 0:
+        if part.kind == "component" and part.id not in ALWAYS_THERE and last.gap == 0:
             missing = (Sense("condition", "missing"),)
             return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])
     if (never := _by_design(clause)) is not None:
         return never
+    if (lacked := _not_got(clause)) is not None:
+        return lacked
     for at, mention in enumerate(clause.mentions[:-1]):
         noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
         if (
@@ -73,7 +76,7 @@ def not_there(clause: Clause) -> Statement | None:
             and noun.start - mention.end <= 2
             and noun.first != "spillage"  # "no evidence of spillage"
         ):
-            if noun.id in _ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
+            if noun.id in ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
             here = targets(clause.mentions[:at])
             never = noun.id == "fsd" or (noun.id not in _WANTED and _on_this_one(noun, clause))
@@ -93,6 +96,21 @@ def heads_nothing(clause: Clause) -> bool:
     row = clause.mentions
     fault = len(row) == 2 and row[0].kind == "condition" and not row[0].fit and clause.joint in ("", ".")
     return fault and row[1].kind in ("no", "no-after") and row[1].first in _NIL and bool(row[1].pause)
+
+
+def _not_got(clause: Clause) -> Statement | None:
+    """ "It's not got a chain", "the cooker hasn't got a data plate"."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    for at, (denial, have, part) in enumerate(zip(row, row[1:], row[2:], strict=False)):
+        whose = row[at - 1] if at else None
+        had = denial.kind == "not" and have.kind == "be" and have.first in ("got", "have") and part.kind == "component"
+        its = whose is not None and (whose.kind == "appliance" or whose.first in _IT_HAS) and not denial.gap
+        if had and its and not (have.gap or part.gap or part.pause) and part.strong and part.id not in ALWAYS_THERE:
+            run = list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or"), row[at + 2 :]))
+            design = any(m.first in _OF_ITS_KIND for m in row[at + 3 :])  # "it's not got radiants, this one"
+            sense = Sense("condition", "not-fitted" if design else "missing")
+            return Statement((sense,), denial.start, part.end, targets(run), head=denial.start, own=True, cues=["no"])
+    return None
 
 
 def _by_design(clause: Clause) -> Statement | None:

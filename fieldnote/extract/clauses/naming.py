@@ -91,6 +91,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     wanted = behind.kind == "need" and behind.first in _WANTING and mention.kind == "component"
     if wanted and not (mention.gap or mention.pause):
         return told_next(at, mentions)  # "door drops, needs hinges"
+    if behind.kind == "when" and mention.start - behind.end <= 2 and mention.kind == "component" and not mention.pause:
+        return followed_by_predicate(at, mentions)  # "bayonet when you pull the hose out it hisses"
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
@@ -113,6 +115,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return True  # "taped that back on, the space behind was packed with sticks"
     if (joined or mention.led) and not mention.pause:
         return _heads_the_next(mention, at, mentions, clause)
+    by_it = behind.kind == "condition" and behind.last == "with" and mentions[at - 1].kind == "det"
+    if by_it and mentions[at - 1].gap + mention.gap < 2 and not mention.pause and not behind.fit:
+        return False  # "the flame was yellow with the old jet"
     if mention.gap or mention.pause:
         return None
     if behind.kind == "same" and behind.first == behind.last == "neither" and followed_by_predicate(at, mentions):
@@ -201,6 +206,9 @@ def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[M
         return mention.clitic or followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
     if behind.fit and passive(at, mentions) and not mention.pause:
         return True  # "no faults, electrodes renewed"
+    when = mentions[at + 1] if at + 1 < len(mentions) else None
+    if behind.fit and mention.strong and when is not None and when.kind == "when" and not (when.gap or when.pause):
+        return True  # "now it's solid, bayonet when you pull the hose out it hisses"
     fronted = is_fronted(clause) and not (followed_by_predicate(at, mentions) or pair_told(at, mentions))
     return False if fronted else None
 

@@ -196,6 +196,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     """What was told, asked, guessed, or said of the past has come to its end."""
     if mention.kind in ("confirm", "deny", "normal") or is_over(clause):
         return True
+    if mention.kind == "component" and clause.mentions[-1].kind == "deny" and clause.mentions[-1].last == "one":
+        return True  # "data plate I couldn't find one, co alarm there isn't one"
     behind_work = clause.mentions[-1].done and not mention.pause  # "chain is there, the hose he changed in the spring"
     if (
         mention.kind == "past"
@@ -261,6 +263,9 @@ def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Ment
         return True  # "the hose has got no chain on it, put one on": work on what was not there
     if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
         return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
+    lacking = nothing_there(clause) and not any(m.kind == "no" for m in clause.mentions)
+    if mention.kind == "pronoun" and lacking and mention.first != "this" and clause.mentions[-1].kind == "component":
+        return True  # "the cooker's not got a chain, it tips"
     behind = name_behind(at, mentions)
     if mention.kind == "appliance" and nothing_there(clause) and never_had(at, mentions):
         return False

@@ -12,6 +12,7 @@ from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
 from fieldnote.extract.phrases.mention import Mention
 
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
+_IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 
 
@@ -103,6 +104,8 @@ def behind_a_remark(at: int, mentions: Sequence[Mention], clause: Clause) -> boo
     mention = mentions[at]
     if mention.kind != "component" or not mention.strong or at < 2 or mentions[at - 1].kind != "det":
         return False
+    if mentions[at - 1].gap > 1 and {m.kind for m in clause.mentions} <= _IT_ALONE:
+        return followed_by_predicate(at, mentions)  # "it reflects it all back up, the flame's not lifting"
     remark = mentions[at - 2].kind == "pronoun" and mentions[at - 3].kind == "prep" if at > 2 else False
     other = any(m.kind == "component" and m.id != mention.id for m in clause.mentions)
     return remark and other and followed_by_predicate(at, mentions)
@@ -136,12 +139,14 @@ def turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
 def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """Whether a part was guessed at, and words that nobody knows lead to another one."""
     mention, kinds = mentions[at], [m.kind for m in clause.mentions]
-    if "hedge" not in kinds or clause.said or not mention.strong or mention.gap == 0 or len(mention.senses) > 2:
+    ended = clause.mentions[-1].kind == "hedge-after"  # "could be the board, I'd not swear to that, fan sounds worn"
+    apart = mention.gap > 0 or ended
+    if "hedge" not in kinds or clause.said or not mention.strong or not apart or len(mention.senses) > 2:
         return False
     guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
     named = bool(guess) and guess[0].kind == "component" and guess[0].strong and not guess[0].gap
     apart = not {m.kind for m in guess} & {"or", "and", "but"} and mention.id != guess[0].id if guess else False
-    return named and apart and any(m.gap for m in guess[1:])
+    return named and apart and (ended or any(m.gap for m in guess[1:]))
 
 
 def diagnosed(mention: Mention, clause: Clause) -> bool:

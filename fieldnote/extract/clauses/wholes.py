@@ -53,8 +53,9 @@ PIECES = frozenset(
 _PIECES_OF_OTHERS = PIECES | frozenset(
     "knob knobs lever button buttons spindle body head slot cover window glass display screen insulation sheath rubber "
     "rubbers seal gasket cap ceramic core cores lead leads cable cables solenoid transformer nipple point thread "
-    "threads olive grip flange".split()
+    "threads olive grip flange porcelain boot boots sleeve coil magnet arm seat seats dial dials needle face".split()
 )
+_READ_OFF = frozenset("dial face needle glass display screen window".split())  # what is read off a meter or an alarm
 _OTHERS = frozenset(
     "gas-valve isolation-valve emergency-control meter regulator co-alarm circuit-board fan pump pressure-switch "
     "diverter-valve relief-valve expansion-vessel condensate-trap heat-exchanger flame-sensor mains-plug mains-lead fuse "
@@ -93,6 +94,15 @@ def piece_of(part: Mention, whole: Mention) -> bool:
     kin = {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ()) if id_ != sense.id}
     own = any(sense.id in kin for sense in part.senses) or (part.id == "window" and whole.id != "meter")
     return whole.strong and whole.id in _OTHERS and piece in _PIECES_OF_OTHERS and not own
+
+
+def piece_word(word: str, whole: str) -> bool:
+    """Whether a part has such a piece, by the word for it alone ("the meter ... its dial")."""
+    if word in _READ_OFF:
+        return whole in ("meter", "co-alarm", "thermostat")
+    return word.removesuffix("s") in (
+        _PIECES_OF_INNARDS if whole in _INNARDS else _PIECES_OF_OTHERS if whole in _OTHERS else ()
+    )
 
 
 def of_its_whole(lead: list[Mention], head: Mention, tail: Sequence[Mention]) -> list[Mention]:

@@ -15,6 +15,7 @@ _SHUT = frozenset("blocked half part partly partially choked solid shut full".sp
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
+_OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
 _OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
 # a guess of the one that turns out to be the other ("could be something in it ... a nest was blocking it")
 _AS_GOOD_AS = (
@@ -25,6 +26,7 @@ _AS_GOOD_AS = (
     frozenset({"stiff", "seized", "sticking"}),
 )
 _LATER = 30  # clauses in which a guess is looked into
+_FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -58,6 +60,8 @@ def file(
             return fact
         if status == "present" and condition == "detached" and _gone_already(talk, fact):
             return fact  # "cowl gone altogether, it was blown off in the gale"
+        if status == "present" and condition == "missing" and _not_put_back(talk, fact, statement):
+            return fact
         if status == "present" and condition == "damaged" and _at_fault(talk, fact):
             return fact  # "doesn't cut the gas off, so the shut off's faulty"
         if fact.condition == condition and fact.status != "historical" and status != "historical":
@@ -70,6 +74,8 @@ def file(
         failed.superseded = failed.superseded or "failed, present"
         failed.condition, failed.status, failed.clause = "passed", "present", talk.state.clause
         return failed
+    if status == "absent" and condition == "leaking" and same and _called_dry(talk, same[0]):
+        return same[0]
     if condition == "ok" and status == "present":
         if same and same[0].status == "absent" and _so_fine(talk, same[0], statement):
             return same[0]
@@ -93,6 +99,8 @@ def file(
             ):
                 return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
     elif condition is not None and status == "present":
+        if called := _so_called(talk, same, condition, statement):
+            return called
         if told := _said_more(talk, same, condition, statement):
             return told
         _only_that(talk, same, condition, statement)
@@ -114,7 +122,7 @@ def file(
     if condition == "not-holding" and status in ("present", "resolved"):
         _lit_first(talk, place)
     if condition is not None and status == "present":
-        _drop_denied(talk, same)
+        _drop_denied(talk, [fact for fact in same[:1] if not any(t.start >= fact.end for t in statement.targets)])
         _no_longer_fit(talk, same, place)
     fact = Fact(component, place, burner, condition, status, statement.start, statement.end, appliance)
     fact.explicit = bool(target.places or target.group)
@@ -149,10 +157,39 @@ def _gone_already(talk: Talk, fact: Fact) -> bool:
     return fact.condition == "missing" and fact.status == "present" and fact.clause >= talk.state.clause - 2
 
 
+def _called_dry(talk: Talk, fact: Fact) -> bool:
+    """ "Relief is dry, no dripping": the same said twice."""
+    last = talk.draft.tokens[fact.end - 1].norm
+    return fact.condition == "ok" and fact.clause == talk.state.clause and last == "dry"
+
+
+def _so_called(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
+    """ "It was full of slime, so it was dirty": what the speaker himself calls a fault that he has just described."""
+    last = same[0] if same else None
+    if last is None or not isinstance(statement, Statement) or not {last.condition, condition} <= _FOULED:
+        return None
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]]
+    told = last.status == "present" and not last.actions and last.clause >= talk.state.clause - 1
+    if not told or "so" not in lead or any(t.names and t.start > last.end for t in statement.targets):
+        return None
+    last.condition = condition
+    return last
+
+
+def _not_put_back(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
+    """ "It had been taken off and nobody put it back": no second fault."""
+    if fact.condition != "detached" or fact.status != "present" or fact.clause < talk.state.clause - 2:
+        return False
+    return "back" in {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
+
+
 def _so_fine(talk: Talk, denied: Fact, statement: Statement | Job) -> bool:
     """ "It doesn't drop water so that's fine": the same said again of what has just been looked for and not found."""
     if not isinstance(statement, Statement) or not statement.pronoun or denied.clause < talk.state.clause - 1:
         return False
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head]]
+    if lead[-1:] == ["thats"] or lead == ["which", "is"]:
+        return True  # "not letting by, that's how it should be"
     return talk.draft.tokens[max(0, statement.head - 2)].norm == "so"
 
 
@@ -209,7 +246,9 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
     last = same[0] if same else None
     if last is None or not isinstance(statement, Statement) or last.status != "present" or last.worked:
         return None
-    if last is not talk.story.facts[-1] or any(t.names and t.start > last.end for t in statement.targets):
+    pieces = last.component in ("door", "lid") and {last.condition, condition} <= _OF_A_PIECE
+    anew = [t for t in statement.targets if t.names and t.start > last.end]
+    if last is not talk.story.facts[-1] or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
         return None
     apart = statement.head - last.end
     vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")
@@ -222,9 +261,14 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
     told, held = told or hinged, held or hinged
     if not told or apart > (_MORE if held else _AT_ONCE):
         return None
-    last.condition = "broken" if hinged and condition == "broken" else last.condition
+    last.condition = condition if anew or (hinged and condition == "broken") else last.condition
     last.end = max(last.end, statement.head + statement.words)
     return last
+
+
+def _a_piece(target: Target) -> bool:
+    """ "The door falls open, the catch is snapped": a loose name tells which piece of the part it is."""
+    return all(name.note.startswith("weak") for name in target.names)
 
 
 def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:

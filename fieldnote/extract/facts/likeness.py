@@ -5,7 +5,7 @@ are meant, and the statements that say them of another part. Not allowed to know
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -70,6 +70,19 @@ def _of_the_parts(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     said = {sense.id for sense in talk.last}
     plain = len(found) == 1 and found[0][0].condition in said
     return found if len(found) == len(statement.targets) and not plain else []
+
+
+def wanted_too(talk: Talk, said: Said) -> None:
+    """ "The bayonet's seized, that wants renewing and so does the hose": the same is to do on another part."""
+    at, job = talk.wanted
+    if job is None or at < talk.state.clause - 1 or said.works:
+        return
+    for statement in [one for one in said.statements if one.again and not one.denied]:
+        words = [token.norm for token in talk.draft.tokens[statement.head : statement.head + 2]]
+        targets = [target for target in statement.targets if target.names]
+        if words and words[0] == "so" and words[-1] in ("does", "do") and targets:
+            said.statements.remove(statement)
+            said.works.append(replace(job, start=statement.start, end=statement.end, targets=targets))
 
 
 def both_there(talk: Talk, target: Target) -> list[Target]:

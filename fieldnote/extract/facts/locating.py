@@ -9,6 +9,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.clauses.wholes import KIN, piece_word
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -25,6 +26,7 @@ _ROWS = (
     ("front-left", "rear-left"),
     ("front-right", "rear-right"),
 )
+_NEAR = 6  # words between a part and a piece of it
 _A_SIDE = tuple((side,) for side in SIDE)
 _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
@@ -45,7 +47,7 @@ def settled(talk: Talk, said: Said) -> Said:
         nonlocal here
         if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
-        target = _of_the_pair(talk, _by_its_last_word(talk, target))
+        target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
         if target.places and _two_of_a_side(talk, target, said):
             target = replace(target, places=both(target.places))
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
@@ -98,6 +100,21 @@ def _by_its_last_word(talk: Talk, target: Target) -> Target:
     strong = tuple(name for name in topic.names if not name.note.startswith("weak"))
     alike = talk.draft.tokens[topic.end - 1].norm == talk.draft.tokens[target.end - 1].norm
     return replace(target, names=strong) if loose and strong and alike else target
+
+
+def _its_piece(talk: Talk, target: Target) -> Target:
+    """ "Not a bubble on the meter, its dial's cracked": a piece that is called like a part stands for what it belongs to."""
+    topic = talk.state.topic[-1] if talk.state.topic else None
+    whole = topic.component if topic is not None else None
+    if whole is None or topic is None or not target.names or target.start < 1 or target.places or target.end < 1:
+        return target
+    its, piece = talk.draft.tokens[target.start - 1], talk.draft.tokens[target.end - 1].norm
+    word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
+    near = topic.end <= target.start <= topic.end + _NEAR
+    if its.norm != "its" or not near or target.end - target.start > 1 or not piece_word(word, whole):
+        return target
+    kin = tuple(name for name in target.names if name.id in KIN.get(whole, ()) and name.id != whole)
+    return target if kin else replace(target, names=topic.names)
 
 
 def _of_the_pair(talk: Talk, target: Target) -> Target:

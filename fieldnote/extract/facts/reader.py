@@ -16,6 +16,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import (
     answering,
     filing,
+    likeness,
     locating,
     retracting,
     returning,
@@ -64,6 +65,7 @@ class Reader:
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
         trying.nothing_found(self.talk, clause, said)
+        trying.there_is_none(self.talk, clause, said)
         if clause.joint != "pause":
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
@@ -120,6 +122,7 @@ class Reader:
 
     def _facts(self, said: Said, mode: Mode) -> bool:
         """The facts of a clause: what is said, the work, then what both change of earlier facts."""
+        likeness.wanted_too(self.talk, said)
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
         if ended:
             returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"
@@ -130,6 +133,8 @@ class Reader:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)
         self._worked_on(said)
+        if said.works and said.works[-1].state == "needed":
+            self.talk.wanted = (self.talk.state.clause, said.works[-1])
         self.talk.tested = any(job.kind == "test" and job.targets for job in said.works)
         self._turned(said, mode, made, cured_already=bool(ended))
         if made:

@@ -46,7 +46,15 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
-    if not focus or said.earlier or anew or denies or _of_the_others(said) or _besides(clause, said):
+    if (
+        not focus
+        or said.earlier
+        or anew
+        or denies
+        or _of_the_others(said)
+        or _besides(clause, said)
+        or _to_others(clause)
+    ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if mode.takes_all and not said.works:
         for fact in focus:
@@ -189,6 +197,15 @@ def _besides(clause: Clause, said: Said) -> bool:
     """ "Electrode cracked, no, the rear left, its tap's sticking too": one more fault, and nothing is taken back."""
     also = any(m.kind == "also" and m.first in ("too", "also", "as") for m in clause.mentions)
     return also and any(t.names for s in said.statements for t in s.targets)
+
+
+def _to_others(clause: Clause) -> bool:
+    """ "No no, sugar, ta, love, window's no bother": what is said to somebody in the room takes nothing back."""
+    row = [m for m in clause.mentions if m.kind not in ("mark", "pause")]
+    if len(row) < 2 or row[0].kind != "correct" or row[0].first != "no":
+        return False
+    noun = row[1] if row[1].kind != "det" else row[2] if len(row) > 2 else row[1]
+    return row[1].gap > 1 and noun.kind == "component" and noun.strong
 
 
 def _of_the_others(said: Said) -> bool:

@@ -14,7 +14,7 @@ from fieldnote.trade.spoken import spoken
 
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
-_BEING = frozenset("is was are were has been being just all".split())
+_BEING = frozenset("is was are were has been being just all still".split())
 
 
 def of_something_else(talk: Talk, statement: Statement) -> bool:

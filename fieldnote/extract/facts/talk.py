@@ -67,6 +67,7 @@ class Talk:
         self.bare = -9, ""  # the last clause that named something and said nothing of it, and what it named
         self.tested = False  # whether the last clause tells of a test of the part in talk
         self.ahead: list[tuple[int, str | None, Job]] = []
+        self.wanted: tuple[int, Job | None] = (-9, None)  # the clause that said last what work is to do, and the work
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
         self.fit_now = 0  # the clause in which something was last said to be right now
@@ -166,7 +167,11 @@ class Talk:
 
     def forgotten(self, part: Statement | Job) -> bool:
         """Whether the part last spoken of lies too far back to be meant without its name."""
-        return part.start - self.spoken_at > FORGET
+        return self.forgotten_at(part.start)
+
+    def forgotten_at(self, start: int) -> bool:
+        """The same, of a word."""
+        return start - self.spoken_at > FORGET
 
     def untold(self, start: int, end: int) -> int:
         """How many words of weight stand between two tokens."""

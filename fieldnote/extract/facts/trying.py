@@ -4,10 +4,12 @@ Not allowed to know: work.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.missing import ALWAYS_THERE
 from fieldnote.extract.clauses.said import Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 
@@ -28,6 +30,8 @@ _LOOKING = frozenset("check checked checking look looked looking test tested ins
 _GOT = frozenset("got get had been gone".split())
 _TO = frozenset("to round near chance time look".split())
 _DENYING = frozenset("no not nor without isnt arent wasnt werent doesnt dont wont nothing nowt none any".split())
+_OF_ITS_KIND = frozenset("one any none".split())
+_TURNED = frozenset("of with".split())
 _RETRIED = 8  # words between "tried it again" and what came of it
 _ANEW = frozenset("second retest retested again".split())
 
@@ -55,6 +59,25 @@ def not_looked_at(talk: Talk, statement: Statement) -> bool:
     looked = [at + 1 for at in verbs if told[at] in _LOOKING or (told[at] in _GOT and _TO & set(told[at + 1 : at + 3]))]
     at = next((at for at in reversed(looked) if at > first - 3), None)
     return at is not None and not any(word in _DENYING for word in told[at:])
+
+
+def there_is_none(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "As for the closure plate, there isn't one", "he swears a vent was knocked through, well, there isn't one"."""
+    none = next((m for m in clause.mentions if m.kind == "deny" and m.last in _OF_ITS_KIND), None)
+    if none is None or said.statements or talk.draft.tokens[none.end - 2].norm in _TURNED:
+        return
+    at = clause.mentions.index(none)
+    before = [target for target in targets(clause.mentions[:at]) if target.names]
+    named = before or [target for target in talk.state.topic if target.names and not talk.forgotten_at(none.start)]
+    part = named[-1].component if named else None
+    told = [fact for fact in talk.story.facts[-3:] if fact.component == part and fact.clause >= talk.state.clause - 2]
+    if part is None or part in ALWAYS_THERE or told:
+        return  # "she says there's a smell, there isn't one": something that was told is denied
+    target = replace(named[-1], places=None, group=None)
+    missing = (Sense("condition", "missing"),)
+    out = Statement(missing, none.start, none.end, [target], head=none.start, own=True, cues=["no"])
+    out.words = none.end - none.start
+    said.statements.append(out)
 
 
 def words_of(talk: Talk, statement: Statement) -> list[str]:

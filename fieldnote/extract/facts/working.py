@@ -228,6 +228,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
         return _new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
+    if both and not named and made and any(t.names and (t.group == "last-two" or t.many) for t in said.subject):
+        return made  # "both hoses are out of date, swapped the pair of them"
     if job.many and not both and not named and (headed := _headed(talk, job)):
         named = [headed]  # "crowns now, these wanted a good clean so cleaned the lot"
     elif (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
@@ -427,6 +429,8 @@ def _spoken_of(talk: Talk, target: Target) -> str | None:
 
 def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
+    if job.kind in SAFETY and not any(target.names for target in job.targets) and not made:
+        return []  # "some firm tagged it in 2022"
     told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
     if told and not any(target.names for target in job.targets):
         for fact in told:

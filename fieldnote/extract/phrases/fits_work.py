@@ -26,6 +26,9 @@ _WONDERING = frozenset("can could should shall would might did do if".split())
 _OTHERS = frozenset(
     "customer tenant landlord owner she he they theyre shes hes lady husband wife builder council".split()
 )
+_MEN = frozenset("engineer man fella bloke lad plumber colleague fitter guy friend company".split())
+_OBJECTS = frozenset("the it this that her his".split())
+_THEN = frozenset("last ago before previous yesterday year month summer winter spring autumn".split())
 _SCREWED = frozenset("gland nut nuts union joint screw screws olive bolt bolts connection clamp fitting".split())
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
@@ -92,12 +95,21 @@ def is_work(spot: Spot) -> bool:
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
     if (spot.before in ("i", "we", "ive") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
         return True
+    if told_of_then(spot.tokens, spot.hit.start, spot.hit.end):
+        return True
     behind = spot.behind(1)
     if behind is None:
         return False
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def told_of_then(tokens: Sequence[Token], start: int, end: int) -> bool:
+    """ "Last year the other engineer change the fan": the base form of a verb, of what somebody did at another time."""
+    words = [token.norm for token in tokens[max(0, start - 8) : start]]
+    done_by = words[-1:] and words[-1] in _MEN and not {"to", "let", "have"} & set(words[-4:])
+    return bool(done_by) and end < len(tokens) and tokens[end].norm in _OBJECTS and bool(_THEN & set(words))
 
 
 def _fitted(spot: Spot) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import asking, denying, fronting, habits, leaning, likening, restarting, retaking
 from fieldnote.extract.phrases.fits_states import is_verdict
-from fieldnote.extract.phrases.fits_work import after_had_to, narrated
+from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -43,6 +43,7 @@ _MONTHS = frozenset("january february march april may june july august september
 _PAST = frozenset("last ago year years before since christmas".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
 _ANYBODY = frozenset(
+    "firm company outfit "
     "somebody someone somebodys someones fella cowboy clown clowns idiot idiots joker eejit numpty muppet fool genius cretin "
     "plonker wally chancer botcher butcher".split()
 )
@@ -194,6 +195,8 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if before[-1:] == ["to"] and before[0] in _MANAGED:
         lead = {token.norm for token in tokens[max(0, hit.start - 6) : hit.start - 2]}
         return not lead & _DENYING  # "I've only had chance to clean the back one"
+    if told_of_then(tokens, hit.start, hit.end):
+        return True
     return before[-1:] in (["i"], ["we"], ["wed"]) or before in (["had", "to"], ["with", "a"], ["did", "was"])
 
 
