@@ -105,7 +105,13 @@ def _not_got(clause: Clause) -> Statement | None:
         whose = row[at - 1] if at else None
         had = denial.kind == "not" and have.kind == "be" and have.first in ("got", "have") and part.kind == "component"
         its = whose is not None and (whose.kind == "appliance" or whose.first in _IT_HAS) and not denial.gap
-        if had and its and not (have.gap or part.gap or part.pause) and part.strong and part.id not in ALWAYS_THERE:
+        if (
+            had
+            and its
+            and not (have.gap or part.gap or part.pause)
+            and part.id not in ALWAYS_THERE
+            and (part.strong or whose.kind == "appliance")
+        ):
             run = list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or"), row[at + 2 :]))
             design = any(m.first in _OF_ITS_KIND for m in row[at + 3 :])  # "it's not got radiants, this one"
             sense = Sense("condition", "not-fitted" if design else "missing")

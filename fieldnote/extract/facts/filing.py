@@ -55,6 +55,10 @@ def file(
         for fact in silent:
             fact.turn("resolved", "ok-after-work")
         return silent[-1]  # "no spark front left ... swapped the leads back, all four spark"
+    if condition == "passed" and status == "present" and _failed_before(talk, same):
+        for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
+            talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
+            same.remove(fact)
     for fact in same:
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact

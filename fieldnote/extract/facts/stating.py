@@ -16,6 +16,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 _AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
@@ -102,6 +103,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # "haven't checked the seal for cracks"
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
+    if strangers.of_a_housing(talk, statement) or _still_to_come(talk, statement):
+        return []
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = likeness.opposite(frozenset(words_of(talk, statement)))
         if wrong is None:
@@ -144,6 +147,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if found == ("pilot", "weak-spark") and "weak" in statement.condition_ids:
             found = ("pilot", "weak")  # "the pilot's feeble"
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
+        if (component, condition) == ("stability-bracket", "unstable") and _not_there(talk, component, None):
+            component = "appliance"  # "it's got no chain, it tips"
         if condition == "blocked" and not statement.denied and _in_part(talk, target, statement):
             condition = "partly-blocked"
         if condition == "missing" and not statement.denied and (broken := _a_bit_of(talk, target, statement)):
@@ -291,6 +296,15 @@ def _told_of_one(talk: Talk, target: Target) -> bool:
     same = bool(target.names) and any(t.start == target.start and t.end == target.end for t in talk.state.topic)
     weak = all(name.note.startswith("weak") for name in target.names)
     return same and weak and target.end > 0 and bool(talk.recent) and talk.recent[0] in {n.id for n in target.names}
+
+
+def _still_to_come(talk: Talk, statement: Statement) -> bool:
+    """ "The alarm's out of date next March": it is not yet."""
+    end = statement.head + statement.words
+    behind = [token.norm for token in talk.draft.tokens[end : end + 5]]
+    soon = behind[:1] in (["next"], ["soon"], ["shortly"], ["come"])
+    later = behind[:1] == ["in"] and bool(_TO_COME & set(behind))
+    return statement.condition_ids == {"expired"} and not talk.draft.tokens[end - 1].pause and (soon or later)
 
 
 def _not_there(talk: Talk, component: str, place: str | None) -> bool:

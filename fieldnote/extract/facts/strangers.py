@@ -14,6 +14,9 @@ from fieldnote.trade.spoken import spoken
 
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
+_ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
+_BOXES = frozenset({"box", "cupboard"})
+_OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
@@ -29,6 +32,17 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     if named and led >= 0 and talk.draft.tokens[led].norm in _BESIDE:
         return False  # "the pipe behind the fridge is rusted"
     return not any(target.end > at for target in statement.targets)
+
+
+def of_a_housing(talk: Talk, statement: Statement) -> bool:
+    """ "Meter box door's off its hinges", "meter bracket rotted away": what stands round a meter, not the meter."""
+    at = statement.head - 1
+    while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
+        at -= 1
+    row = [token.norm.removesuffix("s") for token in talk.draft.tokens[max(0, at - 2) : at + 1]]
+    if len(row) < 2 or talk.draft.tokens[at].pause:
+        return False
+    return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and row[-2] in _BOXES)
 
 
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:

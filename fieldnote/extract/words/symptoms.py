@@ -58,6 +58,7 @@ SAYS_MORE = {
     "out-of-adjustment": frozenset({"unstable"}),
     "missing": frozenset({"detached", "loose", "not-fitted"}),
     "seized": frozenset({"sticking", "stiff", "damaged"}),
+    "sticking": frozenset({"seized"}),
     "worn": frozenset({"loose", "damaged"}),
     "blocked": frozenset({"dirty", "sooted"}),
     "broken": frozenset({"loose", "damaged", "detached"}),
