@@ -135,6 +135,9 @@ def _told_then(clause: Clause) -> bool:
     if today or now or being & _IS_NOW or any(m.clitic and m.kind == "component" for m in row):
         return False
     verbs = [m.first for m in row if m.kind in ("be", "not", "condition")]
+    faulty = [m.kind for m in row[:3]] == ["det", "condition", "component"] and not any(m.gap for m in row[:3])
+    if clause.joint == "" and faulty and row[0].first in ("a", "an"):
+        return True  # "last year's certificate put it at risk for a broken plate"
     if clause.joint == "," and [m.kind for m in row] == ["component", "condition"]:
         return True  # "on last year's sheet: fan noisy"
     return any(m.done for m in row) or any(verb in _WAS or verb.endswith("ed") for verb in verbs)

@@ -51,6 +51,7 @@ def _trailing_joints(clause: Clause) -> list[Mention]:
         clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"}
         or _counts_one(clause.mentions)
         or _and_now(clause.mentions)
+        or _from_today(clause.mentions)
         or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)
     ):
         moved.insert(0, clause.mentions.pop())
@@ -83,6 +84,12 @@ def _and_now(mentions: Sequence[Mention]) -> bool:
     last = mentions[-1]
     joined = len(mentions) > 2 and mentions[-2].kind in ("and", "mark", "but")
     return joined and last.kind == "now" and last.first == "now" and not (last.gap or last.pause)
+
+
+def _from_today(mentions: Sequence[Mention]) -> bool:
+    """ "They put it at risk for a broken plate; today | the plate is whole": the day opens what follows."""
+    last = mentions[-1]
+    return len(mentions) > 1 and last.kind == "now" and last.first == "today" and last.pause != "" and not last.gap
 
 
 def _counts_one(mentions: Sequence[Mention]) -> bool:

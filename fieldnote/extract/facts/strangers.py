@@ -15,7 +15,6 @@ from fieldnote.trade.spoken import spoken
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
 _ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
-_BOXES = frozenset({"box", "cupboard"})
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
@@ -42,7 +41,8 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
     row = [token.norm.removesuffix("s") for token in talk.draft.tokens[max(0, at - 2) : at + 1]]
     if len(row) < 2 or talk.draft.tokens[at].pause:
         return False
-    return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and row[-2] in _BOXES)
+    box = row[-2] == "box" or row[-3:-1] == ["meter", "cupboard"]
+    return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and box)
 
 
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:

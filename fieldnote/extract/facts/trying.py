@@ -24,6 +24,7 @@ _NOTHING = frozenset("nothing nowt none nil nae".split())
 _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
 )  # of leaks
+_EVERYWHERE = frozenset("lot everything everywhere whole all".split())
 _AGAIN = frozenset("retested retest retesting".split())
 _HAVE_NOT = frozenset("didnt havent hasnt hadnt not never didnae havenae couldnt".split())
 _LOOKING = frozenset("check checked checking look looked looking test tested inspect inspected".split())
@@ -43,7 +44,11 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         return
     start = max(0, clause.mentions[0].start - 6)
     heard = {token.norm for token in talk.draft.tokens[start : last.start]}
-    named = [target for target in said.every if target.names]
+    named = [
+        target for target in said.every if target.names and target.component != "co-alarm"
+    ]  # a detector to look with
+    if not named and heard & _EVERYWHERE:  # "been over the lot with the gas detector: nothing"
+        named = [Target((Sense("component", "joint", None, "strong"),))]
     if named and heard & _SEEKERS:
         leak = (Sense("condition", "leaking"),)
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
