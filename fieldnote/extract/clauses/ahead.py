@@ -298,7 +298,7 @@ def _of_it(at: int, mentions: Sequence[Mention]) -> bool:
     first, last = (at, at + 1) if mentions[at].kind == "prep" else (at - 1, at)
     if first < 0 or last >= len(mentions) or mentions[first].kind != "prep" or mentions[last].kind != "pronoun":
         return False
-    return mentions[last].first in ("it", "that", "this") and not mentions[last].pause and not mentions[last].gap
+    return mentions[last].first in ("it", "its", "that", "this") and not mentions[last].pause and not mentions[last].gap
 
 
 def closes(at: int, mentions: Sequence[Mention]) -> bool:

@@ -11,6 +11,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
 _AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
+_THOUGH = frozenset("though but however".split())
 _LIKED = frozenset(
     "good nice lovely decent strong proper perfect great healthy steady splendid gorgeous superb excellent champion smashing "
     "belting grand bonny".split()
@@ -115,10 +116,13 @@ def condition_told(clause: Clause) -> bool:
 def stands_for_verb(clause: Clause) -> bool:
     """Whether all that a clause says of a place is "does" or "doesn't": what was said before, or its opposite."""
     names = [m for m in clause.mentions if m.kind in NOMINAL]
-    last = next((m for m in reversed(clause.mentions) if m.kind != "det"), clause.mentions[-1])
+    row = clause.mentions[:-1] if clause.mentions[-1].first in _THOUGH and names else clause.mentions
+    last = next((m for m in reversed(row) if m.kind != "det"), clause.mentions[-1])
     auxiliary = last.kind == "does" or (last.kind == "not" and last.first in _AUXILIARIES)
     auxiliary = auxiliary or (
-        last.kind == "be" and last.first in ("is", "are", "was", "were") and clause.joint == "but"
+        last.kind == "be"
+        and last.first in ("is", "are", "was", "were")
+        and (clause.joint == "but" or len(row) < len(clause.mentions))
     )
     at = clause.mentions.index(last)
     own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"

@@ -133,7 +133,18 @@ def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) 
         out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
         out.verb = "does-not" if last.kind == "not" else "does"
         return [out]
+    if len(lead) == len(clause.mentions) and not clause.cut and _that_is(clause):
+        out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
+        out.verb = "is"
+        return [out]
     return []
+
+
+def _that_is(clause: Clause) -> bool:
+    """ "Front left isn't leaking, rear right is": a place and a verb, and what is said was said before."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "and")]
+    plain = [m.kind for m in row] == ["place", "be"] and clause.joint in ("", ",", "and")
+    return plain and row[1].first in ("is", "are") and not (row[1].gap or row[1].pause)
 
 
 def contrast(clause: Clause) -> set[str]:

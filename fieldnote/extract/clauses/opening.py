@@ -75,6 +75,7 @@ _NOTED = frozenset("down logged booked reported recorded entered".split())  # a 
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
+_THOUGH = frozenset({"though", "however"})
 _GOING_ON = frozenset("okay ok right anyway".split())
 _GOES = frozenset("it its they theyre".split())
 _REMARK = 10  # words of a remark on all parts of a kind
@@ -309,7 +310,12 @@ def _behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], 
         return mentions[at - 1].kind != "place"  # "but not the crown and the lid is loose"
     elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
         return mention.kind != "component" or followed_by_predicate(at, mentions)
-    if mention.kind in ("mark", "but") and not clause.cut and stands_for_verb(clause):
+    if (
+        mention.kind in ("mark", "but", "same")
+        and mention.first not in _THOUGH
+        and not clause.cut
+        and stands_for_verb(clause)
+    ):
         return True  # "the right hand two do, so it's the module"
     return None
 

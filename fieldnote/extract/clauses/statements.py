@@ -27,6 +27,7 @@ _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
 _FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
+_KNOB = (Sense("component", "knob", None, "strong"),)
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
 
 
@@ -57,6 +58,8 @@ def statement_of(
     tail = tail[:bar] if bar is not None else tail
     tail = tail if head.fit else _without_what_did_it(tail)
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
+    if subject and not any(t.names for t in subject) and _on_its_shaft(tail):
+        subject, behind = [replace(t, names=_KNOB) for t in subject], []
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and (flags[-1].kind == "det" or flags[-1].last == "a")  # "that's the wrong cap"
     names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
@@ -101,6 +104,13 @@ def statement_of(
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _on_its_shaft(tail: Sequence[Mention]) -> bool:
+    """ "Front right's loose on its spindle": of a burner only the knob sits there."""
+    row = [m for m in tail[:3] if m.kind != "det"]
+    led = len(row) > 1 and row[0].kind == "prep" and row[0].first in ("on", "round", "off") and not row[0].gap
+    return led and row[1].kind == "component" and row[1].last in ("spindle", "shaft", "stem") and not row[1].gap
 
 
 def _right_behind(tail: Sequence[Mention]) -> bool:

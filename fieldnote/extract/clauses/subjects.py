@@ -84,6 +84,7 @@ class _Builder:
         self.leading = False
         self.shared: str | None = None  # the oven in "oven and grill burners"
         self.whole = 0
+        self.placed = 0  # up to where a place with its preposition stands
         self.anded = False  # whether "and" stands before, a preposition and an article passed over
 
     def add(self, mention: Mention) -> None:
@@ -124,6 +125,7 @@ class _Builder:
                 self.joint = ""  # "the ring on the hob, the injector"
             self.reached = False
             return
+        self.placed = mention.end if mention.kind == "place" and mention.led else self.placed
         self.span = (self.span[0] or mention.start + 1, mention.end)
         self.reached = self.joint == "prep" and mention.kind != "component"
         if self.joint != "prep" or mention.kind == "component":
@@ -143,6 +145,9 @@ class _Builder:
         if self.parts and mention.led:
             self.parts[-1] = of(self.parts[-1], mention)
             return  # "pushed the lead back on the generator"
+        if self.parts and 0 < self.placed <= mention.start <= self.placed + 1 and belongs(self.parts[-1], mention):
+            self.parts[-1] = of(self.parts[-1], mention)
+            return  # "the seal on the right hand door"
         if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
             self.whole = mention.end
             return  # "the joints on the meter pipework": two names of one whole

@@ -17,6 +17,8 @@ _TOLD = frozenset({"present", "resolved", "absent"})
 _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
 _BEING = frozenset("is was has isnt wasnt".split())
+_ONE = frozenset("one ones".split())
+_OF_AN_OVEN = frozenset("knob electrode gas-tap thermocouple fsd thermostat door door-seal ht-lead injector".split())
 _COOKING = frozenset({"oven", "grill"})
 
 
@@ -97,13 +99,18 @@ def both_there(talk: Talk, target: Target) -> list[Target]:
     return [replace(target, names=(name,), group=None) for name in named] if len(set(ids)) == 2 else []
 
 
-def its_fellow(talk: Talk, target: Target) -> Target | None:
+def its_fellow(talk: Talk, target: Target, statement: Statement) -> Target | None:
     """ "The oven's electrode is fine but the grill's is cracked": the part of the one that the other stands for."""
     last, tokens = talk.story.facts[-1] if talk.story.facts else None, talk.draft.tokens
     if last is None or target.appliance not in _COOKING or target.names or not 0 < target.end < len(tokens):
         return None
-    owns = tokens[target.end - 1].clitic and tokens[target.end].norm in _BEING
-    told = last.burner in _COOKING and last.burner != target.size and last.clause >= talk.state.clause - 1
+    said_of_it = any(sense.of is None or last.component in sense.of for sense in statement.senses)
+    one = (
+        tokens[target.end].norm in _ONE and last.component in _OF_AN_OVEN and said_of_it
+    )  # "the oven one's lost its marks"
+    owns = one or (tokens[target.end - 1].clitic and tokens[target.end].norm in _BEING)
+    told = one and last.clause >= talk.state.clause - 1
+    told = told or (last.burner in _COOKING and last.burner != target.size and last.clause >= talk.state.clause - 1)
     name = Sense("component", last.component or "", None, "strong")
     return replace(target, names=(name,), appliance=None) if owns and told else None
 
@@ -123,6 +130,13 @@ def _said_of(statement: Statement, fact: Fact, target: Target) -> Statement:
     out = replace(statement, senses=senses, targets=[replace(target, names=name)], again=False, same=False)
     out.denied = fact.status == "absent"
     return out
+
+
+def just_told(talk: Talk, statement: Statement) -> list[Fact]:
+    """ "Grill tap is stiff, regreased it. Oven tap likewise": the fact just told of a part of the same name elsewhere."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    names = {name.id for target in statement.targets for name in target.names}
+    return [last] if last is not None and last.component in names and last.clause >= talk.state.clause - 2 else []
 
 
 def work_again(before: Fact, statement: Statement) -> None:
@@ -150,7 +164,7 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
         return own, statement.denied
     if not statement.verb:
         return talk.last, statement.denied or talk.last_denied
-    ids, does = {sense.id for sense in talk.last}, statement.verb == "does"
+    ids, does = {sense.id for sense in talk.last}, statement.verb in ("does", "is")
     if ids & OPPOSITES.keys():  # "won't light": what does, lights
         shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
         return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)

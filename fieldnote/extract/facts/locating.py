@@ -346,7 +346,7 @@ def at_the_rest(talk: Talk, fact: Fact, one: str) -> None:
 def _just_faulty(talk: Talk) -> bool:
     """Whether a fault was told in the clause before at the places in talk."""
     last = talk.story.facts[-1] if talk.story.facts else None
-    fault = last is not None and last.condition not in (None, "ok", "passed") and last.status == "present"
+    fault = last is not None and last.condition not in (None, "ok", "passed") and last.status in ("present", "reported")
     return (
         fault
         and last is not None

@@ -124,9 +124,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         facts += told
     if facts:
         return facts
-    like = list(talk.state.focus)[-1:] if statement.again else []
+    like = (list(talk.state.focus) or likeness.just_told(talk, statement))[-1:] if statement.again else []
     if statement.again:
-        if not talk.last or talk.forgotten(statement):
+        if not talk.last or talk.forgotten(statement) or (statement.verb == "is" and not talk.last_denied):
             return []
         statement.senses, statement.denied = likeness.meant_again(talk, statement)
         did = any(token.norm == "did" for token in talk.draft.tokens[max(0, statement.start - 3) : statement.start])
@@ -373,7 +373,7 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
     for target in statement.targets:
-        if fellow := likeness.its_fellow(talk, target):
+        if fellow := likeness.its_fellow(talk, target, statement):
             out.append(fellow)
         elif target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)

@@ -15,7 +15,7 @@ _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
-_SCALES = frozenset("dial knob control gauge display".split())
+_SCALES = frozenset("dial knob control gauge display probe thermometer".split())
 _TENS = frozenset(
     "ten fifteen twenty thirty forty fifty sixty seventy eighty ninety hundred one two three four five six seven eight nine "
     "degrees".split()

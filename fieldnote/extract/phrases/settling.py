@@ -58,6 +58,7 @@ _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".spl
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
+_TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
 
@@ -84,6 +85,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "only small, but I'm not having it": the engineer himself
     if kinds == {"pronoun"} and all_counts_on(spot):
         return None
+    if "mark" in kinds and spot.first == "first" and spot.single and spot.beyond in _TRIES:
+        return None  # "sparks first time now": no list begins
     if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
         return None  # "don't let me see you put a bayonet on bottled gas"
     if kinds == {"correct"} and spot.before == "so":
