@@ -28,6 +28,7 @@ _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 _FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
 _KNOB = (Sense("component", "knob", None, "strong"),)
+_BESIDE = frozenset("near nearest beside towards toward opposite".split())
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
 
 
@@ -58,6 +59,8 @@ def statement_of(
     tail = tail[:bar] if bar is not None else tail
     tail = tail if head.fit else _without_what_did_it(tail)
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
+    if (subject or out.pronoun) and not out.denied and tail and tail[0].kind == "prep" and tail[0].first in _BESIDE:
+        behind = [replace(t, names=()) for t in behind if t.places]  # "it's cracked near the bayonet": where
     if subject and not any(t.names for t in subject) and _on_its_shaft(tail):
         subject, behind = [replace(t, names=_KNOB) for t in subject], []
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause

@@ -15,6 +15,9 @@ _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+_IN_A_ROW = 10  # words in which the left and the right of a row are told
+_ROW = frozenset("row pair burners rings ones two".split())
+_FIXINGS = frozenset("screws bolts nuts clips pins springs washers rivets".split())
 _SCALES = frozenset("dial knob control gauge display probe thermometer".split())
 _TENS = frozenset(
     "ten fifteen twenty thirty forty fifty sixty seventy eighty ninety hundred one two three four five six seven eight nine "
@@ -26,6 +29,8 @@ def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
+    if in_its_row(spot):
+        return True
     behind = spot.behind()
     worked = behind is not None and behind.means("work") and spot.beyond in ("one", "ones", "un")
     worked = worked or (
@@ -179,6 +184,17 @@ def _opens_talk(spot: Spot) -> bool:
     return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
 
 
+def in_its_row(spot: Spot) -> bool:
+    """ "Front row: left fine, right not lighting": a row is told from left to right."""
+    start = spot.hit.start
+    lead = [token.norm for token in spot.tokens[max(0, start - _IN_A_ROW) : start]]
+    if spot.first == "right" and "left" in lead:
+        lead = lead[: len(lead) - 1 - lead[::-1].index("left")]
+    elif spot.first != "left":
+        return False
+    return lead[-1:] != [] and lead[-1] in _ROW and bool({"front", "back", "rear"} & set(lead[-3:-1]))
+
+
 def _told_on_the_left(spot: Spot) -> bool:
     """ "Left electrode ok, right electrode cracked": the part behind "right" was spoken of on the left."""
     if not spot.followed_by("component") or spot.pause:
@@ -251,10 +267,17 @@ def is_size(spot: Spot) -> bool:
 
 
 def counts_unknown(spot: Spot) -> bool:
-    """ "Both bolts": two of what nobody knows, not the two that were spoken of."""
-    if spot.first != "both" or not spot.single or spot.pause or not spot.beyond or spot.beyond in FUNCTION:
+    """ "Both bolts", "the two screws": two of what nobody knows, not the two that were spoken of."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    if (
+        (words != ["both"] and words[-1] != "two")
+        or len(words) > 2
+        or spot.pause
+        or not spot.beyond
+        or spot.beyond in FUNCTION
+    ):
         return False
-    return spot.follower() is None
+    return spot.follower() is None or spot.beyond in _FIXINGS
 
 
 def is_group(spot: Spot) -> bool:

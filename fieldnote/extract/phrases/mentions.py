@@ -26,7 +26,10 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
-_MADE = frozenset("made built manufactured produced dated stamped marked born".split())
+_ONES = frozenset("one two three four five six seven eight nine".split())
+_MADE = frozenset(
+    "made built manufactured produced dated stamped marked born finish finished expire expires expired ends ended ran up".split()
+)
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
@@ -171,8 +174,17 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
         return None  # "it was made in 2009, changed it": how old it is
     if _YEAR.fullmatch(tokens[at].norm):
         return at + 1
-    if tokens[at].norm == "twenty" and at + 1 < len(tokens) and tokens[at + 1].norm in _TEENS:
-        return at + 2
+    words = [token.norm for token in tokens[at : at + 4]]
+    if words[:2] == ["two", "thousand"]:
+        rest = 2 + (words[2:3] == ["and"])
+        told = words[rest : rest + 1] != [] and words[rest] in _TEENS | _ONES
+        return at + rest + 1 if told else at + 2  # "in two thousand and nineteen"
+    if words[0] == "twenty" and words[1:2] in (["oh"], ["o"], ["nought"]) and set(words[2:3]) & _ONES:
+        return at + 3  # "in twenty oh nine"
+    if words[0] == "nineteen" and set(words[1:2]) & {"seventy", "eighty", "ninety"}:
+        return at + 2 + bool(set(words[2:3]) & _ONES)
+    if words[0] == "twenty" and set(words[1:2]) & _TEENS:
+        return at + 2 + (words[1] == "twenty" and bool(set(words[2:3]) & _ONES))
     return None
 
 

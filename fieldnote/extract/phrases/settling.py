@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from fieldnote.extract.phrases.fits_places import (
     all_counts_on,
     counts_unknown,
+    in_its_row,
     is_group,
     is_place,
     is_size,
@@ -58,6 +59,7 @@ _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".spl
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
+_WHOSE = frozenset("her his their my our your its".split())
 _TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
@@ -77,6 +79,8 @@ def kind_of(spot: Spot) -> str | None:
         return None
     if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):
         return "det"  # "cracked right across, so it's a no no"
+    if spot.first in ("showing", "shows") and spot.single and spot.followed_by("condition"):
+        return "be"  # "it's showing cracks": what it shows is said behind
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
@@ -85,6 +89,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "only small, but I'm not having it": the engineer himself
     if kinds == {"pronoun"} and all_counts_on(spot):
         return None
+    if "mark" in kinds and spot.first == "last" and spot.single and spot.before in _WHOSE:
+        return None  # "replaced by her last landlord": no list ends
     if "mark" in kinds and spot.first == "first" and spot.single and spot.beyond in _TRIES:
         return None  # "sparks first time now": no list begins
     if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
@@ -285,7 +291,7 @@ def _as_new(spot: Spot) -> bool:
 
 def _cured(spot: Spot) -> bool:
     """ "Mended" is an outcome, "won't have it mended" is work that nobody wants, "till it's dealt with" is still to come."""
-    if put_off(spot) or _as_new(spot) or (spot.first == "left" and spot.before in _SIDED):
+    if put_off(spot) or _as_new(spot) or (spot.first == "left" and (spot.before in _SIDED or in_its_row(spot))):
         return False  # "front left fine": a place
     if (
         spot.first == "fixed"
