@@ -22,7 +22,7 @@ GOLDEN = sorted((CASES / "findings").glob("*.txt"))
 # F1 that a learnt set must keep: findings, without status, actions
 FLOORS = {
     "dev": (0.98, 0.98, 0.97),
-    "dev-2": (0.87, 0.87, 0.96),
+    "dev-2": (0.98, 0.98, 0.96),
     "dev-3": (0.84, 0.87, 0.91),
     "dev-4": (0.86, 0.89, 0.92),
     "dev-5": (0.97, 0.97, 0.96),
