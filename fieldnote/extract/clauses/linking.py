@@ -216,6 +216,11 @@ class _Parse:
             statement.targets = said.works[-1].targets
         if said.statements and _more_of_it(statement, said):
             statement.targets = said.statements[-1].targets
+        seen = any(flag.kind == "own" and flag.first == "and" and flag.last in ("was", "is") for flag in flags)
+        if seen and not statement.targets and said.works and not any(m.kind in NOMINAL for m in tail):
+            statement.targets = [
+                t for t in said.works[-1].targets if t.names
+            ]  # "whipped the jet out and it was blocked"
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
         bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []

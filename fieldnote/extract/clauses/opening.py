@@ -72,6 +72,7 @@ _OPENERS = frozenset(
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
+_DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
@@ -279,6 +280,9 @@ def _behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Ment
 def _told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "She says", "apparently", "might be"."""
     last = clause.mentions[-1]
+    doubted = last.kind == "hedge-after" and last.first in _DONT and mention.kind in NOMINAL and not clause.said
+    if doubted and followed_by_predicate(at, mentions):
+        return True  # "but I couldn't see so don't hold me to it, grill burner's fine"
     if mention.kind == "report" and mention.first in _BY_THE_WAY and work_next(at, mentions):
         return False  # "it already had a crack apparently, took it off"
     if mention.done and last.kind == "report" and last.first in _BY_THE_WAY:

@@ -6,7 +6,7 @@ Not allowed to know: new findings.
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.phrases.mention import NOMINAL
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _GOING = frozenset(
     "turning turns running runs working works lights lighting goes going spins burns burning shuts closes".split()
@@ -18,7 +18,8 @@ _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt a
 
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
-    kinds = clause.kinds() | ({"deny"} if _flat_denial(clause) or _silent(talk, clause) else set())
+    kinds = {m.kind for m in clause.mentions if not _only_introduces(m, clause)}
+    kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) else set()
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions:
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
@@ -52,6 +53,11 @@ def _silent(talk: Talk, clause: Clause) -> bool:
     )
 
 
+def _only_introduces(mention: Mention, clause: Clause) -> bool:
+    """ "There is no bonding", "there is a vent": no answer to what was told before, which "there is" alone would be."""
+    return (mention.first, mention.last) == ("there", "is") and mention is not clause.mentions[-1]
+
+
 def _seemed(talk: Talk, fact: Fact) -> bool:
     """ "The grille looks blocked but it isn't": what only looked so."""
     said = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
@@ -70,7 +76,9 @@ def _has_not(clause: Clause) -> bool:
 
 def _after_all_not(clause: Clause) -> bool:
     """Whether a speaker stops, denies what he said himself, and names nothing that it is instead."""
-    stops = clause.mentions[0].kind == "correct" and _flat_denial(clause)
+    first = clause.mentions[0]
+    flat = len(clause.mentions) == 1 and first.last == "not" and first.end - first.start > len(("no", "not"))
+    stops = first.kind == "correct" and (flat or _flat_denial(clause))  # "no it's not"
     return stops and not (clause.named or clause.said)
 
 

@@ -359,6 +359,8 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
         fact.turn(status, "own-check")
     elif fact.status == "resolved" and status == "present" and not statement.past_tense:
         fact.turn("present", "again")
+    elif fact.status == "absent" and status == "present" and fact.superseded:
+        fact.turn("present", "again")  # "a nest in it, no, not a nest, leaves, it's stuffed full"
     elif fact.status == "present" and status == "resolved":
         fact.turn("resolved", "later")
     elif fact.status == "present" and status in ("absent",):

@@ -30,6 +30,7 @@ _NEAR = 6  # words between a part and a piece of it
 _A_SIDE = tuple((side,) for side in SIDE)
 _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
+_ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # "right, fan's lovely": none of two
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
@@ -45,7 +46,9 @@ def settled(talk: Talk, said: Said) -> Said:
 
     def settle(target: Target) -> Target:
         nonlocal here
-        if target.places and target.size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
+        beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
+        size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
+        if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
         if target.places and _two_of_a_side(talk, target, said):
@@ -270,7 +273,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
-    if component == "flue":
+    if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and target.places in _A_SIDE):
         return [None]  # "spilling at the right hand side" says where it spills
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
         return [None]  # "rear right's a bit slow, grill burner fret burnt"

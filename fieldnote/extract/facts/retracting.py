@@ -76,6 +76,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         locating.note_places(talk, said)
         said.subject = []
         return not (said.works or said.cured)
+    if not names and _taken_back(talk, focus, said):
+        return not said.works
     if said.statements or names:
         _replace_facts(talk, focus, said)
         if names and not said.statements and talk.state.topic:
@@ -99,6 +101,11 @@ def _not_that(talk: Talk, clause: Clause, said: Said) -> bool:
     ids = said.statements[0].condition_ids
     last = [f for f in talk.story.facts[-4:] if f.clause >= talk.state.clause - 2 and f.condition in ids]
     for fact in last[-1:]:
+        beside = [f for f in talk.story.facts[-4:] if (f.component, f.position) == (fact.component, fact.position)]
+        if len(beside) == 1 and fact.status == "present" and not fact.actions:
+            fact.turn("absent", "own-check")  # "leaking, no, it's not leaking, that was only soap"
+            fact.clause = talk.state.clause
+            continue
         talk.story.drop(fact)
         talk.state.focus = tuple(one for one in talk.state.focus if one is not fact)
     return bool(last)
@@ -288,6 +295,20 @@ def _of_another_size(talk: Talk, focus: list[Fact], size: str, said: Said) -> bo
     if told:
         locating.note_places(talk, said)
     return bool(told)
+
+
+def _taken_back(talk: Talk, focus: list[Fact], said: Said) -> bool:
+    """ "The knob's come off, no, it hasn't come off": the very fault just told is denied; what it is instead may follow."""
+    ids = {fact.condition for fact in focus if fact.status == "present" and not fact.actions}
+    if not said.statements or not all(one.denied and one.condition_ids & ids for one in said.statements):
+        return False
+    denied = {id_ for one in said.statements for id_ in one.condition_ids}
+    for fact in focus:
+        if fact.condition in denied:
+            fact.turn("absent", "own-check")
+            fact.clause = talk.state.clause
+    said.statements = []
+    return True
 
 
 def _move_facts(talk: Talk, focus: list[Fact], places: list[str]) -> None:

@@ -45,6 +45,7 @@ class State:
 
 _FEW = frozenset({"two", "three", "2", "3"})
 _BURNERS = frozenset({"burner", "ring", "plate"})
+_HAVING = frozenset("are has got have with having only just".split())
 _REACH = 80  # words that a visit to a small hob takes
 
 
@@ -77,7 +78,13 @@ class Talk:
     def small_hobs(self) -> list[int]:
         """Where a hob of two or three burners is spoken of: its left one is no corner."""
         words = [token.norm for token in self.draft.tokens]
-        return [at for at in range(len(words) - 1) if words[at] in _FEW and words[at + 1] in _BURNERS]
+        few = [at for at in range(len(words) - 1) if words[at] in _FEW]
+        counted = {f"{word}s" for word in _BURNERS}  # "there are three burners", but not "the two burners at the back"
+        return [
+            at
+            for at in few
+            if words[at + 1] in _BURNERS or (words[at + 1] in counted and at and words[at - 1] in _HAVING)
+        ]
 
     def on_small_hob(self, at: int) -> bool:
         """Whether the last hob spoken of before a token has two or three burners."""

@@ -109,6 +109,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
         return []  # "no catchment, so I took the fire out"
+    if job.kind == "remove" and job.state == "done" and made and all(one.head > job.end for one in said.statements):
+        facts = [fact for fact in facts if fact not in made]  # "pulled the cap off and it's bent": how it was seen
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
             continue  # "alarm chirping, turned the fire off"
@@ -195,9 +197,8 @@ def told_after(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None
     if statement.denied or not statement.pronoun or any(target.names for target in statement.targets):
         return
     for clause, _, job in talk.ahead:
-        done_for = (
-            job.kind in MENDING and clause == talk.state.clause - 1 and (not job.bare or "old-one" in statement.cues)
-        )
+        mends = job.kind in MENDING - {"remove"}  # what was taken off was taken off to be looked at
+        done_for = mends and clause == talk.state.clause - 1 and (not job.bare or "old-one" in statement.cues)
         ids = {name.id for target in job.targets for name in target.names} if done_for else set()
         for fact in faults:
             if fact.component in ids and is_faulty(fact):

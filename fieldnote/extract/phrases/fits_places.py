@@ -13,6 +13,7 @@ WANTED = frozenset("needs need wants to on ordered is coming".split())
 _ARTICLES = frozenset({"the", "its", "their"})
 _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
+_BITS = frozenset("seal seals rubber rubbers spring springs clip clips washer washers wire wires brush".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
@@ -239,7 +240,7 @@ def is_size(spot: Spot) -> bool:
         return True
     if spot.means("appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
-    if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS):
+    if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS | _BITS):
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()
     named = piece is not None and piece.means("component") and spot.first in _SMALLNESS

@@ -48,7 +48,7 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
             senses = (
                 tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
             )
-            if not senses and not here & COOKING:
+            if not senses and not here & COOKING and mention.strong:
                 senses = tuple(s._replace(id="burner") for s in mention.senses if s.id in _PIECES)
             if not senses:
                 dropped += mention.gap + mention.end - mention.start

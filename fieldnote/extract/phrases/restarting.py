@@ -5,6 +5,7 @@ Not allowed to know: what is said of what.
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import Mention
 
@@ -12,6 +13,7 @@ _FILLING = frozenset({"det", "mark"})  # what may stand between a place and the 
 _VERBS = frozenset("isnt arent wasnt werent doesnt dont didnt hasnt havent wont cant couldnt wouldnt".split())
 _SUBJECTS = frozenset("it they that them".split())
 _TOLD = frozenset("condition cured outcome work now also".split())  # what agreement can be asked to
+_GUESSED_OF = frozenset("condition component place size now".split())
 _SEARCHING = frozenset("er erm um uh".split())
 _REPEATED = frozenset({"pronoun", "them", "need", "group"})
 
@@ -87,6 +89,16 @@ def _work_begun(out: list[Mention]) -> None:
         del out[at : len(out) - 1]
 
 
+def _leans_back(out: list[Mention]) -> None:
+    """ "There's a web in the venturi, I dare say, but": a guess behind which another thing is turned to was of what stands
+    before it."""
+    if len(out) < 3 or out[-2].kind != "hedge" or out[-3].kind not in _GUESSED_OF or out[-2].pause == ".":
+        return
+    turns = out[-1].kind == "but" or (out[-1].kind == "mark" and out[-1].first in ("so", "anyway"))
+    if turns and not (out[-2].gap or out[-1].gap):
+        out[-2] = replace(out[-2], kind="hedge-after")
+
+
 def _searched_for(out: list[Mention]) -> None:
     """ "Front left and, er, rear right caps": the second of two names was only searched for."""
     if len(out) > 2 and out[-2].id == "pause" and out[-2].first == out[-2].last and out[-2].first in _SEARCHING:
@@ -102,4 +114,5 @@ _RULES: tuple[Callable[[list[Mention]], None], ...] = (
     _agreement,
     _work_begun,
     _searched_for,
+    _leans_back,
 )
