@@ -15,6 +15,7 @@ from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.records import Action
 
 _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
@@ -77,6 +78,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         said.subject = []
         return not (said.works or said.cured)
     if not names and _taken_back(talk, focus, said):
+        return not said.works
+    if _same_elsewhere(talk, focus, said):
         return not said.works
     if said.statements or names:
         _replace_facts(talk, focus, said)
@@ -295,6 +298,34 @@ def _of_another_size(talk: Talk, focus: list[Fact], size: str, said: Said) -> bo
     if told:
         locating.note_places(talk, said)
     return bool(told)
+
+
+def _same_elsewhere(talk: Talk, focus: list[Fact], said: Said) -> bool:
+    """ "The rear left's stiff so I've greased it, no, it was the rear right that was stiff": the fault with its work is moved,
+    and what was found fit at that place is not said of it any more."""
+    one = said.statements[0] if len(said.statements) == 1 and not said.statements[0].denied else None
+    target = one.targets[0] if one and len(one.targets) == 1 else None
+    told = [f for f in focus if one and f.condition in one.condition_ids - {"ok", "passed"} and f.position in FOUR]
+    place = target.places[0] if target and len(target.places or ()) == 1 and target.places else None
+    if not target or place not in FOUR or len(told) != 1 or told[0].position == place or not told[0].actions:
+        return False
+    if target.names and told[0].component not in {name.id for name in target.names}:
+        return False
+    for fact in talk.story.named(told[0].component)[:8]:
+        if fact.condition == "ok" and fact.position == place and not fact.actions:
+            talk.story.drop(fact)
+    told[0].superseded, told[0].position = told[0].superseded or f"{told[0].position}", place
+    told[0].cues.append("corrected")
+    talk.state.places, talk.state.topic, said.statements = (
+        (place,),
+        (replace(target, names=_names(told[0]), many=True),),
+        [],
+    )
+    return True
+
+
+def _names(fact: Fact) -> tuple[Sense, ...]:
+    return (Sense("component", str(fact.component), None, "strong"),)
 
 
 def _taken_back(talk: Talk, focus: list[Fact], said: Said) -> bool:
