@@ -30,7 +30,7 @@ _NEAR = 6  # words between a part and a piece of it
 _A_SIDE = tuple((side,) for side in SIDE)
 _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
-_ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # "right, fan's lovely": none of two
+_ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
@@ -273,7 +273,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
-    if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and target.places in _A_SIDE):
+    if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
         return [None]  # "spilling at the right hand side" says where it spills
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
         return [None]  # "rear right's a bit slow, grill burner fret burnt"
@@ -395,6 +395,12 @@ def _last_places(talk: Talk, component: str, at: int) -> list[str | None]:
     # "gap shut front right, rear left fine, the flame on both is blue"
     corners = list(dict.fromkeys(reversed(lately)))[:2]
     return [*corners[::-1]] if len(corners) == 2 else [None]
+
+
+def _begins_with_right(talk: Talk, target: Target) -> bool:
+    """ "Let me shift these, right, fan's lovely": the word that opens a sentence, where there is no side it could mean."""
+    said = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    return target.places == ("right",) and not said & {"hand", "side"}
 
 
 def _on_that_one(talk: Talk, target: Target) -> str | None:
