@@ -26,6 +26,7 @@ _CALLING, _CALLED = frozenset({"call", "say"}), 6
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
+_SEVERAL = frozenset("have are were had".split())
 _FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
 _KNOB = (Sense("component", "knob", None, "strong"),)
 _BESIDE = frozenset("near nearest beside towards toward opposite".split())
@@ -93,7 +94,8 @@ def statement_of(
     out.targets = _joined([] if led and out.own else subject, behind, inside)
     if head.first == "all":  # "burners all light"
         out.targets = [
-            replace(t, places=("all",)) if _a_row(t) and not (t.places or t.group or t.size) else t for t in out.targets
+            replace(t, places=("all",)) if _all_of(t, head, flags) and not (t.places or t.group or t.size) else t
+            for t in out.targets
         ]
     if left_out:
         # "nothing wrong with the cooker apart from the front left knob" tells of no burner
@@ -287,6 +289,14 @@ def _joined(subject: list[Target], behind: list[Target], inside: bool) -> list[T
 def _a_row(target: Target) -> bool:
     """Whether surely several parts are meant, of which each burner has one ("two caps are missing, the rear ones")."""
     return target.many and any(name.note == "strongs" and name.id in AT_BURNER for name in target.names)
+
+
+def _all_of(target: Target, head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "Burners all light", "the seals under the knobs have all gone", "FSD all hold": each burner's own is meant."""
+    several = head.last != "right" and any(flag.first in _SEVERAL for flag in flags)  # not "leads are all right"
+    several = several and any(name.note.endswith("s") for name in target.names)
+    devices = head.fit and target.component == "fsd"
+    return _a_row(target) or ((several or devices) and any(name.id in AT_BURNER for name in target.names))
 
 
 def _loosely(target: Target) -> bool:

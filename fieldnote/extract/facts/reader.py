@@ -29,6 +29,8 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
 
+_LATELY = 40  # facts among which those of a clause are
+
 
 class Reader:
     """Reads one talk."""
@@ -166,6 +168,8 @@ class Reader:
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
             working.told_after(self.talk, statement, told)
             made += told
+        returning.not_so_after_all(self.talk, made)
+        made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
 

@@ -10,6 +10,8 @@ from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 
+_SEEN_AGAIN = 3  # clauses behind "that I said was cracked"
+_NO_MORE_THAN, _MERELY = 5, frozenset("only just merely actually nobbut".split())
 _REACH = 24  # facts told since
 _POINTING = frozenset({"the", "that", "this"})
 
@@ -43,3 +45,22 @@ def _told(talk: Talk, target: Target) -> Fact | None:
     here = talk.state.places or ()
     told = bool(target.places) or not here or any(fact.position in here for fact in lately[-3:])
     return faults[-1] if faults and told else None
+
+
+def not_so_after_all(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "That cap I said was cracked, I've had it in the light and it's only a scratch, so it's fine": what is seen now of a fault
+    that was spoken of again stands for it."""
+    clause, recalled = talk.recalled
+    if not recalled or talk.state.clause - clause > _SEEN_AGAIN:
+        return
+    for fact in made:
+        was = recalled[-1]
+        same = (fact.component, fact.position) == (was.component, was.position) and fact is not was
+        seen = [token.norm for token in talk.draft.tokens[max(0, fact.end - _NO_MORE_THAN) : fact.end]]
+        after_all = fact.condition == "ok" or not _MERELY.isdisjoint(
+            seen
+        )  # not "that cap I said was cracked is loose too"
+        if same and after_all and fact.status == was.status == "present" and not (was.actions or fact.actions):
+            fact.superseded = fact.superseded or was.superseded or f"{was.condition}, {was.status}"
+            talk.story.drop(was)
+            recalled[-1] = fact

@@ -84,6 +84,7 @@ def spoken_of_before(talk: Talk, statement: Statement) -> bool:
     facts = [f for f in talk.story.facts[-60:] if f.component in names and f.condition in statement.condition_ids]
     if facts:
         talk.state.focus, talk.state.topic = (facts[-1],), tuple(statement.targets)
+        talk.recalled = talk.state.clause, [facts[-1]]
     return bool(facts)
 
 

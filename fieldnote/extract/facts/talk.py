@@ -67,6 +67,7 @@ class Talk:
         self.heading: tuple[int, tuple[str, ...] | None] = (-9, None)  # the clause that was no more than a place
         self.bare = -9, ""  # the last clause that named something and said nothing of it, and what it named
         self.tested = False  # whether the last clause tells of a test of the part in talk
+        self.recalled: tuple[int, list[Fact]] = (-9, [])  # the clause in which faults told before were spoken of again
         self.ahead: list[tuple[int, str | None, Job]] = []
         self.wanted: tuple[int, Job | None] = (-9, None)  # the clause that said last what work is to do, and the work
         self.last: tuple[Sense, ...] = ()
