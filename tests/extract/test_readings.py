@@ -73,6 +73,7 @@ SAID = {
     "working pressure twenty one. main bond ten mil": "working-pressure 21",
     "gas valve: no let-by. working pressure twenty": "working-pressure 20",
     "mains was reading two two eight": "supply-voltage 228",
+    "gas rates: front left 2.8 kW, rear left 1.7, rear right 0.95": "heat-input 2.8; heat-input 1.7; heat-input 0.95",
     "burner pressure fourteen three quarters": "burner-pressure 14.75",
     "jets front left one one five rear left seven seven": "injector-size 1.15; injector-size 0.77",
     "boiler's rated twenty four kilowatts clocked at twenty three point six": "rated-input 24; heat-input 23.6",

@@ -118,7 +118,7 @@ class Talk:
         for mention in clause.mentions:
             if mention.kind == "next-burner":
                 self.state.places, self.state.size = None, None
-                if mention.last != "one" or not (self._of_no_burner() or self._of_a_row()):
+                if mention.last not in ("one", "ones") or not (self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
             elif mention.kind == "mark" and mention.first == "number":
                 self.state.focus = ()  # "number two lit fine": "it" was of the other one

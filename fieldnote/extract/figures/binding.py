@@ -162,6 +162,8 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     after, carry = _after(desk, figure), carried(desk, figure)
     if carry and (carry.rule.startswith("at a rate") or _put_right(desk, figure)):
         return carry
+    if before and carry and _turned_in_the_list(desk, figure, before):
+        return carry
     if before and before.gap == 0 and before.strength == "name":
         return _claim(desk, before, figure)
     if after and after.tied and (after.free or not before):
@@ -173,6 +175,14 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     if carry and after and carry.quantity == after.quantity and not _leads_figure(desk, desk.talk.names[after.index]):
         desk.used.add(after.index)
     return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _turned_in_the_list(desk: Desk, figure: Figure, before: Claim) -> bool:
+    """ "Gas rates: front left 2.8 kW, rear left 1.7": a list by places whose first figure had the unit of another quantity."""
+    last, name = desk.last, desk.talk.names[before.index]
+    told = last is not None and last.start >= name.end and last.quantity != before.quantity and not figure.units
+    unit = last is not None and last.figure is not None and (last.figure.units or last.rule.startswith("carried"))
+    return told and bool(unit) and _heads_list(desk, name, figure)
 
 
 def _put_right(desk: Desk, figure: Figure) -> bool:
