@@ -32,6 +32,7 @@ _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
 _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
+_OF_ONE_FLAME = frozenset({"cones", "tips"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 _SEVERAL = frozenset("two three four pair".split())
@@ -312,7 +313,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.size in ("oven", "grill") and talk.state.places == ("all",):
         return [None]  # "all four rings burning, grill tap's solid"
-    if component in AT_BURNER and not target.many and talk.state.places and len(talk.state.places) == 1:
+    one = not target.many or (component == "flame" and talk.draft.tokens[target.end - 1].norm in _OF_ONE_FLAME)
+    if component in AT_BURNER and one and talk.state.places and len(talk.state.places) == 1:
         return list(talk.state.places)
     if (
         component in AT_BURNER

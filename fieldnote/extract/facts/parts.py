@@ -256,6 +256,8 @@ def _widely_fit(sense: Sense) -> bool:
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:
+    if condition == "out-of-adjustment" and component in ("flame", "burner"):
+        return "low-rate-screw", condition  # "back left's set too low"
     if (component, condition) == ("mains-plug", "wrong-part"):
         return "fuse", condition  # "the plug had a 13 amp in it"
     if condition == "failed" and component == "burner":
@@ -333,7 +335,8 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         whole = sense.id in _OF_APPLIANCES or (named and sense.id not in _OF_PARTS)
         if whole and _allows(sense, "appliance"):
-            lit = target.size and sense.id == "ok" and _allows(sense, "burner")
+            heard = sense.id == "noisy" and target.appliance == "grill"  # "the grill howls"
+            lit = target.size and (sense.id == "ok" or heard) and _allows(sense, "burner")
             return "burner" if lit else "appliance", sense.id
     return None
 

@@ -122,6 +122,10 @@ def _free(at: int, found: Sequence[Mention]) -> bool:
         return True
     if before.kind in ("pronoun", "them"):
         return before.first in _OBJECTS
+    if before.kind == "be" and before.gap == 1 and (at < 2 or found[at - 2].kind not in NOMINAL):
+        return True  # "to begin with what is right: the hose, the chain"
+    if before.kind == "det" and found[at].fit and at + 1 < len(found) and found[at + 1].first == "first":
+        return True  # "the sound items first, and they are the hose and the chain"
     return before.kind in _SAID or (before.kind == "place" and "-" in before.id)
 
 
@@ -153,7 +157,7 @@ def _over(after: Sequence[Mention]) -> bool:
 def _listed(at: int, found: Sequence[Mention]) -> list[int]:
     """Where the items of a list begin that follows, two at least; of the last, nothing else is said."""
     start = at + 1
-    while start < len(found) and found[start].kind in _LEADS_ON and not found[start].gap:
+    while start < len(found) and _leads_on(start, found):
         start += 1
     items: list[int] = []
     joined, i = False, start
@@ -170,12 +174,27 @@ def _listed(at: int, found: Sequence[Mention]) -> list[int]:
     return items if joined and len(items) > 1 else []
 
 
+def _leads_on(at: int, found: Sequence[Mention]) -> bool:
+    """Whether words between a condition and its list only lead to it: "in order on this cooker: the hose, ...", "the sound
+    items first and they are the hose ..."."""
+    mention = found[at]
+    if mention.kind == "mark" and mention.first == mention.last == "first":
+        return mention.gap <= 1
+    if mention.gap:
+        return False
+    if mention.kind == "confirm":
+        return mention.last in _BE
+    whole = mention.kind == "det" and found[at + 1 : at + 2] and found[at + 1].kind == "appliance"
+    here = found[at - 1 - (mention.kind == "appliance")].kind == "prep"
+    return mention.kind in _LEADS_ON or (bool(whole or mention.kind == "appliance") and here)
+
+
 def _name(at: int, found: Sequence[Mention]) -> int:
     """Where the name stands of a part that begins here, articles and places before it; 0 when there is none."""
     for i in range(at, min(len(found), at + 5)):
         if i > at and (found[i].pause or found[i].gap):
             return 0
-        if found[i].kind == "component":
+        if found[i].kind == "component" or any("+burner" in sense.note for sense in found[i].senses):
             return i + _goes_on(i + 1, found)
         if found[i].kind not in _OF_A_PART:
             return 0

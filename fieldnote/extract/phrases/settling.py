@@ -473,6 +473,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "if": _if,
     "general": _general,
     "hedge": _hedge,
+    "in-order": lambda spot: spot.first != "in" or spot.before not in ("is", "are", "was", "were", "be"),
     "hedge-after": _hedge_after,
     "cured": _cured,
     # not "I did that last year", "it's always done that"
