@@ -1,7 +1,7 @@
 """Real, small stand-ins: an engine that says what its script says, a reader and a checker that work on plain words, a clock."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -69,7 +69,7 @@ class WordReader:
 
     version = "words-1"
 
-    def read(self, text: str) -> Extraction:
+    def read(self, text: str, *, soft: Collection[int] = ()) -> Extraction:
         """One finding for each "cracked", one reading for each "pressure N"."""
         findings, readings, at = [], [], 0
         words = text.split()

@@ -22,12 +22,14 @@ class Context:
 
 @dataclass(slots=True)
 class Draft:
-    """One talk on its way. `work` and `appliance` are what is known beforehand of the visit."""
+    """One talk on its way. `work` and `appliance` are what is known beforehand of the visit; behind words that end at `soft`
+    (characters) stand marks that nobody is sure of."""
 
     text: str
     tokens: list[Token]
     work: str | None = None
     appliance: str | None = None
+    soft: frozenset[int] = frozenset()
     numerals: list[Any] = field(default_factory=list)
     measures: list[Any] = field(default_factory=list)
     measured: set[int] = field(default_factory=set)

@@ -8,13 +8,13 @@ import contextlib
 import functools
 import gc
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldnote.extract import findings
+from fieldnote.extract import findings, marks
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
@@ -38,6 +38,7 @@ class Step:
 
 
 STEPS: tuple[Step, ...] = (
+    Step("marks", marks.run, ("text", "tokens")),
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
     Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
     Step("findings", findings.run, ("mentions",), ("contexts", "findings")),
@@ -77,9 +78,12 @@ class Extractor:
                     hasher.update(path.read_bytes())
         return hasher.hexdigest()[:12]
 
-    def read(self, text: str, *, work: str | None = None, appliance: str | None = None) -> Extraction:
-        """Everything that one text says, in the order in which it was said. `appliance` is what it starts at, when known."""
-        draft = Draft(text, words.tokens(self._language.make_doc(text)), work, appliance)
+    def read(
+        self, text: str, *, work: str | None = None, appliance: str | None = None, soft: Collection[int] = ()
+    ) -> Extraction:
+        """Everything that one text says, in the order in which it was said. `appliance` is what it starts at, when known;
+        `soft` are the characters at which words end whose marks nobody is sure of."""
+        draft = Draft(text, words.tokens(self._language.make_doc(text)), work, appliance, frozenset(soft))
         for step in self._steps:
             step.run(draft)
         return Extraction(

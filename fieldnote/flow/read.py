@@ -1,5 +1,6 @@
 """Words to findings, for one visit. In: its talk and an extractor. Out: an extraction, kept with where each word came from."""
 
+from collections.abc import Collection
 from typing import Protocol
 
 from fieldnote import __version__
@@ -10,12 +11,13 @@ from fieldnote.records import Extraction, Finding, Reading, digest, from_plain, 
 
 
 class Reads(Protocol):
-    """Whatever turns a text into an extraction. `version` names its knowledge, so that two runs can be compared."""
+    """Whatever turns a text into an extraction. `version` names its knowledge, so that two runs can be compared; behind words
+    that end at the characters `soft` stand marks that nobody is sure of."""
 
     @property
     def version(self) -> str: ...
 
-    def read(self, text: str) -> Extraction: ...
+    def read(self, text: str, *, soft: Collection[int] = ()) -> Extraction: ...
 
 
 def read(notebook: Notebook, extractor: Reads, visit: str | None) -> Extraction:
@@ -25,7 +27,7 @@ def read(notebook: Notebook, extractor: Reads, visit: str | None) -> Extraction:
     newest = newest_extraction(notebook, visit)
     if newest and newest.payload["basis"] == basis:
         return from_plain(Extraction, newest.payload["extraction"])
-    extraction = extractor.read(said.text)
+    extraction = extractor.read(said.text, soft=said.soft)
     payload = {
         "basis": basis,
         "program": __version__,

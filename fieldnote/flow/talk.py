@@ -5,6 +5,7 @@ talk at once; this module keeps the way back from a character of it to the recor
 """
 
 import bisect
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -17,6 +18,7 @@ OVERLAP = (
     16  # words that a repair replaced share its place: how many of them may begin before a character and reach over it
 )
 NEXT = 80  # characters within which the next word has to stand
+_MARKED = re.compile(r"(?<=\w)[.,;:!?]+(?=\s)")
 PART = "\n\n"  # between two sources: no statement may run across
 
 
@@ -37,6 +39,12 @@ class Talk:
     sources: tuple[Source, ...]
     transcripts: Mapping[str, Transcript]
     _places: dict[str, list[Place]] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def soft(self) -> list[int]:
+        """Where words of recordings end behind which a mark stands: the recogniser guesses marks from how a voice pauses."""
+        spoken = [source for source in self.sources if source.item in self.transcripts]
+        return [mark.start() for source in spoken for mark in _MARKED.finditer(self.text, source.start, source.end)]
 
     def trace(self, evidence: Evidence) -> Trace:
         """From characters of the talk back to the item, its own characters, seconds, and whether a word is doubtful."""

@@ -167,8 +167,11 @@ def trim() -> None:
 
 
 def _hides_words(piece: str) -> bool:
-    """Whether a piece of the vocabulary stands for a spoken word without spelling it: figures, "." for point, "O" for oh."""
-    return any(letter in "0123456789.-" for letter in piece) or piece.lstrip("Ġ") in ("O", "o")
+    """Whether a piece of the vocabulary stands for a spoken word without spelling it: figures, "." for point, "O" for oh.
+
+    Signs of money too: where no figure may be written, "fifty" begins with one.
+    """
+    return any(letter in "0123456789.-$£€" for letter in piece) or piece.lstrip("Ġ") in ("O", "o")
 
 
 @dataclass(frozen=True, slots=True)

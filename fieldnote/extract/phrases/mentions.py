@@ -9,7 +9,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.phrases import asking, denying, fronting, habits, leaning, likening, restarting, retaking
+from fieldnote.extract.phrases import (
+    asking,
+    denying,
+    endings,
+    fronting,
+    habits,
+    leaning,
+    likening,
+    restarting,
+    retaking,
+)
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
 from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
@@ -63,6 +73,7 @@ def run(draft: Draft) -> None:
     tokens = draft.tokens
     denying.regional(tokens)
     leaning.plainly(tokens)
+    endings.whole(tokens)
     asked = asking.questions(tokens)
     for question in asked:
         asking.as_told(tokens, question)

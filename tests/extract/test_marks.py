@@ -1,0 +1,64 @@
+"""Marks that nobody is sure of: where they part what belongs together, the reader reads over them."""
+
+import re
+
+import pytest
+
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.marks import run
+from fieldnote.extract.words import tokens as words
+
+
+def soft(text: str) -> list[int]:
+    """Where the words end behind which a mark stands."""
+    return [found.start() for found in re.finditer(r"(?<=\w)[.,](?=\s)", text)]
+
+
+def read_over(text: str) -> str:
+    """A text with the marks that are left when none of them is sure."""
+    draft = Draft(text, words.tokens(words.language().make_doc(text)), soft=frozenset(soft(text)))
+    run(draft)
+    return " ".join(token.norm + token.pause.strip() for token in draft.tokens)
+
+
+@pytest.mark.parametrize(
+    ("heard", "read"),
+    [
+        ("hob. rear left burner. blocked with fat", "hob. rear left burner blocked with fat."),
+        ("the leak's on the. rear right tap", "the leaks on the rear right tap."),
+        ("the door seal, is split", "the door seal is split."),
+        ("the hinge wants. Replacing", "the hinge wants replacing."),
+        ("pilot jet's tight no. That was the last one", "pilot jets tight. no that was the last one."),
+    ],
+)
+def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:
+    """A part before it and its fault behind it, a word that nobody ends on, "no" that begins the next sentence."""
+    assert read_over(heard) == read
+
+
+@pytest.mark.parametrize(
+    "heard",
+    [
+        "cap's cracked. wants a new one.",
+        "case seal sound. Heat exchanger. Fins are furred.",
+        "is it leaking? no. the union's dry.",
+        "front left tap's stiff. rear right cap's chipped.",
+        "working pressure nineteen. twenty one at the meter.",
+    ],
+)
+def test_a_mark_between_statements_stays(heard: str) -> None:
+    """What is whole on both sides was meant to be parted."""
+    plain = re.sub(r"['?]", "", heard.lower().replace("leaking?", "leaking."))
+    assert read_over(heard).rstrip(".") == plain.rstrip(".")
+
+
+def test_sure_marks_stand(extractor) -> None:
+    """Nothing is read over in a text that somebody wrote."""
+    text = "Hob. Put a new knob on. The shaft itself, is sound."
+    draft = Draft(text, words.tokens(words.language().make_doc(text)))
+    run(draft)
+    assert [token.norm for token in draft.tokens if token.pause] == ["hob", "on", "itself", "sound"]
+    assert (
+        extractor.read("the leak's on the. rear right tap").findings
+        != extractor.read("the leak's on the. rear right tap", soft=[17]).findings
+    )
