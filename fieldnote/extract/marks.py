@@ -31,6 +31,7 @@ _WANTING = frozenset(  # words that nobody ends on
 )
 _VERBS = frozenset("is are was were has have had needs wants isnt arent wasnt werent hasnt havent wont".split())
 _TAKING_BACK = frozenset("no sorry".split())  # words with which a correction begins
+_POINTING = frozenset("that thats this".split())  # "no. That was next door" takes nothing back by itself
 _SAYING = frozenset(
     "condition work cured carried-out outcome reading same no-after need decline does still hedge-after general idle past "
     "normal confirm correct take-back".split()
@@ -56,8 +57,8 @@ def run(draft: Draft) -> None:
 
 
 def _begins_a_correction(tokens: Sequence[Token], at: int, draft: Draft) -> bool:
-    """ "Tap's stiff no. That was next door": the voice pauses behind the word that takes back what was said."""
-    if tokens[at].norm not in _TAKING_BACK or at < 2 or tokens[at - 1].pause:
+    """ "Tap's stiff no. The tap's fine": the voice pauses behind the word that takes back what was said."""
+    if tokens[at].norm not in _TAKING_BACK or at < 2 or tokens[at - 1].pause or tokens[at + 1].norm in _POINTING:
         return False
     before = _clauses(tokens[:at], draft)
     return bool(before) and before[-1].named and before[-1].said and before[-1].mentions[-1].end == at

@@ -28,7 +28,7 @@ def read_over(text: str) -> str:
         ("the leak's on the. rear right tap", "the leaks on the rear right tap."),
         ("the door seal, is split", "the door seal is split."),
         ("the hinge wants. Replacing", "the hinge wants replacing."),
-        ("pilot jet's tight no. That was the last one", "pilot jets tight. no that was the last one."),
+        ("pilot jet's tight no. The pump's tight", "pilot jets tight. no the pumps tight."),
     ],
 )
 def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:

@@ -13,11 +13,13 @@ from fieldnote.trade.spoken import spoken
 
 LONGEST = 3  # words of a part's name
 _BEING = frozenset("is are was were been theyre isnt arent wasnt werent half partly fully all badly completely".split())
+_THERE = frozenset("theres heres wheres whats".split())  # behind these stands a name
 _DOING = frozenset("ive weve".split())
 _JUST = frozenset("just also now already since then".split())
 _OTHERWISE = frozenset(  # other words than the verb
     "blue brown dull yellow severe secure separate part pass waste tire sing says root shade brick cock groove smoke score "
-    "crust ridge ripple track steam bubble powder plug fold score corkscrew banana carbon".split()
+    "rust soot fluff muck silt sludge froth foam stain coke crust ridge ripple track steam bubble powder plug fold "
+    "corkscrew banana carbon".split()
 )
 # what stands behind a fault of a part
 _BEHIND = frozenset(
@@ -56,7 +58,7 @@ def _bare(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _is(word: Token) -> bool:
-    return word.clitic or word.norm in _BEING
+    return (word.clitic and word.norm not in _THERE) or word.norm in _BEING
 
 
 def _of_a_part(tokens: Sequence[Token], at: int) -> bool:
