@@ -77,6 +77,10 @@ _MINE = frozenset("i id ive im my".split())  # first words of a guess of the eng
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _IT_IS = frozenset("its theyre hes shes".split())
 _THOUGH = frozenset({"though", "however"})
+_NOBODYS = frozenset(
+    "me us gas job department business concern matter".split()
+)  # "nothing to do with us, the plug's sound"
+_BEGINNING = frozenset("i begin beginning start starting".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
 _GOES = frozenset("it its they theyre".split())
 _REMARK = 10  # words of a remark on all parts of a kind
@@ -98,6 +102,8 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
         return False  # "is it leaking? no."
     if mention.pause == "." or mention.kind in _OPENERS:
         return True
+    if mention.kind == "mark" and mention.first in _BEGINNING and mention.last in ("with", "at", "from", "on"):
+        return True  # "five burner with the wok in the middle, starting with the front left"
     if mention.kind == "own":
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)
@@ -142,6 +148,7 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         )  # "I can get me finger through, so I've capped it"
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
+        weak = weak and not any(m.kind == "idle" and m.last in _NOBODYS for m in clause.mentions)
         if clause.mentions[-1].kind == "if" and not (mention.gap or mention.pause):
             return False  # "I always say if the flame's yellow you open the windows"
         return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"

@@ -15,6 +15,7 @@ _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
 _BITS = frozenset("seal seals rubber rubbers spring springs clip clips washer washers wire wires brush".split())
 _SMALLNESS = frozenset("little small big large wee".split())
+_SIMMERING = frozenset("itll will to ll wont would wouldnt can cant it theyll they doesnt shell".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
 _ROW = frozenset("row pair burners rings ones two".split())
@@ -208,6 +209,11 @@ def _told_on_the_left(spot: Spot) -> bool:
 
 def says_how(spot: Spot) -> bool:
     """Whether "all round" closes what was said of one burner ("lights all round now"), and names no place."""
+    if spot.first == "right" and spot.tokens[spot.hit.end - 1].norm in ("across", "along"):
+        said = spot.behind(1)
+        fault = said is not None and any(sense.id != "ok" for sense in said.senses("condition"))
+        ends = fault or bool(spot.pause) or spot.beyond not in _ARTICLES
+        return ends and said is not None and said.means("condition")  # "flame's even right across"
     if spot.first != "all" or spot.tokens[spot.hit.end - 1].norm not in ("round", "around"):
         return False
     if _runs_round(spot):
@@ -236,6 +242,8 @@ def is_size(spot: Spot) -> bool:
     """Whether "small", "medium" and the like say which burner is meant."""
     if any(sense.note.startswith("strong") for sense in spot.senses("size")):
         return True
+    if spot.first == "simmer" and spot.before in _SIMMERING:
+        return False  # "turned it down and it'll simmer"
     if spot.single and spot.first in ("mediums", "smalls", "bigs", "larges", "simmers"):
         return True
     if spot.means("appliance"):
@@ -244,6 +252,9 @@ def is_size(spot: Spot) -> bool:
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()
     named = piece is not None and piece.means("component") and spot.first in _SMALLNESS
+    placed = piece is not None and piece.followed_by("place") and not piece.followed_by("size")
+    if piece is not None and named and placed and not any(s.id == "burner" for s in piece.senses("component")):
+        return False  # "little nozzle right rear is blocked": where it is tells which
     if piece is not None and named and all(sense.note.startswith("part") for sense in piece.senses("component")):
         return False  # "one of the little teeth on the crown": the size of a piece
     if spot.followed_by("component", "one", "place"):

@@ -156,6 +156,8 @@ def is_condition(spot: Spot) -> bool:
     if _ok_on(spot):
         return True
     nouns = ("component", "place", "be", "size", "one", "them", "group", "appliance")
+    if behind is not None and behind.single and behind.first == "still" and (spot.pause or spot.beyond in _ON):
+        return True  # "old ones still okay"
     if behind is not None and behind.means("pronoun"):
         owner = behind.behind()
         if owner is not None and owner.means("prep"):

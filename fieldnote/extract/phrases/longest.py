@@ -86,6 +86,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _fitting_one(hit, tokens):
             hit = None  # "so I fitted the right one": the part that belongs there
+        if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
+            hit = None  # "somebody's put a wrong one in": nothing was renewed
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and _opens_with_a_corner(hit, tokens):

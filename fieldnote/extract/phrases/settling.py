@@ -75,6 +75,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
     if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
         return "need"  # "that should be swapped"
+    if kinds == {"no"} and spot.parted and spot.tokens[spot.hit.end - 1].norm == "the":
+        return None  # "there's a spark, so it's not that, the injector was full"
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
     if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):

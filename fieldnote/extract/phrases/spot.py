@@ -36,6 +36,11 @@ class Spot:
         return self.tokens[self.hit.end - 1].pause
 
     @property
+    def parted(self) -> bool:
+        """Whether a pause stands before its last word."""
+        return not self.single and bool(self.tokens[self.hit.end - 2].pause)
+
+    @property
     def before(self) -> str:
         """The word before it; empty where a pause parts them."""
         start = self.hit.start
