@@ -316,6 +316,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return False  # "knob cracked, both need replacing"
         if mention.kind == "report" and mentions[at].last == "ones":
             return True  # "two caps are missing, the rear ones, she says"
+        if mention.kind == "same" and mention.last in ("as", "the") and mention.first != "ditto" and i == at + 1:
+            return False  # "cap's fine front right same as the front left"
         if mention.kind == "same" and _place_next(i, mentions):
             return True  # "jet bunged up front left, ditto rear left"
         if mention.kind == "but" and mention.first in ("just", "only") and _condition_next(i, mentions):

@@ -39,9 +39,19 @@ def needs_a_part(clause: Clause) -> Job | None:
 
 
 def had_fitted(clause: Clause) -> Job | None:
-    """ "They've had a board on it last winter": a part that was put in then."""
+    """ "They've had a board on it last winter", "it had a new fan last year": a part that was put in then."""
+    row = clause.mentions
+    goes_on = clause.joint == "and" and [m.kind for m in row] == ["and", "det", "component", "past"]
+    if (
+        goes_on
+        and row[2].gap == 1
+        and row[2].strong
+        and row[1].first in ("a", "an")
+        and not any(m.pause for m in row[1:])
+    ):
+        return Job("replace", "done", row[1].start, row[2].end, targets([row[2]]))  # "and a new fan in the spring"
     for had, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
-        close = not (det.gap or part.gap or det.pause or part.pause) and part.kind == "component" and part.strong
+        close = not (det.gap or part.gap > 1 or det.pause or part.pause) and part.kind == "component" and part.strong
         if had.kind == "be" and had.first in ("had", "has") and det.first in ("a", "an", "another") and close:
             later = clause.mentions[clause.mentions.index(part) + 1 :]
             only = all(m.kind in ("prep", "pronoun", "past", "det", "and", "mark", "appliance") for m in later)

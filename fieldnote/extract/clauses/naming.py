@@ -122,7 +122,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         return None
     if behind.kind == "same" and behind.first == behind.last == "neither" and followed_by_predicate(at, mentions):
         return True  # "lid I didn't look at, hinges neither, knobs all fine"
-    if behind.kind == "same" and (behind.last in LEADING or behind.last in ("with", "for") or behind.first in _LIKE):
+    if behind.kind == "same" and (
+        behind.last in LEADING or behind.last in ("with", "for", "as") or behind.first in _LIKE
+    ):
         return False  # "same on the rear left", "so is the pump"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
         return False  # "yellow on the", "rubbing on the"

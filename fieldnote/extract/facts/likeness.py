@@ -2,6 +2,7 @@
 are meant, and the statements that say them of another part. Not allowed to know: how a fact is filed.
 """
 
+import bisect
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,6 +17,7 @@ _LATELY = 12  # clauses in which what is the same was told
 _TOLD = frozenset({"present", "resolved", "absent"})
 _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
+_TROUBLE = frozenset("trouble problem fault issue".split())
 _BEING = frozenset("is was has isnt wasnt".split())
 _ONE = frozenset("one ones".split())
 _OF_AN_OVEN = frozenset("knob electrode gas-tap thermocouple fsd thermostat door door-seal ht-lead injector".split())
@@ -39,9 +41,24 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
         return []
     if last.position in (target.places or ()) or (target.size and last.burner == target.size):
         return []
-    there = last.position if target.places else last.burner
     if target.size and last.component in _AT_AN_OVEN and last.status in _TOLD:
         return [(last, target)]  # "oven door seal's worn, the grill's likewise"
+    named = _named_as_model(talk, statement) if target.places else None
+    there = {named} if named else _where_told(talk, last, target)
+    run = _told_there(talk, there, target, skipping=bool(named))
+    if _of_trouble(talk, statement):
+        run = [fact for fact in run if fact.status != "absent" and fact.condition not in ("ok", "passed")]
+    alone = (
+        bool(target.size) and run == [last] and last.component != "burner"
+    )  # "oven electrode cracked, grill the same"
+    if named and run and target.places:
+        talk.alike = (named, target.places[0])
+    told = run and None not in there and (alone or named or len(run) > 1)
+    return _but_for(statement, [(fact, target) for fact in run]) if told else []
+
+
+def _told_there(talk: Talk, there: set[str | None], target: Target, *, skipping: bool) -> list[Fact]:
+    """The facts told last of some places, each part's fault once; `skipping` what was told of others since."""
     run: list[Fact] = []
     for fact in reversed(talk.story.facts[-_LATELY:]):
         told = (
@@ -51,13 +68,53 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
             and fact.clause >= talk.state.clause - _LATELY
         )
         at_burner = fact.component in AT_BURNER if target.places else fact.burner in _COOKING
-        if (fact.position if target.places else fact.burner) != there or not (told and at_burner):
+        if (fact.position if target.places else fact.burner) not in there or not (told and at_burner):
+            if skipping and not run:
+                continue
             break
-        run.insert(0, fact)
-    alone = (
-        bool(target.size) and run == [last] and last.component != "burner"
-    )  # "oven electrode cracked, grill the same"
-    return [(fact, target) for fact in run] if there and (alone or len(run) > 1) else []
+        run = [fact, *(one for one in run if (one.component, one.condition) != (fact.component, fact.condition))]
+    return run
+
+
+def _where_told(talk: Talk, last: Fact, target: Target) -> set[str | None]:
+    """Where the facts told last are: at one place, or at the two of a pair where a pair is said to be the same."""
+    if not target.places:
+        return {last.burner}
+    if len(target.places) != 2:
+        return {last.position}
+    told = {f.position for f in talk.story.facts[-_LATELY:] if (f.clause, f.component) == (last.clause, last.component)}
+    return told if len(told) == 2 and not told & set(target.places) else {last.position}
+
+
+def _named_as_model(talk: Talk, statement: Statement) -> str | None:
+    """ "Front right same as the front left": the place that another one is like."""
+    end = statement.head + statement.words
+    if talk.draft.tokens[end - 1].norm not in ("as", "the"):
+        return None
+    near = (m for m in talk.draft.mentions[_index(talk, end) :][:2] if m.start - end <= 1)
+    return next((m.id for m in near if m.kind == "place" and "-" in m.id), None)
+
+
+def _index(talk: Talk, start: int) -> int:
+    return bisect.bisect_left(talk.draft.mentions, start, key=lambda mention: mention.start)
+
+
+def _of_trouble(talk: Talk, statement: Statement) -> bool:
+    """ "Got the same trouble": what is wrong is meant, not what is right or was ruled out."""
+    words = talk.draft.tokens[statement.head : statement.head + statement.words]
+    return any(token.norm in _TROUBLE for token in words)
+
+
+def _but_for(statement: Statement, pairs: list[tuple[Fact, Target]]) -> list[tuple[Fact, Target]]:
+    """ "The back ones the same bar the rear right injector": all parts at all those places but that one there."""
+    out: list[tuple[Fact, Target]] = []
+    for fact, target in pairs:
+        bar = [t for t in statement.left_out if t.component == fact.component]
+        left = {place for t in bar for place in t.places or target.places or ()}
+        places = tuple(place for place in target.places or () if place not in left)
+        if places or not target.places:
+            out.append((fact, replace(target, places=places or target.places)))
+    return out
 
 
 def _of_the_parts(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]:

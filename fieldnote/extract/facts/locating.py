@@ -34,6 +34,9 @@ _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts h
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 _OF_ONE_FLAME = frozenset({"cones", "tips"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
+_ONE_OF_ITS_KIND = frozenset(
+    "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
+)
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 _SEVERAL = frozenset("two three four pair".split())
 _AT = frozenset("on over above at round for of".split())
@@ -283,6 +286,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(rest)
     if others and component in AT_BURNER and _is_one(talk, target) and (side := _side_told(talk)):
         return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
+    if target.group == "rest" and component in _ONE_OF_ITS_KIND:
+        return [None]  # "aye, the other one, right, the heat exchanger's leaking"
     if target.group == "rest":
         return list(_rest(talk, component))
     if target.group in ("last-two", "listed") and not target.places:
@@ -323,7 +328,21 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         and _just_faulty(talk)
     ):
         return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
+    if component in AT_BURNER and target.names and (pair := _the_pair_in_hand(talk, target)):
+        return list(pair)
     return [None]
+
+
+def _the_pair_in_hand(talk: Talk, target: Target) -> tuple[str, ...]:
+    """ "Both front burners, tap stiff and knob loose": the next part of the two burners that the sentence is about."""
+    pair, last = talk.state.places or (), talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.component == "burner" or any(name.note.endswith("s") for name in target.names):
+        return ()  # "caps fine", "leads all ok": nobody said at which burners
+    if len(pair) != 2 or last.clause != talk.state.clause - 1:
+        return ()
+    there = {fact.position for fact in talk.story.facts[-2:] if fact.component == last.component}
+    over = any(token.pause == "." for token in talk.draft.tokens[last.end - 1 : target.start])
+    return () if over or there != set(pair) else pair
 
 
 def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
@@ -396,6 +415,8 @@ def _last_places(talk: Talk, component: str, at: int) -> list[str | None]:
     lately = [fact.position for fact in talk.story.facts[-6:] if fact.position in FOUR]
     # "gap shut front right, rear left fine, the flame on both is blue"
     corners = list(dict.fromkeys(reversed(lately)))[:2]
+    if talk.alike and corners[:1] == [talk.alike[1]]:
+        return [*talk.alike]  # "front right same as the front left, flame was yellow on both"
     return [*corners[::-1]] if len(corners) == 2 else [None]
 
 

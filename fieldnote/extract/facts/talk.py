@@ -60,6 +60,7 @@ class Talk:
         self.read_to = 0
         self.sizes: dict[str, str] = {}
         self.pair: tuple[str, ...] = ()
+        self.alike: tuple[str, ...] = ()  # the place that another is like, and that one
         self.recent: list[str] = []
         self.misplaced: tuple[int, str] = (-9, "")
         # the clause that took something back, the part that it was said of, and where that is not so after all

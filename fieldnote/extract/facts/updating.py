@@ -16,6 +16,8 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILE
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
 )  # what a flame hangs on besides its burner
+_POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
+_POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
 _ALL = frozenset("either both them any neither".split())
 # what a fault calls for
 _REMEDY = {
@@ -234,9 +236,20 @@ def _shows_with(fact: Fact, cured_: Sequence[Fact]) -> bool:
 
 def ended(talk: Talk, said: Said) -> list[Fact]:
     """ "The clicking has stopped": the fault itself is the subject."""
-    ids = {id_ for statement in said.statements if not statement.denied for id_ in statement.condition_ids - {"ok"}}
+    ids = {
+        id_
+        for statement in said.statements
+        if not (statement.denied or _mended_next(statement, said))
+        for id_ in statement.condition_ids - {"ok"}
+    }
     told = [fact for fact in talk.story.facts[-12:] if fact.condition in ids and fact.status in OPEN]
     return [_cure(fact) for fact in told if fact.component == told[-1].component]
+
+
+def _mended_next(statement: Statement, said: Said) -> bool:
+    """ "Board's dead; fuse on it had blown, replaced it and it's all alive": a fault of a part of its own, with its work."""
+    named = any(target.names for target in statement.targets)
+    return named and any(job.state == "done" and job.start > statement.head for job in said.works)
 
 
 def _cure(fact: Fact) -> Fact:
@@ -291,7 +304,14 @@ def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
     """Whether what was worked on feeds the part that showed the fault: a flame its gas, a spark its gap."""
     if symptom.component in ("spark-generator", "ignition-switch") and symptom.condition in ("dead", "weak"):
         return any(fact.worked and fact.component in ("electrode", "ht-lead") for fact in worked)
+    if symptom.condition == "dead" and symptom.component in _POWERED and _near_by(symptom, worked):
+        return any(fact.worked and fact.component in _POWER for fact in worked)
     return feeds and symptom.condition in SYMPTOMS and symptom.component in _SHOWS
+
+
+def _near_by(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """Whether both are of one appliance."""
+    return any(fact.worked and fact.appliance == symptom.appliance for fact in worked)
 
 
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:

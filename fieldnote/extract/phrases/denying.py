@@ -28,7 +28,8 @@ def regional(tokens: list[Token]) -> None:
     for at in range(1, len(tokens) - 1):
         if tokens[at].norm == "ay" and tokens[at - 1].norm in _WHO and not tokens[at - 1].pause:
             tokens[at] = replace(tokens[at], norm="isnt")
-        if tokens[at].norm == "no" and _behind_verb(tokens[at - 1]) and not _counts(tokens, at):
+        led = tokens[at].norm == "no" and (_behind_verb(tokens[at - 1]) or _told_of_name(tokens, at))
+        if led and not _counts(tokens, at):
             tokens[at] = replace(tokens[at], norm="not")
         if tokens[at].norm == "not" and (who := _WILL.get(tokens[at - 1].norm)) and not tokens[at - 1].pause:
             tokens[at - 1] = replace(tokens[at - 1], norm=who)
@@ -37,6 +38,14 @@ def regional(tokens: list[Token]) -> None:
 
 def _behind_verb(word: Token) -> bool:
     return not word.pause and (word.norm in _VERBS or (word.clitic and word.norm not in _EXISTING))
+
+
+def _told_of_name(tokens: Sequence[Token], at: int) -> bool:
+    """ "It was the cap no sitting right": a verb of what a part does stands behind "no"."""
+    if tokens[at - 1].pause or tokens[at].pause or not tokens[at + 1].norm.endswith("ing"):
+        return False
+    hit = lexicon().at(tokens, at - 1, at)
+    return hit is not None and any(sense.kind == "component" for sense in hit.values)
 
 
 def _counts(tokens: Sequence[Token], at: int) -> bool:

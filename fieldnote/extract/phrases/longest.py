@@ -110,7 +110,11 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
         if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
-        if hit and hit.slot and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens)):
+        if (
+            hit
+            and hit.slot
+            and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens) or _dates(hit, tokens))
+        ):
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
@@ -455,6 +459,14 @@ def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.start and tokens[hit.start - 1].clitic and _corner_at(hit.slot[0], tokens):
         return True
     return work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
+
+
+def _dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Had a new fan in the spring": not "new ... in", the last word begins a time."""
+    if tokens[hit.end - 1].norm != "in" or tokens[hit.end - 1].pause:
+        return False
+    time = lexicon().at(tokens, hit.end - 1)
+    return time is not None and time.end > hit.end and any(sense.kind == "past" for sense in time.values)
 
 
 def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:

@@ -78,7 +78,10 @@ def run(draft: Draft) -> None:
     for question in asked:
         asking.as_told(tokens, question)
     found: list[Mention] = []
+    later: list[Mention] = []  # a date behind a slot, in which a name may stand ("a new | gas valve | in March")
     for hit, kind in taken(list(all_phrases(tokens, asked)), draft):
+        if later and hit.start >= later[0].start:
+            found.append(later.pop())
         if kind:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), tokens))
@@ -87,12 +90,9 @@ def run(draft: Draft) -> None:
             _once(found)
             _itself(found)
             _that_kind(found)
-            if found[-1].done and tokens[hit.end - 1].pause == "" and _month(tokens, hit.end):
-                found.append(
-                    Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
-                )
-            if kind in ("prep", "be") and (past := _year(tokens, hit.end)):
-                found.append(Mention("past", hit.start, past, (Sense("past", "year"),)))
+            if dated := _dated(kind, found[-1], hit, tokens):
+                later.append(dated)
+    found += later
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
@@ -170,6 +170,16 @@ def _that_kind(found: list[Mention]) -> None:
         return
     if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
         found[-2] = replace(found[-2], kind="det")
+
+
+def _dated(kind: str, mention: Mention, hit: Hit[Sense], tokens: Sequence[Token]) -> Mention | None:
+    """The month or year that dates what was said right before it: "board renewed June", "had a new pump in 2022"."""
+    if mention.done and tokens[hit.end - 1].pause == "" and _month(tokens, hit.end):
+        return Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
+    led = kind in ("prep", "be") or (mention.done and tokens[hit.end - 1].norm == "in")
+    if led and (past := _year(tokens, hit.end)):
+        return Mention("past", hit.end - 1, past, (Sense("past", "year"),), first=tokens[hit.end - 1].norm)
+    return None
 
 
 def _month(tokens: Sequence[Token], at: int) -> bool:

@@ -6,6 +6,7 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable, Sequence
 
+from fieldnote.extract.phrases.exchanging import exchanged_to_try
 from fieldnote.extract.phrases.fits_places import (
     all_counts_on,
     counts_unknown,
@@ -38,6 +39,7 @@ _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset(
     "old trouble problem fault burner ring hob tap one place corner side appliance boiler cooker fire job".split()
 )
+_ABOUT_TO = frozenset("to and ill i will didnt".split())
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _SIDED = frozenset("front rear back top bottom near far the hand".split())  # before "left", a place
@@ -77,6 +79,8 @@ def kind_of(spot: Spot) -> str | None:
         return "need"  # "that should be swapped"
     if kinds == {"no"} and spot.parted and spot.tokens[spot.hit.end - 1].norm == "the":
         return None  # "there's a spark, so it's not that, the injector was full"
+    if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
+        return "mark"  # "no spark swapped the leads over to see": a turn of the talk
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
     if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):
@@ -163,6 +167,8 @@ def _component(spot: Spot) -> bool:
 def _to_measure_with(spot: Spot) -> bool:
     """ "Couldn't get my meter on it", "put a meter across the couple": an instrument."""
     lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    if lead[-1:] and lead[-1] in _ABOUT_TO and spot.beyond in ("it", "them", "that"):
+        return True  # "not had time to meter it"
     if spot.hit.start > 2 and spot.tokens[spot.hit.start - 3].norm in _TROUBLE:
         return False  # "no bother with the meter"
     return lead[-1:] in (["my"], ["me"], ["multi"]) or (
@@ -268,6 +274,8 @@ def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
     if spot.first == "neither" and spot.single:
         return _neither(spot)
+    if spot.tokens[spot.hit.end - 1].norm in ("as", "the") and not spot.followed_by("place", "group", "size"):
+        return False  # "same as the first", "the same as before"
     if spot.first == "so" and not spot.single and spot.followed_by("condition", "not", "work", "cured"):
         return False  # "not at its terminal, so is dead": no "so is the other one"
     if spot.first in ("doing", "does") and spot.tokens[spot.hit.start + 1].norm in ("it", "the"):

@@ -230,7 +230,10 @@ class Phrases(Generic[T]):
             word = tokens[stop].norm
             reach += _of_them(tokens, stop)  # "gave all four of those bits a scrub"
             if tokens[stop].pause or (
-                word in _BARRIERS and not _of_them(tokens, stop) and not (listed and word == "and")
+                word in _BARRIERS
+                and not _of_them(tokens, stop)
+                and not (listed and word == "and")
+                and not (stop == i and _owning(tokens[stop]))
             ):
                 return
             stop += 1
@@ -269,6 +272,11 @@ def _below(node: dict[str, Any], word: str) -> dict[str, Any]:
         below = node[word] = {} if below is None else {_END: below}
     found: dict[str, Any] = below
     return found
+
+
+def _owning(token: Token) -> bool:
+    """ "Blew its jet through": "its" without an apostrophe owns the object of a verb right before it."""
+    return token.norm == "its" and token.end - token.start == len("its")
 
 
 def _of_them(tokens: Sequence[Token], at: int) -> bool:
