@@ -88,6 +88,7 @@ def recalled(head: Mention, clause: Clause) -> bool:
     return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
 
 
+_PAST_ONLY = frozenset("gave took ran did went drew blew shook threw tore wove swung".split())  # no participles
 _HAVING = frozenset({"be", "prep", "need", "det", "condition", "component", "place", "size", "appliance", "pronoun"})
 
 
@@ -226,6 +227,8 @@ def several(head: Mention, clause: Clause) -> bool:
 
 def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     """Whether "needs" reaches the work: not over a figure ("should be eighty, put the right one in") or a turn of the talk."""
+    if head.first in _PAST_ONLY:
+        return False  # "that wants looking at, gave the burner a brush"
     for flag in reversed(flags):
         if flag.kind == "be" and flag.last in ("getting", "being") and flag.end == head.start:
             return True  # "that's getting replaced"

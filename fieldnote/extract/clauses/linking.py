@@ -44,6 +44,9 @@ _INTO = frozenset("on onto in into at over under behind round through".split())
 # first words of a guess that may stand before what is guessed
 _LEADING_A_GUESS = frozenset("by from to in if unless as for going judging on it at presumably".split())
 _IT = frozenset("it its that thats".split())
+# first words of faults that are told as denials
+_DENYING = frozenset("dont doesnt didnt wont wouldnt isnt arent not no neither".split())
+_THEY = frozenset("them those these two four".split())
 _EXACT = frozenset("bang spot dead bob smack right".split())
 
 
@@ -328,9 +331,11 @@ def _more_of_it(statement: Statement, said: Said) -> bool:
 
 
 def _reaches(clause: Clause, head: Mention) -> bool:
-    """Whether a denial behind its part reaches a condition: not over a pronoun ("none there ... it's got a blocked jet")."""
+    """Whether a denial behind its part reaches a condition: not over a pronoun ("none there ... it's got a blocked jet"), nor
+    where it says again what was denied ("they don't spark, neither of them")."""
     return any(
         m.kind == "no-after"
+        and not (head.first in _DENYING and m.last in _THEY)
         and (
             m.start >= head.start
             or not any(p.kind == "pronoun" and m.end <= p.start < head.start for p in clause.mentions)

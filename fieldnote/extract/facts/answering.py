@@ -28,7 +28,7 @@ def answered(talk: Talk, clause: Clause) -> None:
             talk.story.drop(fact)  # "thought it was the thermocouple, but no"
         elif fact.status in ("reported", "possible"):
             fact.turn("present" if "confirm" in kinds else "absent", "own-check")
-        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _for_me(clause):
+        elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _found_out(clause):
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
             fact.turn("absent", "own-check")
@@ -64,9 +64,9 @@ def _seemed(talk: Talk, fact: Fact) -> bool:
     return fact.condition not in (None, "ok", "passed") and bool(said & _SEEMING)
 
 
-def _for_me(clause: Clause) -> bool:
-    """Whether a denial says by its last word that others found otherwise."""
-    return any(m.kind == "deny" and m.last == "me" for m in clause.mentions)
+def _found_out(clause: Clause) -> bool:
+    """Whether a denial says that others found otherwise: "for me", "I've tested it and it isn't"."""
+    return any(m.kind == "deny" and (m.last == "me" or m.id == "own-denial") for m in clause.mentions)
 
 
 def _has_not(clause: Clause) -> bool:

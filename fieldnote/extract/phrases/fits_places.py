@@ -8,6 +8,8 @@ from fieldnote.extract.words.lexicon import FUNCTION, Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.symptoms import AT_BURNER
 
+_LEFT = frozenset("it them that him her".split())
+_SO = frozenset("for as be alone at how till until where with and so off on running going out to".split())
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
 WANTED = frozenset("needs need wants to on ordered is coming".split())
 _ARTICLES = frozenset({"the", "its", "their"})
@@ -41,6 +43,8 @@ def is_place(spot: Spot) -> bool:
     if spot.first == "right" and worked and wrong_before(spot):
         return False  # "it's the wrong jet, fitted the right one"
     if spot.first == "left" and spot.single and _remains(spot):
+        return False
+    if _leaves_it(spot):
         return False
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
         return False  # "double oven: top one's fine"
@@ -86,6 +90,14 @@ def _remains(spot: Spot) -> bool:
     behind = spot.behind()
     led = behind is not None and behind.means("place", "det", "and", "or", "prep", "group", "size", "component", "be")
     return corner and not led and bool(spot.before)
+
+
+def _leaves_it(spot: Spot) -> bool:
+    """ "It's come loose at the top left it for now": the verb, with what was left and how."""
+    if spot.tokens[spot.hit.end - 1].norm != "left" or spot.pause or spot.beyond not in _LEFT:
+        return False
+    at = spot.hit.end + 1
+    return at >= len(spot.tokens) or spot.tokens[spot.hit.end].pause != "" or spot.tokens[at].norm in _SO
 
 
 def _runs_round(spot: Spot) -> bool:

@@ -35,4 +35,8 @@ def _whole() -> frozenset[str]:
 @functools.cache
 def _table() -> dict[str, Any]:
     text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
-    return tomllib.loads(text)
+    table = tomllib.loads(text)
+    stray = set(table) - {"words", "whole"} | set(table["whole"]) - {"words"}
+    if stray:  # a word below the last table is lost
+        raise ValueError(f"cues/dialect.toml: nothing reads {sorted(stray)}")
+    return table
