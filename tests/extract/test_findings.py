@@ -65,6 +65,15 @@ def test_a_golden_case_gives_what_stands_below_its_line(path: Path, extractor: E
     assert sorted(found) == sorted(line for line in wanted.splitlines() if line)
 
 
+def test_each_of_two_appliances_of_a_kind_keeps_its_own_facts(extractor: Extractor) -> None:
+    """Which of them is meant stands in `unit`; where nobody counts any, it is empty."""
+    found = extractor.read(
+        "First boiler, fan noisy. Second boiler, fan fine. Back to the first one, pump leaking."
+    ).findings
+    assert [(f.unit, f.component) for f in found] == [("boiler 1", "fan"), ("boiler 2", "fan"), ("boiler 1", "pump")]
+    assert [f.unit for f in extractor.read("Boiler, fan noisy. Second burner's fine.").findings] == [None, None]
+
+
 def test_idle_talk_says_nothing(extractor: Extractor) -> None:
     """200 and more lines of talk about anything else give no finding, no reading and no class."""
     lines = (CASES / "idle.txt").read_text("utf-8").splitlines()

@@ -19,6 +19,7 @@ from fieldnote.trade.spoken import spoken
 SITS = frozenset("laid seated clipped hooked tucked seat fastened secured".split())
 _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
+_SHOWN_BY_OTHERS = frozenset({"not-holding", "not-lighting"})  # what a part causes and its burner shows
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
 
 
@@ -36,6 +37,14 @@ def needs_a_part(clause: Clause) -> Job | None:
             wanted = [placed(targets(named[-1:])[0], _places_before(clause, need))]
             return Job("replace", "needed", need.start, named[-1].end, wanted)
     return None
+
+
+def without_its_cure(head: Mention, tail: list[Mention], clause: Clause) -> list[Mention]:
+    """ "Left won't stay lit, needs a thermocouple": it is the burner that goes out, the part is what it needs."""
+    if not any(sense.id in _SHOWN_BY_OTHERS for sense in head.senses):
+        return tail
+    needs = [m.start for m in clause.mentions if m.kind == "need" and m.first in _WANTS and m.start >= head.end]
+    return [m for m in tail if m.start < needs[0]] if needs else tail
 
 
 def had_fitted(clause: Clause) -> Job | None:

@@ -195,6 +195,7 @@ class _Parse:
         if at + 1 < len(self.chunks) and heads.goes_on(head, self.chunks[at + 1][0]):
             named = any(target.names for target in said.subject)
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
+        tail = jobs.without_its_cure(head, tail, clause)
         reached = _reaches(clause, head) and not none_of_another(head, clause)
         mine = self.kinds if reached else self.kinds - {"no-after"}
         guessed = at == self.guessed or (at == 0 and self.fronted and not head.fit)

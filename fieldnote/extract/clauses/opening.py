@@ -461,6 +461,19 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
     return not is_object(at, mentions) and not led
 
 
+def _behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "And rear right too front right cap's cracked", "hasn't got a cap at all both jets I've cleaned": what was said of the
+    one place is complete, and another is named."""
+    last, noun = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
+    if last.kind == "also" and mention.kind == "place" and "-" in mention.id and not clause.said:
+        others = {m.id for m in clause.mentions if m.kind == "place"}
+        return True if others and mention.id not in others and not mentions[at].gap else None
+    if mention.kind != "group" or mention.pause or noun is None or noun.kind != "component" or noun.gap:
+        return None
+    told = [m.kind for m in clause.mentions[-2:]] == ["no", "component"] and last.id != noun.id
+    return True if told and noun.strong else None
+
+
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     _by_its_kind,
     _in_a_remark,
@@ -469,6 +482,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _aside,
     _denied_anew,
     _account_over,
+    _behind_a_whole_telling,
     _but,
     _behind_what_is_not_there,
     _told_by_others,

@@ -26,6 +26,8 @@ _ROWS = (
     ("front-left", "rear-left"),
     ("front-right", "rear-right"),
 )
+_LEVERED = frozenset({"emergency-control", "isolation-valve"})
+_PAIRED = frozenset("both two pair couple three".split())
 _NEAR = 6  # words between a part and a piece of it
 _A_SIDE = tuple((side,) for side in SIDE)
 _BESIDE = (("left",), ("right",))
@@ -74,11 +76,21 @@ def settled(talk: Talk, said: Said) -> Said:
             place = _said_before(talk, target) or place
         return replace(target, places=(place,), group=None) if place else target
 
-    said.subject = [settle(target) for target in said.subject]
+    said.subject = [_without_its_row(talk, settle(target)) for target in said.subject]
     parts: list[Statement | Job] = [*said.statements, *said.works]
     for part in parts:
-        part.targets = [settle(target) for target in part.targets]
+        part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
+
+
+def _without_its_row(talk: Talk, target: Target) -> Target:
+    """ "Front ones, front right is fine": the row only heads its corners, and what is said is said of the burner there."""
+    row, *corners = target.places or ("",)
+    if row not in SIDE or not corners or not all("-" in place and row in place.split("-") for place in corners):
+        return target
+    ones = any(token.norm in ("ones", "uns", "row") for token in talk.draft.tokens[target.start : target.end])
+    burner = (Sense("component", "burner", None, "strong"),) if ones else ()
+    return replace(target, places=tuple(corners), names=target.names or burner)
 
 
 def _under_its_knob(talk: Talk, target: Target) -> Target:
@@ -118,6 +130,8 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     its, piece = talk.draft.tokens[target.start - 1], talk.draft.tokens[target.end - 1].norm
     word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
     near = topic.end <= target.start <= topic.end + _NEAR
+    if its.norm == "the" and whole in _LEVERED and word in ("lever", "handle"):
+        return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
     if its.norm != "its" or not near or target.end - target.start > 1 or not piece_word(word, whole):
         return target
     kin = tuple(name for name in target.names if name.id in KIN.get(whole, ()) and name.id != whole)
@@ -195,6 +209,8 @@ def _said_before(talk: Talk, target: Target) -> str | None:
 
 def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     """ "One cap was cracked, that's the rear left": the place of what was just told."""
+    if _both_where(talk, clause, said):
+        return
     first, subject = (
         next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
         said.subject,
@@ -208,6 +224,22 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     for fact in told[-1:] if place else ():
         if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
             fact.position, fact.explicit = place, True
+
+
+def _both_where(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "Both burners good, left and right": where the two are that were just told of."""
+    places = [place for target in said.subject for place in target.places or ()]
+    bare = clause.kinds() <= {"place", "group", "and", "det", "prep"} and clause.joint == ","
+    if not bare or len(set(places)) < 2 or said.statements or said.works:
+        return False
+    told = [fact for fact in talk.state.focus if fact.clause == talk.state.clause - 1]
+    words = {token.norm for fact in told for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
+    alike = [fact for fact in told if fact.position is None and fact.component in AT_BURNER | SIDED]
+    for fact in alike if words & _PAIRED else ():
+        fact.position, fact.explicit = places[0], True
+        for place in places[1:]:
+            talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=[*fact.cues]))
+    return bool(alike and words & _PAIRED)
 
 
 def note_places(talk: Talk, said: Said) -> None:

@@ -30,6 +30,7 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
 
 _LATELY = 40  # facts among which those of a clause are
+_OUT = frozenset({"not-holding", "not-lighting"})  # a burner that goes out or does not light
 
 
 class Reader:
@@ -193,6 +194,9 @@ class Reader:
 
     def _worked_on(self, said: Said) -> None:
         """The part that work was done on last is what the talk is about, unless something is said behind it."""
+        out = any(statement.condition_ids & _OUT and not statement.denied for statement in said.statements)
+        if out and said.works and said.works[-1].state == "needed":
+            return  # "left won't stay lit, needs a thermocouple, right one's fine": the burner is
         jobs = [job for job in said.works if any(target.names for target in job.targets)]
         named = [target for target in jobs[-1].targets if target.names] if jobs else []
         if named and all(s.head < said.works[-1].start or not s.targets for s in said.statements):

@@ -25,6 +25,9 @@ _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
 _TAKEN_UP = frozenset("correct not pronoun but det mark now be does own".split())
 _LATELY = 16  # facts that a correction can reach
+_CALLED = frozenset(
+    "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()
+)
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -45,6 +48,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if _not_that(talk, clause, said):
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
+    _not_what_was_said(focus, said)
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
     if (
@@ -55,6 +59,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         or _of_the_others(said)
         or _besides(clause, said)
         or _to_others(clause)
+        or _to_somebody(talk, clause)
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if mode.takes_all and not said.works:
@@ -88,6 +93,16 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _not_what_was_said(focus: list[Fact], said: Said) -> None:
+    """ "Cap cracked. Correction, chipped, not cracked": what is denied beside what is so is what was just taken back."""
+    so = [one for one in said.statements if not one.denied]
+    told = {fact.condition for fact in focus if fact.status == "present"}
+    if so:
+        said.statements = [
+            one for one in said.statements if not (one.denied and one.condition_ids & told and one.head > so[0].head)
+        ]
 
 
 def _named_first(clause: Clause) -> str:
@@ -216,6 +231,15 @@ def _to_others(clause: Clause) -> bool:
         return False
     noun = row[1] if row[1].kind != "det" else row[2] if len(row) > 2 else row[1]
     return row[1].gap > 1 and noun.kind == "component" and noun.strong
+
+
+def _to_somebody(talk: Talk, clause: Clause) -> bool:
+    """ "No no chef you can't use it": somebody is called by what he is, and told what to do."""
+    row = [m for m in clause.mentions if m.kind not in ("mark", "pause")]
+    if not row or row[0].kind != "correct" or row[0].first != "no":
+        return False
+    behind = [token.norm for token in talk.draft.tokens[row[0].end : row[0].end + 2]]
+    return behind[:1] != [] and behind[0] in _CALLED
 
 
 def _of_the_others(said: Said) -> bool:

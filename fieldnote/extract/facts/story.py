@@ -70,10 +70,12 @@ class Story:
     def __init__(self) -> None:
         self.facts: list[Fact] = []
         self._by_component: dict[str | None, list[Fact]] = {}
+        self.unit: str | None = None  # which of several appliances of a kind the talk is at
 
     def add(self, fact: Fact) -> Fact:
         """File a new fact."""
         fact.number = len(self.facts)
+        fact.unit = fact.unit or self.unit
         self.facts.append(fact)
         self._by_component.setdefault(fact.component, []).append(fact)
         return fact
@@ -90,12 +92,16 @@ class Story:
         return [
             fact
             for fact in reversed(held[-60:])
-            if _at(fact, position) and _fits_burner(fact, burner) and _fits(fact.appliance, appliance)
+            if _at(fact, position)
+            and _fits_burner(fact, burner)
+            and _fits(fact.appliance, appliance)
+            and _fits(fact.unit, self.unit)
         ]
 
     def named(self, component: str | None) -> list[Fact]:
         """The latest facts of one part, wherever it is, newest first."""
-        return list(reversed(self._by_component.get(component, [])[-60:]))
+        held = self._by_component.get(component, [])[-60:]
+        return [fact for fact in reversed(held) if _fits(fact.unit, self.unit)]
 
 
 def _at(fact: Fact, position: str | None) -> bool:

@@ -12,6 +12,7 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.draft import Context, Draft
+from fieldnote.extract.facts import units
 from fieldnote.extract.facts.story import Fact, Story
 from fieldnote.extract.phrases.mention import COOKING
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense
@@ -58,6 +59,7 @@ class Talk:
         self.state = State(appliance=draft.appliance)
         self.spoken_at = 0
         self.read_to = 0
+        self.unit: units.Mark | None = None
         self.sizes: dict[str, str] = {}
         self.pair: tuple[str, ...] = ()
         self.alike: tuple[str, ...] = ()  # the place that another is like, and that one
@@ -114,8 +116,25 @@ class Talk:
         if named:
             self.state.topic, self.state.focus = (replace(named[-1], places=None, group=None),), ()
 
+    @functools.cached_property
+    def units(self) -> list[units.Mark]:
+        """Where the talk turns to another one of several appliances of a kind."""
+        return units.marks(self.draft.tokens)
+
+    def _to_unit(self, clause: Clause) -> None:
+        """Turn to the one of several fires, boilers, hobs that was named last: what "it" was is of the other one."""
+        at = bisect.bisect_left([mark.at for mark in self.units], clause.mentions[-1].end) - 1
+        mark = self.units[at] if at >= 0 else None
+        if mark is None or mark is self.unit:
+            return
+        self.unit = mark
+        if mark.unit != self.story.unit:
+            self.story.unit = mark.unit
+            self.state.places, self.state.size, self.state.topic, self.state.focus = None, None, (), ()
+
     def move(self, clause: Clause) -> None:
         """Places and appliances that the clause moves to."""
+        self._to_unit(clause)
         for mention in clause.mentions:
             if mention.kind == "next-burner":
                 self.state.places, self.state.size = None, None

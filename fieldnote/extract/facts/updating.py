@@ -178,6 +178,13 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in wrong if fact.condition not in (None, "ok", "passed") and fact not in found]
     found += [fact for fact in _contradicted(talk, said, made) if fact not in found]
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
+    if "relit" in {token.norm for token in talk.draft.tokens[said.start : said.end]}:
+        # "the cowl's missing, that'd be why, relit the pilot": what was out burns again, nothing else is cured
+        found = [fact for fact in found if fact.condition in SILENT] or [
+            fact for fact in talk.story.facts[-8:] if fact.component in _SHOWS and fact.condition in SILENT
+        ][-1:]
+        if not found:
+            return []
     for fact in found:
         fact.turn("resolved", "cured")
     return found or _fit_since(talk, said) or _left_fit(talk, said) or list(made or talk.state.focus)

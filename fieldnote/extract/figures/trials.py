@@ -11,7 +11,7 @@ from fieldnote.extract.figures.measures import Figure, Said, in_seconds
 from fieldnote.extract.figures.spoken import HARD, SOFT
 
 ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
-NO_ZERO = frozenset("out at in on point temperature allowed permitted".split())
+NO_ZERO = frozenset("out at in on point temperature allowed permitted vent vents hole holes".split())
 GAUGES = frozenset(
     "gauge gauges needle dial manometer meter glass tube screen display water column let letby tightness test retest".split()
 )
@@ -138,12 +138,14 @@ def _beside_test(desk: Desk, cue: Said) -> bool:
 
 
 def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
-    """Whether the same nothing was just said of the same test."""
+    """Whether the same nothing, or the little that it is called ("0.2 lost, nothing perceptible"), was just said of the same
+    test."""
     last = next((b for b in reversed(desk.bound) if b.quantity == quantity), None)
     if last is None or cue.start - last.end > AGAIN:
         return False
     between = desk.names_between(last.end, cue.start)
-    return last.value == 0 and not any(desk.talk.names[i].names[0].strength == "topic" for i in between)
+    belittled = "perceptible" in desk.words[cue.start : cue.end + 1] and HARD not in desk.words[last.end : cue.start]
+    return (last.value == 0 or belittled) and not any(desk.talk.names[i].names[0].strength == "topic" for i in between)
 
 
 def _doubtful(desk: Desk, cue: Said) -> bool:

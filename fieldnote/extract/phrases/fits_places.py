@@ -19,6 +19,8 @@ _BITS = frozenset("seal seals rubber rubbers spring springs clip clips washer wa
 _SMALLNESS = frozenset("little small big large wee".split())
 _SIMMERING = frozenset("itll will to ll wont would wouldnt can cant it theyll they doesnt shell".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+_DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has hasnt drops goes cuts lights".split())
+_TWO = 40  # words in which the left one and the right one are told
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
 _ROW = frozenset("row pair burners rings ones two".split())
 _FIXINGS = frozenset("screws bolts nuts clips pins springs washers rivets".split())
@@ -34,6 +36,8 @@ def is_place(spot: Spot) -> bool:
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if in_its_row(spot):
+        return True
+    if _left_of_two(spot):
         return True
     behind = spot.behind()
     worked = behind is not None and behind.means("work") and spot.beyond in ("one", "ones", "un")
@@ -69,6 +73,22 @@ def is_place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _left_of_two(spot: Spot) -> bool:
+    """ "Left won't stay lit, needs a thermocouple", "... right's fine": the one of two that a sentence begins with."""
+    start = spot.hit.start
+    if spot.first not in ("left", "right") or not spot.single or spot.pause or not _begins(spot, start):
+        return False
+    told = spot.tokens[spot.hit.end - 1].clitic or spot.beyond in _DOING
+    if spot.first == "left":
+        return told
+    before = range(max(0, start - _TWO), start)
+    return told and any(spot.tokens[at].norm == "left" and _begins(spot, at) for at in before)
+
+
+def _begins(spot: Spot, at: int) -> bool:
+    return at == 0 or spot.tokens[at - 1].pause != ""
 
 
 def _part_next(spot: Spot) -> list[Sense]:

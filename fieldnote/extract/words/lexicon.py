@@ -35,6 +35,9 @@ _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 _WHOLE = frozenset(
     {
         "is off",
+        "was out",
+        "is out",
+        "were out",
         "was off",
         "thats off",
         "were off",

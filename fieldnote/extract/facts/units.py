@@ -1,0 +1,90 @@
+"""Which of several appliances of one kind is meant: "two fires ... the second one", "hob two", "the other boiler".
+
+In: tokens. Out: where the talk turns to which of them. Not allowed to know: what is said of any of them.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from fieldnote.extract.words.tokens import Token
+
+_KINDS = {kind: kind for kind in ("fire", "boiler", "hob", "cooker", "heater")} | {"range": "cooker", "stove": "cooker"}
+_COUNTS = frozenset("two three four five six 2 3 4 5 6 both couple".split())
+_NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "1": 1, "2": 2, "3": 3, "4": 4}
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4}
+_ONE = frozenset("one un".split())
+_BETWEEN = frozenset("of the gas them living flame water room wall big small little separate old new".split())
+_OPENING = frozenset("the and so then right now ok okay um er but well".split())
+_WITH_BURNERS = frozenset({"hob", "cooker"})  # of which "the second one" may be a burner
+_BACK = frozenset("to on at".split())
+
+
+class Mark(NamedTuple):
+    """From this token on the talk is about this one."""
+
+    at: int
+    kind: str
+    unit: str
+
+
+def marks(tokens: Sequence[Token]) -> list[Mark]:
+    """Every turn to one of several, in order; none where nobody counts any."""
+    return list(_marks(tokens))
+
+
+def _marks(tokens: Sequence[Token]) -> Iterator[Mark]:
+    counted: str | None = None
+    here = 0
+    for at, token in enumerate(tokens):
+        if token.norm in _COUNTS and (several := _several(tokens, at + 1)):
+            counted, here = several, 0
+            continue
+        kind, number = _told(tokens, at, counted, here)
+        if kind and number:
+            counted, here = kind, number
+            yield Mark(at, kind, f"{kind} {number}")
+
+
+def _several(tokens: Sequence[Token], at: int) -> str | None:
+    """ "Two gas fires": the kind that is counted."""
+    for token in tokens[at : at + 4]:
+        if token.norm.endswith("s") and not token.clitic and token.norm[:-1] in _KINDS:
+            return _KINDS[token.norm[:-1]]
+        if token.norm not in _BETWEEN or token.pause:
+            return None
+    return None
+
+
+def _told(tokens: Sequence[Token], at: int, counted: str | None, here: int) -> tuple[str | None, int]:
+    """The kind and the number that begin at a token ("second fire", "hob two", "number two", "the first one")."""
+    word = tokens[at].norm
+    after = tokens[at + 1] if at + 1 < len(tokens) and not tokens[at].pause else None
+    if after is None:
+        return None, 0
+    if word in _KINDS and after.norm in _NUMBERS and counted == _KINDS[word]:
+        return _KINDS[word], _NUMBERS[after.norm]  # not "boiler one bar"
+    if word == "number" and after.norm in _NUMBERS and counted:
+        return counted, _NUMBERS[after.norm]
+    number = _ORDINALS.get(word, 0)
+    number = number or (here + 1 if word == "next" else 3 - here if word == "other" and here in (1, 2) else 0)
+    number = number or (2 if word == "other" and counted else 0)
+    if not number:
+        return None, 0
+    noun = after.norm.removesuffix("s") if after.clitic else after.norm
+    if noun == "gas" and at + 2 < len(tokens):
+        noun = tokens[at + 2].norm
+    if noun in _KINDS and (counted in (None, _KINDS[noun])):
+        told = counted or word in ("first", "second")
+        return (_KINDS[noun], number) if told else (None, 0)
+    return (counted, number) if counted and noun in _ONE and _apart(tokens, at, counted) else (None, 0)
+
+
+def _apart(tokens: Sequence[Token], at: int, kind: str) -> bool:
+    """Whether "the second one" is an appliance: it opens a sentence, or the talk goes back to it; of what has no row of
+    burners it always is."""
+    if kind not in _WITH_BURNERS and tokens[at].norm in _ORDINALS:
+        return True
+    before = at - 1
+    while before >= 0 and tokens[before].norm in _OPENING and not tokens[before].pause:
+        before -= 1
+    return before < 0 or tokens[before].pause == "." or tokens[before].norm in _BACK
