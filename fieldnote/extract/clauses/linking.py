@@ -378,7 +378,11 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
             continue  # "everything good, bit of scale on the exchanger"
         if first.left_out:
             continue  # "all good bar the front right, its knob's split"
-        if not any(t.names for t in first.targets) and any(t.names for t in second.targets):
+        of_them_all = (
+            first.denied and second.denied and not first.targets and any(t.places == ("all",) for t in second.targets)
+        )
+        named = not any(t.names for t in first.targets) and any(t.names for t in second.targets)
+        if named or of_them_all:  # "no chips, no cracks in any of them"
             first.targets = second.targets
 
 

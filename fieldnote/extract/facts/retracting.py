@@ -154,7 +154,8 @@ def _speaks_of_all(talk: Talk, clause: Clause) -> bool:
 
 def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     """ "That isn't the rear right, that's the rear left", "it's front right, not front left": what was just told is moved."""
-    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY]
+    turned = any(m.kind == "swap" for m in clause.mentions)
+    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"swap"}]
     places = [m for m in row if m.kind == "place"]
     if said.statements or said.works or len(row) == len(places) or len(row) > 7 or row[0].kind not in _POINTING:
         return False
@@ -168,6 +169,8 @@ def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     recalled = [fact.position for fact in talk.state.focus if "earlier" in fact.cues and fact.position]
     if len(places) == 1 and recalled:
         wrong = recalled[-1] or ""  # "I said front right cracked, it's rear left"
+    if len(places) == 1 and turned and talk.state.focus:
+        wrong = talk.state.focus[-1].position or ""  # "I'm stood the wrong way round, that's the back left"
     if len(places) == 1 and talk.misplaced[0] >= talk.state.clause - 2:
         wrong = talk.misplaced[1]
     right = next((m.id for m in places if m.id != wrong), "")
