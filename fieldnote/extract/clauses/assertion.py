@@ -69,7 +69,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         ("past" in kinds and not _of_an_order(clause))
         or _since(clause)
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
-        or (before.past and (_still_past(clause) or _why_then(clause)))
+        or (before.past and (_still_past(clause) or _why_then(clause) or _his_work(clause, kinds)))
     )
     led = _leads(clause, kinds) or (not past and before.led and _told_then(clause)) or _heads_notes(clause)
     past = past or led
@@ -79,7 +79,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
         behind = {"behind"} if trailing_if(clause) else set()
-        return Mode(silent=True, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
+        return Mode(silent=True, past=past, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
     if _left_open(clause.mentions[0]):
         return Mode(silent=True, cues=("if",))
     ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
@@ -226,6 +226,13 @@ def _still_past(clause: Clause) -> bool:
         return False
     works = [m for m in clause.mentions if m.kind == "work"]
     return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
+
+
+def _his_work(clause: Clause, kinds: set[str]) -> bool:
+    """ "Our Dai did this hob two years back; he changed the rear left tap then": what he did goes on being of that day."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "mark", "but", "det")]
+    his = len(row) > 1 and row[0].kind in ("pronoun", "them") and row[0].first in ("he", "she", "they")
+    return his and row[1].done and not (row[1].gap or kinds & {"now", "cured", "still", "today", "condition"})
 
 
 def _why_then(clause: Clause) -> bool:

@@ -47,6 +47,7 @@ _IT = frozenset("it its that thats".split())
 # first words of faults that are told as denials
 _DENYING = frozenset("dont doesnt didnt wont wouldnt isnt arent not no neither".split())
 _THEY = frozenset("them those these two four".split())
+_AND_A = 2  # "and a" before what is counted in
 _EXACT = frozenset("bang spot dead bob smack right".split())
 
 
@@ -57,7 +58,18 @@ def moves(mention: Mention, clause: Clause) -> bool:
     preps = [m for m in behind if m.kind == "prep"]
     if preps and any(m.kind in ("condition", "component", "work") for m in behind):
         return False
-    return not any(m.kind in ("if", "general") for m in behind)
+    return not (_counted_in(at, clause) or any(m.kind in ("if", "general") for m in behind))
+
+
+def _counted_in(at: int, clause: Clause) -> bool:
+    """ "Four rings and an oven": what a cooker consists of, told before anything is said of it."""
+    row = clause.mentions
+    if row[at].id not in ("oven", "grill") or at < _AND_A or [m.kind for m in row[at - _AND_A : at]] != ["and", "det"]:
+        return False
+    article = row[at - 1].first in ("a", "an") and not (row[at].pause or row[at - 1].gap)
+    after = row[at + 1] if at + 1 < len(row) else None
+    said = after is not None and after.kind in ("be", "which", "condition", "component", "place") and not after.pause
+    return article and row[at].gap <= 1 and not said and any(m.kind == "appliance" for m in row[: at - 1])
 
 
 def parse(clause: Clause) -> Said:

@@ -154,7 +154,7 @@ def _beside_work(
         return True  # "tightened the hinge screws, seal on order", "needs a new tap hose tested"
     if had_by_them(at, mentions) and not told_next(at, mentions) and not named:
         return False  # "the right hand pair both have stiff taps"
-    if _needed_before(behind, mention, clause) and followed_by_predicate(at, mentions):
+    if _needed_before(behind, mention, clause) and (mention.clitic or followed_by_predicate(at, mentions)):
         return True
     corner = mention.kind == "place" and at > 1 and mentions[at - 1].kind == "component" and not mention.gap
     if corner and two_places_behind(at - 1, mentions) and is_object(at - 1, mentions):
@@ -316,9 +316,13 @@ def _had(fault: Mention, row: Sequence[Mention]) -> bool:
 
 def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:
     """ "The cap's cracked, needs replacing, the right hand pair are stiff": what needs it stands before it."""
-    if behind is None or behind.kind != "work" or behind.senses[0].note != "needed" or not clause.named:
+    if behind is None or behind.kind != "work" or not clause.named or mention.kind not in ("place", "group"):
         return False
-    return mention.kind in ("place", "group") and behind.last.endswith("ing")
+    if behind.senses[0].note == "needed":
+        return behind.last.endswith("ing")
+    needs = clause.mentions[-2] if len(clause.mentions) > 1 else behind  # "cracked needs replaced front right's dirty"
+    wanted = needs.kind == "need" and needs.first in _WANTING and not (behind.gap or behind.pause)
+    return wanted and behind.done and clause.said and any(m.kind == "place" for m in clause.mentions)
 
 
 def _done_to(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -30,6 +30,7 @@ _SEVERAL = frozenset("have are were had".split())
 _FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
 _KNOB = (Sense("component", "knob", None, "strong"),)
 _BESIDE = frozenset("near nearest beside towards toward opposite".split())
+_OF_SEVERAL = frozenset("light spark hold work fire burn turn go".split())  # as one alone never does
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
 
 
@@ -294,6 +295,7 @@ def _a_row(target: Target) -> bool:
 def _all_of(target: Target, head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Burners all light", "the seals under the knobs have all gone", "FSD all hold": each burner's own is meant."""
     several = head.last != "right" and any(flag.first in _SEVERAL for flag in flags)  # not "leads are all right"
+    several = several or (head.first == "all" and head.last in _OF_SEVERAL and not flags)  # "rings all light"
     several = several and any(name.note.endswith("s") for name in target.names)
     devices = head.fit and target.component == "fsd"
     return _a_row(target) or ((several or devices) and any(name.id in AT_BURNER for name in target.names))

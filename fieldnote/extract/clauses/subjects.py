@@ -13,6 +13,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+_CORNER = 3  # words of a corner ("front right hand")
 OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
 _SIDES = {
     side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
@@ -85,6 +86,7 @@ class _Builder:
         self.shared: str | None = None  # the oven in "oven and grill burners"
         self.whole = 0
         self.placed = 0  # up to where a place with its preposition stands
+        self.counting = False  # whether "and a" stands before
         self.anded = False  # whether "and" stands before, a preposition and an article passed over
 
     def add(self, mention: Mention) -> None:
@@ -96,6 +98,8 @@ class _Builder:
             self._size(mention)
         elif mention.kind == "which":
             self.which = frozenset(sense.id for sense in mention.senses if sense.kind == "condition")
+        elif mention.kind == "appliance" and self.counting and self.appliance == "cooker":
+            return  # "a cooker with four rings and an oven": what it consists of
         elif mention.kind == "appliance":
             self._with_the_other(mention)
             self.appliance = mention.id
@@ -113,6 +117,7 @@ class _Builder:
                 self.headless = True  # "along half of it, the other half of the burner"
             self.anded = mention.kind == "and" or (self.anded and mention.kind in ("prep", "det"))
             self.article = mention.kind == "det" and mention.first == "the"
+            self.counting = self.anded and mention.kind == "det" and mention.first in ("a", "an")
             self.acted = self.acted or (self.article and mention.gap > 0 and not self.parts)
             if mention.kind == "det" and mention.last == "new" and self.parts:
                 self.joint = "and"  # "new electrode new lead": two parts
@@ -142,6 +147,8 @@ class _Builder:
         self.headless = False
         if self.reached and self.joint == "prep" and self._at_a_burner(mention):
             self.joint = ""  # "left burner on this hob cap is rusty"
+        if self._beside_a_corner(mention):
+            self.parts.clear()  # "and it's the ignition front right lead was cooked"
         if self.parts and mention.led:
             self.parts[-1] = of(self.parts[-1], mention)
             return  # "pushed the lead back on the generator"
@@ -239,6 +246,12 @@ class _Builder:
         burner = len(self.parts) == 1 and self.parts[0].id == "burner" and bool(self.places or self.size)
         return burner and mention.id in AT_BURNER and mention.id != "burner"
 
+    def _beside_a_corner(self, mention: Mention) -> bool:
+        """Whether what is named before the corner sits at no burner, and this part does."""
+        alone = len(self.parts) == 1 and len(self.places) == 1 and "-" in self.places[0] and not self.joint
+        beside = alone and 0 < mention.start - self.parts[0].end <= _CORNER and not (mention.gap or mention.pause)
+        return beside and self.parts[0].id == "spark-generator" and mention.id in AT_BURNER
+
     def _compound(self, mention: Mention) -> None:
         """ "Oven door" and "seal" are the seal of the door."""
         whole = self.parts[-1].id
@@ -256,6 +269,8 @@ class _Builder:
         if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES and not mention.pause:
             self.places = list(_SIDES[self.places[0]])  # "rear burners both"
             return
+        if mention.id == "last-two" and self.group == "rest" and not self.parts:
+            return  # "the other two I lit, both good": these two
         if mention.id == "last-two" and not self.parts and not self.places and not self.size:
             self.group = mention.id
             return  # "both electrodes at the rear"

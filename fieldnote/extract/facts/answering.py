@@ -11,6 +11,9 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 _GOING = frozenset(
     "turning turns running runs working works lights lighting goes going spins burns burning shuts closes".split()
 )
+_ANSWERED = 8  # clauses and facts back to a report that is answered
+_NOTHING = frozenset("nothing nowt".split())
+_JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
@@ -23,7 +26,7 @@ def answered(talk: Talk, clause: Clause) -> None:
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions:
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
-    for fact in talk.state.focus if kinds & {"confirm", "deny"} else ():
+    for fact in _told_here(talk) if kinds & {"confirm", "deny"} else ():
         if fact.status == "possible" and fact.condition is None and "deny" in kinds:
             talk.story.drop(fact)  # "thought it was the thermocouple, but no"
         elif fact.status in ("reported", "possible"):
@@ -42,6 +45,17 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
         elif fact.condition == "ok" and "deny" in kinds:
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _told_here(talk: Talk) -> tuple[Fact, ...]:
+    """ "She says the front right clicks and the rear left goes out. Front right: couldn't get it to": of several reports the
+    one of the place in talk."""
+    focus, place = talk.state.focus, talk.one_place()
+    if not focus or place is None or any(fact.position in (None, place) for fact in focus):
+        return focus
+    reach = talk.state.clause - _ANSWERED
+    told = [f for f in talk.story.facts[-_ANSWERED:] if f.position == place and f.clause >= reach]
+    return tuple(fact for fact in told[-1:] if fact.status == "reported") or focus
 
 
 def _silent(talk: Talk, clause: Clause) -> bool:
@@ -115,6 +129,12 @@ def praise_then_but(talk: Talk, clause: Clause) -> None:
         return
     for fact in talk.story.facts[-4:]:
         same = any((fact.component, fact.position) == (other.component, other.position) for other in faults)
-        goes = talk.draft.tokens[fact.end - 1].norm in _GOING
+        goes = talk.draft.tokens[fact.end - 1].norm in _GOING or _only_that(talk, clause, fact)
         if same and goes and fact.condition == "ok" and fact.clause == talk.state.clause - 1:
             talk.story.drop(fact)
+
+
+def _only_that(talk: Talk, clause: Clause, fact: Fact) -> bool:
+    """ "Nothing wrong with it, just not on its seat": the praise is no more than how the one fault is told."""
+    said = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    return bool(_NOTHING & said) and "wrong" in said and clause.mentions[0].first in _JUST

@@ -43,6 +43,8 @@ def file(
     """File a fact, or update the one that it speaks of again."""
     aside = isinstance(statement, Statement) and statement.is_aside
     burner = locating.burner_of(talk, component, target, place)
+    if component == "burner-ring" and burner in ("oven", "grill"):
+        component = "burner"  # "half the holes were blocked": there these are the burner's own
     appliance = locating.appliance_of(talk, component, target)
     same = talk.story.of(component, place, burner, appliance)
     if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"

@@ -6,8 +6,9 @@ import bisect
 from collections.abc import Sequence
 from dataclasses import replace
 
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -19,6 +20,8 @@ _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
 _TROUBLE = frozenset("trouble problem fault issue".split())
 _BEING = frozenset("is was has isnt wasnt".split())
+_OF_ITS_PARTS = frozenset("dirty sooted burnt corroded worn cracked chipped damaged loose misaligned wet".split())
+_ITS_PARTS = frozenset("burner-cap burner-ring burner-head injector electrode thermocouple flame knob gas-tap".split())
 _ONE = frozenset("one ones".split())
 _OF_AN_OVEN = frozenset("knob electrode gas-tap thermocouple fsd thermostat door door-seal ht-lead injector".split())
 _COOKING = frozenset({"oven", "grill"})
@@ -245,3 +248,25 @@ def _told_of_its_kind(talk: Talk, statement: Statement) -> tuple[Sense, ...]:
 def opposite(words: frozenset[str]) -> str | None:
     """What is wrong where these words are denied: "isn't holding" is "does not hold in"."""
     return next((id_ for id_, said in OPPOSITES.items() if said & words), None)
+
+
+def spelled_out(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Front left's proper dirty, cap and ring both, gave them a scrub": the parts of a burner of which a fault was told."""
+    last = talk.state.focus[-1] if len(talk.state.focus) == 1 else None
+    whole = last is not None and last.component == "burner" and last.condition in _OF_ITS_PARTS and not last.actions
+    if last is None or not whole or last.status != "present" or last.clause != talk.state.clause - 1:
+        return
+    row = [m for m in clause.mentions if m.kind != "det"]
+    named = next((at for at, m in enumerate(row) if m.kind not in ("component", "and")), len(row))
+    parts = [m for m in row[:named] if m.kind == "component"]
+    words = [token.norm for token in talk.draft.tokens[parts[-1].end : parts[-1].end + 2]] if parts else []
+    if len(parts) < 2 or not words or (words[0] != "both" and words != ["the", "pair"]):
+        return
+    found = targets(row[:named])
+    names = [replace(t, names=(n,), places=None, group=None) for t in found for n in t.names if n.id in _ITS_PARTS]
+    if len(names) != len(parts):
+        return
+    talk.story.drop(last)
+    fault = Statement((Sense("condition", str(last.condition)),), parts[0].start, parts[-1].end, names)
+    fault.head, fault.words = parts[0].start, parts[-1].end - parts[0].start
+    said.statements = [fault, *[one for one in said.statements if one.condition_ids == {"ok"}]]

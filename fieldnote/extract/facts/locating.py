@@ -41,6 +41,7 @@ _ONE_OF_ITS_KIND = frozenset(
 )
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 _SEVERAL = frozenset("two three four pair".split())
+_SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
 _THAT = frozenset({"that", "this"})
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
@@ -427,7 +428,7 @@ def _counted_rest(talk: Talk, target: Target) -> list[str]:
     """ "Front left jet blocked, rear left knob loose, the other two light": the burners of which nothing was told."""
     said = {token.norm for token in talk.draft.tokens[target.start : target.end]}
     lately = [fact for fact in talk.story.facts[-12:] if fact.clause >= talk.state.clause - 12]
-    told = {fact.position for fact in lately if fact.position in FOUR and fact.component in AT_BURNER}
+    told = {fact.position for fact in lately if fact.position in FOUR and fact.component in AT_BURNER | _SPARKING}
     left = [place for place in FOUR if place not in told]
     counted = {"two": 2, "2": 2, "three": 3, "3": 3}
     return left if any(word in said and number == len(left) for word, number in counted.items()) else []

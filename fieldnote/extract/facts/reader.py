@@ -69,6 +69,7 @@ class Reader:
             retracting.swap(self.talk, clause)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
+        likeness.spelled_out(self.talk, clause, said)
         if clause.joint != "pause":
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)

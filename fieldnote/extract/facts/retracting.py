@@ -34,6 +34,7 @@ _POINTING = frozenset("pronoun not correct take-back deny".split())
 def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Whether a clause only corrects: what it takes back or moves is done, and the places that it clears are kept in mind."""
     told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-_LATELY:] if fact.position]
+    another_part(talk, clause, said)
     done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said)
     done = done or (mode.corrects and correct(talk, clause, said, mode))
     standing = {id(fact) for fact in talk.story.facts[-_LATELY:]}
@@ -142,6 +143,25 @@ def all_placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
             fact.cues.append("corrected")
     talk.state.places, talk.state.focus, said.subject = (places[-1],), (), []
     return True
+
+
+def another_part(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "It isn't the tap, it's the knob that's stiff": what was told of the one part is the other's, no more told of it."""
+    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"correct"}]
+    row = row[1:] if row and row[0].kind == "place" else row
+    if [m.kind for m in row[:4]] != ["pronoun", "not", "component", "pronoun"] or row[3].first not in ("its", "thats"):
+        return
+    if len(row) == 4 or row[4].kind != "component" or row[1].gap or row[2].gap > 1:
+        return
+    ids = {one for statement in said.statements if not statement.denied for one in statement.condition_ids}
+    wrong = {sense.id for sense in row[2].senses} - {sense.id for sense in row[4].senses}
+    for statement in said.statements:
+        left = (replace(t, names=tuple(n for n in t.names if n.id not in wrong)) for t in statement.targets)
+        statement.targets = [t for t, was in zip(left, statement.targets, strict=True) if t.names or not was.names]
+    for fact in talk.story.facts[-_LATELY:]:
+        told = fact.component in wrong and fact.condition in ids and fact.status in ("present", "possible")
+        if told and not fact.actions and fact.appliance == talk.state.appliance:
+            talk.story.drop(fact)
 
 
 def _speaks_of_all(talk: Talk, clause: Clause) -> bool:

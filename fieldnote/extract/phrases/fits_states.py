@@ -105,6 +105,14 @@ def is_condition(spot: Spot) -> bool:
         return False  # "changed all four injectors for lpg"
     if spot.first == "had" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
         return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
+    if spot.first in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm == "it" and not spot.pause:
+        return not (spot.beyond.endswith("ed") or spot.beyond in _APART)  # "somebody's had it opened out"
+    if spot.first == "week" and spot.single:
+        behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
+        return spot.owned and behind is not None and behind.means("component")
+    if spot.first == "fair" and spot.single and not spot.pause and spot.followed_by("condition"):
+        faults = [hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start == spot.hit.end]
+        return not any(s.kind == "condition" and s.id != "ok" for hit in faults for s in hit.values)  # "fair riddled"
     if spot.first == "away" and spot.single:
         behind = spot.behind()  # "the ignition box is away", not "straight away"
         part = behind is not None and (behind.means("component") or spot.before in ("is", "was"))

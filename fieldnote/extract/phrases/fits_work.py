@@ -93,7 +93,7 @@ def is_work(spot: Spot) -> bool:
     )  # "all I did was clean it"
     had_to = had_to or after_had_to(spot.tokens, spot.hit.start)
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
-    if (spot.before in ("i", "we", "ive") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
+    if (spot.before in ("i", "we", "ive", "weve") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
         return True
     if told_of_then(spot.tokens, spot.hit.start, spot.hit.end):
         return True

@@ -21,7 +21,7 @@ _GUESSES = frozenset(
 )
 _BARS = frozenset(
     "and but when so cos because where then with without while although though if until unless or it its is was the this "
-    "that i we she he they on".split()
+    "that i we she he they on um uh er erm eh".split()
 )
 _TOLD_OF = frozenset("is was are were has had wants needs isnt wasnt wont".split())  # what is told of is no image
 _THE = frozenset("the t yon".split())  # "as black as t' fire back"

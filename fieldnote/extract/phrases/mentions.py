@@ -230,7 +230,11 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return not lead & _DENYING  # "I've only had chance to clean the back one"
     if told_of_then(tokens, hit.start, hit.end):
         return True
-    return before[-1:] in (["i"], ["we"], ["wed"]) or before in (["had", "to"], ["with", "a"], ["did", "was"])
+    return before[-1:] in (["i"], ["we"], ["wed"], ["ive"], ["weve"]) or before in (
+        ["had", "to"],
+        ["with", "a"],
+        ["did", "was"],
+    )
 
 
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

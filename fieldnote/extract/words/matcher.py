@@ -166,7 +166,7 @@ class Phrases(Generic[T]):
         parted = ""
         while i < len(tokens):
             word = tokens[i].norm
-            if i > start and _ANY in node and slot is None and not tokens[i - 1].pause:
+            if i > start and _ANY in node and slot is None and not (tokens[i - 1].pause or tokens[i - 1].norm == "so"):
                 yield from self._leap(tokens, start, i, node[_ANY])
             if _CLASS in node and (i > start or word in self._openers):
                 yield from self._of_class(tokens, start, i, node[_CLASS], slot)
