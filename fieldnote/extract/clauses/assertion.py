@@ -5,6 +5,7 @@ Out: a `Mode`. Not allowed to know: parts and places.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from fieldnote.extract.clauses.clause import Clause, trailing_if
@@ -26,6 +27,7 @@ _COMPLAINING = frozenset(
     "as for of about with complaint complaining down".split()
 )  # last words of what is told to be wrong
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
+_BEEN = frozenset("was were had been".split())
 _WAS = frozenset(
     "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()
 )
@@ -215,8 +217,11 @@ def _guesses(clause: Clause, before: Mode) -> bool:
 def _since(clause: Clause) -> bool:
     """ "Since the chimney was swept": work that had been done before this visit."""
     first = clause.mentions[0]
-    passive = any(m.kind == "be" and m.first in ("was", "were", "had") for m in clause.mentions)
-    return first.kind == "mark" and first.first == "since" and passive and "work" in clause.kinds()
+    if first.kind != "mark" or first.first != "since" or any(m.pause for m in clause.mentions[1:2]):
+        return False  # "it's gone noisy since. The tap was greased"
+    row = [m for m in clause.mentions if m.kind not in ("pronoun", "them", "det", "component", "past", "now")]
+    # "since I had hair the seal's gone" tells of no work
+    return any(be.kind == "be" and be.first in _BEEN and work.kind == "work" for be, work in pairwise(row))
 
 
 def _still_past(clause: Clause) -> bool:

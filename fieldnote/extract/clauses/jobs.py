@@ -252,6 +252,14 @@ def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
     return False
 
 
+def put_down_for(head: Mention, clause: Clause, tail: Sequence[Mention]) -> bool:
+    """ "That pump's for changing", "one for renewing": what a part is kept for, and no object behind it."""
+    at = clause.mentions.index(head)
+    led = at > 0 and clause.mentions[at - 1].first == "for" and clause.mentions[at - 1].end == head.start
+    object_ = bool(tail) and tail[0].kind in NOMINAL | {"det"} and not tail[0].pause  # "a brush for cleaning the jet"
+    return led and head.senses[0].note == "ing" and not object_
+
+
 def _direct(head: Mention, tail: Sequence[Mention]) -> bool:
     first = next((m for m in tail if m.kind != "det"), None)
     articles = sum(m.end - m.start for m in tail if m.kind == "det" and first is not None and m.start < first.start)

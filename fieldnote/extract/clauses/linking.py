@@ -254,6 +254,8 @@ class _Parse:
         said, job = self.out, jobs.job_of(head, flags, tail, self.kinds)
         if job.state == "done" and jobs.had_done(head, self.clause):
             job.state = "declined"
+        if job.state == "done" and jobs.put_down_for(head, self.clause, tail):
+            job.state = "needed"
         before = said.works[-1] if head.senses[0].note == "ing" and said.works else None
         if head.senses[0].note == "bare" and said.works and said.works[-1].kind == "advise" and head.gap == 0:
             before = said.works[-1]  # "advised new pump"

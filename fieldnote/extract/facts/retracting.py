@@ -12,7 +12,7 @@ from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.subjects import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
-from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
@@ -23,6 +23,7 @@ _EVERYTHING = frozenset("everything all whatever what".split())
 _TELLING = frozenset("said told gave called".split())
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
+_IT_IS = frozenset("its thats it that".split())
 _TAKEN_UP = frozenset("correct not pronoun but det mark now be does own".split())
 _LATELY = 16  # facts that a correction can reach
 _CALLED = frozenset(
@@ -35,7 +36,7 @@ def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Whether a clause only corrects: what it takes back or moves is done, and the places that it clears are kept in mind."""
     told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-_LATELY:] if fact.position]
     another_part(talk, clause, said)
-    done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said)
+    done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said) or part_anew(talk, clause, said)
     done = done or (mode.corrects and correct(talk, clause, said, mode))
     standing = {id(fact) for fact in talk.story.facts[-_LATELY:]}
     cleared = [(part, place) for fact, part, place in told if id(fact) not in standing or fact.position != place]
@@ -201,6 +202,32 @@ def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     if told:
         talk.state.places, said.subject = (right,), []
     return bool(told)
+
+
+def part_anew(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "It isn't the heat exchanger after all, it's the pump union, nipped it up": the fault that was just told is the other
+    part's, with the work that follows. True when nothing is left to do."""
+    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY]
+    at = next((i for i, m in enumerate(row) if m.kind == "not"), 0)
+    named = row[at - 1 : at + 4]
+    if [m.kind for m in named] != ["pronoun", "not", "component", "pronoun", "component"] or said.statements:
+        return False
+    wrong, right = named[2], named[4]
+    if named[3].first not in _IT_IS or right.id == wrong.id or right.gap or not (wrong.strong and right.strong):
+        return False
+    told = [fact for fact in talk.story.facts[-_LATELY:] if fact.component == wrong.id and fact.status in OPEN]
+    told = [fact for fact in told if fact.condition not in ("ok", "passed") and not fact.worked]
+    if not told:
+        return False
+    for fact in told:
+        talk.story.drop(fact)
+    first = told[0]
+    first.superseded, first.component, first.actions = first.superseded or wrong.id, right.id, []
+    first.cues.append("corrected")
+    talk.state.focus, said.subject = (talk.story.add(first),), []
+    for work in said.works:
+        work.targets = []
+    return not (said.works or said.cured)
 
 
 def _just_told_at(talk: Talk, place: str) -> list[Fact]:

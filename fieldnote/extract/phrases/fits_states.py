@@ -17,6 +17,9 @@ OURS = frozenset("i ive we weve ill".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved shifted turned".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
+_COMING = frozenset("came come comes coming".split())
+_AWAY = frozenset("off out away apart".split())
+_TILL = frozenset("till until til".split())
 BECOMING = frozenset("is are was were has had have been all".split())
 _APART = frozenset("out off apart in on up down open to from running going since for fixed serviced".split())
 _BADLY = frozenset(
@@ -66,6 +69,11 @@ def is_condition(spot: Spot) -> bool:
         if spot.beyond in _PEOPLE:
             return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if _opens_with_the_right_one(spot):
+        return False  # "The right one had a stiff tap"
+    comes = bool({spot.first, spot.before} & _COMING) and spot.tokens[spot.hit.end - 1].norm in _AWAY
+    if comes and _only_then(spot):
+        return False  # "couldn't see it till the plinth came off"
     if spot.first == "off" and spot.single:
         return _is_off(spot)
     if spot.first == "not" and spot.before == "but" and spot.tokens[spot.hit.end - 1].norm == "on":
@@ -270,6 +278,20 @@ def is_verdict(tokens: Sequence[Token], at: int) -> bool:
     if before.norm == "a":  # "the stat test's a pass"
         return tokens[at].pause != "" or at + 1 == len(tokens) or tokens[at + 1].norm == "on"
     return before.norm in _TESTED or before.norm.isdigit()
+
+
+def _opens_with_the_right_one(spot: Spot) -> bool:
+    """Whether "the right one" opens what is said: it is the one on the right, of which something follows."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
+    return words[-2:] == ["right", "one"] and len(words) <= len(("the", "right", "one")) and opens and not spot.pause
+
+
+def _only_then(spot: Spot) -> bool:
+    """Whether "till" stands a few words before, with no pause: what came off is told to say when."""
+    start = spot.hit.start
+    last = next((i for i in range(start - 1, max(0, start - 5) - 1, -1) if spot.tokens[i].norm in _TILL), None)
+    return last is not None and not any(spot.tokens[i].pause for i in range(last, start))
 
 
 def _takes_it(spot: Spot) -> bool:

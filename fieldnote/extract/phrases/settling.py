@@ -431,6 +431,8 @@ def _mark(spot: Spot) -> bool:
         "it",
         "theres",
     }  # "the main burner isn't, so it's the valve"
+    if spot.first == "since" and spot.single and spot.pause:
+        return False  # "it's gone yellow since."
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)
 
 
