@@ -422,6 +422,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return False
     if clause.said and fault_ended(at, mentions):
         return True
+    if mention.first == "sparks" and not mention.fit and clause.mentions[-1].fit:
+        return True  # "the rest is fine spark's weak off the piezo"
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
     if apart and not mention.fit and at_a_part(at, mentions):
         return True  # "flue pulls, a bit of rust on the burner tray"

@@ -416,6 +416,8 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
     """The places left of the usual four when earlier facts name some of them, else "others"."""
     now = talk.state.clause
     known = [fact for fact in talk.story.named(component) if fact.position in FOUR and fact.clause < now]
+    if component == "radiant":
+        return ["others"]  # nobody said how many bars the fire has
     if not known:
         here = talk.one_place()
         return [SIDE[here]] if here in ("left", "right") else ["others"]

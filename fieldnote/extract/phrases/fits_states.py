@@ -17,6 +17,9 @@ OURS = frozenset("i ive we weve ill".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
 _DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved shifted turned".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
+_TIMED = frozenset("at after inside within".split())
+# words that make something else of the next: how a telly is on, "canny" for cannot
+_TURNED = {"on": ("loud",), "up": ("loud",)} | dict.fromkeys("he she it they we i you ye".split(), ("canny",))
 _COMING = frozenset("came come comes coming".split())
 _AWAY = frozenset("off out away apart".split())
 _TILL = frozenset("till until til".split())
@@ -71,6 +74,10 @@ def is_condition(spot: Spot) -> bool:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if _opens_with_the_right_one(spot):
         return False  # "The right one had a stiff tap"
+    if spot.first in _TURNED.get(spot.before, ()) and spot.single:
+        return False  # "the telly's on loud", "he canny use it"
+    if spot.first in ("held", "holds") and spot.tokens[spot.hit.end - 1].norm == "in" and spot.beyond in _TIMED:
+        return False  # "held in at four seconds": a time, no verdict
     comes = bool({spot.first, spot.before} & _COMING) and spot.tokens[spot.hit.end - 1].norm in _AWAY
     if comes and _only_then(spot):
         return False  # "couldn't see it till the plinth came off"

@@ -130,7 +130,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
         if hit and _being_at_start(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
-        if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens)):
+        if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens) or _told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
@@ -242,6 +242,16 @@ def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     named = name is not None and name.end == hit.end - 1 and any(sense.kind == "component" for sense in name.values)
     fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
     return named and fault and whole is not None and whole.end > hit.end + 1
+
+
+def _told_of_its_noun(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "The rest is fine spark's weak": the noun with "is" opens what is said next, and ends no "fine spark"."""
+    if hit.end - hit.start != 2 or hit.slot or not tokens[hit.end - 1].clitic:
+        return False
+    praise, next_ = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
+    praised = praise is not None and any(sense.id == "ok" for sense in praise.values)
+    goes_on = next_ is not None and next_.end > hit.end and any(sense.kind == "condition" for sense in next_.values)
+    return praised and goes_on and all(sense.kind == "condition" for sense in hit.values)
 
 
 def _being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
