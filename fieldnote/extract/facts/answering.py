@@ -43,7 +43,7 @@ def answered(talk: Talk, clause: Clause) -> None:
             talk.story.drop(fact)  # "front left tap's solid, no it isn't, it's the one behind it"
         elif fact.worked and fact.status == "resolved" and _has_not(clause):
             fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
-        elif fact.condition == "ok" and "deny" in kinds:
+        elif fact.condition == "ok" and "deny" in kinds and not _of_another(talk, fact, clause):
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
 
 
@@ -56,6 +56,13 @@ def _told_here(talk: Talk) -> tuple[Fact, ...]:
     reach = talk.state.clause - _ANSWERED
     told = [f for f in talk.story.facts[-_ANSWERED:] if f.position == place and f.clause >= reach]
     return tuple(fact for fact in told[-1:] if fact.status == "reported") or focus
+
+
+def _of_another(talk: Talk, fact: Fact, clause: Clause) -> bool:
+    """ "Meter's fine. Bonding, there isn't any": another part was named since, and none of that is there."""
+    named = talk.state.topic[-1].component if talk.state.topic else None
+    none = any(m.kind == "deny" and m.last in ("any", "one", "none") for m in clause.mentions)
+    return none and named is not None and named != fact.component
 
 
 def _silent(talk: Talk, clause: Clause) -> bool:

@@ -54,6 +54,8 @@ def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
         return False  # "wee cooker in the flat", "the wee cafe"
+    if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
+        return False  # "twenty three cube near enough"
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):

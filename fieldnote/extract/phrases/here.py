@@ -19,6 +19,7 @@ _BUILT_IN = frozenset(
     "expansion-vessel relief-valve flue terminal".split()
 )
 _PIECES = frozenset({"burner-ring", "burner-head", "burner-cap"})  # of a hob's burner; elsewhere the burner is one
+_BEHIND_A_FIRE = frozenset({"back", "bbu", "b"})  # first words of a boiler that stands behind a fire
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
 
 
@@ -28,6 +29,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     here |= {mention.first for mention in found if mention.kind == "component" and mention.first in _OWNERS}
     if any(m.kind == "component" and m.strong and m.id in _FIRES_ONLY for m in found) and not here & COOKING:
         here.add("fire")
+    if any(m.kind == "appliance" and m.id == "boiler" and m.first in _BEHIND_A_FIRE for m in found):
+        here.add("fire")  # "back boiler, closure plate refitted"
     corner = _at_a_corner(found)
     if not here and not corner:
         here = _heaters(found)

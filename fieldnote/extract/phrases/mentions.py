@@ -90,6 +90,7 @@ def run(draft: Draft) -> None:
             _once(found)
             _itself(found)
             _that_kind(found)
+            _on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):
                 later.append(dated)
     found += later
@@ -119,7 +120,8 @@ def _readings_between(found: list[Mention], end: int, draft: Draft) -> None:
             stop += 1
         last = found[-1].end if found else 0
         pause = max((draft.tokens[i].pause for i in range(max(last - 1, 0), at)), key=" ,.".find, default="")
-        found.append(Mention("reading", at, stop, (Sense("reading", "reading"),), (), pause if at else "", at - last))
+        sense, ends = (Sense("reading", "reading"),), draft.tokens[stop - 1].norm
+        found.append(Mention("reading", at, stop, sense, (), pause if at else "", at - last, last=ends))
         at = stop
 
 
@@ -159,6 +161,16 @@ def _itself(found: list[Mention]) -> None:
         and found[-2].kind in NOMINAL
         and not found[-1].gap
     ):
+        end = found.pop().end
+        found[-1] = replace(found[-1], end=end)
+
+
+def _on_its_plate(found: list[Mention]) -> None:
+    """ "Twelve kilowatts on the badge": where a figure was read, and nothing is said of it."""
+    if len(found) < 2 or found[-1].id != "data-plate" or found[-1].gap or found[-1].pause:
+        return
+    figure = found[-2].end - found[-2].start > len(("on", "the"))  # not "rated input on the badge 30.6"
+    if found[-2].kind == "reading" and found[-2].last == "the" and figure:
         end = found.pop().end
         found[-1] = replace(found[-1], end=end)
 
