@@ -29,6 +29,9 @@ def _classes(text: str) -> list[str]:
         ("hose leaking not allowed immediately dangerous", ["immediately-dangerous"]),
         ("front left won't stay in at risk", ["at-risk"]),
         ("bonding is missing so this is not to current standards", ["not-to-current-standards"]),
+        ("the pipe has got no sleeve: not to current standards", ["not-to-current-standards"]),
+        ("spilling back so that's i d I've capped it", ["immediately-dangerous"]),
+        ("checked the lot, none at risk", []),
         ("I'm not putting that down as at risk", []),
     ],
 )

@@ -8,8 +8,17 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE, SILENT
+from fieldnote.extract.words.symptoms import AT_BURNER, HOLDING, SAYS_MORE, SILENT
 
+_NOT = frozenset("not isnt aint no wasnt".split())
+_PRAISES = (
+    ["good"],
+    ["right"],
+    ["great"],
+    ["well"],
+    ["happy"],
+    ["clever"],
+)  # "not so clever" says that something is wrong
 _LIT = frozenset("lights light lit fires lighting catches".split())
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
@@ -105,6 +114,7 @@ def file(
             ):
                 return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
     elif condition is not None and status == "present":
+        _that_was_it(talk, component, place, condition)
         if called := _so_called(talk, same, condition, statement):
             return called
         if told := _said_more(talk, same, condition, statement):
@@ -143,6 +153,17 @@ def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
         return None
     last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
     return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def _that_was_it(talk: Talk, component: str | None, place: str | None, condition: str) -> None:
+    """ "Rear left is not good, cap is broken": what was not good about the burner is told now, and it is no fault by itself."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or component not in AT_BURNER - {"burner"} or condition in ("ok", "passed"):
+        return
+    at_once = last.component == "burner" and last.position == place and last.clause == talk.state.clause - 1
+    words = [token.norm for token in talk.draft.tokens[last.start : last.end]]
+    if at_once and last.status == "present" and not last.actions and words[-1:] in _PRAISES and set(words) & _NOT:
+        talk.story.drop(last)
 
 
 def _silent(talk: Talk, component: str) -> list[Fact]:
