@@ -25,7 +25,7 @@ from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, p
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
 from fieldnote.extract.figures.spoken import HARD, SOFT
-from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_pressure, zero
+from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_ahead, test_pressure, zero
 
 REACH = 14
 BARE_REACH = 8
@@ -294,6 +294,8 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
     name = desk.talk.names[index]
     follows = bisect_left(desk.figure_starts, name.end)
     nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
+    if named[0] in TESTS.values() and nearest < 10**9 and in_seconds(desk.talk.figures[follows]) is not None:
+        nearest = 10**9  # "0.3 drop over two minutes": a time is no drop
     another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
     gap = desk.words[name.end : nearest] if nearest - name.end <= 3 and not another else [HARD]
     tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
@@ -406,7 +408,7 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
     if quantity.id == "tightness-drop" and _in_minutes(desk, figure):
         return True
     if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
-        return desk.family(figure.start) in TESTS
+        return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
         return value >= Decimal("0.3")
     if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):

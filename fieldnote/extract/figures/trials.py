@@ -20,6 +20,11 @@ BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
 FALLS = frozenset("down dropped dropping fell went".split())
 LOWEST, HIGHEST = 4, 60
 OF_A_VALVE = "of a valve"  # the rule of what is no reading
+# a measured drop is called little, not none: "nothing perceptible", "no drop to speak of", "no drop you could call a leak"
+_BELITTLING = frozenset(
+    "perceptible noticeable discernible measurable significant speak worth worry call mention".split()
+)
+_AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
 WITHIN = 20
 BEHIND = 3
 AHEAD = 5
@@ -110,7 +115,7 @@ def _of_a_valve(desk: Desk, cue: Said) -> bool:
 
 
 def _zero_of(desk: Desk, cue: Said) -> str | None:
-    kinds, test = kinds_of([cue]), TESTS.get(desk.family(cue.start) or _test_ahead(desk, cue) or "")
+    kinds, test = kinds_of([cue]), TESTS.get(desk.family(cue.start) or test_ahead(desk, cue.end) or "")
     if "zero-either" in kinds and test:
         return test
     if "zero-drop" in kinds or "zero-rise" in kinds:
@@ -118,12 +123,12 @@ def _zero_of(desk: Desk, cue: Said) -> str | None:
     return test if "zero-beside" in kinds and _beside_test(desk, cue) else None
 
 
-def _test_ahead(desk: Desk, cue: Said) -> str | None:
-    """ "Gauge never moved on the tightness": the test that is named right after, in the same sentence."""
-    words = desk.words[cue.end : cue.end + AHEAD]
+def test_ahead(desk: Desk, end: int) -> str | None:
+    """ "Gauge never moved on the tightness", "lost 0.2 on the let-by": the test named right after, in the same sentence."""
+    words = desk.words[end : end + AHEAD]
     reach = words.index(HARD) if HARD in words else AHEAD
-    ahead = desk.topics_between(cue.end, cue.end + reach)
-    return ahead[0][1] if ahead and desk.after(cue.end) in ("on", "in", "for", "during") else None
+    ahead = desk.topics_between(end, end + reach)
+    return ahead[0][1] if ahead and desk.after(end) in ("on", "in", "for", "during") else None
 
 
 def _beside_test(desk: Desk, cue: Said) -> bool:
@@ -134,7 +139,7 @@ def _beside_test(desk: Desk, cue: Said) -> bool:
     ends = {desk.start.end} if desk.start else set()
     ends |= {end for end, family in desk.topics_between(at, cue.start) if family in TESTS}
     ends |= {figure.end for figure in desk.figures_ending(at, cue.start) if in_seconds(figure) is not None}
-    return bool(ends & {at, cue.start}) and desk.after(cue.end) not in NO_ZERO
+    return bool(ends & {at, cue.start}) and desk.after(cue.end) not in NO_ZERO | _AS_SOMEBODY_SAW_IT
 
 
 def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
@@ -144,8 +149,13 @@ def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
     if last is None or cue.start - last.end > AGAIN:
         return False
     between = desk.names_between(last.end, cue.start)
-    belittled = "perceptible" in desk.words[cue.start : cue.end + 1] and HARD not in desk.words[last.end : cue.start]
-    return (last.value == 0 or belittled) and not any(desk.talk.names[i].names[0].strength == "topic" for i in between)
+    same = HARD not in desk.words[last.end : cue.start]
+    belittled = same and bool(_BELITTLING & set(desk.words[cue.start : cue.end + BEHIND]))
+    topics = [i for i in between if desk.talk.names[i].names[0].strength == "topic"]
+    another = any(
+        desk.name_starts[i] > last.end + BEHIND for i in topics
+    )  # "0.2 lost on tightness" names the one it is of
+    return (last.value == 0 and not topics) or (belittled and not another)
 
 
 def _doubtful(desk: Desk, cue: Said) -> bool:
