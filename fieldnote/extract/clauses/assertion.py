@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.clauses.clause import Clause, trailing_if
+from fieldnote.extract.clauses.clause import Clause, since_done, trailing_if
 
 if TYPE_CHECKING:
     from fieldnote.extract.clauses.said import Statement
@@ -28,6 +28,8 @@ _COMPLAINING = frozenset(
 )  # last words of what is told to be wrong
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _BEEN = frozenset("was were had been".split())
+_WAS_SO = frozenset("was were is wasnt werent isnt".split())
+_HAS = frozenset("has have hes its theyve".split())
 _WAS = frozenset(
     "was were had hadnt wasnt werent wouldnt didnt couldnt been went fell came blew kept seized burnt stuck broke cut".split()
 )
@@ -66,10 +68,11 @@ class Mode:
 def assess(clause: Clause, before: Mode) -> Mode:
     """The mode of a clause. A scope that was opened before reaches on until something ends it."""
     kinds = clause.kinds()
-    today = kinds & {"today"} or _left_so(clause) or _so_now(clause, kinds)
+    today = kinds & {"today"} or _left_so(clause) or _so_now(clause, kinds) or _has_now(clause)
     past = not today and (
         ("past" in kinds and not _of_an_order(clause))
         or _since(clause)
+        or (before.past and since_done(clause))
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
         or (before.past and (_still_past(clause) or _why_then(clause) or _his_work(clause, kinds)))
     )
@@ -80,11 +83,12 @@ def assess(clause: Clause, before: Mode) -> Mode:
         reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
-        behind = {"behind"} if trailing_if(clause) else set()
-        return Mode(silent=True, past=past, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | behind)))
+        how = ({"behind"} if trailing_if(clause) else set()) | ({"unreal"} if _unreal(clause) else set())
+        return Mode(silent=True, past=past, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | how)))
     if _left_open(clause.mentions[0]):
         return Mode(silent=True, cues=("if",))
     ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
+    ended = ended or _as_it_was(clause, before)
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
     if before.silent and before.left > 0 and not ended:
@@ -185,6 +189,12 @@ def _so_now(clause: Clause, kinds: set[str]) -> bool:
     return present and any(m.kind == "condition" for m in told)
 
 
+def _has_now(clause: Clause) -> bool:
+    """ "I advised a new one in March, it has now perished": what has come about since."""
+    pairs = pairwise(clause.mentions)
+    return any(m.kind == "be" and m.first in _HAS and now.kind == "now" and not now.gap for m, now in pairs)
+
+
 def _ends_silence(clause: Clause) -> bool:
     if clause.joint == ".":
         return True
@@ -206,6 +216,20 @@ def _behind_its_if(clause: Clause, before: Mode) -> bool:
     first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
     told = "condition" in clause.kinds() and "pronoun" not in clause.kinds()
     return "behind" in before.cues and clause.joint == "," and first.kind == "component" and first.strong and told
+
+
+def _unreal(clause: Clause) -> bool:
+    """ "If it had been leaking I'd have capped it": what was not so, and what would have come of it."""
+    had = [at for at, m in enumerate(clause.mentions[1:3]) if m.kind == "be" and m.first in ("had", "was", "were")]
+    return clause.mentions[0].kind == "if" and bool(had) and any(m.kind == "need" for m in clause.mentions[2:])
+
+
+def _as_it_was(clause: Clause, before: Mode) -> bool:
+    """ "If it had been leaking I'd have capped it, it was not leaking": told behind what would have been."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    it = next((at for at, m in enumerate(row) if m.kind not in ("pronoun", "them")), 0)
+    told = bool(it) and row[it].kind in ("be", "not") and row[it].first in _WAS_SO
+    return "unreal" in before.cues and told and any(m.pause for m in row[:it])
 
 
 def _guesses(clause: Clause, before: Mode) -> bool:

@@ -208,3 +208,9 @@ def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
     near = liked and not (condition.gap or part.pause or (part.last.endswith("s") and part.id != "flame"))
     corner = [m.kind for m in row] in (["place"], ["place", "size"])  # "front left, rapid: splendid flame"
     return near and corner and "-" in row[0].id and not row[-1].clitic
+
+
+def since_done(clause: Clause) -> bool:
+    """ "It was cracked last year, since replaced": work between the visit that is told of and this one."""
+    row = [m for m in clause.mentions[:3] if m.kind != "be"]
+    return len(row) > 1 and row[0].kind == "mark" and row[0].first == "since" and row[1].done and not row[1].gap

@@ -37,6 +37,7 @@ from fieldnote.extract.clauses.clause import (
     own_work,
     past_told,
     right_behind,
+    since_done,
     stands_for_verb,
     tells,
     trailing_if,
@@ -418,6 +419,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if had_then(mention, clause):
         return False
+    if mention.fit and since_done(clause):
+        return True  # "since replaced, fine today"
     if worked_on(at, mentions):
         return False
     if clause.said and fault_ended(at, mentions):

@@ -54,10 +54,15 @@ def statement_of(
     if out.denied and _unsure_of_it(flags):
         out.denied, out.hedged = False, True
     out.pronoun = any(flag.kind in ("pronoun", "them") or flag.first in _ITS for flag in flags)
-    out.listing = "one" in kinds or "them" in kinds or "listing" in kinds
+    again = any(flag.kind == "them" and flag.first.startswith("they") for flag in flags)
+    out.listing = (
+        "one" in kinds or ("them" in kinds and not (again and _stands_at_places(subject))) or "listing" in kinds
+    )
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
+    if bar is not None and not any(t.names or t.places for t in left_out) and _but_for_that_one(tail[bar + 1 :]):
+        subject = [replace(t, places=("others",)) if t.names and t.places in (None, ("all",)) else t for t in subject]
     tail = tail[:bar] if bar is not None else tail
     tail = tail if head.fit else _without_what_did_it(tail)
     behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
@@ -169,6 +174,17 @@ def _not_that_one(flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
         return False
     told = row[1].kind == "pronoun" and row[1].first in _RELATING and not row[1].pause
     return told and any(t.names and row[0].end <= t.start and t.end <= row[1].start for t in subject)
+
+
+def _but_for_that_one(tail: Sequence[Mention]) -> bool:
+    """ "All the caps are fine bar the one I said": all but the one that was told of before."""
+    kinds = [m.kind for m in tail if m.kind != "det"]
+    return kinds[:1] in (["one"], ["pronoun"]) and set(kinds[1:]) <= {"one", "earlier"}
+
+
+def _stands_at_places(subject: Sequence[Target]) -> bool:
+    """ "Front right and rear right, they're both fine": "they" is no more than the places just named."""
+    return bool(subject) and all(t.places and not t.names for t in subject)
 
 
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:

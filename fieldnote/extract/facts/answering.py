@@ -21,7 +21,7 @@ _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt a
 
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
-    kinds = {m.kind for m in clause.mentions if not _only_introduces(m, clause)}
+    kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
     kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) else set()
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions:
@@ -77,6 +77,15 @@ def _silent(talk: Talk, clause: Clause) -> bool:
 def _only_introduces(mention: Mention, clause: Clause) -> bool:
     """ "There is no bonding", "there is a vent": no answer to what was told before, which "there is" alone would be."""
     return (mention.first, mention.last) == ("there", "is") and mention is not clause.mentions[-1]
+
+
+def _of_its_own_part(mention: Mention, clause: Clause, talk: Talk) -> bool:
+    """ "Hose is fine. Bracket: there isn't one": a denial of the part that is named right before it, and of no other."""
+    if mention.kind != "deny" or mention.first != "there":
+        return False
+    if mention is clause.mentions[0]:
+        return talk.bare == (talk.state.clause - 1, "component")
+    return clause.mentions[clause.mentions.index(mention) - 1].kind == "component"
 
 
 def _seemed(talk: Talk, fact: Fact) -> bool:

@@ -44,6 +44,7 @@ _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
 _THAT = frozenset({"that", "this"})
+_BURNERS, _REMAINING = frozenset("burners rings".split()), frozenset("rest other others remaining".split())
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
 
@@ -433,6 +434,8 @@ def _counted_rest(talk: Talk, target: Target) -> list[str]:
     told = {fact.position for fact in lately if fact.position in FOUR and fact.component in AT_BURNER | _SPARKING}
     left = [place for place in FOUR if place not in told]
     counted = {"two": 2, "2": 2, "three": 3, "3": 3}
+    if said & _BURNERS and said & _REMAINING and len(left) < len(FOUR):
+        return left  # "the rest of the rings are fine"
     return left if any(word in said and number == len(left) for word, number in counted.items()) else []
 
 

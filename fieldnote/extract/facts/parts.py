@@ -116,7 +116,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     )  # "both right knobs cracked, left pair fine"
     pairs = pairs or (listed and len(target.places or ()) > 1)
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
-    if statement.condition_ids == {"ok"} and not statement.listing and (target.size or not several):
+    praised = "ok" in statement.condition_ids and statement.condition_ids <= {"ok", "passed"}  # "sound" can be a test
+    if praised and not statement.listing and (target.size or not several):
         return False  # "front right no problems", "front right medium ok" say it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
@@ -146,6 +147,9 @@ def fitting(
     if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
         target = replace(target, names=at_burner or target.names)
+    if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"
+        burners = tuple(name for name in target.names if name.id == "burner")
+        target = replace(target, names=burners or target.names)
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers
+from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers, verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.trying import not_looked_at, nowhere, part_tested, words_of
@@ -18,26 +18,11 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
-_AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
 )
-# a verdict that tells no fault by itself
-_VERDICTS = (
-    "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
-    "past it", "banjaxed", "past saving", "past mending", "past repair", "beyond saving", "not right", "buggered", "ruined",
-    "beyond", "wrecked", "kaput",
-)  # fmt: skip
-_SMALL = (
-    "nothing to worry",
-    "nothing serious",
-    "nothing major",
-    "nothing too",
-    "nowt to worry",
-    "no big deal",
-    "nothing drastic",
-)
+_NONE, _OFF_IT = frozenset("nothing nowt none".split()), frozenset("off it".split())
 _BLUE = frozenset("blue crisp sharp flat".split())
 _PIECES = frozenset("bit bits piece pieces corner chunk lump edge part section".split())
 _CHIPPED = frozenset("burner-cap burner-ring burner-head radiant electrode hotplate pan-support lid knob".split())
@@ -113,11 +98,11 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
-    if _belittled(talk, statement):
+    if verdicts.belittled(talk, statement) or verdicts.praised_again(talk, statement):
         return []  # "front two have a yellow tip, nothing to worry about"
     if "dead" in statement.condition_ids and talk.last_words & OPPOSITES["no-spark"] and _at_places(statement):
         statement.senses = (Sense("condition", "no-spark"),)  # "front left sparking, rear right dead as a dodo"
-    if "dry" in statement.condition_ids and _leaked_before(talk, statement):
+    if (statement.condition_ids & {"dry"} or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
     for model, one in likeness.repeated(talk, statement):
         told = facts_of(talk, one, mode)
@@ -171,11 +156,12 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             named = any(one.names for one in statement.targets)
             if condition == "ok" and not (target.places or named) and _not_there(talk, component, place):
                 continue  # "no flame failure on these, nothing wrong with it": the appliance
-            if before := _judged(talk, statement, component, place):
+            if before := verdicts.judged(talk, statement, component, place):
                 facts.append(before)
                 continue
             facts.append(filing.file(talk, component, condition, place, target, status, statement, mode))
             facts[-1].cause = facts[-1].cause or (cause if cause is not facts[-1] else None)
+            verdicts.more_than_a_verdict(talk, statement)
             causes.explains(talk, statement, facts[-1])
             causes.found_at(talk, facts[-1])
         if component == "thermostat" and not target.names:
@@ -192,16 +178,6 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:  # "did the medium one as well": the work, too
         likeness.likewise(before, [fact for fact in facts if fact is not before], statement)
     return [fact for fact in facts if fact is not None]
-
-
-def _belittled(talk: Talk, statement: Statement) -> bool:
-    """Whether a fault of the same breath is only said to be a small one."""
-    last = talk.story.facts[-1] if talk.story.facts else None
-    if statement.condition_ids != {"ok"} or last is None or last.clause < talk.state.clause - 1:
-        return False
-    said = " ".join(words_of(talk, statement))
-    fault = last.status == "present" and last.condition not in (None, "ok", "passed")
-    return fault and said.startswith(_SMALL) and not any(t.names and t.start > last.end for t in statement.targets)
 
 
 def _at_places(statement: Statement) -> bool:
@@ -221,6 +197,12 @@ def _leaked_before(talk: Talk, statement: Statement) -> bool:
     leaks = [fact for fact in near if fact.condition == "leaking"]
     told = any(fact.status in ("historical", "reported", "absent") for fact in leaks)
     return told and not statement.denied and (not named or any(fact.component in named for fact in leaks))
+
+
+def _gives_nothing(talk: Talk, statement: Statement) -> bool:
+    """ "She smelt it at the tap, there's nothing coming off it": where gas was looked for, and none is there."""
+    words = words_of(talk, statement)
+    return "dead" in statement.condition_ids and not _NONE.isdisjoint(words) and not _OFF_IT.isdisjoint(words)
 
 
 def _was_before(talk: Talk, statement: Statement) -> bool:
@@ -243,6 +225,9 @@ def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple
 
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
     """ "The burner was yellow ... it's blue": what is said of a flame is said of the flame that was wrong."""
+    if found == ("flame", "not-holding"):  # "the oven won't stay on, the flame goes off": the same fault
+        told = [f for f in talk.story.facts[-2:] if f.condition == "not-holding" and f.clause >= talk.state.clause - 3]
+        return (str(told[-1].component), "not-holding") if told else found
     wrong = any(fact.component == "flame" and fact.condition != "ok" for fact in talk.story.facts[-6:])
     flame = bool(_BLUE & set(words_of(talk, statement)))
     return ("flame", "ok") if wrong and flame and found == ("burner", "ok") else found
@@ -315,19 +300,6 @@ def _not_there(talk: Talk, component: str, place: str | None) -> bool:
     return gone and last is not None and (last.component, last.position) == (component, place)
 
 
-def _judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
-    """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
-    said = " ".join(words_of(talk, statement))
-    summed_up = said.startswith(("so thats failed", "so its failed"))  # "letting by, so that's failed"
-    if statement.denied or (any(target.names for target in statement.targets) and not summed_up):
-        return None
-    if not (summed_up or any(verdict in said for verdict in _VERDICTS)):
-        return None
-    last = talk.story.facts[-1] if talk.story.facts else None
-    told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
-    return last if told and last and last.condition not in (None, "ok") and not last.worked else None
-
-
 def _asked(talk: Talk, statement: Statement) -> bool:
     """ "Any leaks?", "checked all of it for leaks"."""
     before = [token.norm for token in talk.draft.tokens[max(0, statement.head - SOUGHT) : statement.head]]
@@ -384,11 +356,11 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out += pair  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
-        elif (part := likeness.cleared(talk, target, statement)) and not _at_large(talk, statement, target):
+        elif (part := likeness.cleared(talk, target, statement)) and not verdicts.at_large(talk, statement, target):
             out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
         elif _of_the_burner(talk, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
-        elif _at_large(talk, statement, target):
+        elif verdicts.at_large(talk, statement, target):
             out.append(target)  # "front two there's nowt up with": said of the burners
         elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
             topic = talk.state.topic[-1]
@@ -414,13 +386,6 @@ def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:
         if fact.position in target.places and fact.condition in statement.condition_ids and fact.status in OPEN
     ]
     return told[-1] if told else None
-
-
-def _at_large(talk: Talk, statement: Statement, target: Target) -> bool:
-    """Whether a place is said to have nothing wrong with it at all, and nothing of the parts of which a list is made."""
-    if statement.condition_ids != {"ok"} or statement.denied or not target.places:
-        return False
-    return bool(_AT_LARGE & set(words_of(talk, statement)))
 
 
 def _of_the_burner(talk: Talk, statement: Statement) -> bool:

@@ -53,6 +53,7 @@ _KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches ca
 _PUSHED = frozenset("pushed push pressed held hold holding kept keep keeping".split())
 _STAYS = frozenset("stay stays stayed holds held hold lit catches caught before took takes".split())
 _SHUT = frozenset("turned blew shut off stayed held tested test magnet thermocouple".split())
+_SLOWEST = 200  # seconds: what lets go later was burning until then
 _QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flame failure device let go
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 MOST_BY = 5  # mbar: a figure above is where the gauge stood
@@ -223,9 +224,19 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         gap, distance = _gap(desk, name.end, figure.start)
         if _heads_list(desk, name, figure):
             gap, distance = 0, 0
+        if desk.words[name.start] == "with" and index >= 0 and (own := _taken_with(desk, index + 1, figure)):
+            return own
         if named := _fitting(desk, name, figure, gap, distance):
             return Claim(index + 1, named[0], named[1], gap)
     return None
+
+
+def _taken_with(desk: Desk, index: int, figure: Figure) -> Claim | None:
+    """ "Burner pressure with everything lit, 18.8": the pressure that is named, and how it was taken."""
+    name = desk.talk.names[index - 1]
+    beside = name.end == desk.talk.names[index].start and index - 1 not in desk.used
+    named = _fitting(desk, name, figure, 0, 0) if beside and name.names[0].quantity in PRESSURES else None
+    return Claim(index - 1, named[0], named[1], 0) if named and named[1] == "name" else None
 
 
 def _heads_list(desk: Desk, name: Said, figure: Figure) -> bool:
@@ -255,7 +266,8 @@ def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
 
 def _at_appliance(desk: Desk, at: int) -> bool:
     """Whether a word is where something was read: "working at the hob nineteen eight"."""
-    return desk.words[at] in AT and desk.words[at - 1] == "the" and desk.words[at - 2] in ("at", "on", "to")
+    led = desk.words[at - 2 : at] in (["at", "the"], ["on", "the"], ["to", "the"]) or desk.words[at - 1] == "at"
+    return desk.words[at] in AT and led
 
 
 def _after(desk: Desk, figure: Figure) -> Claim | None:
@@ -310,6 +322,8 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
             continue
         if named.quantity == "gas-rate" and not figure.units and desk.after(figure.end) in ("gross", "net"):
             continue  # "gas rate works out at 26.5 gross": the input it comes to
+        if named.quantity == "drop-out-time" and found.value > _SLOWEST:
+            continue  # "lets go after five minutes": how long it burns
         weak = named.strength == "weak"
         if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
             continue

@@ -132,8 +132,16 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     at = desk.words[figure.end : figure.end + 3]
     if len(at) == 3 and at[0] in ("on", "for") and at[1] in ("the", "each") and at[2] in SIZES:
         return "carried"
+    if last.quantity in PRESSURES and len(between) <= SOON and not named and _led_by_where(desk, figure):
+        return "carried"
     near = last.quantity in PRESSURES and len(between) <= REACH and at[:2] == ["at", "the"]
     return "carried" if near and at[2:3] and at[2] in AT else None
+
+
+def _led_by_where(desk: Desk, figure: Figure) -> bool:
+    """ "Working at the meter 20.6, at the boiler 19.9": only where it was read stands before the figure."""
+    before = [word for word in desk.words[figure.start - 3 : figure.start] if word != "the"]
+    return len(before) > 1 and before[-2] == "at" and before[-1] in AT
 
 
 def _of_a_bond(desk: Desk, figure: Figure) -> bool:

@@ -16,6 +16,7 @@ NEAR = 8
 AGAIN = 60
 SUMMED_UP = 14
 AT_ONCE = 4
+_IN_ROOM = frozenset("kitchen hall lounge bedroom bathroom landing diner utility loft garage hallway cupboard".split())
 ODD = frozenset("odd bit ish".split())
 
 
@@ -85,6 +86,12 @@ def _replaces(last: Bound, bound: Bound) -> bool:
     return bound.value == last.value
 
 
+def _another_room(talk: Talk, earlier: Bound, bound: Bound) -> bool:
+    """ "Nought in the kitchen, nought in the hall": the air of another room."""
+    rooms = [_IN_ROOM & set(talk.words[one.end : one.end + 4]) for one in (earlier, bound)]
+    return all(rooms) and rooms[0] != rooms[1]
+
+
 def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
     for earlier in reversed(standing):
         if bound.start - earlier.end > AGAIN:
@@ -100,6 +107,8 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
         if bound.rule.startswith(("carried", "row")) and talk.words[earlier.end : bound.start] in ([], ["and"], [","]):
             return False  # "thermocouples seventeen eighteen eighteen and nine"
         if (ENDS | SIDES | MIDDLE) & set(talk.words[earlier.end : bound.start]):
+            return False
+        if bound.quantity == "ambient-co" and _another_room(talk, earlier, bound):
             return False
         if earlier.phase and bound.phase and earlier.phase != bound.phase:
             return False

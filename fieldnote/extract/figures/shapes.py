@@ -13,7 +13,7 @@ from fieldnote.extract.figures.desk import LISTS, ROOM, Bound, Desk
 from fieldnote.extract.figures.measures import Figure, Said, in_seconds
 from fieldnote.extract.figures.spoken import HARD
 
-BY = (["by"], ["x"], ["buy"], ["times"], ["long", "by"], ["wide", "by"], ["bye"])
+BY = (["by"], ["x"], ["buy"], ["times"], ["long", "by"], ["wide", "by"], ["bye"], ["into"])
 ROOMS = frozenset(
     "room rooms kitchen kitchens lounge hall bedroom utility measures size its area floor space bathroom diner galley".split()
 )

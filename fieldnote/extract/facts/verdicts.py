@@ -1,0 +1,84 @@
+"""Verdicts that tell no fault by themselves: "it's no good", "nothing serious", "nothing wrong with any of them". In: a statement
+and the talk. Out: whether something new is said; facts that were only a verdict are dropped. Not allowed to know: how it is filed.
+"""
+
+from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.facts.trying import words_of
+
+# a verdict that tells no fault by itself
+_VERDICTS = (
+    "no good", "had it", "knackered", "shot", "useless", "finished", "done for", "scrap", "goosed", "had its day", "no use",
+    "past it", "banjaxed", "past saving", "past mending", "past repair", "beyond saving", "not right", "buggered", "ruined",
+    "beyond", "wrecked", "kaput",
+)  # fmt: skip
+# what is said of a part before it is told what is wrong with it
+_LOOSE_VERDICTS = (
+    "seen better days", "past its best", "past their best", "tired", "sulky", "sulking", "temperamental", "playing up",
+    "had its day", "moody", "mardy", "rough", "poorly", "in a state", "in a bad way", "looking sorry", "tatty", "ropey",
+)  # fmt: skip
+_SMALL = (
+    "nothing to worry",
+    "nothing serious",
+    "nothing major",
+    "nothing too",
+    "nowt to worry",
+    "no big deal",
+    "nothing drastic",
+)
+_AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
+
+
+def belittled(talk: Talk, statement: Statement) -> bool:
+    """Whether a fault of the same breath is only said to be a small one."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if statement.condition_ids != {"ok"} or last is None or last.clause < talk.state.clause - 1:
+        return False
+    said = " ".join(words_of(talk, statement))
+    fault = last.status == "present" and last.condition not in (None, "ok", "passed")
+    return fault and said.startswith(_SMALL) and not any(t.names and t.start > last.end for t in statement.targets)
+
+
+def praised_again(talk: Talk, statement: Statement) -> bool:
+    """ "The other rings are fine, nothing wrong with any of them": those that were just said to be fit."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    words = {t.norm for target in statement.targets for t in talk.draft.tokens[target.start : target.end]}
+    bare = all((t.group or t.places == ("all",)) and not (t.names or t.size) for t in statement.targets)
+    told = last is not None and last.condition == "ok" and last.clause == talk.state.clause - 1
+    told = told and last is not None and last.component == "burner" and last.position not in (None, "all")
+    return told and bare and at_large(talk, statement, Target(places=("all",))) and "them" in words
+
+
+def more_than_a_verdict(talk: Talk, statement: Statement) -> None:
+    """ "Knob: seen better days, split down one side": behind a mere verdict it is told what is wrong."""
+    verdict, fact = talk.story.facts[-2:] if len(talk.story.facts) > 1 else (None, None)
+    if verdict is None or fact is None or fact.condition in (None, "ok", "passed") or fact.status != verdict.status:
+        return
+    same = (verdict.component, verdict.position) == (fact.component, fact.position)
+    same = same and verdict.clause == fact.clause == talk.state.clause and not verdict.actions
+    said = " ".join(token.norm for token in talk.draft.tokens[verdict.start : verdict.end])
+    behind = statement.head == verdict.end and bool(talk.draft.tokens[verdict.end - 1].pause)
+    if same and behind and said.endswith(_LOOSE_VERDICTS):
+        talk.story.drop(verdict)
+
+
+def judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:
+    """ "The gauze has split, it's no good": a mere verdict on a part whose fault has just been told is no second fault."""
+    said = " ".join(words_of(talk, statement))
+    summed_up = said.startswith(("so thats failed", "so its failed"))  # "letting by, so that's failed"
+    if statement.denied or (any(target.names for target in statement.targets) and not summed_up):
+        return None
+    if not (summed_up or any(verdict in said for verdict in _VERDICTS)):
+        return None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
+    return last if told and last and last.condition not in (None, "ok") and not last.worked else None
+
+
+def at_large(talk: Talk, statement: Statement, target: Target) -> bool:
+    """Whether a place is said to have nothing wrong with it at all, and nothing of the parts of which a list is made."""
+    if statement.condition_ids != {"ok"} or statement.denied or not target.places:
+        return False
+    return bool(_AT_LARGE & set(words_of(talk, statement)))
