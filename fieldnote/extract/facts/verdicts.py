@@ -1,5 +1,5 @@
 """Verdicts that tell no fault by themselves: "it's no good", "nothing serious", "nothing wrong with any of them". In: a statement
-and the talk. Out: whether something new is said; facts that were only a verdict are dropped. Not allowed to know: how it is filed.
+and the talk. Out: whether something new is said; facts that were only a verdict are dropped. Not allowed to know: filing.
 """
 
 from fieldnote.extract.clauses.said import Statement
