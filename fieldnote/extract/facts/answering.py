@@ -130,7 +130,7 @@ def _flat_denial(clause: Clause) -> bool:
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]
-    ends = not rest or bool(rest[0].pause) or rest[0].kind in ("pronoun", "them")
+    ends = not rest or bool(rest[0].pause) or (rest[0].kind in ("pronoun", "them") and not rest[0].gap)
     split = (
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )

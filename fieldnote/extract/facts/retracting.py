@@ -51,7 +51,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     _not_what_was_said(focus, said)
-    anew = talk.bare == (talk.state.clause - 1, _named_first(clause))
+    anew = talk.bare == (talk.state.clause - 1, _named_first(clause)) and not _as_i_called_it(talk, clause)
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
     if (
         not focus
@@ -105,6 +105,13 @@ def _not_what_was_said(focus: list[Fact], said: Said) -> None:
         said.statements = [
             one for one in said.statements if not (one.denied and one.condition_ids & told and one.head > so[0].head)
         ]
+
+
+def _as_i_called_it(talk: Talk, clause: Clause) -> bool:
+    """ "I say cap, I mean the ring": what was named just before is only the word that is taken back."""
+    at = clause.mentions[0].start
+    before = [token.norm for token in talk.draft.tokens[max(0, at - 4) : at]]
+    return any(pair in (("i", "say"), ("i", "said"), ("i", "called")) for pair in pairwise(before))
 
 
 def _named_first(clause: Clause) -> str:
