@@ -91,7 +91,8 @@ SAID = {
     "burner pressure with everything lit, 17.6 mbar": "burner-pressure 17.6",
     "working at the meter 20.6, at the boiler 19.9": "working-pressure 20.6; working-pressure 19.9",
     "room is 3.6 metres into 2.2 metres": "room-length 3.6; room-width 2.2",
-    "ambient co nought in the kitchen nought in the hall": "ambient-co 0; ambient-co 0",
+    "ambient nought in the kitchen nought in the hall and 14 parts per million in the lounge": "ambient-co 0; "
+    "ambient-co 0; ambient-co 14",
     "oven flame failure held nineteen seconds then dropped": "drop-out-time 19",
     "injector's a size up from what the book gives, stamped 95": "injector-size 0.95",
     "thermocouple's weak five millivolts no six it's settled at six": "thermocouple-output 6",
