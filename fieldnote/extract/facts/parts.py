@@ -117,7 +117,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     pairs = pairs or (listed and len(target.places or ()) > 1)
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
     praised = "ok" in statement.condition_ids and statement.condition_ids <= {"ok", "passed"}  # "sound" can be a test
-    if praised and not statement.listing and (target.size or not several):
+    going_on = listed and "passed" in statement.condition_ids  # "caps: front left sound, rear right sound"
+    if praised and not (statement.listing or going_on) and (target.size or not several):
         return False  # "front right no problems", "front right medium ok" say it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
