@@ -79,8 +79,8 @@ def not_there(clause: Clause) -> Statement | None:
             if noun.id in ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
             here = targets(clause.mentions[:at])
-            never = noun.id == "fsd" or (noun.id not in _WANTED and _on_this_one(noun, clause))
-            sense = Sense("condition", "not-fitted" if never else "missing")
+            by_design = noun.id == "fsd" or (noun.id not in _WANTED and _on_this_one(noun, clause))
+            sense = Sense("condition", "not-fitted" if by_design else "missing")
             run = list(
                 itertools.takewhile(
                     lambda m: m.kind in (*NOMINAL, "and", "or", "det", "prep"), clause.mentions[at + 1 :]
@@ -104,10 +104,11 @@ def _not_got(clause: Clause) -> Statement | None:
     for at, (denial, have, part) in enumerate(zip(row, row[1:], row[2:], strict=False)):
         whose = row[at - 1] if at else None
         had = denial.kind == "not" and have.kind == "be" and have.first in ("got", "have") and part.kind == "component"
-        its = whose is not None and (whose.kind == "appliance" or whose.first in _IT_HAS) and not denial.gap
         if (
             had
-            and its
+            and whose is not None
+            and (whose.kind == "appliance" or whose.first in _IT_HAS)
+            and not denial.gap
             and not (have.gap or part.gap or part.pause)
             and part.id not in ALWAYS_THERE
             and (part.strong or whose.kind == "appliance")

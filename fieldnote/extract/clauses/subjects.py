@@ -368,11 +368,11 @@ class _Builder:
             for part in self.parts
         ] or [shared]
         if self.shared and not (self.parts or self.places) and self.appliance in _COOKING_SIZES:
-            both_ = replace(self.done.pop(), group=None)  # "grill and oven both light"
-            self.done += [replace(both_, size=self.shared, appliance=self.shared), both_]
+            last = replace(self.done.pop(), group=None)  # "grill and oven both light"
+            self.done += [replace(last, size=self.shared, appliance=self.shared), last]
         if self.shared and self.parts and all(part.plural and not part.clitic for part in self.parts):
-            both_ = [replace(target, group=None) for target in self.done[-len(self.parts) :]]
-            self.done[-len(self.parts) :] = [*(replace(target, size=self.shared) for target in both_), *both_]
+            those = [replace(target, group=None) for target in self.done[-len(self.parts) :]]
+            self.done[-len(self.parts) :] = [*(replace(target, size=self.shared) for target in those), *those]
         self.shared = None
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
         self.span = (0, 0)

@@ -47,13 +47,12 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     if target.size and last.component in _AT_AN_OVEN and last.status in _TOLD:
         return [(last, target)]  # "oven door seal's worn, the grill's likewise"
     named = _named_as_model(talk, statement) if target.places else None
-    there = {named} if named else _where_told(talk, last, target)
+    there: set[str | None] = {named} if named else _where_told(talk, last, target)
     run = _told_there(talk, there, target, skipping=bool(named))
     if _of_trouble(talk, statement):
         run = [fact for fact in run if fact.status != "absent" and fact.condition not in ("ok", "passed")]
-    alone = (
-        bool(target.size) and run == [last] and last.component != "burner"
-    )  # "oven electrode cracked, grill the same"
+    # "oven electrode cracked, grill the same"
+    alone = bool(target.size) and run == [last] and last.component != "burner"
     if named and run and target.places:
         talk.alike = (named, target.places[0])
     told = run and None not in there and (alone or named or len(run) > 1)

@@ -4,15 +4,11 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import Job, Said, Statement
+from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
-from fieldnote.extract.clauses.wholes import KIN, piece_word
-from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 INSTALLATION = frozenset(
@@ -20,16 +16,12 @@ INSTALLATION = frozenset(
 )  # parts of the house rather than of an appliance
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
-_ROWS = (
+ROWS = (
     ("front-left", "front-right"),
     ("rear-left", "rear-right"),
     ("front-left", "rear-left"),
     ("front-right", "rear-right"),
 )
-_LEVERED = frozenset({"emergency-control", "isolation-valve"})
-_PAIRED = frozenset("both two pair couple three".split())
-_NEAR = 6  # words between a part and a piece of it
-_A_SIDE = tuple((side,) for side in SIDE)
 _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
 _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
@@ -39,209 +31,12 @@ SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "app
 _ONE_OF_ITS_KIND = frozenset(
     "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
 )
-_BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
 _THAT = frozenset({"that", "this"})
 _BURNERS, _REMAINING = frozenset("burners rings".split()), frozenset("rest other others remaining".split())
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
-
-
-def settled(talk: Talk, said: Said) -> Said:
-    """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
-    here = talk.one_place() or ""
-
-    def settle(target: Target) -> Target:
-        nonlocal here
-        beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
-        size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
-        if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
-            target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
-        target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
-        if target.places and _two_of_a_side(talk, target, said):
-            target = replace(target, places=both(target.places))
-        if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
-            target = replace(
-                target, names=hidden, group=None
-            )  # "the push switch behind it", "the rubber behind it's fine"
-        target = _beyond(talk, _under_its_knob(talk, target), here)
-        if target.which and not target.places:
-            return _told_by(talk, target)
-        place = RELATIVE.get(target.group or "", {}).get(here)
-        if target.places and place and len(target.places) == 1 and target.places[0] in place.split("-"):
-            return replace(target, places=(place,), group=None)  # "next to it on the right"
-        if target.places:
-            here = target.places[-1]
-            return target
-        if said.earlier and not target.group:
-            place = _said_before(talk, target) or place
-        return replace(target, places=(place,), group=None) if place else target
-
-    said.subject = [_without_its_row(talk, settle(target)) for target in said.subject]
-    parts: list[Statement | Job] = [*said.statements, *said.works]
-    for part in parts:
-        part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
-    return said
-
-
-def _without_its_row(talk: Talk, target: Target) -> Target:
-    """ "Front ones, front right is fine": the row only heads its corners, and what is said is said of the burner there."""
-    row, *corners = target.places or ("",)
-    if row not in SIDE or not corners or not all("-" in place and row in place.split("-") for place in corners):
-        return target
-    ones = any(token.norm in ("ones", "uns", "row") for token in talk.draft.tokens[target.start : target.end])
-    burner = (Sense("component", "burner", None, "strong"),) if ones else ()
-    return replace(target, places=tuple(corners), names=target.names or burner)
-
-
-def _under_its_knob(talk: Talk, target: Target) -> Target:
-    """ "Knob's cracked, the tap behind it is fine": not that of the burner behind."""
-    topic = talk.state.topic[-1] if talk.state.topic else None
-    tap = target.group == "behind" and not target.names and talk.draft.tokens[target.start].norm == "tap"
-    if not tap or topic is None or topic.component != "knob":
-        return target
-    return replace(target, names=(Sense("component", "gas-tap", None, "strong"),), group=None, places=talk.state.places)
-
-
-def _beyond(talk: Talk, target: Target, here: str) -> Target:
-    """ "Same on the other side": the burner beside, where the talk is at one; of a door or a valve it is no burner."""
-    if target.group != "beside" or "side" not in {t.norm for t in talk.draft.tokens[target.start : target.end]}:
-        return target
-    elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
-    return replace(target, group=None) if elsewhere or here not in RELATIVE["beside"] else target
-
-
-def _by_its_last_word(talk: Talk, target: Target) -> Target:
-    """ "The pressure sensor reads four bar, changed the sensor": a loose name that ends the name just said."""
-    topic = talk.state.topic[-1] if talk.state.topic else None
-    if topic is None or not target.names or target.end <= 0 or topic.end <= 0 or topic.end > target.start:
-        return target
-    loose = all(name.note.startswith("weak") for name in target.names)
-    strong = tuple(name for name in topic.names if not name.note.startswith("weak"))
-    alike = talk.draft.tokens[topic.end - 1].norm == talk.draft.tokens[target.end - 1].norm
-    return replace(target, names=strong) if loose and strong and alike else target
-
-
-def _its_piece(talk: Talk, target: Target) -> Target:
-    """ "Not a bubble on the meter, its dial's cracked": a piece that is called like a part stands for what it belongs to."""
-    topic = talk.state.topic[-1] if talk.state.topic else None
-    whole = topic.component if topic is not None else None
-    if whole is None or topic is None or not target.names or target.start < 1 or target.places or target.end < 1:
-        return target
-    its, piece = talk.draft.tokens[target.start - 1], talk.draft.tokens[target.end - 1].norm
-    word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
-    near = topic.end <= target.start <= topic.end + _NEAR
-    if its.norm == "the" and whole in _LEVERED and word in ("lever", "handle"):
-        return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
-    if its.norm != "its" or not near or target.end - target.start > 1 or not piece_word(word, whole):
-        return target
-    kin = tuple(name for name in target.names if name.id in KIN.get(whole, ()) and name.id != whole)
-    return target if kin else replace(target, names=topic.names)
-
-
-def _of_the_pair(talk: Talk, target: Target) -> Target:
-    """ "Both left hand burners light but the front one lifts": the front one of the two."""
-    pair, said = talk.state.places or (), target.places or ()
-    if talk.on_small_hob(target.start):
-        return target
-    if len(pair) == 1 and (pair[0] in talk.pair or pair[0] == "centre"):
-        pair = talk.pair  # "on the front one ... on the back one"
-    if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
-        pair = _told_lately(talk, {name.id for name in target.names})
-    here = talk.one_place()
-    if here in FOUR and len(said) == 1 and said[0] in SIDE and len(pair) < 2 and talk.state.appliance not in NO_BURNERS:
-        pair = _with_its_neighbour(here, said[0])
-    if (
-        len(said) == 1
-        and here in ("front", "rear")
-        and said[0] in ("left", "right")
-        and talk.state.appliance not in NO_BURNERS
-    ):
-        talk.pair = pair = both((here,))  # "back burners need attention, left one has a cracked cap"
-    elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
-    if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
-        return target
-    meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
-    return replace(target, places=meant) if len(meant) == 1 else target
-
-
-def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:
-    """ "Both back taps stiff, greased the back ones": the two of a side, where a part was told of at two of a row before."""
-    words = talk.draft.tokens[target.start : target.end]
-    several = any(token.norm in ("ones", "uns") and not token.clitic for token in words)
-    told = [fact.position for fact in talk.story.facts[-6:]]
-    here = [one.places for one in said.every]
-    return several and target.places in _A_SIDE and any(row in _ROWS for row in [*pairwise(told), *here])
-
-
-def _with_its_neighbour(here: str, side: str) -> tuple[str, ...]:
-    """ "Front right thermocouple loose, the back one the same": the one behind it; "same on the right": the one beside it."""
-    row, flank = here.split("-")
-    other = f"{side}-{flank}" if side in ("front", "rear") else f"{row}-{side}"
-    return (here, other) if other != here else (here, f"{SIDE[row]}-{SIDE[flank]}")
-
-
-def _told_lately(talk: Talk, names: set[str]) -> tuple[str, ...]:
-    """The two corners at which a part was told of last ("rear left seized, front left seized, freed the front one")."""
-    last = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - 4 and fact.position in FOUR]
-    alike = [fact for fact in last if fact.component == last[-1].component and fact.condition == last[-1].condition]
-    corners = tuple(dict.fromkeys(fact.position for fact in alike if fact.position))
-    meant = not names or bool(last and last[-1].component in names)
-    return corners if len(corners) == 2 and meant else ()
-
-
-def _told_by(talk: Talk, target: Target) -> Target:
-    """ "The stiff one": the part of which that was said."""
-    told = [fact for fact in talk.story.facts[-16:] if fact.condition in target.which and fact.status in OPEN]
-    told = [fact for fact in told if fact.component == told[-1].component]
-    if not told:
-        return target
-    places = tuple(dict.fromkeys(fact.position for fact in told if fact.position))
-    names = target.names or (Sense("component", told[-1].component or "", None, "strong"),)
-    return replace(target, names=names, places=places or None)
-
-
-def _said_before(talk: Talk, target: Target) -> str | None:
-    """The place at which a part, or a burner of this size, was spoken of last."""
-    if target.size and not target.names:
-        return next((place for place, size in talk.sizes.items() if size == target.size), None)
-    return next((fact.position for fact in talk.story.named(target.component)), None)
-
-
-def told_where(talk: Talk, clause: Clause, said: Said) -> None:
-    """ "One cap was cracked, that's the rear left": the place of what was just told."""
-    if _both_where(talk, clause, said):
-        return
-    first, subject = (
-        next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
-        said.subject,
-    )
-    if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.statements or said.led or subject[0].names:
-        return
-    place = subject[0].places[0] if subject[0].places and len(subject[0].places) == 1 else None
-    told = list(talk.state.focus) if first.first in ("thats", "that", "its", "it", "which") else []
-    if subject[0].which:  # "that missing one is the front left"
-        told = [fact for fact in talk.story.facts[-6:] if fact.condition in subject[0].which]
-    for fact in told[-1:] if place else ():
-        if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
-            fact.position, fact.explicit = place, True
-
-
-def _both_where(talk: Talk, clause: Clause, said: Said) -> bool:
-    """ "Both burners good, left and right": where the two are that were just told of."""
-    places = [place for target in said.subject for place in target.places or ()]
-    bare = clause.kinds() <= {"place", "group", "and", "det", "prep"} and clause.joint == ","
-    if not bare or len(set(places)) < 2 or said.statements or said.works:
-        return False
-    told = [fact for fact in talk.state.focus if fact.clause == talk.state.clause - 1]
-    words = {token.norm for fact in told for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
-    alike = [fact for fact in told if fact.position is None and fact.component in AT_BURNER | SIDED]
-    for fact in alike if words & _PAIRED else ():
-        fact.position, fact.explicit = places[0], True
-        for place in places[1:]:
-            talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=[*fact.cues]))
-    return bool(alike and words & _PAIRED)
 
 
 def note_places(talk: Talk, said: Said) -> None:
@@ -330,7 +125,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.places == ("all",) and component == "appliance":
         return [None]  # "sniffed all round"
-    if target.places in _ROWS and component not in AT_BURNER | SIDED:
+    if target.places in ROWS and component not in AT_BURNER | SIDED:
         return [None]  # "run across the back of the oven"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one

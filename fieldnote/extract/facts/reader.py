@@ -18,6 +18,7 @@ from fieldnote.extract.facts import (
     filing,
     likeness,
     locating,
+    pointing,
     retracting,
     returning,
     stating,
@@ -60,7 +61,7 @@ class Reader:
             self.talk.remember(clause)
             return
         answering.answered(self.talk, clause)
-        said = locating.settled(self.talk, linking.parse(clause))
+        said = pointing.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
         if retracting.taken_back(self.talk, clause, said, mode):
@@ -74,7 +75,7 @@ class Reader:
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
         locating.note_heading(self.talk, said)
-        locating.told_where(self.talk, clause, said)
+        pointing.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)

@@ -8,6 +8,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from fieldnote.extract.phrases.asking import Asked
+from fieldnote.extract.phrases.corners import (
+    CAPPED,
+    RIGHTING,
+    a_side,
+    corner_at,
+    corner_at_end,
+    opens_with_a_corner,
+    right_hand_one,
+    right_turns,
+    ring_of_a_place,
+    takes_a_corner,
+    unbroken,
+)
 from fieldnote.extract.phrases.mention import NOMINAL
 from fieldnote.extract.phrases.misheard import heard
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -16,8 +29,6 @@ from fieldnote.extract.words.tokens import Token
 
 _BURNER = frozenset({"burner", "ring"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
-# "fitted the right one": a new part, no place
-_RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
@@ -27,7 +38,6 @@ _STATING = frozenset("is are was were looks look looked all seems seem being fee
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
-_CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _WHERE = frozenset("on in at by fitted there here".split())
@@ -38,7 +48,6 @@ _OWN = (Sense("own", "own-check"),)
 _NEW_TURN = frozenset(
     "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
 )
-_CORRECTING = frozenset("no sorry wait mean rather".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
@@ -82,7 +91,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             at, hit = tag, None
             continue
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
-        if hit and _right_hand_one(hit, tokens):
+        if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _fitting_one(hit, tokens):
             hit = None  # "so I fitted the right one": the part that belongs there
@@ -90,11 +99,11 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "somebody's put a wrong one in": nothing was renewed
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
-        if hit and _opens_with_a_corner(hit, tokens):
-            hit = _side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
-        if hit and _ring_of_a_place(hit, tokens):
+        if hit and opens_with_a_corner(hit, tokens):
+            hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
+        if hit and ring_of_a_place(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "left ring, the jet's blocked": nobody is rung
-        if hit and _right_turns(hit, tokens):
+        if hit and right_turns(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
         if hit and _goes_on_to_say(hit, tokens):
             hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
@@ -105,10 +114,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if hit and _bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
-        corner = _corner_at(at + 1, tokens) if hit and after_side else None
+        corner = corner_at(at + 1, tokens) if hit and after_side else None
         if corner and tokens[at + 2].norm != "and":  # nor "left front and left rear"
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
-        if hit and (_takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
+        if hit and (takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if (
             hit
@@ -135,7 +144,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
-            hit = _denial_at_end(_corner_at_end(_unbroken(hit, tokens), tokens), tokens, end)
+            hit = _denial_at_end(corner_at_end(unbroken(hit, tokens), tokens), tokens, end)
             yield hit
             if hit.slot:
                 yield from phrases_within(tokens, *hit.slot)
@@ -148,7 +157,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
 def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
     row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
-    return len(row) == 4 and row[0] in _RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+    return len(row) == 4 and row[0] in RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
 
 
 def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -200,7 +209,7 @@ def _bar_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "bar" or tokens[hit.end - 1].pause:
         return False
     at = hit.end + (hit.end < len(tokens) and tokens[hit.end].norm == "the")
-    return hit.end < len(tokens) and _corner_at(min(at, len(tokens) - 1), tokens) is not None
+    return hit.end < len(tokens) and corner_at(min(at, len(tokens) - 1), tokens) is not None
 
 
 def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -208,7 +217,7 @@ def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if [token.norm for token in tokens[hit.start : hit.end]] != ["cap", "off"] or not hit.start:
         return False
     before = tokens[hit.start - 1]
-    return not before.pause and before.norm in _CAPPED
+    return not before.pause and before.norm in CAPPED
 
 
 def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -322,67 +331,6 @@ def _crack_in(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return hit.end < len(tokens) and tokens[hit.end].norm in _SEEN
 
 
-def _unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
-    """A name of a part or of two places does not run across a comma ("away from the burner, set it back", "right front, both
-    stiff") nor over an article in a list ("the electrode the lead and the cap")."""
-    if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
-        return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
-    if hit.end - hit.start == 1 or all(sense.kind not in ("component", "size", "group") for sense in hit.values):
-        return hit
-    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
-    if stop is None:
-        return hit
-    return lexicon().at(tokens, hit.start, stop + 1) or hit
-
-
-def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether an article stands between two names of parts."""
-    if tokens[at].norm != "the" or at + 1 >= hit.end:
-        return False
-    names = (lexicon().at(tokens, hit.start, at), lexicon().at(tokens, at + 1, hit.end))
-    return all(
-        name is not None and name.end in (at, hit.end) and any(s.kind == "component" for s in name.values)
-        for name in names
-    )
-
-
-def _corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
-    """ "At the rear left the", "going back left": where a corner begins in the last word, the corner is meant."""
-    preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
-    if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
-        return hit
-    corner = _corner_at(hit.end - 1, tokens)
-    return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
-
-
-def _opens_with_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Back right goes out as soon as you let go": a corner and what is said of it, whatever may go right out."""
-    return hit.end > hit.start + 2 and all(s.kind == "condition" for s in hit.values) and bool(_side(hit.start, tokens))
-
-
-def _side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
-    """A corner told in two words that begins at a word."""
-    found = lexicon().at(tokens, at, at + 2)
-    return found if found and any(sense.kind == "place" and "-" in sense.id for sense in found.values) else None
-
-
-def _ring_of_a_place(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "ring the" is a burner and what follows: a place or a size stands right before it."""
-    if hit.end - hit.start < 2 or tokens[hit.start].norm != "ring" or not hit.start:
-        return False
-    before = tokens[hit.start - 1]
-    return before.norm in _CAPPED - {"the", "that", "this", "its"} | {"hand"} and not before.pause
-
-
-def _right_turns(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "right" at the end of a wording of work begins the talk of another appliance."""
-    if hit.end - hit.start < 3 or tokens[hit.end - 1].norm != "right" or hit.end >= len(tokens):
-        return False
-    after = lexicon().at(tokens, hit.end)
-    moves = after is not None and any(s.kind == "appliance" and s.note.startswith("strong") for s in after.values)
-    return moves and all(sense.kind == "work" for sense in hit.values)
-
-
 def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
     if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
@@ -401,33 +349,6 @@ def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
-
-
-def _takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
-    named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
-    bent = (
-        hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
-    )
-    if bent and any(sense.kind == "condition" for sense in bent.values):
-        return _corner_at(hit.end - 1, tokens) is not None  # "its crown's bent back right's fine"
-    return (named or hit.slot is not None) and _corner_at(hit.end - 1, tokens) is not None
-
-
-def _right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "the right one" is a place: something is said of it."""
-    words = [token.norm for token in tokens[hit.start : hit.end]]
-    if words[:2] != ["the", "right"] or words[2:] not in (["one"], ["ones"], ["un"], ["uns"]):
-        return False
-    before = tokens[hit.start - 1] if hit.start else None
-    if before is not None and not before.pause and (before.norm in _RIGHTING or before.clitic):
-        return False
-    lately = [token.norm for token in tokens[max(0, hit.start - 8) : hit.start]]
-    if before is not None and before.norm in _CORRECTING and "left" in lately:
-        return True  # "the left one's stiff, no the right one"
-    ends = hit.end >= len(tokens) or bool(tokens[hit.end - 1].pause)
-    said = None if ends else lexicon().at(tokens, hit.end)
-    return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
 
 
 def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -466,7 +387,7 @@ def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     state, work = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.slot[0], hit.end)
     if state is None or not any(sense.kind == "condition" for sense in state.values):
         return False
-    if hit.start and tokens[hit.start - 1].clitic and _corner_at(hit.slot[0], tokens):
+    if hit.start and tokens[hit.start - 1].clitic and corner_at(hit.slot[0], tokens):
         return True
     return work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
 
@@ -493,15 +414,6 @@ def _whole_name(sense: Sense) -> bool:
     return (sense.kind == "component" and not sense.note.startswith("weak")) or (
         sense.kind == "place" and "-" in sense.id
     )
-
-
-def _corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
-    """The corner of a hob ("back left") that begins at a word and goes on behind it."""
-    whole = lexicon().at(tokens, at)
-    if whole is None or whole.end == at + 1:
-        return None
-    places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
-    return Hit(at, whole.end, places) if places else None
 
 
 def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:

@@ -1,0 +1,131 @@
+"""Clauses that open behind what was told: by others, of what is not there, in whole tellings. In: a mention, the row, the clause
+so far. Out: whether a clause opens, None where the rule has nothing to say.
+
+Not allowed to know: facts.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.ahead import (
+    followed_by_predicate,
+    name_behind,
+    part_told,
+    work_next,
+)
+from fieldnote.extract.clauses.clause import (
+    Clause,
+    but_not,
+    nothing_there,
+    right_behind,
+    stands_for_verb,
+    tells,
+)
+from fieldnote.extract.clauses.turning import (
+    never_had,
+    place_told_anew,
+)
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
+
+_CLAIMS = frozenset({"report", "if", "general"})
+_NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
+_DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
+_MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
+_THOUGH = frozenset({"though", "however"})
+GOES = frozenset("it its they theyre".split())
+_BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
+
+
+def but_again(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "But" behind what was not seen, and behind a part where another follows."""
+    if mention.kind != "but":
+        return None
+    doubt = mentions[at + 1] if at + 1 < len(mentions) else None
+    if doubt is not None and doubt.kind == "hedge-after" and doubt.gap < 2 and mention.first == "but":
+        return False  # "the valve's sticking but I couldn't prove it"
+    kinds = clause.kinds()
+    if kinds & {"if", "general", "need", "idle"} or (clause.named and kinds & {"hedge", "report"}):
+        return True
+    if kinds <= {"pronoun", "them", "det"}:
+        return True
+    # "left the flue as it was but the terminal's been knocked"
+    return True if "component" in kinds and part_told(at, mentions) else None
+
+
+def behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """A corrected place, a part that is missing: what comes is said of something else."""
+    if mention.kind == "place" and place_told_anew(at, mentions, clause):
+        return True
+    if mention.done and nothing_there(clause):
+        return True  # "the hose has got no chain on it, put one on": work on what was not there
+    if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):
+        return True  # "no flame failure on this hob, it's that old, nothing wrong with it"
+    lacking = nothing_there(clause) and not any(m.kind == "no" for m in clause.mentions)
+    if mention.kind == "pronoun" and lacking and mention.first != "this" and clause.mentions[-1].kind == "component":
+        return True  # "the cooker's not got a chain, it tips"
+    behind = name_behind(at, mentions)
+    if mention.kind == "appliance" and nothing_there(clause) and never_had(at, mentions):
+        return False
+    led = behind is not None and behind.kind == "prep" and mention.kind == "place" and not mention.gap
+    if led and mentions[at - 1 - (mentions[at - 1].kind == "det")] is behind and not behind.gap:
+        return None  # "no cap on the front right, injector's full of crud"
+    return True if mention.kind in NOMINAL and nothing_there(clause) and followed_by_predicate(at, mentions) else None
+
+
+def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "She says", "apparently", "might be"."""
+    last = clause.mentions[-1]
+    doubted = last.kind == "hedge-after" and last.first in _DONT and mention.kind in NOMINAL and not clause.said
+    if doubted and followed_by_predicate(at, mentions):
+        return True  # "but I couldn't see so don't hold me to it, grill burner's fine"
+    if mention.kind == "report" and mention.first in _BY_THE_WAY and work_next(at, mentions):
+        return False  # "it already had a crack apparently, took it off"
+    if mention.done and last.kind == "report" and last.first in _BY_THE_WAY:
+        return clause.said
+    if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and right_behind(mention, clause):
+        return False  # "their note has the ignition down as dead"
+    if mention.kind == "hedge" and mention.first == "i" and any(m.kind == "general" for m in clause.mentions[:-1]):
+        return True  # "you've got to wait for it to catch, I think the jet's blocked"
+    if mention.kind == "hedge" and mention.first in _MINE and last.kind == "pronoun" and mention.gap:
+        return True  # "I can't make it fault, I'd have my suspicions of the valve"
+    if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
+        return clause.named  # "might be the vessel, might be a leak"
+    if mention.kind == "hedge" and mention.first in _MINE and any(m.kind == "report" for m in clause.mentions[:-1]):
+        return True  # "he says it drops its pressure every night, I reckon the exchanger might be leaking"
+    if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
+        return (clause.said or clause.named) and not (mention.closing and tells(clause, mention))
+    return None
+
+
+def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "The others do", "the rear left doesn't": all has been said of them."""
+    if mention.kind == "mark" and mention.gap == 1 and clause.mentions[-1].kind == "does" and stands_for_verb(clause):
+        return True  # "rear right does click, so it's the leads"
+    if mention.gap and stands_for_verb(clause):
+        clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
+    elif mention.kind == "outcome" and mention.first in GOES and stands_for_verb(clause):
+        return True  # "the grill tap isn't, it turns fine"
+    elif mention.kind in ("place", "group", "component") and but_not(clause) and followed_by_predicate(at, mentions):
+        return mentions[at - 1].kind != "place"  # "but not the crown and the lid is loose"
+    elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
+        return mention.kind != "component" or followed_by_predicate(at, mentions)
+    if (
+        mention.kind in ("mark", "but", "same")
+        and mention.first not in _THOUGH
+        and not clause.cut
+        and stands_for_verb(clause)
+    ):
+        return True  # "the right hand two do, so it's the module"
+    return None
+
+
+def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "And rear right too front right cap's cracked", "hasn't got a cap at all both jets I've cleaned": what was said of the
+    one place is complete, and another is named."""
+    last, noun = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
+    if last.kind == "also" and mention.kind == "place" and "-" in mention.id and not clause.said:
+        others = {m.id for m in clause.mentions if m.kind == "place"}
+        return True if others and mention.id not in others and not mentions[at].gap else None
+    if mention.kind != "group" or mention.pause or noun is None or noun.kind != "component" or noun.gap:
+        return None
+    told = [m.kind for m in clause.mentions[-2:]] == ["no", "component"] and last.id != noun.id
+    return True if told and noun.strong else None

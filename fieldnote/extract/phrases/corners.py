@@ -1,0 +1,115 @@
+"""Phrases that hold a corner or a side that is none of theirs. In: a phrase of the tree and the words around it. Out: whether
+it is given up, or what is left of it.
+
+"Front left rear right" is two corners, "right then" none. Not allowed to know: clauses, facts.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.words.lexicon import Sense, lexicon
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.tokens import Token
+
+# "fitted the right one": a new part, no place
+RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
+CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
+_CORRECTING = frozenset("no sorry wait mean rather".split())
+
+
+def unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """A name of a part or of two places does not run across a comma ("away from the burner, set it back", "right front, both
+    stiff") nor over an article in a list ("the electrode the lead and the cap")."""
+    if hit.end - hit.start == 3 and tokens[hit.start + 1].norm == "the" and hit.values[0].kind == "pronoun":
+        return lexicon().at(tokens, hit.start, hit.start + 1) or hit  # "replaced that, the one on the right"
+    if hit.end - hit.start == 1 or all(sense.kind not in ("component", "size", "group") for sense in hit.values):
+        return hit
+    stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
+    if stop is None:
+        return hit
+    return lexicon().at(tokens, hit.start, stop + 1) or hit
+
+
+def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether an article stands between two names of parts."""
+    if tokens[at].norm != "the" or at + 1 >= hit.end:
+        return False
+    names = (lexicon().at(tokens, hit.start, at), lexicon().at(tokens, at + 1, hit.end))
+    return all(
+        name is not None and name.end in (at, hit.end) and any(s.kind == "component" for s in name.values)
+        for name in names
+    )
+
+
+def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
+    """ "At the rear left the", "going back left": where a corner begins in the last word, the corner is meant."""
+    preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
+        return hit
+    corner = corner_at(hit.end - 1, tokens)
+    return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+
+
+def opens_with_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Back right goes out as soon as you let go": a corner and what is said of it, whatever may go right out."""
+    return (
+        hit.end > hit.start + 2 and all(s.kind == "condition" for s in hit.values) and bool(a_side(hit.start, tokens))
+    )
+
+
+def a_side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """A corner told in two words that begins at a word."""
+    found = lexicon().at(tokens, at, at + 2)
+    return found if found and any(sense.kind == "place" and "-" in sense.id for sense in found.values) else None
+
+
+def ring_of_a_place(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "ring the" is a burner and what follows: a place or a size stands right before it."""
+    if hit.end - hit.start < 2 or tokens[hit.start].norm != "ring" or not hit.start:
+        return False
+    before = tokens[hit.start - 1]
+    return before.norm in CAPPED - {"the", "that", "this", "its"} | {"hand"} and not before.pause
+
+
+def right_turns(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "right" at the end of a wording of work begins the talk of another appliance."""
+    if hit.end - hit.start < 3 or tokens[hit.end - 1].norm != "right" or hit.end >= len(tokens):
+        return False
+    after = lexicon().at(tokens, hit.end)
+    moves = after is not None and any(s.kind == "appliance" and s.note.startswith("strong") for s in after.values)
+    return moves and all(sense.kind == "work" for sense in hit.values)
+
+
+def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
+    named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
+    bent = (
+        hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
+    )
+    if bent and any(sense.kind == "condition" for sense in bent.values):
+        return corner_at(hit.end - 1, tokens) is not None  # "its crown's bent back right's fine"
+    return (named or hit.slot is not None) and corner_at(hit.end - 1, tokens) is not None
+
+
+def right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "the right one" is a place: something is said of it."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if words[:2] != ["the", "right"] or words[2:] not in (["one"], ["ones"], ["un"], ["uns"]):
+        return False
+    before = tokens[hit.start - 1] if hit.start else None
+    if before is not None and not before.pause and (before.norm in RIGHTING or before.clitic):
+        return False
+    lately = [token.norm for token in tokens[max(0, hit.start - 8) : hit.start]]
+    if before is not None and before.norm in _CORRECTING and "left" in lately:
+        return True  # "the left one's stiff, no the right one"
+    ends = hit.end >= len(tokens) or bool(tokens[hit.end - 1].pause)
+    said = None if ends else lexicon().at(tokens, hit.end)
+    return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
+
+
+def corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """The corner of a hob ("back left") that begins at a word and goes on behind it."""
+    whole = lexicon().at(tokens, at)
+    if whole is None or whole.end == at + 1:
+        return None
+    places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
+    return Hit(at, whole.end, places) if places else None
