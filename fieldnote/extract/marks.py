@@ -20,12 +20,8 @@ from fieldnote.extract.words.tokens import Token
 REACH = 25  # words on either side of a mark that are read both ways
 STOPS = 2  # other marks up to which they are read
 BETTER = 1.0  # by how much less must hang loose without a mark
-_PART, _PLACE, _CUE, _BARE = (
-    1.0,
-    0.5,
-    0.6,
-    0.6,
-)  # what hangs loose: a part, a place, a cue on its own, a fault without a part
+# what hangs loose: a part, a place, a cue on its own, a fault without a part
+_PART, _PLACE, _CUE, _BARE = 1.0, 0.5, 0.6, 0.6
 _WANTING = frozenset(  # words that nobody ends on
     "a an and at because but every from if into my of onto or our than the their very wants when with your needs".split()
 )
