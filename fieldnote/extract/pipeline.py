@@ -84,8 +84,9 @@ class Extractor:
         """Everything that one text says, in the order in which it was said. `appliance` is what it starts at, when known;
         `soft` are the characters at which words end whose marks nobody is sure of."""
         draft = Draft(text, words.tokens(self._language.make_doc(text)), work, appliance, frozenset(soft))
-        for step in self._steps:
-            step.run(draft)
+        with _no_collector():
+            for step in self._steps:
+                step.run(draft)
         return Extraction(
             findings=tuple(draft.findings),
             readings=tuple(draft.readings),
@@ -107,18 +108,18 @@ def build(cache: Path | None = None) -> Extractor:
     with _no_collector():
         language = words.language()
         lexicon.lexicon()
+        gc.freeze()  # what was built stays for good, so it is not walked later either
     return Extractor(language, STEPS)
 
 
 @contextlib.contextmanager
 def _no_collector() -> Iterator[None]:
-    """Without the cyclic garbage collector: walking a tree of a hundred thousand phrases again and again costs more than
-    building it. What was built stays for good, so it is not walked later either."""
+    """Without the cyclic garbage collector, where nothing goes in circles: walking a tree of a hundred thousand phrases, or
+    all that a long talk has said so far, again and again costs more than making it."""
     was = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
-        gc.freeze()
         if was:
             gc.enable()

@@ -89,17 +89,20 @@ def _openers() -> frozenset[str]:
     """Every word with which a numeral can begin, figures left out."""
     known = _words()
     tables = ("digits", "heard", "teens", "tens", "scales", "repeats", "point", "minus")
-    phrases = {phrase[0] for name in ("added", "alone") for phrase, _ in known[name]}
-    return frozenset({"a", "an", *_HALVES}.union(phrases, *(known[name] for name in tables)))
+    return frozenset({"a", "an", *_HALVES}.union(*(known[name] for name in (*tables, "added", "alone"))))
 
 
 def _inverse(table: dict[str, list[str]]) -> dict[str, str]:
     return {word: value for value, words in table.items() for word in words}
 
 
-def _phrases(table: dict[str, list[str]]) -> list[tuple[tuple[str, ...], Decimal]]:
+def _phrases(table: dict[str, list[str]]) -> dict[str, list[tuple[tuple[str, ...], Decimal]]]:
+    """The phrases by their first words, the longest first."""
     rows = [(tuple(phrase.split()), Decimal(value)) for value, phrases in table.items() for phrase in phrases]
-    return sorted(rows, key=lambda row: -len(row[0]))
+    by_first: dict[str, list[tuple[tuple[str, ...], Decimal]]] = {}
+    for row in sorted(rows, key=lambda row: -len(row[0])):
+        by_first.setdefault(row[0][0], []).append(row)
+    return by_first
 
 
 def scan(words: Sequence[str]) -> list[Numeral]:
@@ -145,10 +148,12 @@ def _continues(words: Sequence[str], at: int) -> bool:
 
 
 def _phrase(words: Sequence[str], at: int, table: str) -> tuple[Decimal, int] | None:
-    for phrase, value in _words()[table]:
-        if at < len(words) and words[at] == phrase[0] and tuple(words[at : at + len(phrase)]) == phrase:
+    if at >= len(words):
+        return None
+    for phrase, value in _words()[table].get(words[at], ()):
+        if tuple(words[at : at + len(phrase)]) == phrase:
             return value, at + len(phrase)
-    if table == "added" and at < len(words) and words[at] in _HALVES:
+    if table == "added" and words[at] in _HALVES:
         return Decimal(_HALVES[words[at]]), at + 1
     return None
 

@@ -106,11 +106,14 @@ def _that_is(out: list[Mention], tokens: Sequence[Token]) -> None:
 
 def _that_is_your_small_one(out: list[Mention], _tokens: Sequence[Token]) -> None:
     """ "Middle burner, that's your wok, the sparker's low": the size of what is at a place, and no news of it."""
-    row = [m for m in out[-5:] if m.kind not in ("det", "one")]
-    if len(row) < 3 or [m.kind for m in row[-3:]] != ["place", "pronoun", "size"] or row[-1] is not out[-1]:
+    if out[-1].kind != "size":
         return
-    if row[-2].first in ("thats", "its") and not row[-3].led and not row[-2].gap and out[-1].gap <= 1:
-        at, place = out.index(row[-3]), row[-3]
+    row = [at for at in range(max(0, len(out) - 5), len(out)) if out[at].kind not in ("det", "one")]
+    if [out[at].kind for at in row[-3:]] != ["place", "pronoun", "size"]:
+        return
+    at, told = row[-3], out[row[-2]]
+    place = out[at]
+    if told.first in ("thats", "its") and not place.led and not told.gap and out[-1].gap <= 1:
         place = replace(place, senses=tuple(one._replace(note=one.note.replace("+burner", "")) for one in place.senses))
         out[at:] = [place, replace(out[-1], pause="", gap=0)]
 

@@ -98,15 +98,15 @@ class Phrases(Generic[T]):
         self._firm = firm or (lambda _value, _word: False)
         self._undoes = undoes or (lambda _value, _other: False)
         self._joins = joins or (lambda _value: False)
-        self._in_classes: dict[str, frozenset[str]] = {}
+        self._in_classes: dict[str, tuple[str, ...]] = {}
         self._openers: set[str] = set()  # words of the classes with which phrases begin
 
-    def _class_of(self, word: str) -> frozenset[str]:
-        """The classes with phrases of which a word may be the first."""
+    def _class_of(self, word: str) -> tuple[str, ...]:
+        """The classes with phrases of which a word may be the first, in the order of the tables."""
         known = self._in_classes.get(word)
         if known is None:
             found = (name for name, one in self._classes.items() if word in one.says or word in one.before)
-            known = self._in_classes[word] = frozenset(found)
+            known = self._in_classes[word] = tuple(found)
         return known
 
     def add(self, phrase: str | Sequence[str], value: T) -> None:
@@ -205,9 +205,10 @@ class Phrases(Generic[T]):
         self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
     ) -> Iterator[Hit[T]]:
         skipped = i > start and tokens[i].norm in self._skip
-        for name, node in nodes.items():
-            if not skipped and name not in self._class_of(tokens[i].norm):
-                continue  # nearly always
+        for name in nodes if skipped else self._class_of(tokens[i].norm):
+            node = nodes.get(name)
+            if node is None:
+                continue
             stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
             if stop is None:
                 continue
