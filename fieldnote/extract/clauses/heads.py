@@ -47,13 +47,17 @@ def of_the_cause(head: Mention, clause: Clause) -> bool:
     )
 
 
+_OPENINGS = frozenset({"door", "lid", "window"})  # what slams
+
+
 def circumstance(head: Mention, clause: Clause) -> bool:
     """ "Buzzes when it pulls in", "won't lift when you twist it": when something is so, beside what is so."""
     at = clause.mentions.index(head)
     if _where_it_was(at, clause):
         return True
     first = at - 1
-    while head.fit and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
+    opening = first > 0 and clause.mentions[first].id in _OPENINGS and clause.mentions[first].kind == "component"
+    while (head.fit or opening) and first > 0 and clause.mentions[first].kind in NOMINAL | {"det", "be"}:
         first -= 1  # "when the boiler fires up", "when the window was open"
     before = clause.mentions[first] if at else None
     if (

@@ -98,6 +98,7 @@ def recalled(head: Mention, clause: Clause) -> bool:
 
 
 _PAST_ONLY = frozenset("gave took ran did went drew blew shook threw tore wove swung".split())  # no participles
+_WOULD = frozenset("id wed youd hed shed theyd would itd".split())
 _HAVING = frozenset({"be", "prep", "need", "det", "condition", "component", "place", "size", "appliance", "pronoun"})
 
 
@@ -120,10 +121,20 @@ def told_behind(fault: Mention, clause: Clause) -> bool:
     return named and not (fault.fit or fault.gap or shows)
 
 
+def _would_have(head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "I'd have changed the fan if I'd had one", "he would have left it capped": what was not done."""
+    would, have = flags[-2:] if len(flags) > 1 else (None, None)
+    led = would is not None and have is not None and would.kind == "need" and would.first in _WOULD
+    close = led and have is not None and have.first == "have" and have.end == head.start
+    return close and would is not None and have is not None and would.end == have.start
+
+
 def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
     if flags and flags[-1].kind in ("mark", "but"):
         return False  # "I can't, so I've ordered one"
+    if _would_have(head, flags):
+        return True
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
     if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):
         return False  # "you press and nothing, I've fitted a new one"

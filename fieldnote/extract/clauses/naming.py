@@ -92,6 +92,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     if wanted and not (mention.gap or mention.pause):
         return told_next(at, mentions)  # "door drops, needs hinges"
     if behind.kind == "when" and mention.start - behind.end <= 2 and mention.kind == "component" and not mention.pause:
+        if behind.last == "the" and clause.said:
+            return False  # "drops out when the oven door slams"
         return followed_by_predicate(at, mentions)  # "bayonet when you pull the hose out it hisses"
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)

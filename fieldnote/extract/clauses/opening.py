@@ -69,7 +69,7 @@ from fieldnote.extract.clauses.turning import (
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _OPENERS = frozenset(
-    {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask"}
+    {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask", "recap"}
 )
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())

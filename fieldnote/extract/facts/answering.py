@@ -24,7 +24,7 @@ def answered(talk: Talk, clause: Clause) -> None:
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
     kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) else set()
     for fact in talk.state.focus if "normal" in kinds else ():
-        if fact.status in ("present", "reported") and not fact.actions:
+        if fact.status in ("present", "reported") and not fact.actions and fact.condition not in ("ok", "passed"):
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
     for fact in _told_here(talk) if kinds & {"confirm", "deny"} else ():
         if fact.status == "possible" and fact.condition is None and "deny" in kinds:

@@ -151,6 +151,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             status = "resolved"  # "isn't loose any more"
         if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
+        if told := verdicts.told_once_more(talk, target, component, condition):
+            facts += told
+            continue
         cause = _cause_of(talk, statement)
         for place in locating.places_of(talk, target, component):
             named = any(one.names for one in statement.targets)

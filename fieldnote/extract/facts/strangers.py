@@ -5,8 +5,10 @@ Not allowed to know: what follows from a fault.
 
 import functools
 import itertools
+from collections.abc import Sequence
 
 from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, lexicon
 from fieldnote.extract.words.matcher import spell
@@ -14,23 +16,79 @@ from fieldnote.trade.spoken import spoken
 
 _ARTICLES = frozenset("the a an her his their your that".split())
 _BESIDE = frozenset("behind under by over above beside below near in on past through round".split())
+_LEADING = _BESIDE | frozenset(
+    "with to from off at for against onto into along up down across inside on like as than where".split()
+)
+_IT = frozenset("it its them that this here there".split())
+_WHERE, _NEAR = 4, 9  # words that say where a thing is; words over which "it" is the thing named last
 _ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
+_THERE = frozenset("and there theres no none".split())
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
 def of_something_else(talk: Talk, statement: Statement) -> bool:
-    """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken")."""
+    """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken"), or
+    one that "it" stands for."""
+    if _it_is_something_else(talk, statement):
+        return True
+    if talk.draft.tokens[statement.head].norm in _THERE or _names_its_part(talk, statement):
+        return False  # "been round all four walls and there isn't one", "plinth chain's hooked up"
     at = statement.head - 1
     while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
         at -= 1
-    if at < 0 or talk.draft.tokens[at].pause or talk.draft.tokens[at].norm.removesuffix("s") not in _foreign():
+    told, at = at, _without_where(talk, at)
+    if at < 0 or talk.draft.tokens[at].pause or not _is_foreign(talk.draft.tokens[at].norm):
         return False
+    before = [target for target in statement.targets if target.end and target.start <= at]
+    if any(target.end > at for target in before) or _where_it_is(talk, before, at):
+        return False  # "the wok in the centre", "pipework in the hall cupboard is rusty"
+    talk.stranger = at
     led = at - 1 - (talk.draft.tokens[at - 1].norm in _ARTICLES)
     named = any(target.names for target in statement.targets)
-    if named and led >= 0 and talk.draft.tokens[led].norm in _BESIDE:
+    if named and led >= 0 and talk.draft.tokens[led].norm in _LEADING:
         return False  # "the pipe behind the fridge is rusted"
-    return not any(target.end > at for target in statement.targets)
+    done_to = [t for t in statement.targets if t.end > statement.head and t.names]  # "the telly's covered the vent"
+    return not done_to and (told > at or not any(at < t.end <= statement.head for t in statement.targets))
+
+
+def _names_its_part(talk: Talk, statement: Statement) -> bool:
+    """Whether a wording begins with a part of its own: "chain's hooked up", "spill test fine"."""
+    hit = lexicon().at(talk.draft.tokens, statement.head, statement.head + 1)
+    return hit is not None and any(sense.kind == "component" for sense in hit.values)
+
+
+def _where_it_is(talk: Talk, before: Sequence[Target], at: int) -> bool:
+    """Whether a thing only says where the part before it is."""
+    last = max((target.end for target in before), default=at)
+    between = talk.draft.tokens[last:at]
+    return at - last <= _WHERE and any(token.norm in _LEADING for token in between)
+
+
+def _without_where(talk: Talk, at: int) -> int:
+    """Before the words that say where a thing is: "the shelf above it has gone yellow", "worktop by the hob's scorched"."""
+    tokens = talk.draft.tokens
+    for lead in range(at, max(at - _WHERE, 0), -1):
+        if tokens[lead - 1].pause:
+            break
+        beside = tokens[lead].norm in _BESIDE and _is_foreign(tokens[lead - 1].norm)
+        if beside and (lead == at or tokens[lead + 1].norm not in _IT or lead + 1 == at):
+            return lead - 1
+    return at
+
+
+def _is_foreign(word: str) -> bool:
+    return word in _foreign() or word.removesuffix("s") in _foreign()
+
+
+def _it_is_something_else(talk: Talk, statement: Statement) -> bool:
+    """ "She asked was the splashback all right, it's cracked": a fault of the thing that was named last."""
+    if not statement.pronoun or statement.condition_ids & {"ok", "passed"} or any(t.names for t in statement.targets):
+        return False
+    tokens, last = talk.draft.tokens, max(talk.spoken_at, statement.head - _NEAR)
+    at = next((at for at in range(statement.head - 1, last - 1, -1) if _is_foreign(tokens[at].norm)), 0)
+    led = at > 0 and tokens[at - 1].norm in _ARTICLES and not (at > 1 and tokens[at - 2].norm in _LEADING)
+    return led or (talk.stranger >= last - 1 > 0)
 
 
 def of_a_housing(talk: Talk, statement: Statement) -> bool:

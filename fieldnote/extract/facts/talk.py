@@ -75,6 +75,10 @@ class Talk:
         self.wanted: tuple[int, Job | None] = (-9, None)  # the clause that said last what work is to do, and the work
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
+        self.recap = -99  # the clause that began to tell once more what had been told
+        self.stranger = (
+            -9
+        )  # the word that named last what is no part of the gas installation, where something was said of it
         self.fit_now = 0  # the clause in which something was last said to be right now
         self.last_words: frozenset[str] = frozenset()
 
@@ -140,9 +144,12 @@ class Talk:
                 self.state.places, self.state.size = None, None
                 if mention.last not in ("one", "ones") or not (self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
+            elif mention.kind == "recap":
+                self.recap = self.state.clause
             elif mention.kind == "mark" and mention.first == "number":
                 self.state.focus = ()  # "number two lit fine": "it" was of the other one
             elif mention.kind == "next-appliance":
+                self.recap = -99
                 self.go_to(None)
             elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):
                 self.state.places, self.state.size = None, None  # "grill won't light ... hotplate burners all light"

@@ -28,6 +28,7 @@ _SMALL = (
     "no big deal",
     "nothing drastic",
 )
+_SUMMING_UP = 12  # clauses over which a summary goes
 _AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
 
 
@@ -75,6 +76,14 @@ def judged(talk: Talk, statement: Statement, component: str, place: str | None) 
     last = talk.story.facts[-1] if talk.story.facts else None
     told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
     return last if told and last and last.condition not in (None, "ok") and not last.worked else None
+
+
+def told_once_more(talk: Talk, target: Target, component: str, condition: str) -> list[Fact]:
+    """ "To sum up: one cracked cap": what was told before, and nothing new."""
+    if talk.state.clause - talk.recap > _SUMMING_UP or target.places:
+        return []
+    told = [fact for fact in talk.story.named(component) if fact.condition == condition]
+    return told[:1] if not any(fact.position in (None, talk.one_place()) for fact in told) else []
 
 
 def at_large(talk: Talk, statement: Statement, target: Target) -> bool:

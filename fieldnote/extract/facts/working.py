@@ -59,6 +59,10 @@ _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is f
 _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
+_COVERS = frozenset(
+    "back front cover covers panel panels side sides top plinth kickboard drawer drawers shelf shelves pans kettle faceplate "
+    "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
+)
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAPS = frozenset({"gap", "gaps"})
@@ -105,7 +109,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     if not facts and job.kind in MENDING and state == "done" and any(target.names for target in job.targets):
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
-    if _only_moved(talk, job):
+    if _only_moved(talk, job) or _to_get_at_it(talk, job):
         return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
         return []  # "no catchment, so I took the fire out"
@@ -142,6 +146,17 @@ def _only_moved(talk: Talk, job: Job) -> bool:
     verb, *rest = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
     whole = next((word for word in rest if word not in _ARTICLES), "")
     return verb in _MOVED and whole in _WHOLES and not any(target.names for target in job.targets)
+
+
+def _to_get_at_it(talk: Talk, job: Job) -> bool:
+    """ "Took the back off and the live was loose": a piece that was only in the way."""
+    if job.kind not in ("remove", "refit", "disconnect", "isolate") or any(target.names for target in job.targets):
+        return False
+    at = job.start + 1
+    while talk.draft.tokens[at : at + 1] and talk.draft.tokens[at].norm in _ARTICLES | {"off", "up", "down"}:
+        at += 1
+    word = talk.draft.tokens[at].norm if at > job.start + 1 and at < len(talk.draft.tokens) else ""
+    return word in _COVERS
 
 
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:

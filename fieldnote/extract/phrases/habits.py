@@ -31,6 +31,17 @@ _CLOSING = tuple(
 )  # fmt: skip
 _BEFORE_YOU = (("before", "you"), ("when", "you", "leave"), ("when", "you", "go"), ("when", "youre", "done"))
 _SHOULD_BE = frozenset("be have do get go not really last hold need".split())
+# whose appliance is not the one in hand
+_NEXT_DOOR = (
+    ["next", "doors"],
+    ["door", "neighbours"],
+    ["the", "neighbours"],
+    ["her", "neighbours"],
+    ["his", "neighbours"],
+)
+_KIN = frozenset(
+    "mams mums mothers dads fathers sons daughters brothers sisters mates nans nanas grans neighbours own aunties uncles".split()
+)
 _LONGEST = 16  # words of such a remark
 
 
@@ -41,7 +52,7 @@ def marked(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
         first = at == 0 or bool(mention.pause) or found[at - 1].kind in _BEFORE
         if first and mention.kind == "det" and mention.first in ("a", "an", "any") and _of_any(at, found, tokens):
             mention = replace(mention, kind="general", senses=_GENERAL, other=())
-        elif any(rule(at, found, tokens) for rule in (_of_many, _as_it_should, _told_to)):
+        elif any(rule(at, found, tokens) for rule in (_of_many, _as_it_should, _told_to, _anothers)):
             out.append(Mention("general", mention.start, mention.start, _GENERAL, pause=mention.pause))
             mention = replace(mention, pause="")
         out.append(mention)
@@ -91,6 +102,18 @@ def _told_to(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool
     if mention.gap != 1 or tokens[start].norm not in ("check", "see", "ensure"):
         return False
     return (start == 0 or tokens[start - 1].pause == ".") and _closed(mention.start, tokens, _BEFORE_YOU)
+
+
+def _anothers(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "Next door's boiler is louder", "my mam's cooker does the same": an appliance in another house."""
+    mention = found[at]
+    if mention.kind not in ("appliance", "component") or mention.gap < 1:
+        return False
+    owner = tokens[mention.start - 1].norm
+    row = [token.norm for token in tokens[max(0, mention.start - 3) : mention.start]]
+    if any(token.pause for token in tokens[max(0, mention.start - 2) : mention.start]):
+        return False
+    return row[-2:] in _NEXT_DOOR or (row[-2:-1] in (["my"], ["me"], ["your"]) and owner in _KIN)
 
 
 def _closed(start: int, tokens: Sequence[Token], closing: Sequence[tuple[str, ...]] = _CLOSING) -> bool:

@@ -18,6 +18,14 @@ _DONE = {
     "blowing": "blown", "bending": "bent", "sticking": "stuck", "letting": "let", "splitting": "split",
 }  # fmt: skip
 
+# how thoroughly something broke: "burnt clean away", "snapped clean off" tell of nothing clean
+_THOROUGH = frozenset("clean plain clear".split())
+_BROKE = frozenset(
+    "burnt burned broken broke snapped sheared gone worn rusted rotted eaten come came fell fallen dropped popped blown blew split "
+    "cracked melted torn ripped bitten chewed knocked corroded cut nipped perished sliced chafed rubbed lifted pulled".split()
+)
+_APART = frozenset("away off through out in across apart".split())
+
 
 def plainly(tokens: list[Token]) -> None:
     """Put "a bit stiff" for "on the stiff side", where the word says what state something is in, and "just lost" for "after
@@ -35,6 +43,12 @@ def plainly(tokens: list[Token]) -> None:
         why, verb, it = tokens[at : at + 3]
         if why.norm == "why" and verb.norm in _NEGATED and it.norm in ("it", "they", "that") and not verb.pause:
             tokens[at + 1 : at + 3] = [replace(verb, norm=it.norm), replace(it, norm=verb.norm)]
+    for at in range(1, len(tokens) - 1):
+        broke, how, away = tokens[at - 1 : at + 2]
+        if how.norm in _THOROUGH and broke.norm in _BROKE and away.norm in _APART and not (broke.pause or how.pause):
+            said = lexicon().at(tokens, at - 1)
+            if said is None or said.end < at + 2:  # "rubbed clean away" is said as it stands
+                tokens[at] = replace(how, norm="really")
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:

@@ -97,6 +97,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
             hit = None  # "somebody's put a wrong one in": nothing was renewed
+        if hit and _one_so_and_so(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):
@@ -158,6 +160,28 @@ def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
     row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
     return len(row) == 4 and row[0] in RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+
+
+def _one_so_and_so(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a number counts the part that follows what is wrong with it."""
+    if (
+        hit.end - hit.start != 2
+        or hit.slot
+        or tokens[hit.start].norm not in ("one", "two")
+        or tokens[hit.end - 1].pause
+    ):
+        return False
+    part = lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
+    named = part is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in part.values)
+    return named and all(sense.kind == "condition" for sense in hit.values) and not _said_of_next(part, tokens)
+
+
+def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
+    """Whether something is said of a part behind its name: "one missing, crown's fine"."""
+    if part is None or part.end >= len(tokens):
+        return False
+    last = tokens[part.end - 1]
+    return last.clitic or (not last.pause and tokens[part.end].norm in _BEING_VERBS)
 
 
 def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -403,6 +427,8 @@ def _dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:
     """ "Changed it regulator's way out of date": not "changed ... out"; after "it" no other part is the object."""
     first, end = slot
+    if tokens[first].norm == "out" and tokens[first - 1].norm in ("turned", "turns"):
+        return True  # "turned out the floor's off": nothing was turned off
     if tokens[first].norm not in ("it", "them") or end - first < 2:
         return False
     found = (lexicon().at(tokens, at, end) for at in range(first + 1, end))
