@@ -21,8 +21,8 @@ _DONE = {
 # how thoroughly something broke: "burnt clean away", "snapped clean off" tell of nothing clean
 _THOROUGH = frozenset("clean plain clear".split())
 _BROKE = frozenset(
-    "burnt burned broken broke snapped sheared gone worn rusted rotted eaten come came fell fallen dropped popped blown blew split "
-    "cracked melted torn ripped bitten chewed knocked corroded cut nipped perished sliced chafed rubbed lifted pulled".split()
+    "burnt burned broken broke snapped sheared gone worn rusted rotted eaten come came fell fallen dropped popped blown blew "
+    "split cracked melted torn ripped bitten chewed knocked corroded cut nipped perished sliced chafed rubbed lifted pulled".split()
 )
 _APART = frozenset("away off through out in across apart".split())
 

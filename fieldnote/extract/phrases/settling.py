@@ -28,9 +28,9 @@ from fieldnote.extract.words.tokens import Token
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
     "when size component place group appliance next-burner next-appliance back-to close take-back correct idle recap report "
-    "normal confirm deny but own if general does earlier in-order swap past past-by today cured carried-out outcome still decline hedge "
-    "hedge-after no not-that not no-after work condition need same also them pronoun one now mark except and or prep be det "
-    "design ask answer nothing"
+    "normal confirm deny but own if general does earlier in-order swap past past-by today cured carried-out outcome still "
+    "decline hedge hedge-after no not-that not no-after work condition need same also them pronoun one now mark except and "
+    "or prep be det design ask answer nothing"
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
