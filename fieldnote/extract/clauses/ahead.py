@@ -232,7 +232,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False  # "lost her cap, there's one on its way"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
-        on_a_place = mention.kind == "prep" and mentions[at].kind == "component"
+        cornered = mentions[at].kind == "place" and "-" in mentions[at].id and mentions[i - 1].kind == "component"
+        on_a_place = mention.kind == "prep" and (mentions[at].kind == "component" or cornered)
         on_a_place = on_a_place and (mention.id == "prep" or (mention.first == "by" and _name_next(i, mentions)))
         on_a_place = on_a_place and not (mention.first == "of" and mention.gap)  # "the trap, two handfuls of soot"
         if not (on_a_place or mention.kind in NOMINAL | {"det", "one"}) or (
@@ -318,8 +319,14 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return True  # "two caps are missing, the rear ones, she says"
         if mention.kind == "same" and mention.last in ("as", "the") and mention.first != "ditto" and i == at + 1:
             return False  # "cap's fine front right same as the front left"
+        if mention.kind == "same" and i == at + 1 and _another_told(i, mentions):
+            return False  # "cap needs a new one front right same back left injector's blocked"
         if mention.kind == "same" and _place_next(i, mentions):
             return True  # "jet bunged up front left, ditto rear left"
+        if i == at + 1 and mention.kind == "det" and _a_fault(at - 3, mentions) and _a_fault(i, mentions):
+            return True  # "a cracked cap rear left a blocked jet rear right"
+        if mention.kind in ("det", "component") and of_several(at, i, mentions):
+            return True  # "caps chipped front left and rear left the knob is melted"
         if mention.kind == "but" and mention.first in ("just", "only") and _condition_next(i, mentions):
             return False  # "crown broke, bringing one, back burners just dirty"
         if mention.kind == "need" and _condition_next(i, mentions) and mentions[i + 1].fit:
@@ -345,6 +352,35 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
         if mention.kind not in ("place", "group", "size", "det", "one"):
             return False
     return True
+
+
+def _another_told(same: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a bare "same" ends what is said, and of the place behind it something else is told."""
+    row = mentions[same : same + 3]
+    bare = len(row) == len(mentions[same : same + 2]) + 1 and row[0].first == row[0].last == "same"
+    corner = bare and row[1].kind == "place" and "-" in row[1].id and not (row[1].led or row[1].gap or row[1].pause)
+    return corner and row[2].kind in ("component", "condition") and not (row[2].gap or row[2].pause)
+
+
+def _a_fault(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "A cracked cap": an article, a fault and its part."""
+    row = mentions[at : at + 3] if at >= 0 else []
+    alike = [m.kind for m in row] == ["det", "condition", "component"] and row[0].first in ("a", "an")
+    return alike and not any(m.gap or m.pause for m in row[1:])
+
+
+def of_several(first: int, at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether one part is named behind two corners: they are those of what was said before of several parts of a kind."""
+    row = [m for m in mentions[first:at] if m.kind != "and"]
+    if at >= len(mentions):
+        return False
+    corners = len(row) > 1 and at - first > len(row) and all(m.kind == "place" and "-" in m.id for m in row)
+    part = mentions[min(at + (mentions[at].kind == "det"), len(mentions) - 1)]
+    one = part.kind == "component" and not part.plural and part.strong and not (part.gap or mentions[at].gap)
+    if not (corners and one) or first < 2 or mentions[first - 1].kind != "condition":
+        return False
+    told = next((m for m in reversed(mentions[max(0, first - 4) : first - 1]) if m.kind == "component"), None)
+    return told is not None and told.plural and not told.clitic and told.id != part.id
 
 
 def _leads_nowhere(at: int, mentions: Sequence[Mention]) -> bool:
@@ -384,6 +420,19 @@ def fault_noun(at: int, mentions: Sequence[Mention]) -> bool:
     )
 
 
+def placed_alike(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a fault is told at a place as the one before it was: "stiff on the front left and seized on the rear left"."""
+    before, behind = _at_a_place(at - 4, mentions) or _at_a_place(at - 5, mentions), _at_a_place(at, mentions)
+    return before != "" and behind != "" and before != behind
+
+
+def _at_a_place(at: int, mentions: Sequence[Mention]) -> str:
+    """The corner at which a fault is said by a preposition; "" where it is none."""
+    row = [m for m in mentions[at : at + 4] if m.kind != "det"][:3] if at >= 0 else []
+    near = [m.kind for m in row] == ["condition", "prep", "place"] and not any(m.gap or m.pause for m in row[1:])
+    return row[2].id if near and "-" in row[2].id and not row[0].fit else ""
+
+
 def part_told(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a part with something said of it follows."""
     first = next((i for i in range(at + 1, min(at + 3, len(mentions))) if mentions[i].kind != "det"), None)
@@ -415,6 +464,9 @@ def denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
 def turns_to_an_oven(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Stat's dead, with the grill the burner won't light": an oven or grill is led to, and something is said of its part."""
     row = mentions[at : at + 5]
+    read = len(row) > 4 and [m.kind for m in row[1:5]] == ["det", "appliance", "reading", "condition"]
+    if read and mentions[at - 1].fit and row[2].id in _COOKING and not any(m.pause for m in row):
+        return True  # "thermocouple on the oven eleven fine, on the grill four weak"
     led = len(row) > 3 and row[0].first in _TURNING and [m.kind for m in row[1:4]] == ["det", "appliance", "det"]
     if not led or row[2].id not in _COOKING or any(m.gap or m.pause for m in row[1:5]):
         return False

@@ -92,6 +92,8 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
         return True
     if before is None or before.kind == "and" or fault.pause:
         return before is None or before.kind != "and" or not _fault_next(at, mentions)
+    if before.kind == "det" and fault.gap > 1 and at > 2 and mentions[at - 3].kind == "prep":
+        return True  # "hob in the rented flat, loose knob"
     if before.kind == "det":
         return (before.first in ("a", "an", "one", "another") or fault.first == "wrong") and not fault.gap
     return before.kind == "be" and fault.gap > 0  # "hob's got two faults, cracked cap"

@@ -194,6 +194,9 @@ def is_fronted(clause: Clause) -> bool:
 def pending_before(condition: Mention, clause: Clause) -> bool:
     """Whether the clause has a subject before this condition, so that the condition belongs to that one."""
     before = [m for m in clause.mentions if m.kind in NOMINAL and m.start < condition.start]
+    where = [m for m in clause.mentions if m.start < condition.start][-2:]
+    if condition.gap and [m.kind for m in where] == ["prep", "det"] and where[0].id == "prep" and not where[1].gap:
+        before = [m for m in before if m.kind != "appliance"]  # "hob in the rented flat loose knob"
     return any(m.kind != "appliance" for m in before) or (bool(before) and condition.gap > 0)
 
 

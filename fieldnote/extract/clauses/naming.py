@@ -11,6 +11,7 @@ from fieldnote.extract.clauses.ahead import (
     followed_by_predicate,
     is_tail,
     name_behind,
+    of_several,
     pair_told,
     passive,
     spoken_of_next,
@@ -221,6 +222,8 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     """Places and numbers: they close what was said, or head what comes."""
     if behind.kind == "place" and behind.led and to_what(at, mentions):
         return False  # "the lead to the rear left electrode was frayed"
+    if mention.kind == "place" and at > 1 and mentions[at - 1].kind == "and" and of_several(at - 2, at + 1, mentions):
+        return False  # "caps chipped front left and rear left the knob is melted"
     if mention.kind == "place" and at > 1 and bar_one(at, mentions):
         return False  # "all ok bar one, the front left"
     if mention.kind == "place" and apposed(at, mentions):

@@ -304,6 +304,8 @@ def figure_told(at: int, mentions: Sequence[Mention]) -> bool:
 
 def gets(mention: Mention) -> bool:
     """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
+    if mention.last == "fault" and mention.first in ("no", "not", "without"):
+        return False  # "front right no fault back right medium tap stiff"
     return mention.kind == "condition" and mention.last in ("get", "left", "fault", "with")
 
 

@@ -18,6 +18,7 @@ from fieldnote.extract.clauses.ahead import (
     no_part,
     none_of_them,
     one_of_them,
+    placed_alike,
     the_one,
     turns_to_an_oven,
     work_next,
@@ -132,6 +133,8 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     """A name of which something is said, behind talk that says nothing of the appliance."""
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
         return True
+    if mention.kind in ("pronoun", "them") and clause.mentions[-1].id == "cannot-tell":
+        return True  # "might be the magnet i don't know it drops out"
     if (
         mention.kind == "mark"
         and mention.first == "so"
@@ -345,13 +348,19 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
     if fault_noun(at, mentions) and "condition" in kinds:
         return True
+    if clause.mentions[-1].kind == "and" and placed_alike(at, mentions):
+        return True  # "weak spark on the front left and no spark on the front right"
     if mention.first in NOUNS and clause.said and not mention.gap and at_a_part(at, mentions):
         return clause.mentions[-1].kind in ("condition", "work", "cured", "mark")  # "freed ok leak at pump union"
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
     if over and not mention.fit and any(m.done for m in clause.mentions):
         return True  # "pulled it out, clear now, no guard on it"
     told = attributive(at, mentions) and (not pending(clause) or next_of_list(at, mentions))
-    return told or (mention.fit and denies_ahead(at, mentions))
+    measured = clause.mentions[-1].kind == "reading" and any(m.kind == "component" for m in clause.mentions)
+    measured = measured and not (
+        mention.gap or mention.pause
+    )  # "thermocouple on the oven eleven fine on the grill four"
+    return told or (mention.fit and denies_ahead(at, mentions) and not measured)
 
 
 def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

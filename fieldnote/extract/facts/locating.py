@@ -27,6 +27,7 @@ _ONE = frozenset("one ones".split())
 _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 _OF_ONE_FLAME = frozenset({"cones", "tips"})
+_DOORS = frozenset({"door", "door-seal"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _ONE_OF_ITS_KIND = frozenset(
     "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
@@ -127,6 +128,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "sniffed all round"
     if target.places in ROWS and component not in AT_BURNER | SIDED:
         return [None]  # "run across the back of the oven"
+    if component in _DOORS and set(target.places or ()) & {"front", "rear"}:
+        return [None]  # "top hinge loose bottom one's fine"
     if target.places == ("others",) and component not in AT_BURNER | {"radiant", "pan-support"}:
         return [None]  # "at the back" says where a hose is, not which one
     if target.places == ("others",) and component in AT_BURNER and "others" not in (rest := [*_rest(talk, component)]):

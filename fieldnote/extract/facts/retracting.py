@@ -24,7 +24,7 @@ _TELLING = frozenset("said told gave called".split())
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
 _IT_IS = frozenset("its thats it that".split())
-_TAKEN_UP = frozenset("correct not pronoun but det mark now be does own".split())
+_TAKEN_UP = frozenset("correct not pronoun but det mark now be does own work".split())
 _LATELY = 16  # facts that a correction can reach
 _CALLED = frozenset(
     "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()

@@ -239,6 +239,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
         return counted
+    sound = job.kind == "order" and bool(made) and all(fact.condition == "ok" for fact in made)
+    if sound and len(named) == 1 and (counted := as_many(talk, replace(named[0], places=None, group=None))):
+        return counted  # "front pair of magnets weak, rear two fine, ordered two magnets"
     if len(named) > 1 and len(named) == len(targets) and (counted := _each(talk, named)):
         return counted
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description

@@ -88,7 +88,7 @@ def knowledge() -> Knowledge:
     for phrase in said["others"]["names"]:
         names.add(phrase, Name("", "none"))
     for row in said["units"]:
-        for phrase in (*row["forms"], *row["joined"]):
+        for phrase in (*row["forms"], *row["joined"], *_built(row["built"])):
             units.add(
                 phrase, Unit(row["unit"], Decimal(row["factor"]), phrase in row["joined"], Decimal(row["offset"]))
             )
@@ -153,6 +153,7 @@ def _models() -> dict[str, Any]:
         factor: str = "1"
         offset: str = "0"
         joined: list[str] = Field(default=[])
+        built: list[list[list[str]]] = Field(default=[])
 
         @field_validator("unit")
         @classmethod

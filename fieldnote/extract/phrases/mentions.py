@@ -90,6 +90,7 @@ def run(draft: Draft) -> None:
             _once(found)
             _itself(found)
             _that_kind(found)
+            _ring_of(found)
             _on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):
                 later.append(dated)
@@ -182,6 +183,17 @@ def _that_kind(found: list[Mention]) -> None:
         return
     if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
         found[-2] = replace(found[-2], kind="det")
+
+
+def _ring_of(found: list[Mention]) -> None:
+    """ "The wok burner ring": the ring of a burner that was named right before is no burner."""
+    burner, ring = found[-2:] if len(found) > 1 else (None, None)
+    if burner is None or ring is None or ring.kind != "component" or ring.last not in ("ring", "rings") or ring.gap:
+        return
+    named = burner.kind == "size" and burner.last in ("burner", "burners") and not ring.pause
+    crown = tuple(sense for sense in ring.senses if sense.id == "burner-ring")
+    if named and crown and ring.end - ring.start == 1:
+        found[-1] = replace(ring, senses=tuple(sense._replace(note="strong") for sense in crown))
 
 
 def _dated(kind: str, mention: Mention, hit: Hit[Sense], tokens: Sequence[Token]) -> Mention | None:

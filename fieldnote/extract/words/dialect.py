@@ -1,4 +1,5 @@
-"""Regional speech as plain words. In: normalised words. Out: the plain words for them. Knows no part and no condition."""
+"""Regional speech, and what sounds like it, as plain words. In: normalised words. Out: the plain words for them. Knows no part
+and no condition."""
 
 import functools
 import tomllib
@@ -33,10 +34,17 @@ def _whole() -> frozenset[str]:
 
 
 @functools.cache
+def misheard_states() -> dict[str, str]:
+    """Words that a recogniser writes for how a part is, and the words that were said."""
+    table: dict[str, list[str]] = _table()["states"]
+    return {heard: said for said, forms in table.items() for heard in forms}
+
+
+@functools.cache
 def _table() -> dict[str, Any]:
     text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
     table = tomllib.loads(text)
-    stray = set(table) - {"words", "whole"} | set(table["whole"]) - {"words"}
+    stray = set(table) - {"words", "whole", "states"} | set(table["whole"]) - {"words"}
     if stray:  # a word below the last table is lost
         raise ValueError(f"cues/dialect.toml: nothing reads {sorted(stray)}")
     return table
