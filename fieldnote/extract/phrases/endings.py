@@ -28,8 +28,9 @@ _OTHERWISE = frozenset(  # other words than the verb
 )
 # what stands behind a fault of a part
 _BEHIND = frozenset(
-    "to through across at on in along right all and by with from off down under out up over again so but around round behind underneath "
-    "where near".split()
+    "to through across at on in along right all and by with from off down under out up over again so but around round behind "
+    "underneath where near".split()
+)
 )
 _ARTICLES = frozenset("a an got left right".split())
 _TELLING = _BEING - {"all"} | frozenset(
@@ -114,7 +115,7 @@ def _placed(tokens: Sequence[Token], at: int) -> int:
 
 
 def _a_state(tokens: Sequence[Token], at: int) -> bool:
-    """Whether a part or corner is named before a word, "is a bit" and the like between, and nothing behind it that it leads to."""
+    """Whether a part or corner is named before a word ("is a bit" between), and nothing stands behind that it leads to."""
     if not (tokens[at].pause or _goes_on(tokens, at + 1) or _named_next(tokens, at + 1)):
         return False
     start = at
