@@ -31,7 +31,6 @@ _BEHIND = frozenset(
     "to through across at on in along right all and by with from off down under out up over again so but around round behind "
     "underneath where near".split()
 )
-)
 _ARTICLES = frozenset("a an got left right".split())
 _TELLING = _BEING - {"all"} | frozenset(
     "a bit very really quite gone well totally too looks just went now has have got also slightly".split()
