@@ -65,7 +65,7 @@ def listening(
             extractor(),
             lambda said: made(said, visit, day_of(book, visit)),
             wording.line,
-            lambda: talk(book, visit.id).text,
+            lambda: talk(book, visit.id),
         )
 
     out = Loudspeaker(play, quiet=quiet, speaks=speak)

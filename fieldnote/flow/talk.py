@@ -42,9 +42,9 @@ class Talk:
 
     @property
     def soft(self) -> list[int]:
-        """Where words of recordings end behind which a mark stands: the recogniser guesses marks from how a voice pauses."""
+        """Where words of recordings end behind which a mark stands that the recogniser guessed."""
         spoken = [source for source in self.sources if source.item in self.transcripts]
-        return [mark.start() for source in spoken for mark in _MARKED.finditer(self.text, source.start, source.end)]
+        return [at for source in spoken for at in unsure_marks(self.text, source.start, source.end)]
 
     def trace(self, evidence: Evidence) -> Trace:
         """From characters of the talk back to the item, its own characters, seconds, and whether a word is doubtful."""
@@ -62,6 +62,12 @@ class Talk:
         ):  # worked out once: a visit may hold thousands of words and hundreds of lines
             self._places[source.item] = word_places(transcript)
         return _trace(source.item, self._places[source.item], start, end)
+
+
+def unsure_marks(text: str, start: int = 0, end: int | None = None) -> list[int]:
+    """Where words between two characters of heard text end behind which a mark stands: the recogniser guesses marks from how
+    a voice pauses."""
+    return [mark.start() for mark in _MARKED.finditer(text, start, len(text) if end is None else end)]
 
 
 def trace_in(item: str, transcript: Transcript, start: int, end: int) -> Trace:

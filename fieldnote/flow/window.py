@@ -4,11 +4,12 @@ A few minutes of talk are read each time, so that a place or a correction reache
 does not grow with the visit. What is kept is read from the whole talk later. Not allowed to know: sound, terminals.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Protocol
 
 from fieldnote.flow.asking import Asker
+from fieldnote.flow.talk import PART, Talk, unsure_marks
 from fieldnote.records import Check, Evidence, Extraction, Finding, Point, Reading
 
 REACH = 2500  # characters of talk that are read with each phrase
@@ -16,9 +17,10 @@ Record = Finding | Reading
 
 
 class Reads(Protocol):
-    """Whatever turns a text into an extraction; `appliance` is the one that was spoken of before the text begins."""
+    """Whatever turns a text into an extraction; `appliance` is the one that was spoken of before the text begins, and behind
+    words that end at the characters `soft` stand marks that nobody is sure of."""
 
-    def read(self, text: str, *, appliance: str | None = None) -> Extraction: ...
+    def read(self, text: str, *, appliance: str | None = None, soft: Collection[int] = ()) -> Extraction: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +39,7 @@ class Window:
     reader: Reads
     checker: Callable[[Extraction], Check]
     describe: Callable[[Record], str]
-    earlier: Callable[[], str]
+    earlier: Callable[[], Talk]
     asker: Asker = field(default_factory=Asker)
     phrases: list[str] = field(default_factory=list)
     unfiled: list[str] = field(default_factory=list)
@@ -51,7 +53,7 @@ class Window:
             return Said()
         self.hold(text)
         whole = " ".join(self.phrases)
-        found = self.reader.read(whole, appliance=self.appliance)
+        found = self._read(whole)
         newest = len(whole) - len(text)
         checked = self.checker(found)
         self._asked_of = (found, checked, newest)
@@ -65,7 +67,7 @@ class Window:
         self.phrases.append(text)
         while len(self.phrases) > 1 and sum(map(len, self.phrases)) > REACH:
             gone = self.phrases.pop(0)
-            before = self.reader.read(gone, appliance=self.appliance)
+            before = self._read(gone)
             self.appliance = next(
                 (one.appliance for one in reversed(_records(before)) if one.appliance), self.appliance
             )
@@ -90,13 +92,18 @@ class Window:
 
     def left(self) -> list[str]:
         """What the list of this kind of work has and nobody said yet, of the whole visit."""
-        whole = "\n\n".join(part for part in (self.earlier(), " ".join(self.unfiled)) if part)
-        points = self.checker(self.reader.read(whole)).points
+        filed, now = self.earlier(), " ".join(self.unfiled)
+        before = filed.text + PART if filed.text and now else filed.text
+        soft = [*filed.soft, *(len(before) + at for at in unsure_marks(now))]
+        points = self.checker(self.reader.read(before + now, soft=soft)).points
         return [point.text for point in points if point.kind == "unsaid"]
 
     def filed(self) -> None:
         """What was said up to now is in the notebook."""
         self.unfiled.clear()
+
+    def _read(self, heard: str) -> Extraction:
+        return self.reader.read(heard, appliance=self.appliance, soft=unsure_marks(heard))
 
     def _emergency(self, found: Extraction, checked: Check, newest: int) -> Point | None:
         if found.smell_of_gas is None or not _fresh(found.smell_of_gas, newest):

@@ -11,12 +11,14 @@ from fieldnote.flow import taped
 from fieldnote.flow.commands import commands
 from fieldnote.flow.hands import Parts
 from fieldnote.flow.live import Live
+from fieldnote.flow.talk import Source, Talk
 from fieldnote.flow.view import view
 from fieldnote.flow.window import Window
 from fieldnote.records import Check, Evidence, Extraction, Point, Segment, Transcript, Word
 from tests import fakes
 
 RATE = 16000
+NOTHING = Talk("", (), {})
 
 
 @dataclass
@@ -112,7 +114,7 @@ class Screen:
 class Reader(fakes.WordReader):
     """As the words reader; also "gas!" is a smell of gas."""
 
-    def read(self, text, *, appliance=None):
+    def read(self, text, *, appliance=None, soft=()):
         """Findings, readings and the smell."""
         found = super().read(text)
         at = text.find("gas!")
@@ -161,7 +163,7 @@ def run(tmp_path):
 
         def listen(script, **options):
             screen, reader = Screen(), Reader()
-            window = Window(reader, checker, lambda one: one.evidence.text, lambda: "")
+            window = Window(reader, checker, lambda one: one.evidence.text, lambda: NOTHING)
             parts = Parts(
                 book, visit.id, lambda: ScriptedEar(script), lambda: window, screen, commands(), "A. Engineer"
             )
@@ -351,7 +353,7 @@ def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):
             return Span(self.open, self.at, 1.0) if self.open is not None and self.at in (16000, 32000) else None
 
     with fakes.notebook(tmp_path) as book:
-        window = Window(Reader(), checker, lambda one: one.evidence.text, lambda: "")
+        window = Window(Reader(), checker, lambda one: one.evidence.text, lambda: NOTHING)
         ear = Ahead(["one cracked"])
         live = Live(Parts(book, book.open_visit("J").id, lambda: ear, lambda: window, Screen(), commands()))
         live._live = True
@@ -360,3 +362,23 @@ def test_a_phrase_heard_in_advance_is_not_heard_again(tmp_path):
             live.work()
             live.work()
     assert heard == [16000, 32000]
+
+
+def test_marks_of_what_is_heard_are_unsure():
+    """Each phrase is read with its marks in doubt; of what was filed before only those of recordings are, not of typed notes."""
+    doubted = []
+
+    class Marks(Reader):
+        def read(self, text, *, appliance=None, soft=()):
+            doubted.append([text[: at + 1].split()[-1] for at in soft])
+            return super().read(text, appliance=appliance)
+
+    heard = Transcript("the tap, is stiff", (), "a model", 1.0)
+    before = Talk(
+        "all done, sir\n\nthe tap, is stiff", (Source("note", 0, 13), Source("tape", 15, 32)), {"tape": heard}
+    )
+    window = Window(Marks(), checker, lambda one: one.evidence.text, lambda: before)
+    window.add("the cap, is one")
+    window.add("cracked. And chipped")
+    window.left()
+    assert doubted == [["cap,"], ["cap,", "cracked."], ["tap,", "cap,", "cracked."]]
