@@ -143,6 +143,7 @@ class _Parse:
         out, kinds, clause = self.out, self.kinds, self.clause
         out.earlier, out.declined = "earlier" in kinds, "decline" in kinds
         out.carried_out, out.reading = "carried-out" in kinds, "reading" in kinds
+        out.against = clause.joint == "but"
         out.outcome = "outcome" in kinds and not kinds & {"hedge", "report", "need"}
         out.cured = ("cured" in kinds and not out.declined) or better_now(clause) or no_more(clause)
         out.cured = out.cured or (out.outcome and "now" in kinds)

@@ -66,6 +66,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and not (back.gap or behind.kind in ("prep", "work"))
     ):
         return True  # "poked it through, and that big one I started with, the shaft's bent"
+    if clause.said and _taken_up(behind, at, mentions):
+        return True
     if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
         return True  # "won't stay lit, thermocouple reading three millivolts"
     if clause.said and _introduced(at, mentions) and (is_placed(clause) or not clause.named):
@@ -299,6 +301,18 @@ def _introduced(at: int, mentions: Sequence[Mention]) -> bool:
     which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
     named = which + (len(row) > which and row[which].kind == "det")
     return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
+
+
+def _taken_up(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Door was catching, the seal though, that's gone hard": a part that "that" takes up, and what is said of it."""
+    if [m.kind for m in mentions[at : at + 2]] != ["component", "pronoun"] or len(mentions) < at + 3:
+        return False
+    part, that, told = mentions[at : at + 3]
+    led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that", "this") and not part.gap
+    said = told.kind in ("condition", "not", "need", "work") and not (told.gap or told.pause)
+    acting = behind.kind == "condition" and (behind.last.endswith(("ing", "up")) or behind.last in LEADING)
+    object_ = acting or behind.kind in ("prep", "except") or is_object(at, mentions)
+    return led and that.first in ("that", "thats") and that.gap <= 1 and said and not object_
 
 
 def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:

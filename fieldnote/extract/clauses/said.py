@@ -69,7 +69,7 @@ class Job:
 
 @dataclass(slots=True)
 class Said:
-    """Everything one clause says."""
+    """Everything one clause says. `against`: it is told with "but"."""
 
     subject: list[Target] = field(default_factory=list)
     statements: list[Statement] = field(default_factory=list)
@@ -77,6 +77,7 @@ class Said:
     guessed: list[Target] = field(default_factory=list)
     cured: bool = False
     outcome: bool = False
+    against: bool = False
     still: bool = False
     declined: bool = False
     carried_out: bool = False

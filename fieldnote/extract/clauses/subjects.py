@@ -55,7 +55,7 @@ class Target:
     def component(self) -> str | None:
         """The component when the name leaves no choice."""
         strong = [sense.id for sense in self.names if not sense.note.startswith("weak")]
-        return strong[0] if strong else self.names[0].id if len(self.names) == 1 else None
+        return strong[0] if strong else self.names[0].id if len({name.id for name in self.names}) == 1 else None
 
 
 class _Builder:

@@ -71,6 +71,14 @@ def behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Menti
     return True if mention.kind in NOMINAL and nothing_there(clause) and followed_by_predicate(at, mentions) else None
 
 
+def behind_still(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "And it's still at it, the hose itself is fine": a part of which something is told, behind what goes on."""
+    last = clause.mentions[-1] if clause.mentions[-1].kind != "det" else clause.mentions[-2:][0]
+    over = last.kind == "still" and last.end - last.start > 1 and not clause.named
+    named = mention.kind in NOMINAL and (mention.strong or mention.kind != "component")
+    return True if over and named and followed_by_predicate(at, mentions) else None
+
+
 def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "She says", "apparently", "might be"."""
     last = clause.mentions[-1]

@@ -109,8 +109,11 @@ def says_both(talk: Talk, job: Job) -> bool:
     return any(token.norm in ("both", "pair") for token in talk.draft.tokens[job.start : job.end + 2])
 
 
-def told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> list[Fact]:
-    """The open faults that were told one after the other, of one part or of one kind: what "both", "them" are."""
+def told_together(
+    talk: Talk, targets: Sequence[Target], said_both: bool, mends: frozenset[str] = frozenset()
+) -> list[Fact]:
+    """The open faults that were told one after the other, of one part or of one kind, or that the same work `mends`: what
+    "both", "them", "the lot" are."""
     out: list[Fact] = []
     if any(target.places and target.places != ("all",) for target in targets):
         return out
@@ -119,6 +122,7 @@ def told_together(talk: Talk, targets: Sequence[Target], said_both: bool) -> lis
         if (fact.condition is None and not wanted) or fact.condition in ("ok", "passed") or fact.status == "absent":
             continue
         alike = not out or fact.component == out[0].component or fact.condition == out[0].condition
+        alike = alike or (fact.condition in mends and out[0].condition in mends and fact.appliance == out[0].appliance)
         if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
             break
         out.append(fact)

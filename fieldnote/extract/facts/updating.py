@@ -34,7 +34,7 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
     """Whether "it sparks" follows work, or a fault that it contradicts."""
     if said.works:
         return True
-    if _sparks_only(talk, said):
+    if _sparks_only(talk, said) or _does_in_spite(talk, said):
         return False
     return any(
         (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
@@ -48,6 +48,13 @@ def _sparks_only(talk: Talk, said: Said) -> bool:
     told = [fact.condition for fact in talk.state.focus if fact.status == "present"]
     unlit = bool(told) and set(told) <= {"not-lighting", "not-holding"}
     return unlit and bool(words & _SPARKING) and not any(fact.worked for fact in talk.state.focus)
+
+
+def _does_in_spite(talk: Talk, said: Said) -> bool:
+    """ "Spark's weak but it lights": what it does in spite of its fault, which nobody has worked on."""
+    told = [fact for fact in talk.state.focus if fact.status == "present"]
+    worked = any(fact.worked for fact in talk.state.focus)
+    return said.against and bool(told) and not worked and all(fact.condition == "weak-spark" for fact in told)
 
 
 def lit(talk: Talk, said: Said) -> list[Fact]:

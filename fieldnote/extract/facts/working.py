@@ -107,8 +107,10 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
-    if not facts and job.kind in MENDING and state == "done" and any(target.names for target in job.targets):
-        talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+    on = job.targets or said.subject  # "cleaned the jet", "the door's been adjusted"
+    if not facts and job.kind in MENDING and state == "done" and any(target.names for target in on):
+        cues = job.cues if job.targets else [*job.cues, "of-subject"]
+        talk.ahead.append((talk.state.clause, talk.state.appliance, replace(job, targets=on, cues=cues)))
     if _only_moved(talk, job) or _to_get_at_it(talk, job):
         return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
@@ -214,6 +216,7 @@ def told_after(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None
     for clause, _, job in talk.ahead:
         mends = job.kind in MENDING - {"remove"}  # what was taken off was taken off to be looked at
         done_for = mends and clause == talk.state.clause - 1 and (not job.bare or "old-one" in statement.cues)
+        done_for = done_for and ("of-subject" not in job.cues or statement.past_tense)  # "set at two hundred, it's out"
         ids = {name.id for target in job.targets for name in target.names} if done_for else set()
         for fact in faults:
             if fact.component in ids and is_faulty(fact):
@@ -235,7 +238,8 @@ def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     aside = bool(made) and not _on_another(job, said, made)
-    targets = job.targets or ([] if aside or beside_the_point(talk, said) else said.subject)
+    targets = job.targets or _taken_out(talk, job, said, made)
+    targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
         return counted
@@ -251,7 +255,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         return made  # "both hoses are out of date, swapped the pair of them"
     if job.many and not both and not named and (headed := _headed(talk, job)):
         named = [headed]  # "crowns now, these wanted a good clean so cleaned the lot"
-    elif (job.many or both) and not named and (together := told_together(talk, targets, says_both(talk, job))):
+    elif (job.many or both) and not named and (together := _all_told(talk, job, targets)):
         return together
     if not named and (there := faults_at(talk, job, _BEYOND.get(job.kind, frozenset()))):
         return there
@@ -314,6 +318,23 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _taken_out(talk: Talk, job: Job, said: Said, made: Sequence[Fact]) -> list[Target]:
+    """ "No spark back left, took the lead off and put a new one on": what was taken out, where the fault told is a symptom."""
+    before = [one for one in said.works if one.end <= job.start]
+    out = before[-1] if before and job.kind == "replace" and job.state == "done" else None
+    if out is None or (out.kind, out.state) != ("remove", "done"):
+        return []
+    faults = [fact for fact in made or talk.state.focus if is_faulty(fact)]
+    shown = all(fact.condition in SHOWING for fact in faults)
+    return [target for target in out.targets if target.names] if shown else []
+
+
+def _all_told(talk: Talk, job: Job, targets: Sequence[Target]) -> list[Fact]:
+    """ "Coals sooted, catchment full of soot, hoovered the lot": what the work is done on together."""
+    lot = any(token.norm in ("lot", "everything", "all") for token in talk.draft.tokens[job.start : job.end + 2])
+    return told_together(talk, targets, says_both(talk, job), SUITS.get(job.kind, frozenset()) if lot else frozenset())
 
 
 def _headed(talk: Talk, job: Job) -> Target | None:

@@ -50,6 +50,10 @@ _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to c
 _HEARTY = frozenset("good decent nice proper right fair".split())
 
 
+_BEING_LOW = frozenset("is was are were too so very well looks looked still running burning just".split())
+_LOW_WHAT = frozenset("rate fire flame pressure setting settings light heat end voltage enough carbon down".split())
+
+
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
@@ -124,6 +128,8 @@ def is_condition(spot: Spot) -> bool:
         return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
     if spot.first in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm == "it" and not spot.pause:
         return not (spot.beyond.endswith("ed") or spot.beyond in _APART)  # "somebody's had it opened out"
+    if spot.first == "low" and spot.single:
+        return spot.before in _BEING_LOW and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)  # "turned down low"
     if spot.first == "week" and spot.single:
         behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
         return spot.owned and behind is not None and behind.means("component")

@@ -37,6 +37,7 @@ _STRANGERS = frozenset(
     "daughter boy girl gaffer mate parking fence lawn kettle toaster computer laptop printer team ref pub curry "
     "beer brew coffee hearing voice hat boots coat".split()
 )
+_CALLS = frozenset("phone mobile".split())
 _OURS = frozenset("my our".split())
 _BETWEEN = frozenset(
     "is was are were has had have been be s goes went going go sounds sound looks look off like got a the just all so both "
@@ -178,6 +179,8 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         if at in named or tokens[at].pause:
             return False
         word = tokens[at].norm
+        if word in _CALLS and _on_the(tokens, at):
+            return False  # "he told me on the phone there was no spark"
         if word in _STRANGERS or word.removesuffix("s") in _STRANGERS or word == "im":
             return True
         if at and tokens[at - 1].norm in _OURS:
@@ -185,6 +188,12 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         if word not in _BETWEEN:
             return False
     return False
+
+
+def _on_the(tokens: Sequence[Token], at: int) -> bool:
+    """Whether it is only how somebody was told: "on the phone"."""
+    row = [token.norm for token in tokens[max(0, at - 2) : at]]
+    return row[-1:] in (["on"], ["by"]) or (row[-1:] == ["the"] and row[0] in ("on", "over"))
 
 
 def _named_next(mention: Mention, found: "list[Mention]") -> bool:

@@ -58,6 +58,7 @@ _TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy m
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
 _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".split())
+_THAT = frozenset({"that", "thats"})
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
@@ -194,7 +195,8 @@ def _but(spot: Spot) -> bool:
         return True
     behind = spot.behind()
     named = behind is not None and behind.means("component", "place", "size", "group", "appliance", "one")
-    return not (named and spot.followed_by("be", "not", "condition", "need"))
+    taken_up = spot.beyond in _THAT and spot.followed_by("pronoun")  # "the seal though, that's gone hard"
+    return not (named and (taken_up or spot.followed_by("be", "not", "condition", "need")))
 
 
 def _except(spot: Spot) -> bool:
@@ -408,7 +410,7 @@ def _outcome(spot: Spot) -> bool:
 def _still(spot: Spot) -> bool:
     """ "Nipped up the gland, no good": work did not help; "the caps are no good" is said of them. "As dirty as ever" tells of no
     change, "left as it was" of none to tell."""
-    if spot.first == "as":
+    if spot.first == "as" and spot.tokens[spot.hit.start + 1].norm not in ("far", "tight"):  # "as far as it'll go"
         return "as" in {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
     if spot.first != "no" or spot.tokens[spot.hit.end - 1].norm not in _NO_HELP:
         return True

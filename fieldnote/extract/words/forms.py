@@ -73,6 +73,8 @@ _UNABLE = (
     "won't", "wouldn't", "will not", "would not", "ll not", "ll no", "doesn't", "does not", "didn't", "did not", "don't",
     "do not", "can't", "couldn't", "refuses to", "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
 )  # fmt: skip
+_UNWILLING = ("doesn't want", "don't want", "not want", "not want to", "no want", "no want to", "is not want to")
+_NOUNS = frozenset("light spark work start pull run turn hold".split())  # "no light", "no work done", "no, hold on"
 _NOT_DONE = ("hadn't been", "hasn't been", "haven't been", "had not been", "never been")
 _PLAIN = frozenset("turn light start spark move hold stay work catch ignite spin run pull".split())
 _NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
@@ -92,8 +94,11 @@ def refusals(phrase: str) -> Iterator[str]:
     yield f"never {third(verb)}{tail}"
     yield f"no longer {third(verb)}{tail}"
     yield f"no longer {rest}"
-    if verb in _PLAIN:
-        yield f"not {rest}"  # as second-language speakers say it: "pump not turn"
+    if verb in _PLAIN:  # as second-language speakers say it: "pump not turn", "oven no stay lit", "no want stay on"
+        yield f"not {rest}"
+        yield from (f"{frame} {rest}" for frame in _UNWILLING)
+        if tail or verb not in _NOUNS:
+            yield f"no {rest}"
 
 
 def denials(phrase: str) -> Iterator[str]:
