@@ -35,7 +35,7 @@ def new_object(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
 
 def at_a_part(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a preposition and a part stand right behind."""
-    row = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"][:2]
+    row = [m for m in mentions[at + 1 : at + 6] if m.kind not in ("det", "place", "size")][:2]
     led = len(row) == 2 and row[0].kind == "prep" and row[0].id == "prep" and not any(m.pause or m.gap > 1 for m in row)
     return led and row[1].kind == "component" and row[1].strong
 
@@ -323,6 +323,12 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             return False  # "cap needs a new one front right same back left injector's blocked"
         if mention.kind == "same" and _place_next(i, mentions):
             return True  # "jet bunged up front left, ditto rear left"
+        if (
+            mention.kind == "mark"
+            and mention.id == "pause"
+            and [m.kind for m in mentions[i + 1 : i + 3]] == ["correct", "place"]
+        ):
+            return False  # "jet clear front right um no sorry back left electrode's bent"
         if i == at + 1 and mention.kind == "det" and _a_fault(at - 3, mentions) and _a_fault(i, mentions):
             return True  # "a cracked cap rear left a blocked jet rear right"
         if mention.kind in ("det", "component") and of_several(at, i, mentions):

@@ -416,6 +416,8 @@ def _in_order(said: Said) -> None:
     placed = [place for target in said.subject for place in target.places or ()]
     if len(placed) != len(said.statements) or len(placed) < 2 or len({t.names for t in said.subject if t.names}) > 1:
         return
+    if all(statement.condition_ids == {"ok"} for statement in said.statements):
+        return  # "front left, front right, rear left all okay, all sparking, all blue"
     names = next((t for t in said.subject if t.names), said.subject[0])
     for place, statement in zip(placed, said.statements, strict=True):
         statement.targets = [replace(names, places=(place,), group=None)]

@@ -151,6 +151,8 @@ def _beside_work(
     mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
 ) -> bool | None:
     """Work stands around the name: what it was done on is no new subject, a row of parts each with its work is."""
+    if _elsewhere(mention, at, mentions, clause):
+        return True
     if _row_of_work(at, mentions, clause) or _worked_on_apart(behind, at, mentions):
         return True
     named = any(m.kind == "component" for m in clause.mentions)
@@ -331,6 +333,16 @@ def _had(fault: Mention, row: Sequence[Mention]) -> bool:
         return False
     burner = before[-2].id == "burner" or any("+burner" in sense.note for sense in before[-2].senses)
     return burner and not (fault.gap or fault.pause or have.gap)
+
+
+def _elsewhere(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Front right lead's loose, pushed that on, back right I'm not happy with": what was worked on had its own corner."""
+    corner = next((m for m in clause.mentions if m.kind in NOMINAL), None)
+    if mention.kind != "place" or "-" not in mention.id or mention.led or corner is None or corner.kind != "place":
+        return False
+    it = mentions[at - 1].kind == "pronoun" and mentions[at - 1].end - mentions[at - 1].start == 1
+    worked = it and at > 1 and mentions[at - 2].done and mention.gap < 2 and not mention.pause
+    return worked and "-" in corner.id and corner.id != mention.id
 
 
 def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> bool:

@@ -55,6 +55,7 @@ from fieldnote.extract.clauses.turning import (
     counted_before,
     diagnosed,
     fault_ended,
+    guess_ended,
     guessed_before,
     had_then,
     has_it,
@@ -296,6 +297,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True
+    if mention.kind in NOMINAL and guess_ended(clause) and followed_by_predicate(at, mentions):
+        return True  # "so it's the magnet I'd say, tap's stiff"
     if mention.kind == "component" and guessed_before(at, mentions, clause):
         return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"
     if mention.kind == "component" and diagnosed(mention, clause) and followed_by_predicate(at, mentions):
@@ -351,7 +354,7 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if clause.mentions[-1].kind == "and" and placed_alike(at, mentions):
         return True  # "weak spark on the front left and no spark on the front right"
-    if mention.first in NOUNS and clause.said and not mention.gap and at_a_part(at, mentions):
+    if mention.first in NOUNS and clause.said and mention.gap < 2 and at_a_part(at, mentions):
         return clause.mentions[-1].kind in ("condition", "work", "cured", "mark")  # "freed ok leak at pump union"
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
     if over and not mention.fit and any(m.done for m in clause.mentions):

@@ -136,6 +136,13 @@ def turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     return bool(named) and other and all(m.id != nouns[0].id for m in named)
 
 
+def guess_ended(clause: Clause) -> bool:
+    """ "So it's the magnet I'd say": what it is, and that it is guessed."""
+    row = clause.mentions[-2:]
+    told = [m.kind for m in row] == ["component", "hedge-after"] and not (row[1].gap or clause.said)
+    return told and any(m.kind == "pronoun" for m in clause.mentions)
+
+
 def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """Whether a part was guessed at, and words that nobody knows lead to another one."""
     mention, kinds = mentions[at], [m.kind for m in clause.mentions]

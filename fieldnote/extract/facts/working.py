@@ -374,7 +374,9 @@ def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> lis
     for target in named:
         ids = {name.id for name in target.names}
         told = [fact for fact in talk.story.facts[-12:] if is_faulty(fact) and fact.component in ids]
-        alone = len(named) == 1 and not target.places  # "new thermocouple rear right": it was fitted there
+        beyond = [token.norm for token in talk.draft.tokens[target.end : target.end + 1]]
+        also = beyond[:1] in (["as"], ["too"], ["also"], ["an"])  # "a new hose on and a new bayonet as well"
+        alone = len(named) == 1 and not (target.places or also)  # "new thermocouple rear right": it was fitted there
         out += told[-1:] if told or alone else _facts_for(talk, target, job, mode)
     return out
 

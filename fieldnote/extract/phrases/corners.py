@@ -13,6 +13,7 @@ from fieldnote.extract.words.tokens import Token
 # "fitted the right one": a new part, no place
 RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
 CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
+_HOME = frozenset("on in up down off out home together over".split())  # with which work ends
 _CORRECTING = frozenset("no sorry wait mean rather".split())
 
 
@@ -77,6 +78,15 @@ def right_turns(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     after = lexicon().at(tokens, hit.end)
     moves = after is not None and any(s.kind == "appliance" and s.note.startswith("strong") for s in after.values)
     return moves and all(sense.kind == "work" for sense in hit.values)
+
+
+def ends_in_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether work that is told to its end takes in the corner of the next burner: "pushed that on, back right tap's stiff"."""
+    told = hit.end - hit.start > 3 and tokens[hit.end - 3].norm in _HOME
+    if not told or hit.end >= len(tokens) or tokens[hit.end - 1].pause or any(s.kind != "work" for s in hit.values):
+        return False
+    corner = corner_at(hit.end - 2, tokens)
+    return corner is not None and corner.end == hit.end
 
 
 def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

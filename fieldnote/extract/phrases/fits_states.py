@@ -223,7 +223,8 @@ def _is_off(spot: Spot) -> bool:
     """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
     after = spot.follower()
     there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
-    if not _off_another(spot) and (
+    back_on = after is not None and any(s.id == "refit" and s.note == "done" for s in after.senses("work"))
+    if not (_off_another(spot) or back_on) and (
         spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM))
     ):
         return False
@@ -236,8 +237,11 @@ def _is_off(spot: Spot) -> bool:
     if linked or part.tokens[part.hit.end - 1].clitic:
         return True
     lead = part.behind()
+    placed = lead is not None and lead.means("place")
     while lead is not None and lead.means("det", "place") and not lead.pause:
         lead = lead.behind()
+    if back_on and (placed or lead is None or lead.pause):
+        return True  # "front left lead off, pushed it on"
     if lead is not None and not lead.pause:
         return lead.first in ("no", "found", "find") or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))

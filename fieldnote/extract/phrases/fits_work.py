@@ -123,6 +123,11 @@ def _fitted(spot: Spot) -> bool:
 def _bare_new(spot: Spot) -> bool:
     """ "Seal tore, new seal", "new hose new bayonet": a new part and nothing said of it, or a list of new parts."""
     after = spot.follower()
+    if after is not None and spot.before == "a" and spot.tokens[max(spot.hit.start - 2, 0)].norm == "and":
+        also = [
+            token.norm for token in spot.tokens[after.hit.end : after.hit.end + 2]
+        ]  # "new hose on and a new tap as well"
+        return after.means("component") and (also in (["as", "well"], ["an", "all"]) or also[:1] in (["too"], ["also"]))
     if spot.before in _LEADS_ON or after is None or not after.means("component"):
         return False
     ends = after.pause != "" or after.hit.end == len(spot.tokens)

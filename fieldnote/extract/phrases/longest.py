@@ -14,6 +14,7 @@ from fieldnote.extract.phrases.corners import (
     a_side,
     corner_at,
     corner_at_end,
+    ends_in_a_corner,
     opens_with_a_corner,
     right_hand_one,
     right_turns,
@@ -105,6 +106,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
         if hit and ring_of_a_place(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "left ring, the jet's blocked": nobody is rung
+        if hit and ends_in_a_corner(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 2)  # "clipped that on back right tap stiff"
         if hit and right_turns(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
         if hit and _goes_on_to_say(hit, tokens):

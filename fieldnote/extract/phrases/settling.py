@@ -41,6 +41,7 @@ _SAME_ONE = frozenset(
 )
 _ABOUT_TO = frozenset("to and ill i will didnt".split())
 _ASKING = frozenset("how if when where till until before as while whether that which once".split())
+_IT_IS = frozenset("its thats thatll theyre be".split())
 _GOES_ON = frozenset("i ive we so and but well anyway".split())
 _SIDED = frozenset("front rear back top bottom near far the hand".split())  # before "left", a place
 _DWELLERS = frozenset(
@@ -214,6 +215,8 @@ def _except(spot: Spot) -> bool:
 def _own(spot: Spot) -> bool:
     """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
     behind = spot.behind()
+    if spot.means("condition") and spot.beyond in ("on", "with", "at") and spot.followed_by("prep"):
+        return False  # "no fault found on the boiler"
     if spot.means("condition") and behind is not None and behind.pause != ".":
         return not behind.means(
             "component", "place", "size", "group", "appliance", "be"
@@ -340,9 +343,24 @@ def _hedge(spot: Spot) -> bool:
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
     if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
         return False  # "never had a chance to clean it"
+    if spot.means("hedge-after") and _it_is(spot):
+        return False  # "so it's the magnet I'd say, tap's stiff"
     behind = spot.behind(2)
     said = behind is not None and behind.means("condition") and spot.means("hedge-after")
     return not (said and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _it_is(spot: Spot) -> bool:
+    """Whether "it's the" and a part stand before a guess, and another name behind it."""
+    part = spot.behind()
+    if part is None or not part.means("component") or part.pause or part.hit.start < len(("its", "the")):
+        return False
+    its, article = (token.norm for token in spot.tokens[part.hit.start - 2 : part.hit.start])
+    after = spot.follower()
+    led = after is not None and after.means("det") and after.followed_by("component", "place")
+    return (
+        its in _IT_IS and article in ("the", "a") and after is not None and (led or after.means("component", "place"))
+    )
 
 
 def _hedge_after(spot: Spot) -> bool:
