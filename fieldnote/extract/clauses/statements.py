@@ -29,6 +29,7 @@ _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 _SEVERAL = frozenset("have are were had".split())
 _FOULING = frozenset({"wet", "dirty", "blocked", "partly-blocked", "sooted"})
 _KNOB = (Sense("component", "knob", None, "strong"),)
+_AT = frozenset("at on in from round around off".split())  # what leads to a part where something was looked for or seen
 _BESIDE = frozenset("near nearest beside towards toward opposite".split())
 _OF_SEVERAL = frozenset("light spark hold work fire burn turn go".split())  # as one alone never does
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
@@ -65,7 +66,11 @@ def statement_of(
         subject = [replace(t, places=("others",)) if t.names and t.places in (None, ("all",)) else t for t in subject]
     tail = tail[:bar] if bar is not None else tail
     tail = tail if head.fit else _without_what_did_it(tail)
-    behind = [replace(t, many=t.many or any(n.note.endswith("s") for n in t.names)) for t in targets(tail)]
+    behind = [
+        replace(t, many=t.many or any(n.note.endswith("s") for n in t.names))
+        for row in _rows(tail, denied=out.denied)
+        for t in targets(row)
+    ]
     if (subject or out.pronoun) and not out.denied and tail and tail[0].kind == "prep" and tail[0].first in _BESIDE:
         behind = [replace(t, names=()) for t in behind if t.places]  # "it's cracked near the bayonet": where
     if subject and not any(t.names for t in subject) and _on_its_shaft(tail):
@@ -83,7 +88,8 @@ def statement_of(
     if subject and (head.senses or any(t.names for t in subject)):  # not "front left: same with the jet"
         behind = [t for t in behind if not t.names or _shown_by(out, t)]
     if "not-holding" in out.condition_ids and not out.denied:  # "dies the minute you let go of the knob"
-        behind = [replace(t, names=()) if t.component == "knob" else t for t in behind]
+        when = head.last in ("when", "as")  # "blew out when the tap was turned down": at what time
+        behind = [replace(t, names=()) if when or t.component == "knob" else t for t in behind]
         behind = [t for t in behind if t.names or t.places or t.group or t.size]
     if "ok" in out.condition_ids:  # "nothing to report on the hob" says it of no part, "nowt wrong with it" does
         whole = head.last == "with" or (bool(tail) and tail[0].first == "with" and not tail[0].gap)
@@ -115,6 +121,22 @@ def statement_of(
         out.start = min([out.start, *(t.start for t in spans)])
         out.end = max([out.end, *(t.end for t in spans)])
     return out
+
+
+def _rows(tail: list[Mention], *, denied: bool) -> list[list[Mention]]:
+    """ "No leak at the tap or at its injector": each part that has a preposition of its own."""
+    starts = [0]
+    for at in range(1, len(tail)):
+        lead, before = tail[at], tail[at - 1]
+        part = next((m for m in tail[at + 1 : at + 4] if m.kind not in ("det", "appliance", "place")), None)
+        anew = (
+            lead.kind == "prep" and lead.first in _AT and part is not None and part.kind == "component" and part.strong
+        )
+        joined = before.kind in ("or", "and") or (denied and lead.pause == ",")
+        told = any(m.kind == "component" for m in tail[starts[-1] : at]) and tail[starts[-1]].kind in ("prep", "group")
+        if anew and joined and told and not lead.gap:
+            starts.append(at)
+    return [tail[start:end] for start, end in zip(starts, [*starts[1:], len(tail)], strict=True)]
 
 
 def _on_its_shaft(tail: Sequence[Mention]) -> bool:

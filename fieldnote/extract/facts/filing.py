@@ -36,6 +36,7 @@ _AS_GOOD_AS = (
 )
 _LATER = 30  # clauses in which a guess is looked into
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
+_SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -70,6 +71,8 @@ def file(
         for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
             talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
             same.remove(fact)
+    if condition not in (None, "ok") and status == "present":
+        _only_that(talk, same, str(condition), statement)
     for fact in same:
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact
@@ -119,7 +122,6 @@ def file(
             return called
         if told := _said_more(talk, same, condition, statement):
             return told
-        _only_that(talk, same, condition, statement)
         if vague := _only_damaged(talk, same, condition):
             vague.condition = condition
             return vague  # "had a knock, there's a corner off it"
@@ -302,8 +304,10 @@ def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statemen
     """ "I thought it was cracked, it's only a scratch": what was suspected is not so."""
     said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
     for fact in same if said & _ONLY else ():
+        looked = talk.draft.tokens[max(0, fact.end - _SEEMING_SO) : fact.end - 1]
+        seemed = fact.status == "present" and not fact.actions and any(token.norm in _SEEMED for token in looked)
         if (
-            fact.status == "possible"
+            (seemed or fact.status == "possible")  # "looked perished but it's only dirt"
             and fact.condition not in (None, condition)
             and fact.clause >= talk.state.clause - 2
         ):

@@ -6,8 +6,9 @@ import bisect
 from collections.abc import Sequence
 from dataclasses import replace
 
+from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import Said, Statement
+from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -144,6 +145,18 @@ def wanted_too(talk: Talk, said: Said) -> None:
         if words and words[0] == "so" and words[-1] in ("does", "do") and targets:
             said.statements.remove(statement)
             said.works.append(replace(job, start=statement.start, end=statement.end, targets=targets))
+
+
+def done_too(talk: Talk, said: Said, mode: Mode) -> None:
+    """ "The hose was changed in 2019 and the thermostat in 2021": the same was done to another part, at its own time."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    named = [target for target in said.subject if target.names]
+    done = last is not None and last.status == "historical" and last.condition is None and last.actions
+    if not (mode.past and named and done) or said.statements or said.works or said.guessed:
+        return
+    if last is not None and last.clause == talk.state.clause - 1 and last.component != named[-1].component:
+        kind = last.actions[-1].kind
+        said.works.append(Job(kind, "done", said.start, said.end, named[-1:], kinds=frozenset({kind})))
 
 
 def both_there(talk: Talk, target: Target) -> list[Target]:

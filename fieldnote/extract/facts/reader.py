@@ -128,6 +128,7 @@ class Reader:
     def _facts(self, said: Said, mode: Mode) -> bool:
         """The facts of a clause: what is said, the work, then what both change of earlier facts."""
         likeness.wanted_too(self.talk, said)
+        likeness.done_too(self.talk, said, mode)
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
         if ended:
             returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"

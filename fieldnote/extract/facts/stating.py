@@ -351,12 +351,14 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if fellow := likeness.its_fellow(talk, target, statement):
             out.append(fellow)
+        elif not target.names and (pair := _pair_told(talk, target, statement)):
+            out.append(replace(target, names=(Sense("component", pair, None, "strong"),), many=True))
         elif target.names or parts.only_said_of(target, statement, talk.state.topic):
             out.append(target)
         elif _all_else(talk, target):
             continue
-        elif pair := likeness.both_there(talk, target):
-            out += pair  # "front left cap cracked, crown worn, front right has both good"
+        elif both := likeness.both_there(talk, target):
+            out += both  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
         elif (part := likeness.cleared(talk, target, statement)) and not verdicts.at_large(talk, statement, target):
@@ -371,6 +373,16 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         else:
             out.append(target)
     return out
+
+
+def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "Neither rear electrode is cracked, but both are dirty": the part of which there was just told at two places."""
+    last = talk.state.focus
+    if target.group != "last-two" or target.places or target.size or len(last) != 2 or last[0].component == "burner":
+        return None
+    alike = last[0].component == last[1].component and last[0].position != last[1].position
+    part = last[0].component if alike and last[0].clause == last[1].clause >= talk.state.clause - 1 else None
+    return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
 
 
 def _all_else(talk: Talk, target: Target) -> bool:

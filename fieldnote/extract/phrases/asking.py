@@ -40,6 +40,10 @@ _TELLING = (
     ("do", "you", "know"),
     ("do", "you", "see"),
 )
+# "you can leave that, can't you?", "it's not the magnet, is it?"
+_TAG_VERBS = frozenset(
+    "is are was were do does did has have can could will would should cant couldnt wont wouldnt shouldnt aint".split()
+)
 _SENSING = frozenset("feel see hear smell notice spot".split())  # "feel the split?" tells it
 _DENIALS = tuple(
     tuple(said.split())
@@ -97,7 +101,16 @@ def _marked(tokens: Sequence[Token]) -> dict[int, int]:
 
 def _only_tagged(tokens: Sequence[Token], start: int, end: int) -> bool:
     last = next((i for i in range(end - 2, start - 1, -1) if tokens[i].pause), start - 1) + 1
-    return last > start and end - last <= 3 and (tokens[last].norm in _TAGS or tokens[end - 1].norm in ("see", "know"))
+    if last <= start or end - last > len(("isnt", "it", "just")):
+        return False
+    asked = tokens[start].norm in _OPENING  # "is the cap cracked, is it?"
+    bare = (
+        not asked
+        and end - last == len(("is", "it"))
+        and tokens[last].norm in _TAG_VERBS
+        and tokens[end - 1].norm in _WHO
+    )
+    return bare or tokens[last].norm in _TAGS or tokens[end - 1].norm in ("see", "know")
 
 
 def _by_its_mark(tokens: Sequence[Token], at: int, end: int) -> Asked:

@@ -243,7 +243,8 @@ def _is_off(spot: Spot) -> bool:
     if back_on and (placed or lead is None or lead.pause):
         return True  # "front left lead off, pushed it on"
     if lead is not None and not lead.pause:
-        return lead.first in ("no", "found", "find") or lead.means("no", "hedge", "report")
+        told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
+        return lead.first in told or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
     return lone and (lead is not None or not spot.hits[0].start)  # "front left lead off, so no spark"
 

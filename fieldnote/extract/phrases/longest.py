@@ -50,6 +50,8 @@ _NEW_TURN = frozenset(
     "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
 )
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
+_AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
+_IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -132,6 +134,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
+        if hit and _right_not_said(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "the cap is right front": where it is
+        if hit and _found_right(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the rest are right": not where they are
         if hit and _denied_name(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and _crack_in(hit, tokens):
@@ -146,6 +152,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens) or _told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
+        if hit and _merely_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
@@ -280,6 +288,17 @@ def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and fault and whole is not None and whole.end > hit.end + 1
 
 
+def _merely_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the last word of "it's just" begins a fault that says more ("just dirt")."""
+    if hit.end - hit.start < 2 or hit.slot or tokens[hit.end - 1].norm not in ("just", "only"):
+        return False
+    if any(sense.kind != "but" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
+    return fault and whole is not None and whole.end > hit.end
+
+
 def _told_of_its_noun(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "The rest is fine spark's weak": the noun with "is" opens what is said next, and ends no "fine spark"."""
     if hit.end - hit.start != 2 or hit.slot or not tokens[hit.end - 1].clitic:
@@ -332,6 +351,26 @@ def _closed(name: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return name.end == len(tokens) or bool(last.pause) or tokens[name.end].norm in _WHERE
 
 
+def _right_not_said(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "right" behind a verb goes on with what follows ("are right hand ones"), and is no verdict."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if len(words) != len(("is", "right")) or words[0] not in _BEING_VERBS or words[1] != "right":
+        return False
+    if hit.start and tokens[hit.start - 1].norm in ("what", "whatever"):
+        return True  # "to start with what is right"
+    return not (tokens[hit.end - 1].pause or hit.end == len(tokens) or tokens[hit.end].norm in _AFTER_VERDICT)
+
+
+def _found_right(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the verb at the end of "the rest are" is that of a verdict."""
+    end = hit.end
+    if end - hit.start < 2 or tokens[end - 1].norm not in _BEING_VERBS or tokens[end - 1].pause or end >= len(tokens):
+        return False
+    over = bool(tokens[end].pause) or end + 1 == len(tokens) or tokens[end + 1].norm in _AFTER_VERDICT
+    group = any(sense.kind in ("group", "place") for sense in hit.values)
+    return tokens[end].norm == "right" and over and group
+
+
 def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of "no flame" begins a longer name of a part."""
     if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
@@ -344,6 +383,12 @@ def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         and not _closed(part, tokens)
     ):
         return False  # "no spark, electrode tip burnt away"
+    if (
+        tokens[hit.end - 1].norm in ("flame", "flames")
+        and part is not None
+        and _IN_FLAMES & {s.id for s in part.values}
+    ):
+        return True  # "no flame lifting anywhere": not that there is none
     return (
         whole is not None
         and whole.end > hit.end

@@ -4,6 +4,7 @@ and no condition."""
 import functools
 import tomllib
 from collections.abc import Iterable
+from dataclasses import dataclass
 from importlib import resources
 from typing import Any
 
@@ -20,6 +21,38 @@ def plain(word: str) -> str:
 def plainly(words: Iterable[str]) -> tuple[str, ...]:
     """Each word as `plain` gives it."""
     return tuple([plain(word) for word in words])
+
+
+def beside(before: str, word: str, after: str) -> str:
+    """The plain word for one that is regional speech only beside certain others ("they ay", "ay sparking": isn't)."""
+    rule = _beside().get(word)
+    if rule is None or before in rule.never or after in rule.unless:
+        return word
+    led = before in rule.behind or (len(before) > len("has") and before.endswith(tuple(rule.ends)))
+    return rule.plain if led or after in rule.before or after.endswith(tuple(rule.opens)) else word
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """What stands `behind` or `before` a word that is read as `plain` there; `ends` and `opens` are endings of these
+    neighbours. Beside a word of `never` or `unless` it stays as it is."""
+
+    plain: str
+    behind: frozenset[str] = frozenset()
+    before: frozenset[str] = frozenset()
+    never: frozenset[str] = frozenset()
+    unless: frozenset[str] = frozenset()
+    ends: frozenset[str] = frozenset()
+    opens: frozenset[str] = frozenset()
+
+
+@functools.cache
+def _beside() -> dict[str, _Rule]:
+    rules: dict[str, dict[str, Any]] = _table()["beside"]
+    return {
+        word: _Rule(rule["plain"], **{key: frozenset(words) for key, words in rule.items() if key != "plain"})
+        for word, rule in rules.items()
+    }
 
 
 @functools.cache
@@ -44,7 +77,7 @@ def misheard_states() -> dict[str, str]:
 def _table() -> dict[str, Any]:
     text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
     table = tomllib.loads(text)
-    stray = set(table) - {"words", "whole", "states"} | set(table["whole"]) - {"words"}
+    stray = set(table) - {"words", "whole", "states", "beside"} | set(table["whole"]) - {"words"}
     if stray:  # a word below the last table is lost
         raise ValueError(f"cues/dialect.toml: nothing reads {sorted(stray)}")
     return table

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.words.dialect import plain
+from fieldnote.extract.words.dialect import beside, plain
 
 if TYPE_CHECKING:
     from spacy.language import Language
@@ -86,7 +86,13 @@ def language() -> "Language":
 
 def tokens(doc: "Doc") -> list[Token]:
     """The words of a Doc, in order."""
-    return list(_with_pauses(doc))
+    found = list(_with_pauses(doc))
+    for at, token in enumerate(found):
+        before = found[at - 1].norm if at and found[at - 1].pause != "." else ""
+        after = found[at + 1].norm if at + 1 < len(found) and not token.pause else ""
+        if (said := beside(before, token.norm, after)) != token.norm:
+            found[at] = replace(token, norm=said)
+    return found
 
 
 def _with_pauses(doc: "Doc") -> Iterator[Token]:
