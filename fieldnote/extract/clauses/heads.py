@@ -27,10 +27,14 @@ def fit_alone(verb: Mention, adverb: Mention, named: bool) -> Mention:
     return replace(verb, senses=(*(sense for sense in verb.senses if sense.id == "ok"), *adverb.senses))
 
 
+_FOULED = frozenset({"blocked", "partly-blocked", "dirty"})
+
+
 def of_the_cause(head: Mention, clause: Clause) -> bool:
     """ "Blocked with sludge": what did it is no second fault."""
-    if head.owned or head.first in ("a", "an"):
-        return False  # "rusted with a weep at the elbow"
+    fouled = {sense.id for sense in head.senses} <= _FOULED
+    if (head.owned or head.first in ("a", "an")) and not fouled:
+        return False  # "rusted with a weep at the elbow"; but "blocked with a bit of foil"
     at = clause.mentions.index(head)
     before = [m for m in clause.mentions[max(0, at - 4) : at] if m.kind != "det"]
     if before and before[-1].kind == "condition" and before[-1].last == "with" and not (head.gap or head.fit):

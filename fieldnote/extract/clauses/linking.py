@@ -177,6 +177,8 @@ class _Parse:
         same = heads.said_twice(before, head) if before is not None and self.out.statements else ()
         if same and before is not None and heads.of_the_cause(head, self.clause):
             same = (*same, *(sense for sense in before.senses if sense not in same))  # "furred with black muck"
+            if {sense.id for sense in before.senses} == {"blocked"}:
+                same = tuple(sense for sense in same if sense.id != "partly-blocked")  # "blocked with a bit of foil"
         if same:
             if self.out.subject or not any(m.kind == "component" for m in tail):
                 self.out.statements[-1].senses = same
@@ -322,8 +324,19 @@ class _Parse:
         wanted = any(work.state == "needed" and work.targets for work in said.works)  # "I reckon it needs a new fan"
         if hedged and not said.statements and not wanted:
             said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
+        elif not said.statements and not said.works and (two := _one_of_two(clause, said.subject)):
+            said.guessed = two
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
+
+
+def _one_of_two(clause: Clause, subject: Sequence[Target]) -> list[Target]:
+    """ "It's the thermocouple or the magnet": one of the two, and nobody knows which."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "and", "but", "mark")]
+    kinds = [m.kind for m in row[:4]]
+    it_is = kinds in (["pronoun", "component", "or", "component"], ["pronoun", "be", "component", "or"])
+    told = it_is and row[0].first in ("its", "it", "thats") and not any(m.gap > 1 for m in row[1:4])
+    return [target for target in subject if target.names][:2] if told else []
 
 
 def _guesses_first(clause: Clause) -> bool:

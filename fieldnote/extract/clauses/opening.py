@@ -52,6 +52,7 @@ from fieldnote.extract.clauses.telling import (
 from fieldnote.extract.clauses.turning import (
     behind_a_remark,
     cleft,
+    comes_anew,
     counted_before,
     diagnosed,
     fault_ended,
@@ -266,6 +267,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if mention.kind == "be" and mention.first == "found" and clause.mentions[-1].kind == "and" and clause.named:
         # "sprayed the lot and found the tap passing"
         return [m.kind for m in mentions[at + 1 : at + 2]] in (["det"], ["component"])
+    if mention.kind in ("appliance", "component") and mention.strong and comes_anew(mention, at, mentions, clause):
+        return True
     if mention.mine and not clause.said and turns_to_another(at, mentions, clause):
         return True
     told = clause.mentions[-1] if clause.mentions else mention

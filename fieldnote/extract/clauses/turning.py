@@ -13,6 +13,7 @@ from fieldnote.extract.phrases.mention import Mention
 
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
+_FAR = 3  # words that nobody knows
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 
 
@@ -163,6 +164,20 @@ def diagnosed(mention: Mention, clause: Clause) -> bool:
         return False
     named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
     return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
+
+
+def comes_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """A name of which something is said, behind an "if" that trails ("it stops if you hold it leave it bond clamp's loose") or
+    behind words that nobody knows ("the magnet or the stat, I'll find out Tuesday, oven fine")."""
+    behind = clause.mentions[-1]
+    if mention.kind == "component":
+        open_if = next((i for i, m in enumerate(clause.mentions) if m.kind == "if"), 0)
+        over = open_if > 0 and behind.kind == "pronoun" and behind.gap > 0 and not mention.gap
+        return over and behind is mentions[at - 1] and followed_by_predicate(at, mentions)
+    next_ = mentions[at + 1] if at + 1 < len(mentions) else None
+    fit = next_ is not None and next_.kind == "condition" and next_.fit and not (next_.gap or next_.pause)
+    led = behind.kind in ("prep", "det", "and", "or", "when", "if")
+    return fit and mention.gap > _FAR and not led and any(m.kind == "component" for m in clause.mentions)
 
 
 def is_the_part(clause: Clause) -> bool:

@@ -69,6 +69,7 @@ _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
 _OPENING = frozenset({"door", "lid", "window"})
 _PARTED = frozenset({"detached", "missing"})
+_MOVERS = frozenset({"pump", "fan", "circuit-board", "thermocouple", "fsd", "thermostat"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
 
 
@@ -316,7 +317,7 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.id == "leaking" and target.places == ("all",):
             return "joint", sense.id  # "not leaking, had the sniffer on the lot"
-        if sense.id == "ok" and sense.of and target.places and (sense.of == _SPARKS or sense.of >= _ALL_SPARKS):
+        if sense.id == "ok" and sense.of and target.places and (sense.of == _SPARKS or _of_sparks(sense.of)):
             return "electrode", sense.id  # "rear left sparking", "rear left: spark fine"
         if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
@@ -324,6 +325,11 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):
             return "gas-tap" if sense.id == "leaking" and target.places else "burner", sense.id
     return None
+
+
+def _of_sparks(of: frozenset[str]) -> bool:
+    """Whether a wording is one of what makes sparks; "happy as Larry" is said of pumps and boards as well."""
+    return of >= _ALL_SPARKS and not of & _MOVERS
 
 
 def _of_appliance(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:

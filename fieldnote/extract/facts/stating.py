@@ -98,6 +98,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             talk.recent = [*(name.id for t in statement.targets for name in t.names), *talk.recent][:4]
             return []  # "not right": a fault, but nobody said which
         statement.senses, statement.denied = (Sense("condition", wrong, SHOWN_BY.get(wrong)),), False
+    if yet := verdicts.not_right_yet(talk, statement):
+        return [yet]
     if verdicts.belittled(talk, statement) or verdicts.praised_again(talk, statement):
         return []  # "front two have a yellow tip, nothing to worry about"
     if "dead" in statement.condition_ids and talk.last_words & OPPOSITES["no-spark"] and _at_places(statement):

@@ -22,6 +22,9 @@ _LEADING = _BESIDE | frozenset(
 _IT = frozenset("it its them that this here there".split())
 _WHERE, _NEAR = 4, 9  # words that say where a thing is; words over which "it" is the thing named last
 _ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
+_DOES_NOTHING = frozenset({"noisy", "dirty", "discoloured"})  # what is wrong with a thing and harms no other
+_IN_A_BOX = frozenset("dirty blocked partly-blocked wet damaged broken cracked".split())
+_PIECES = frozenset("button switch door handle hinge lid glass knob flap cover light plug lead cable flex".split())
 _THERE = frozenset("and there theres no none".split())
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _BEING = frozenset("is was are were has been being just all still".split())
@@ -30,7 +33,7 @@ _BEING = frozenset("is was are were has been being just all still".split())
 def of_something_else(talk: Talk, statement: Statement) -> bool:
     """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken"), or
     one that "it" stands for."""
-    if _it_is_something_else(talk, statement):
+    if _it_is_something_else(talk, statement) or _piece_of_a_stranger(talk, statement):
         return True
     if talk.draft.tokens[statement.head].norm in _THERE or _names_its_part(talk, statement):
         return False  # "been round all four walls and there isn't one", "plinth chain's hooked up"
@@ -48,7 +51,10 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     named = any(target.names for target in statement.targets)
     if named and led >= 0 and talk.draft.tokens[led].norm in _LEADING:
         return False  # "the pipe behind the fridge is rusted"
-    done_to = [t for t in statement.targets if t.end > statement.head and t.names]  # "the telly's covered the vent"
+    does = not statement.condition_ids & _DOES_NOTHING
+    done_to = [
+        t for t in statement.targets if does and t.end > statement.head and t.names
+    ]  # "the telly's covered the vent"
     return not done_to and (told > at or not any(at < t.end <= statement.head for t in statement.targets))
 
 
@@ -56,6 +62,17 @@ def _names_its_part(talk: Talk, statement: Statement) -> bool:
     """Whether a wording begins with a part of its own: "chain's hooked up", "spill test fine"."""
     hit = lexicon().at(talk.draft.tokens, statement.head, statement.head + 1)
     return hit is not None and any(sense.kind == "component" for sense in hit.values)
+
+
+def _piece_of_a_stranger(talk: Talk, statement: Statement) -> bool:
+    """ "Oven light button stuck", "the fridge door's broken": a button or door of what is no part of the installation."""
+    named = [target for target in statement.targets if 0 < target.start < target.end <= statement.head]
+    if not named:
+        return False
+    at = named[-1].start - 1
+    near = statement.head - named[-1].end <= 2 and not talk.draft.tokens[at].pause
+    pieces = talk.draft.tokens[named[-1].end - 1].norm.removesuffix("s") in _PIECES
+    return near and pieces and named[-1].end - named[-1].start == 1 and _is_foreign(talk.draft.tokens[at].norm)
 
 
 def _where_it_is(talk: Talk, before: Sequence[Target], at: int) -> bool:
@@ -99,6 +116,8 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
     row = [token.norm.removesuffix("s") for token in talk.draft.tokens[max(0, at - 2) : at + 1]]
     if len(row) < 2 or talk.draft.tokens[at].pause:
         return False
+    if row[-2:] in (["meter", "box"], ["meter", "cupboard"]) and statement.condition_ids & _IN_A_BOX:
+        return True  # "meter box full of spiders"
     box = row[-2] == "box" or row[-3:-1] == ["meter", "cupboard"]
     return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and box)
 

@@ -28,12 +28,13 @@ _REMEDY = {
 _LIGHTS = frozenset("lights light lit lighting ignites catches".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
+_NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 
 
 def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
     """Whether "it sparks" follows work, or a fault that it contradicts."""
-    if said.works:
-        return True
+    if any(job.kind not in _NO_CURE for job in said.works):
+        return True  # "but it sparks, keep an eye on it" mends no crack
     if _sparks_only(talk, said) or _does_in_spite(talk, said):
         return False
     return any(

@@ -19,6 +19,17 @@ _LOOSE_VERDICTS = (
     "seen better days", "past its best", "past their best", "tired", "sulky", "sulking", "temperamental", "playing up",
     "had its day", "moody", "mardy", "rough", "poorly", "in a state", "in a bad way", "looking sorry", "tatty", "ropey",
 )  # fmt: skip
+_NOT_RIGHT = (
+    "not right",
+    "no right",
+    "isnt right",
+    "not perfect",
+    "not great",
+    "not brilliant",
+    "no great",
+    "not as it should be",
+    "not good",
+)
 _SMALL = (
     "nothing to worry",
     "nothing serious",
@@ -63,6 +74,19 @@ def more_than_a_verdict(talk: Talk, statement: Statement) -> None:
     behind = statement.head == verdict.end and bool(talk.draft.tokens[verdict.end - 1].pause)
     if same and behind and said.endswith(_LOOSE_VERDICTS):
         talk.story.drop(verdict)
+
+
+def not_right_yet(talk: Talk, statement: Statement) -> Fact | None:
+    """ "Gave it grease and it's easier but it's not right": the fault that was worked on is not gone."""
+    said = " ".join(words_of(talk, statement))
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or not statement.pronoun or statement.denied or any(t.names for t in statement.targets):
+        return None
+    worked = last.worked and last.status == "resolved" and last.condition not in (None, "ok", "passed")
+    if not worked or last.clause < talk.state.clause - 2 or not said.startswith(_NOT_RIGHT):
+        return None
+    last.turn("present", "still")
+    return last
 
 
 def judged(talk: Talk, statement: Statement, component: str, place: str | None) -> Fact | None:

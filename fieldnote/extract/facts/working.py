@@ -125,6 +125,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             continue
         fact.act(kind, state)
         fact.cues.append(f"work-{state}")
+        if state == "needed" and kind in ("replace", "order") and _patched(fact):
+            fact.turn("present", "for-now")  # "taped it to prove it, it's a new lead wanted"
         if state == "done" and kind in MENDING and fact.status in ("present", "reported", "possible"):
             if fact.condition == "ok" or (kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
@@ -173,6 +175,12 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         it = "it" in {token.norm for token in talk.draft.tokens[job.start : job.end + 1]}
         return None if named or (it and fact.component not in _STAYS) else "clean"
     return job.kind
+
+
+def _patched(fact: Fact) -> bool:
+    """Whether a fault was mended in a makeshift way only."""
+    done = {action.kind for action in fact.actions if action.state == "done" and action.kind in MENDING}
+    return fact.status == "resolved" and done == {"repair"} and fact.condition is not None
 
 
 def _for_now(talk: Talk, job: Job) -> bool:

@@ -20,6 +20,7 @@ _SMALLNESS = frozenset("little small big large wee".split())
 _SIMMERING = frozenset("itll will to ll wont would wouldnt can cant it theyll they doesnt shell".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 _DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has hasnt drops goes cuts lights".split())
+_FAR = 60  # words between "left" and "right" where each heads what is said of it
 _TWO = 40  # words in which the left one and the right one are told
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
 _ROW = frozenset("row pair burners rings ones two".split())
@@ -37,7 +38,7 @@ def is_place(spot: Spot) -> bool:
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if in_its_row(spot):
         return True
-    if _left_of_two(spot):
+    if _left_of_two(spot) or _heading_of_two(spot):
         return True
     behind = spot.behind()
     worked = behind is not None and behind.means("work") and spot.beyond in ("one", "ones", "un")
@@ -85,6 +86,21 @@ def _left_of_two(spot: Spot) -> bool:
         return told
     before = range(max(0, start - _TWO), start)
     return told and any(spot.tokens[at].norm == "left" and _begins(spot, at) for at in before)
+
+
+def _heading_of_two(spot: Spot) -> bool:
+    """ "Left: cap's missing. Right: flame's weak": each of two heads its sentence by itself."""
+    start = spot.hit.start
+    if spot.first not in ("left", "right") or not spot.single or not _heads(spot, start):
+        return False
+    other = {"left": "right", "right": "left"}[spot.first]
+    around = range(max(0, start - _FAR), start) if spot.first == "right" else range(start + 1, start + _FAR)
+    return any(at < len(spot.tokens) and spot.tokens[at].norm == other and _heads(spot, at) for at in around)
+
+
+def _heads(spot: Spot, at: int) -> bool:
+    """Whether a word stands by itself at the head of a sentence."""
+    return (at == 0 or spot.tokens[at - 1].pause == ".") and bool(spot.tokens[at].pause)
 
 
 def _begins(spot: Spot, at: int) -> bool:

@@ -43,6 +43,9 @@ def plainly(tokens: list[Token]) -> None:
         why, verb, it = tokens[at : at + 3]
         if why.norm == "why" and verb.norm in _NEGATED and it.norm in ("it", "they", "that") and not verb.pause:
             tokens[at + 1 : at + 3] = [replace(verb, norm=it.norm), replace(it, norm=verb.norm)]
+    for at in range(len(tokens) - 1):
+        if (tokens[at].norm, tokens[at + 1].norm) == ("right", "enough") and tokens[at + 1].pause:
+            tokens[at] = replace(tokens[at], norm="sure")  # "right enough, the tap's stiff": no side
     for at in range(1, len(tokens) - 1):
         broke, how, away = tokens[at - 1 : at + 2]
         if how.norm in _THOROUGH and broke.norm in _BROKE and away.norm in _APART and not (broke.pause or how.pause):

@@ -25,6 +25,10 @@ _BARS = frozenset(
 )
 _TOLD_OF = frozenset("is was are were has had wants needs isnt wasnt wont".split())  # what is told of is no image
 _THE = frozenset("the t yon".split())  # "as black as t' fire back"
+_LED_TO = frozenset("against on to over round at in under off into onto with".split())
+_SOMEBODY = frozenset("somebodys someones somethings summats somebody someone something they".split())
+_WENT_AT_IT = frozenset("had taken tekken been gone used dropped left sat stood".split())
+_AT_WHAT = frozenset("a an at it on".split())
 _SENSES = frozenset("smells smelt sounds sounded looks looked feels felt".split())
 _GO_ON = frozenset("of in full with".split())
 _LONGEST = 4
@@ -92,6 +96,9 @@ def _without_mere_likeness(found: "list[Mention]", tokens: Sequence[Token]) -> "
 def _strange(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
     """Whether nothing of the trade stands behind "like a"."""
     end = found[at].end
+    row = [token.norm for token in tokens[end : end + 3]]
+    if row and row[0] in _SOMEBODY and set(row[1:2]) & _WENT_AT_IT and set(row[2:3]) & _AT_WHAT:
+        return True  # "looks like somebody's had a bite out of it": that it is broken is no guess
     if end >= len(tokens) or tokens[end].norm not in ("a", "an", "the"):
         return False
     named = next((m for m in found[at + 1 : at + 4] if m.kind != "det"), None)
@@ -143,6 +150,8 @@ def _likens(tokens: Sequence[Token], at: int, wordings: dict[int, int]) -> bool:
         return True
     if tokens[at].norm == "as":
         return at - 1 in wordings and wordings[at - 1] == at
+    if tokens[at - 1].norm in ("it", "them") and at > 1 and tokens[at - 2].norm in _LED_TO and not tokens[at - 2].pause:
+        return True  # "flattened against it like a squashed hat"
     return not tokens[at - 1].clitic and tokens[at - 1].norm not in _GUESSES
 
 
