@@ -94,6 +94,12 @@ def recalled(head: Mention, clause: Clause) -> bool:
     if named and head.owned and head.gap == 1 and head.id == "order" and head.last == "ordered":
         return not (rest and rest[0].kind in ("pronoun", "them", "one", "work") and not rest[0].gap)
     fault = next((i for i, m in enumerate(rest) if m.kind == "condition" and not m.fit), 0)
+    if any(m.kind == "be" and m.first in ("was", "were") for m in rest[:fault]) and head.id in (
+        "clean",
+        "dry",
+        "tighten",
+    ):
+        return False  # "the trap I emptied, it was full of sludge": why it was done
     return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
 
 

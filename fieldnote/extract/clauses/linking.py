@@ -6,6 +6,7 @@ Not allowed to know: earlier clauses.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses import heads, jobs
 from fieldnote.extract.clauses.attributes import worked_on
@@ -117,7 +118,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        self.lead = _exception_last(_with_its(those_meant(self.lead, self.clause)))
+        self.lead = _owners_piece(_exception_last(_with_its(those_meant(self.lead, self.clause))))
         if self.chunks and self.chunks[0][0].kind == "condition":
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
@@ -461,6 +462,17 @@ def _with_its(lead: list[Mention]) -> list[Mention]:
     if not named or any(part.id == m.id for m in whole):
         return lead
     return [*(m for m in lead[:at] if m.kind in ("place", "size", "group", "appliance")), part]
+
+
+def _owners_piece(lead: list[Mention]) -> list[Mention]:
+    """ "The lid's hinge pin had walked out": a piece behind its owner, which tells whose it is."""
+    for at, (owner, piece) in enumerate(pairwise(lead)):
+        parts = owner.kind == piece.kind == "component" and owner.clitic and not (piece.gap or piece.pause)
+        both_ = {sense.id for sense in owner.senses} & {sense.id for sense in piece.senses}
+        if parts and both_ and len({sense.id for sense in piece.senses}) > 1:
+            senses = tuple(sense for sense in piece.senses if sense.id in both_)
+            return [*lead[:at], replace(piece, senses=senses, start=owner.start), *lead[at + 2 :]]
+    return lead
 
 
 def _exception_last(lead: list[Mention]) -> list[Mention]:

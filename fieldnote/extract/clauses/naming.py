@@ -307,14 +307,25 @@ def _introduced(at: int, mentions: Sequence[Mention]) -> bool:
 
 def _taken_up(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
     """ "Door was catching, the seal though, that's gone hard": a part that "that" takes up, and what is said of it."""
-    if [m.kind for m in mentions[at : at + 2]] != ["component", "pronoun"] or len(mentions) < at + 3:
+    row = list(mentions[at : at + 4])
+    though = (
+        len(row) > 1
+        and row[1].kind == "but"
+        and row[1].first in ("though", "mind")
+        and not (row[1].gap or row[1].pause)
+    )
+    if though:
+        del row[1]  # "the front right though it lit and went out"
+    if len(row) < 3 or row[0].kind not in ("component", "place") or row[1].kind != "pronoun":
         return False
-    part, that, told = mentions[at : at + 3]
+    part, that, told = row[:3]
     led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that", "this") and not part.gap
     said = told.kind in ("condition", "not", "need", "work") and not (told.gap or told.pause)
+    corner = part.kind == "place" and though and that.first in ("it", "its", "that", "thats")
+    takes_up = corner or (part.kind == "component" and that.first in ("that", "thats"))
     acting = behind.kind == "condition" and (behind.last.endswith(("ing", "up")) or behind.last in LEADING)
     object_ = acting or behind.kind in ("prep", "except") or is_object(at, mentions)
-    return led and that.first in ("that", "thats") and that.gap <= 1 and said and not object_
+    return led and takes_up and that.gap <= 1 and said and not object_
 
 
 def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
@@ -322,7 +333,10 @@ def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> b
     one, work = mentions[at], mentions[at + 1] if at + 1 < len(mentions) else None
     led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that") and behind.kind != "prep"
     mine = work is not None and work.done and work.owned and work.gap == 1 and not work.pause
-    return led and mine and one.last in ("one", "ones", "un") and not one.led
+    after = mentions[at + 2] if at + 2 < len(mentions) else None
+    alone = after is None or after.pause or after.kind not in ("pronoun", "them", "det", "component")
+    named = one.last in ("one", "ones", "un") or (one.kind == "component" and alone and not (one.gap or one.clitic))
+    return led and mine and named and not one.led  # "fan's noisy, the trap I emptied"
 
 
 def _had(fault: Mention, row: Sequence[Mention]) -> bool:

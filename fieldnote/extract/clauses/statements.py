@@ -81,6 +81,8 @@ def statement_of(
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]
+    elif out.pronoun and not subject and tail and tail[0].kind == "and" and not out.denied:
+        behind = []  # "it sticks in and the sparks run on"
     elif out.pronoun and not subject and "detached" in out.condition_ids and head.last in ("off", "from", "out"):
         behind = []  # "it's come off two of the hooks"
     elif not out.denied and "ok" not in out.condition_ids and _by_cause(tail) and not _smelt_by(out, tail):

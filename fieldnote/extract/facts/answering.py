@@ -96,7 +96,9 @@ def _seemed(talk: Talk, fact: Fact) -> bool:
 
 def _found_out(clause: Clause) -> bool:
     """Whether a denial says that others found otherwise: "for me", "I've tested it and it isn't"."""
-    return any(m.kind == "deny" and (m.last == "me" or m.id == "own-denial") for m in clause.mentions)
+    denials = [m for m in clause.mentions if m.kind == "deny"]
+    own = any(m.last == "me" or m.id == "own-denial" for m in denials)
+    return own or any(m.first == "not" and m.last in _FLAT for m in denials)  # "not for me it didn't"
 
 
 def _has_not(clause: Clause) -> bool:

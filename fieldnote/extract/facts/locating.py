@@ -301,6 +301,8 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return None
     if target.size:
         return target.size
+    if component == "burner" and talk.state.appliance == "grill" and not (target.group or place):
+        return "grill"  # "grill flame's a touch yellow, frets are rotten"
     if place and place in talk.sizes:
         return talk.sizes[place]
     one_of_two = talk.state.size == "oven" and target.places in _BESIDE  # "right one won't light"

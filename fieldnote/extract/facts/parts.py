@@ -383,7 +383,8 @@ def _has(name: Sense, appliance: str | None) -> bool:
     if not name.note.startswith("weak") or appliance is None:
         return True
     found_at = spoken().components[name.id].of
-    return appliance in found_at or (name.id in _ANYWHERE)
+    stands = name.id == "stability-bracket" and appliance in ("oven", "grill", "hob")  # "behind the oven": the cooker
+    return appliance in found_at or (name.id in _ANYWHERE) or stands
 
 
 def any_name(target: Target, appliance: str | None) -> str | None:

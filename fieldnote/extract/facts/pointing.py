@@ -20,6 +20,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 _LEVERED = frozenset({"emergency-control", "isolation-valve"})
 _PAIRED = frozenset("both two pair couple three".split())
 _NEAR = 6  # words between a part and a piece of it
+_OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 
@@ -110,6 +111,8 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     near = topic.end <= target.start <= topic.end + _NEAR
     if its.norm == "the" and whole in _LEVERED and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
+    if its.norm in ("the", "its") and whole == "knob" and word == "screw":
+        return replace(target, names=topic.names)  # "the knob's loose, the screw's stripped": its own, of no bypass
     if its.norm != "its" or not near or target.end - target.start > 1 or not piece_word(word, whole):
         return target
     kin = tuple(name for name in target.names if name.id in KIN.get(whole, ()) and name.id != whole)
@@ -121,6 +124,8 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
     pair, said = talk.state.places or (), target.places or ()
     if talk.on_small_hob(target.start):
         return target
+    if other := _the_other(talk, target):
+        return replace(target, places=(other,))
     if len(pair) == 1 and (pair[0] in talk.pair or pair[0] == "centre"):
         pair = talk.pair  # "on the front one ... on the back one"
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
@@ -140,6 +145,16 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _the_other(talk: Talk, target: Target) -> str | None:
+    """ "Front right tap stiff, the other front one is seized": the corner of a row at which the talk is not."""
+    here, said = talk.one_place(), target.places or ()
+    led = talk.draft.tokens[target.start - 1].norm if target.start else ""
+    if here not in FOUR or len(said) != 1 or said[0] not in here.split("-") or led not in _OTHER:
+        return None
+    row, side = here.split("-")
+    return f"{row}-{SIDE[side]}" if said[0] == row else f"{SIDE[row]}-{side}"
 
 
 def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:

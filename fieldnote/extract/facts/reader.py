@@ -171,6 +171,7 @@ class Reader:
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
             working.told_after(self.talk, statement, told)
+            working.explained(self.talk, statement, told)
             made += told
         returning.not_so_after_all(self.talk, made)
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]

@@ -55,6 +55,7 @@ _OF_SEVERAL = AT_BURNER | {
     "co-alarm",
     "appliance",
 }
+_SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 # what does what a symptom denies
 _DOES = {
@@ -106,6 +107,10 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         statement.senses = (Sense("condition", "no-spark"),)  # "front left sparking, rear right dead as a dodo"
     if (statement.condition_ids & {"dry"} or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
+    if silent := _silent_for_him(talk, statement):
+        return silent
+    if (goes_on := _goes_on_in_spite(talk, statement)) is not None:
+        return goes_on
     for model, one in likeness.repeated(talk, statement):
         told = facts_of(talk, one, mode)
         likeness.likewise(model, told, statement)
@@ -183,6 +188,40 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     for before in like:  # "did the medium one as well": the work, too
         likeness.likewise(before, [fact for fact in facts if fact is not before], statement)
     return [fact for fact in facts if fact is not None]
+
+
+def _silent_for_him(talk: Talk, statement: Statement) -> list[Fact]:
+    """ "The pump I was told was noisy, not a murmur from it": a noise that was reported, and not heard."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = last is not None and (last.condition, last.status) == ("noisy", "reported")
+    if last is None or not told or last.clause < talk.state.clause or any(t.names for t in statement.targets):
+        return []
+    if not _SOUNDS & set(words_of(talk, statement)) or "dead" not in statement.condition_ids:
+        return []
+    last.turn("absent", "own-check")
+    return [last]
+
+
+def _goes_on_in_spite(talk: Talk, statement: Statement) -> list[Fact] | None:
+    """ "Trap was weeping, swapped the seal on it, it's still weeping": the fault that work on another part was done for."""
+    if "still" not in statement.cues or statement.denied or any(t.names or t.places for t in statement.targets):
+        return None
+    near = [f for f in talk.story.facts[-6:] if f.clause >= talk.state.clause - 5 and f.condition is not None]
+    told = [f for f in near if f.condition in statement.condition_ids - {"ok", "passed"}]
+    worked = [f for f in talk.state.focus if f.worked]
+    unfiled = any(clause >= talk.state.clause - 1 for clause, _, _ in talk.ahead)  # work of which no fact was made
+    other = bool(told) and all(f.component != told[-1].component for f in worked if f.condition is None)
+    other = other and (unfiled or (bool(worked) and not all(f in told for f in talk.state.focus)))
+    if not other or told[-1].status not in ("present", "resolved") or not _at_one_place(told[-1], worked):
+        return None
+    for fact in told[-1:]:
+        fact.turn("present", "still")
+    return told[-1:]
+
+
+def _at_one_place(fact: Fact, worked: list[Fact]) -> bool:
+    """Whether what was worked on can be why a fault was told."""
+    return all(fact.position in (one.position, None) or one.position is None for one in worked)
 
 
 def _at_places(statement: Statement) -> bool:

@@ -3,6 +3,7 @@
 Not allowed to know: what follows from a fault.
 """
 
+import bisect
 import functools
 import itertools
 from collections.abc import Sequence
@@ -10,6 +11,7 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, lexicon
 from fieldnote.extract.words.matcher import spell
 from fieldnote.trade.spoken import spoken
@@ -27,6 +29,7 @@ _IN_A_BOX = frozenset("dirty blocked partly-blocked wet damaged broken cracked".
 _PIECES = frozenset("button switch door handle hinge lid glass knob flap cover light plug lead cable flex".split())
 _THERE = frozenset("and there theres no none".split())
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
+_NAME = 4  # words of a name that nobody knows
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
@@ -125,11 +128,35 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:
     """Whether a sentence begins with one word that nobody knows and what is wrong with it ("Pump noisy. Filter clogged.")."""
     tokens, at = talk.draft.tokens, statement.head - 1
+    if at >= 1 and not statement.targets and _names_what(talk, statement):
+        return True
     if at < 1 or statement.targets or tokens[at].pause or tokens[at - 1].pause != ".":
         return False
     word = tokens[at].norm
     known = lexicon().at(tokens, at) is not None or word in FUNCTION | SKIP or word.endswith(("ly", "ed", "ing", "s"))
     return not known and word.isalpha()
+
+
+def _names_what(talk: Talk, statement: Statement) -> bool:
+    """ "Grill pan handle's broke": a sentence opens with a name of several words that nobody knows, and "is"."""
+    tokens, end = talk.draft.tokens, statement.head
+    while end > 1 and tokens[end - 1].norm in _BEING and not tokens[end - 1].pause:
+        end -= 1
+    start = end
+    while start > 0 and not tokens[start - 1].pause and end - start <= _NAME:
+        start -= 1
+    row = [token.norm.removesuffix("s") for token in tokens[start:end]]
+    opens = start > 0 and tokens[start - 1].pause == "." and 1 < len(row) <= _NAME
+    is_so = opens and (tokens[end - 1].clitic or end < statement.head)
+    return (
+        is_so and row[-1].isalpha() and not any(m.start >= start and m.end <= end for m in _mentions(talk, start, end))
+    )
+
+
+def _mentions(talk: Talk, start: int, end: int) -> list[Mention]:
+    """What is known of the words from one token to another."""
+    at = bisect.bisect_left(talk.draft.mentions, start, key=lambda mention: mention.start)
+    return [m for m in talk.draft.mentions[at : at + _NAME + 1] if m.start < end and m.kind != "det"]
 
 
 @functools.cache

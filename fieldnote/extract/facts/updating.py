@@ -93,7 +93,10 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
-    if mended and not statement.pronoun and stating.elsewhere(talk, statement) and not _contradicted(talk, said, []):
+    on_it = mended is not None and any(t.names and t.end <= mended.start for t in statement.targets)
+    on_it = on_it and "dry" in statement.condition_ids
+    apart = mended is not None and not (statement.pronoun or on_it) and stating.elsewhere(talk, statement)
+    if apart and not _contradicted(talk, said, []):
         return False
     if mended or said.works:
         return mended is not None and statement.head > mended.start
@@ -137,6 +140,8 @@ def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
     if not ({"ok", "dry"} <= statement.condition_ids or tight):
         return False
     leaked = [fact for fact in talk.story.facts[-6:] if fact.condition in ("leaking", "wet")]
+    if any(job.kind == "tighten" and job.state == "done" and job.end <= statement.head for job in said.works):
+        return True  # "outlet union: nipped, dry"
     return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
 
 

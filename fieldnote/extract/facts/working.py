@@ -64,6 +64,9 @@ _COVERS = frozenset(
     "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
 )
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
+_NOT_HERE = frozenset("not havent no none aint".split())
+_NONE_WITH_ME = 4  # words of weight in "and I've not got one with me on the van"
+_WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault as it was before it came right
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAPS = frozenset({"gap", "gaps"})
 _NOT_FOR_GOOD = (
@@ -216,6 +219,26 @@ def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
         talk.ahead.clear()
 
 
+def explained(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None:
+    """ "Was no spark, now sparks, lead wasn't pushed home": the cause of what has just come right is told behind it."""
+    lead = talk.draft.tokens[max(0, statement.head - 3) : statement.head + 1]
+    was = any(token.norm in _WAS_NOT for token in lead)
+    if statement.denied or not was or "still" in statement.cues:
+        return
+    cured = [
+        fact
+        for fact in talk.story.facts[-6:]
+        if fact.condition in SHOWING and fact.status == "resolved" and fact.clause == talk.state.clause - 1
+    ]
+    for fact in faults:
+        mended = MENDED_BY.get(fact.component or "", frozenset())
+        why = [
+            one for one in cured if one.condition in mended and one.position in (fact.position, None) and not one.worked
+        ]
+        if why and fact.status == "present" and is_faulty(fact) and fact.condition not in SHOWING:
+            fact.turn("resolved", "cured")
+
+
 def told_after(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None:
     """ "Popped the lead back on, it had come off", "new hose, old one perished": work of which alone nothing could be filed
     was done for the fault that is told right behind it."""
@@ -263,7 +286,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         return made  # "both hoses are out of date, swapped the pair of them"
     if job.many and not both and not named and (headed := _headed(talk, job)):
         named = [headed]  # "crowns now, these wanted a good clean so cleaned the lot"
-    elif (job.many or both) and not named and (together := _all_told(talk, job, targets)):
+    elif (job.many or both or _counted(talk, job)) and not named and (together := _all_told(talk, job, targets)):
         return together
     if not named and (there := faults_at(talk, job, _BEYOND.get(job.kind, frozenset()))):
         return there
@@ -285,7 +308,11 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
         if told and job.targets:
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
-        named = []  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+        headed = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
+        # "Weeping at the vent. Outlet union: nipped, dry."
+        named = (
+            named if headed and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
+        )  # "tap's weeping, nipped up the gland": the fault that was just told is meant
     if named and (mended := _mended_just_now(named, pool)):
         return mended
     if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):
@@ -328,11 +355,23 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     return found  # "cap was on skew so the flame was all up one side, sat it right"
 
 
+def _counted(talk: Talk, job: Job) -> list[Fact]:
+    """ "Tap seals all perished bar the rear right. Changed three": as many faults of one part as are counted behind the work."""
+    behind = [token.norm for token in talk.draft.tokens[job.end : job.end + 1]]
+    number = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}.get(behind[0] if behind else "", 0)
+    told = [fact for fact in talk.story.facts[-6:] if is_faulty(fact) and fact.clause >= talk.state.clause - 3]
+    alike = [f for f in told if (f.component, f.condition) == (told[-1].component, told[-1].condition)]
+    return alike if number and len(alike) == number else []
+
+
 def _taken_out(talk: Talk, job: Job, said: Said, made: Sequence[Fact]) -> list[Target]:
-    """ "No spark back left, took the lead off and put a new one on": what was taken out, where the fault told is a symptom."""
+    """ "No spark back left, took the lead off and put a new one on", "cleaned the couple and tightened it": what was taken out
+    or worked on, where the fault told is a symptom."""
     before = [one for one in said.works if one.end <= job.start]
-    out = before[-1] if before and job.kind == "replace" and job.state == "done" else None
-    if out is None or (out.kind, out.state) != ("remove", "done"):
+    out = before[-1] if before and job.state == "done" else None
+    again = out is not None and out.kind in MENDING - {"remove", "replace"} and job.kind in MENDING and job.pronoun
+    taken = out is not None and out.kind == "remove" and job.kind == "replace"
+    if out is None or out.state != "done" or not (taken or again):
         return []
     faults = [fact for fact in made or talk.state.focus if is_faulty(fact)]
     shown = all(fact.condition in SHOWING for fact in faults)
@@ -341,6 +380,9 @@ def _taken_out(talk: Talk, job: Job, said: Said, made: Sequence[Fact]) -> list[T
 
 def _all_told(talk: Talk, job: Job, targets: Sequence[Target]) -> list[Fact]:
     """ "Coals sooted, catchment full of soot, hoovered the lot": what the work is done on together."""
+    counted = _counted(talk, job)
+    if counted:
+        return counted
     lot = any(token.norm in ("lot", "everything", "all") for token in talk.draft.tokens[job.start : job.end + 2])
     return told_together(talk, targets, says_both(talk, job), SUITS.get(job.kind, frozenset()) if lot else frozenset())
 
@@ -454,6 +496,8 @@ def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
         return job.kind == "replace" and not words_between(talk, target) & PIECES
     if target.component == "fuse":
         return True  # what is wrong with a fuse is its figure
+    if job.kind == "order" and _NOT_HERE & {t.norm for t in talk.draft.tokens[target.end : job.start]}:
+        return talk.untold(target.end, job.start) <= UNTOLD + _NONE_WITH_ME
     return talk.untold(target.end, job.start) <= UNTOLD
 
 

@@ -128,6 +128,8 @@ def is_condition(spot: Spot) -> bool:
         return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
     if spot.first in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm == "it" and not spot.pause:
         return not (spot.beyond.endswith("ed") or spot.beyond in _APART)  # "somebody's had it opened out"
+    if spot.first == "clean" and spot.single and spot.beyond in ("off", "away", "across") and not spot.pause:
+        return spot.before in COPULAS  # "lifting its flame clean off"
     if spot.first == "low" and spot.single:
         return spot.before in _BEING_LOW and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)  # "turned down low"
     if spot.first == "week" and spot.single:

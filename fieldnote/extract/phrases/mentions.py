@@ -44,7 +44,7 @@ _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
 _NOT_TOLD = frozenset(
-    "but and so i ive im we weve though although however well anyway because cos "
+    "since but and so i ive im we weve though although however well anyway because cos "
     "only mostly mainly especially particularly usually".split()
 )
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
