@@ -153,6 +153,8 @@ def _beside_work(
     """Work stands around the name: what it was done on is no new subject, a row of parts each with its work is."""
     if _elsewhere(mention, at, mentions, clause):
         return True
+    if mentions[at - 1].kind == "component" and pair_told(at, mentions) and not (mention.led or mention.gap):
+        return True  # "so new knob, back left and back right both fine"
     if _row_of_work(at, mentions, clause) or _worked_on_apart(behind, at, mentions):
         return True
     named = any(m.kind == "component" for m in clause.mentions)

@@ -233,7 +233,10 @@ def _plainly_object(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is None or after.pause or after.gap or article.first != "the":
         return False
-    return after.kind in ("cured", "still") or after.first == "still" or (after.fit and after.first in _OUTCOMES)
+    both = after.first in ("both", "all") and not mentions[at].plural  # "swapped the lead, both light now"
+    return (
+        after.kind in ("cured", "still") or after.first == "still" or (after.fit and (after.first in _OUTCOMES or both))
+    )
 
 
 def _another_subject(at: int, mentions: Sequence[Mention]) -> bool:

@@ -69,6 +69,7 @@ from fieldnote.extract.clauses.turning import (
     told_unknown,
     turns_to_another,
     wanted_in_it,
+    wanted_there,
 )
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -106,6 +107,8 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     if mention.kind == "own":
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)
+    if mention.kind == "mark" and mention.first == "so" and figure_of_rule(clause) and not clause.said:
+        return True  # "the book says seventy two so I've changed it"
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     return None
@@ -254,7 +257,7 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
         return True
-    if mention.kind in NOMINAL and wanted_in_it(clause):
+    if mention.kind in NOMINAL and (wanted_in_it(clause) or wanted_there(mention, clause)):
         return True
     if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
@@ -353,6 +356,13 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "flue pulls, a bit of rust on the burner tray"
     if all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
+    if (
+        mention.fit
+        and mention.first in ("both", "all")
+        and clause.mentions[-1].kind == "component"
+        and is_object(at - 1, mentions)
+    ):
+        return True  # "swapped the lead, both light now"
     if fault_noun(at, mentions) and "condition" in kinds:
         return True
     if clause.mentions[-1].kind == "and" and placed_alike(at, mentions):

@@ -203,6 +203,14 @@ def wanted_in_it(clause: Clause) -> bool:
     return wants and row[-2].first in ("in", "on") and not any(m.gap or m.pause for m in row[-3:])
 
 
+def wanted_there(mention: Mention, clause: Clause) -> bool:
+    """ "Front left burner needs a cap, front right needs a crown": a part that is wanted at its corner, and the next corner."""
+    row = clause.mentions[-3:]
+    wants = [m.kind for m in row] == ["need", "det", "component"] and row[1].first in ("a", "an")
+    wants = wants and not any(m.gap or m.pause for m in row[1:])
+    return wants and is_placed(clause) and mention.kind == "place" and "-" in mention.id and not mention.led
+
+
 def pending(clause: Clause) -> bool:
     """Whether a component was named and nothing was said of it yet."""
     for at, mention in reversed(list(enumerate(clause.mentions))):

@@ -145,7 +145,7 @@ def fitting(
 ) -> tuple[str, str] | None:
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
-        return _without_name(target, statement, appliance)
+        return _of_the_part_in_talk(statement, kin) or _without_name(target, statement, appliance)
     if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
         target = replace(target, names=at_burner or target.names)
@@ -285,6 +285,15 @@ def _told(component: str, condition: str) -> tuple[str, str]:
     if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
         return "flame", condition
     return component, condition
+
+
+def _of_the_part_in_talk(statement: Statement, kin: Sequence[str]) -> tuple[str, str] | None:
+    """ "The alarm by the boiler's got a flat battery": what tells its part by itself is said of the part in talk where it can be."""
+    own = next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None)
+    if own is None or not kin or kin[0] in (own.of or ()):
+        return None
+    told = (s for s in statement.senses if s.note != "alone" and s.id == own.id and s.of and kin[0] in s.of)
+    return next(((kin[0], sense.id) for sense in told), None)
 
 
 def _without_name(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:

@@ -69,7 +69,13 @@ def _meant_instead(at: int, found: Sequence[Mention]) -> int:
     """Where what is meant begins, behind a denial and what is denied; the denial's own place when nothing is."""
     row = [(i, m) for i, m in enumerate(found[at : at + _LONGEST + 2], at) if m.kind != "det"][:6]
     kinds, close = [m.kind for _, m in row], not any(m.gap or m.pause == "." for _, m in row[1:])
-    if len(row) < 4 or not close or row[0][1].last != "not" or row[1][1].id == row[3][1].id:
+    denied = row[0][1].last == "not" or (row[0][1].kind == "correct" and row[0][1].last in ("wasnt", "isnt"))
+    if len(row) < 4 or not close or not denied:
+        return at
+    cleft = kinds[1:5] == ["place", "pronoun", "be", "place"] and row[2][1].first == "it"
+    if cleft and all(m.id != row[1][1].id for m in found[:at]):
+        return row[4][0]  # "it wasn't the front left, it was the front right that was stiff"
+    if row[0][1].last != "not" or row[1][1].id == row[3][1].id:
         return at
     if kinds[1] == kinds[3] and kinds[1] in ("place", "component") and kinds[2] == "but" and row[2][1].first == "but":
         return row[2][0] + 1
