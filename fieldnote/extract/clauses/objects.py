@@ -233,6 +233,20 @@ def _plainly_object(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is None or after.pause or after.gap or article.first != "the":
         return False
+    them = (
+        mentions[at + 2]
+        if after.kind in ("group", "place") and after.first in ("both", "all") and at + 2 < len(mentions)
+        else None
+    )
+    if (
+        them is not None
+        and them.kind == "cured"
+        and not them.gap
+        and (after.kind == "group" or not mentions[at].plural)
+    ):
+        return True  # "swapped the lead, both lighting now"
+    if after.kind == "outcome" and after.first in ("it", "they", "both"):
+        return True  # "cleaned the jets, they both light now"
     both = after.first in ("both", "all") and not mentions[at].plural  # "swapped the lead, both light now"
     return (
         after.kind in ("cured", "still") or after.first == "still" or (after.fit and (after.first in _OUTCOMES or both))

@@ -288,9 +288,9 @@ def _told(component: str, condition: str) -> tuple[str, str]:
 
 
 def _of_the_part_in_talk(statement: Statement, kin: Sequence[str]) -> tuple[str, str] | None:
-    """ "The alarm by the boiler's got a flat battery": what tells its part by itself is said of the part in talk where it can be."""
+    """ "The alarm on the landing, flat battery": what tells its part by itself is said of the part in talk where it can be."""
     own = next((sense for sense in statement.senses if sense.note == "alone" and sense.of), None)
-    if own is None or not kin or kin[0] in (own.of or ()):
+    if own is None or own.id == "ok" or not kin or kin[0] in (own.of or ()):
         return None
     told = (s for s in statement.senses if s.note != "alone" and s.id == own.id and s.of and kin[0] in s.of)
     return next(((kin[0], sense.id) for sense in told), None)

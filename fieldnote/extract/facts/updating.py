@@ -181,11 +181,11 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
-    if "all" in {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
+    if {"all", "both"} & {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
         shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
         found += [
             f for f in shown if f.condition == shown[-1].condition and f not in found
-        ]  # "and they're all fine now"
+        ]  # "and they're all fine now", "they both light now"
     everywhere = [target.component for target in named if target.places == ("all",)]
     wrong = [fact for part in everywhere for fact in talk.story.named(part)[:8] if fact.status in OPEN]
     found += [fact for fact in wrong if fact.condition not in (None, "ok", "passed") and fact not in found]
@@ -268,7 +268,7 @@ def ended(talk: Talk, said: Said) -> list[Fact]:
 
 def _mended_next(statement: Statement, said: Said) -> bool:
     """ "Board's dead; fuse on it had blown, replaced it and it's all alive": a fault of a part of its own, with its work."""
-    named = any(target.names for target in statement.targets)
+    named = any(target.names or target.places for target in statement.targets)
     return named and any(job.state == "done" and job.start > statement.head for job in said.works)
 
 
