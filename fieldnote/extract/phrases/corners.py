@@ -63,6 +63,15 @@ def a_side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
     return found if found and any(sense.kind == "place" and "-" in sense.id for sense in found.values) else None
 
 
+def two_at_the_left(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "the two left" are those at the left, and not those that remain: what they are stands behind it."""
+    rest = any(sense.kind == "group" and sense.id == "rest" for sense in hit.values)
+    if not rest or [token.norm for token in tokens[hit.start : hit.end]] != ["the", "two", "left"]:
+        return False
+    part = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
+    return part is not None and any(sense.kind == "component" and sense.note.endswith("s") for sense in part.values)
+
+
 def ring_of_a_place(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "ring the" is a burner and what follows: a place or a size stands right before it."""
     if hit.end - hit.start < 2 or tokens[hit.start].norm != "ring" or not hit.start:

@@ -36,6 +36,8 @@ def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
+    if _down_its_back(spot):
+        return False
     if in_its_row(spot):
         return True
     if _left_of_two(spot) or _heading_of_two(spot):
@@ -74,6 +76,19 @@ def is_place(spot: Spot) -> bool:
     if _completes(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _down_its_back(spot: Spot) -> bool:
+    """ "Knob's split down the back", "chipped up the left side": where on the part it is, and nowhere on the appliance."""
+    led = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    behind = spot.behind()
+    said = behind.behind() if behind is not None else None
+    fault = said is not None and said.means("condition") and not said.pause
+    return (
+        fault
+        and led in (["down", "the"], ["up", "the"], ["down", "one"], ["up", "one"])
+        and "-" not in "".join(sense.id for sense in spot.senses("place"))
+    )
 
 
 def _left_of_two(spot: Spot) -> bool:

@@ -48,6 +48,7 @@ _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
+_MOVES = frozenset("twist bend strain buckle".split())
 
 
 _BEING_LOW = frozenset("is was are were too so very well looks looked still running burning just".split())
@@ -78,6 +79,8 @@ def is_condition(spot: Spot) -> bool:
         if spot.beyond in _PEOPLE:
             return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if spot.first in _MOVES and spot.single and spot.before == "to":
+        return False  # "stiff to twist", "you've to bend it"
     if _opens_with_the_right_one(spot):
         return False  # "The right one had a stiff tap"
     if spot.first in _TURNED.get(spot.before, ()) and spot.single:

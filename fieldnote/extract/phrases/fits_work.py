@@ -34,6 +34,10 @@ _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
 _IT = frozenset("it them that him her this".split())
 _THERE = frozenset("there thats lovely sorted done better perfect grand".split())
+_WHEN = frozenset(  # between "back" and "with a new one"
+    "tomorrow today later soon monday tuesday wednesday thursday friday saturday sunday next week month fortnight the on in a "
+    "this first thing morning afternoon evening after dinner then shortly time days two couple of here".split()
+)
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 
 
@@ -81,8 +85,8 @@ def is_work(spot: Spot) -> bool:
         spot.before in _UNDER_WAY | _OTHERS or spot.owned
     ):
         return False  # "it's been rubbing on the back", "beyond mending"
-    if put_off(spot):
-        return False  # "at risk until it's replaced"
+    if put_off(spot) or _brought(spot):
+        return False  # "at risk until it's replaced", "I'm back tomorrow with a new one"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
         return True
     if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
@@ -205,6 +209,21 @@ def put_off(spot: Spot) -> bool:
         if at < spot.hit.start - 2 and spot.before not in _LISTING:
             return False
     return False
+
+
+def _brought(spot: Spot) -> bool:
+    """Whether a new one is only what somebody comes back with, on another day."""
+    if spot.first not in ("new", "another"):
+        return False
+    at = spot.hit.start - 1
+    while at > 0 and spot.tokens[at].norm in ("a", "the", "some"):
+        at -= 1
+    if at < 1 or spot.tokens[at].norm != "with":
+        return False
+    at -= 1
+    while at > 0 and spot.tokens[at].norm in _WHEN and spot.tokens[at].pause != ".":
+        at -= 1
+    return spot.tokens[at].norm in ("back", "round", "over")
 
 
 def _fallen(spot: Spot) -> bool:

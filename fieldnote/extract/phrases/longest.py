@@ -20,6 +20,7 @@ from fieldnote.extract.phrases.corners import (
     right_turns,
     ring_of_a_place,
     takes_a_corner,
+    two_at_the_left,
     unbroken,
 )
 from fieldnote.extract.phrases.mention import NOMINAL
@@ -106,6 +107,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):
             hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
+        if hit and two_at_the_left(hit, tokens):
+            hit = lexicon().at(tokens, at + 1, hit.end)  # "the two left taps": not those that remain
         if hit and ring_of_a_place(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "left ring, the jet's blocked": nobody is rung
         if hit and ends_in_a_corner(hit, tokens):
@@ -132,6 +135,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens) or _dates(hit, tokens))
         ):
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
+        if hit and hit.slot and tokens[at].norm in ("left", "right") and tokens[hit.slot[0]].norm in ("hand", "one"):
+            hit = lexicon().at(tokens, at, hit.slot[1])  # "left hand one went out": nobody left it out
         if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and _right_not_said(hit, tokens):

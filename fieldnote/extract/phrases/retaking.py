@@ -17,6 +17,7 @@ _REACH = 8  # mentions within which what is named wrongly was said
 # last words of what may take back the words before it
 _BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
 _ITS = frozenset("its the it thats".split())
+_MUCH = frozenset("loud loudly bad badly much heavy heavily big wide deep long serious".split())
 _GOES_ON = frozenset("and but so then next".split())
 
 
@@ -62,6 +63,15 @@ def _same_word(wrong: Mention, said: Mention) -> bool:
     if said.kind == "condition":
         return wrong.first == said.first
     return wrong.id == said.id or (said.kind == "place" and wrong.first in said.id.split("-"))
+
+
+def _not_much(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Governor's singing a bit not loud": how much of it there is, and nothing that is denied."""
+    if out[-1].first not in _MUCH or len(out) < 3 or out[-2].kind != "not" or out[-1].kind != "condition":
+        return
+    at = len(out) - 3 - (out[-3].kind == "det")
+    if at >= 0 and out[at].kind == "condition" and out[at].id == out[-1].id and out[-1].gap + out[-2].gap <= 1:
+        del out[-2:]
 
 
 def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
@@ -150,6 +160,7 @@ def _named_after_all(out: list[Mention], tokens: Sequence[Token]) -> None:
 
 _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _named_wrongly,
+    _not_much,
     _meant_behind,
     _no_that_one,
     _that_is,

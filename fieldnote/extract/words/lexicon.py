@@ -127,7 +127,8 @@ def empty() -> Phrases[Sense]:
 
 def _stays_whole(sense: Sense, word: str) -> bool:
     """Whether an article or "so" between its words parts a phrase: a name ("oven, the door"), a near miss of an appliance."""
-    return sense.kind in _NAMED or (sense.kind == "nothing" and (word == "so" or sense.id in _OWNERS))
+    unlike = sense.kind == "nothing" and (word == "so" or sense.id in _OWNERS or sense.id in spoken().components)
+    return sense.kind in _NAMED or unlike
 
 
 def made() -> Phrases[Sense]:
