@@ -21,6 +21,7 @@ _ONLY = frozenset("just only".split())
 _IT_IS = frozenset("its theyre".split())
 _FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
+_WANTS = frozenset({"wants", "needs", "want", "need"})
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
 
 
@@ -103,6 +104,12 @@ def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None
         if after is None and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
             right = (Sense("condition", "ok"),)  # "the fuse is a three and it should be"
             return Statement(right, need.start, need.end, sized, head=need.start, cues=[]) if sized else None
+        read = any(m.kind == "reading" for m in clause.mentions[:at])
+        if need.kind == "need" and need.first in _WANTS and figure and sized and read and not (after and after.owned):
+            # "injector 0.98, wants 0.72, changed"
+            return Statement(
+                (Sense("condition", "wrong-part"),), need.start, need.end, sized, head=need.start, cues=["need"]
+            )
         loose = not subject and any(m.kind == "pronoun" for m in clause.mentions[:at])
         loose = loose and any(m.kind == "reading" for m in clause.mentions[:at])
         if need.kind == "need" and need.first == "should" and figure and loose:

@@ -22,7 +22,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     clause = Clause()
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
-            trailing = [] if likened(mention, clause) else _trailing_joints(clause)
+            trailing = [] if likened(mention, clause) else _trailing_joints(clause, over=mention.pause == ".")
             trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
@@ -44,11 +44,13 @@ def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
     return done
 
 
-def _trailing_joints(clause: Clause) -> list[Mention]:
-    """Joints and articles at the end of a clause belong to the one that follows."""
+def _trailing_joints(clause: Clause, over: bool) -> list[Mention]:
+    """Joints and articles at the end of a clause belong to the one that follows; a guess ("might be, I says.") does not where
+    its sentence is `over`."""
     moved: list[Mention] = []
     while clause.mentions and (
-        clause.mentions[-1].kind in _JOINTS | {"det", "hedge", "mark"}
+        clause.mentions[-1].kind in _JOINTS | {"det", "mark"}
+        or (clause.mentions[-1].kind == "hedge" and not over)
         or _counts_one(clause.mentions)
         or _and_now(clause.mentions)
         or _from_today(clause.mentions)

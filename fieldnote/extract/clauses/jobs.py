@@ -264,6 +264,8 @@ def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
             return True  # "must be reconnected"
         if flag.kind == "need" and head.senses[0].id == "advise" and head.start - flag.end > 1:
             return False  # "needs a burner, told the office"
+        if flag.kind == "need" and head.pause and head.gap and head.senses[0].note == "done":
+            return False  # "wants a 72, changed"
         if flag.kind == "need":
             return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
     return False

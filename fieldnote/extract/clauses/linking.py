@@ -118,7 +118,8 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        self.lead = _owners_piece(_exception_last(_with_its(those_meant(self.lead, self.clause))))
+        lead = _without_had_off(self.lead, self.clause)
+        self.lead = _owners_piece(_exception_last(_with_its(those_meant(lead, self.clause))))
         if self.chunks and self.chunks[0][0].kind == "condition":
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
@@ -472,6 +473,18 @@ def _owners_piece(lead: list[Mention]) -> list[Mention]:
         if parts and both_ and len({sense.id for sense in piece.senses}) > 1:
             senses = tuple(sense for sense in piece.senses if sense.id in both_)
             return [*lead[:at], replace(piece, senses=senses, start=owner.start), *lead[at + 2 :]]
+    return lead
+
+
+def _without_had_off(lead: list[Mention], clause: Clause) -> list[Mention]:
+    """ "I had the knobs off and the switch was soaking": what was only had off to get at the part that is named behind."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    for had, part, off, then in zip(row, row[1:], row[2:], row[3:], strict=False):
+        kinds = [m.kind for m in (had, part, off, then)]
+        taken = kinds == ["be", "component", "prep", "and"] and had.first == "had" and off.first in ("off", "out")
+        behind = [m for m in lead if m.start > then.start]
+        if taken and not (off.pause or off.gap) and any(m.kind == "component" for m in behind):
+            return behind
     return lead
 
 

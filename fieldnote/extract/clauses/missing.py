@@ -19,6 +19,8 @@ _FITTED = frozenset("electrode injector thermocouple".split())  # which "there's
 ALWAYS_THERE = frozenset(
     "flame flue burner pilot pipework joint appliance electrode injector gas-tap thermocouple regulator meter thermostat".split()
 )
+# what nobody takes away: an appliance without one was made without it
+NEVER_TAKEN = frozenset({"fsd", "fan", "pilot", "pump", "diverter-valve"})
 # verbs of denials that tell of what goes on, not of what is there
 _SENSED = frozenset(
     "hear heard notice noticed spot spotted detect detected trace traced observe observed saw identify identified".split()
@@ -79,7 +81,7 @@ def not_there(clause: Clause) -> Statement | None:
             if noun.id in ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
                 return None
             here = targets(clause.mentions[:at])
-            by_design = noun.id == "fsd" or (noun.id not in _WANTED and _on_this_one(noun, clause))
+            by_design = noun.id in NEVER_TAKEN or (noun.id not in _WANTED and _on_this_one(noun, clause))
             sense = Sense("condition", "not-fitted" if by_design else "missing")
             run = list(
                 itertools.takewhile(

@@ -103,6 +103,11 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
     if joined and not wrong_with and mention.kind == "component" and sure and told_next(at, mentions):
         joined = reached(at, mentions)  # "order one for her, heat exchanger's sooted"
+    counted = (
+        behind.first == "of" and behind.gap == 1 and clause.said and mentions[at - 1].last in ("the", "them", "these")
+    )
+    if joined and counted and mention.kind == "component" and followed_by_predicate(at, mentions):
+        return True  # "it's standing up straight now, two of the clays are in bits"
     if joined and behind is mentions[at - 1] and mention.gap and mention.strong:
         joined = False  # "isn't making in time, fan wants changing"
     if joined and behind is mentions[at - 1] and mention.gap and mention.clitic and told_next(at, mentions):
@@ -280,6 +285,10 @@ def _its_condition(
         return False  # "both front burners have dirty injectors", "the burner's got a cracked cap"
     if faulty:
         return any(m.kind == "component" for m in clause.mentions[:-1])
+    more = mentions[at + 1] if at + 1 < len(mentions) and not mention.gap else None
+    told_more = more is not None and more.kind == "condition" and more.pause != ""
+    if behind.kind == "condition" and told_more and placed_fault(behind, mention, clause):
+        return False  # "rear right knackered tap, stiff, greased"
     if behind.kind == "condition" and attributive(at - 1, mentions):
         led = any(m is behind for m in clause.mentions[:1]) or placed_fault(behind, mention, clause)
         return not led and pending_before(behind, clause)

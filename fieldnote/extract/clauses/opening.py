@@ -124,6 +124,8 @@ def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
         return None
     row = [m for m in clause.mentions if m.kind != "det"]
+    if remark.last in ("where", "with") and mention.kind in NOMINAL and not mention.gap and not clause.said:
+        return False  # "I've seen hobs where all four taps leak"
     led = row[-1] is remark and mention.kind == "component" and not (mention.gap or clause.mentions[-1].gap)
     return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
 

@@ -157,7 +157,7 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
         if is_faulty(fact)
         and not _shows(fact)
         and fact.position in places | {None}
-        and fact.clause >= talk.state.clause - 1
+        and fact.clause >= talk.state.clause - 1 - (fact.condition == "out-of-adjustment")
     ][-1:]
 
 

@@ -20,9 +20,17 @@ _PRAISES = (
     ["clever"],
 )  # "not so clever" says that something is wrong
 _LIT = frozenset("lights light lit fires lighting catches".split())
+_GOES = frozenset(
+    "lit lights light spinning spins turning turns running runs going goes firing fires sparking sparks working works "
+    "pumping".split()
+)
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
+_NO_GOOD = {("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day")}
+_HOW_BAD = frozenset(
+    "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired".split()
+)
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
 _OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
 _OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
@@ -122,6 +130,7 @@ def file(
             return called
         if told := _said_more(talk, same, condition, statement):
             return told
+        _goes_but(talk, same, statement)
         if vague := _only_damaged(talk, same, condition):
             vague.condition = condition
             return vague  # "had a knock, there's a corner off it"
@@ -152,9 +161,30 @@ def file(
 def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
     """The fact that has just said that the part is damaged, where how is said now."""
     if condition not in _HOW_DAMAGED:
-        return None
+        last = [fact for fact in same[:1] if condition in _HOW_BAD and _called_no_good(talk, fact)]
+        return last[0] if last else None
     last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
     return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def _called_no_good(talk: Talk, fact: Fact) -> bool:
+    """ "Flue is no good, rusted right through": what is not good about it follows."""
+    words = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
+    vague = fact.condition in ("dead", "worn", "damaged") and tuple(words[-2:]) in _NO_GOOD
+    return vague and fact.status == "present" and not fact.actions and fact.clause >= talk.state.clause - 1
+
+
+def _goes_but(talk: Talk, same: list[Fact], statement: Statement | Job) -> None:
+    """ "The pilot is lit but small", "the fan's spinning but it rattles": that it goes only leads to what is wrong."""
+    last = same[0] if same else None
+    if last is None or last.condition != "ok" or last.status != "present" or last.actions:
+        return
+    row = talk.draft.tokens
+    goes = {token.norm for token in row[last.start : last.end]} & _GOES
+    between = [token.norm for token in row[last.end : last.end + 3]]
+    anew = any(t.names and t.start > last.end for t in statement.targets)
+    if goes and "but" in between and not anew and last.clause == talk.state.clause - 1:
+        talk.story.drop(last)
 
 
 def _that_was_it(talk: Talk, component: str | None, place: str | None, condition: str) -> None:
@@ -287,7 +317,8 @@ def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statemen
     told = condition in SAYS_MORE.get(last.condition or "", ())
     held = last.component in HOLDING and condition == "not-holding"
     hinged = last.component in ("door", "lid") and {last.condition, condition} <= _OF_HINGES
-    told, held = told or hinged, held or hinged
+    tested = (last.condition, condition) == ("dead", "failed")  # "not working, I have tested, it failed"
+    told, held = told or hinged or tested, held or hinged or tested
     if not told or apart > (_MORE if held else _AT_ONCE):
         return None
     last.condition = condition if anew or (hinged and condition == "broken") else last.condition

@@ -107,6 +107,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
+    if component == "radiant" and target.places == ("front",):
+        return [None]  # "the clay bits in front": where they are in any fire
     if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
         return [None]  # "spilling at the right hand side" says where it spills
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):

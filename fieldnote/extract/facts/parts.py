@@ -126,7 +126,9 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
 
 def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | None) -> Iterator[list[Sense]]:
     """The names of a target, strong ones first, and of each those whose neighbours were spoken of ("the seal" after the door)."""
-    if target.size in ("oven", "grill") or appliance in ("oven", "grill"):
+    if target.size in ("oven", "grill") or target.appliance in ("oven", "grill"):
+        kin = ["door", *kin[:2]]  # "rear right spindle's worn ... left oven: seal perished"
+    elif appliance in ("oven", "grill"):
         kin = [*kin[:1], "door", *kin[1:]]
     near = [relative for name in kin[:3] for relative in KIN.get(name, ())]
     fault = bool(ids - IMPLIED.keys() - {"ok"})

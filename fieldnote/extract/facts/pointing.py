@@ -36,6 +36,8 @@ def settled(talk: Talk, said: Said) -> Said:
         if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
+        if target.places and (told := _told_again(talk, target)):
+            target = replace(target, places=told)
         if target.places and _two_of_a_side(talk, target, said):
             target = replace(target, places=both(target.places))
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
@@ -157,6 +159,14 @@ def _the_other(talk: Talk, target: Target) -> str | None:
     return f"{row}-{SIDE[side]}" if said[0] == row else f"{SIDE[row]}-{side}"
 
 
+def _told_again(talk: Talk, target: Target) -> tuple[str, ...]:
+    """ "Front side both electrodes cracked, left and right both": the two places in talk, and no others."""
+    pair, said = talk.state.places or (), set(target.places or ())
+    if len(pair) != 2 or said not in ({"left", "right"}, {"front", "rear"}) or not all("-" in place for place in pair):
+        return ()
+    return pair if said == {side for place in pair for side in place.split("-")} & said else ()
+
+
 def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:
     """ "Both back taps stiff, greased the back ones": the two of a side, where a part was told of at two of a row before."""
     words = talk.draft.tokens[target.start : target.end]
@@ -208,7 +218,9 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
         next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
         said.subject,
     )
-    if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.statements or said.led or subject[0].names:
+    if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.led or subject[0].names:
+        return
+    if said.statements and not _place_then_more(clause):
         return
     place = subject[0].places[0] if subject[0].places and len(subject[0].places) == 1 else None
     told = list(talk.state.focus) if first.first in ("thats", "that", "its", "it", "which") else []
@@ -217,6 +229,12 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     for fact in told[-1:] if place else ():
         if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
             fact.position, fact.explicit = place, True
+
+
+def _place_then_more(clause: Clause) -> bool:
+    """ "That's back left and it rocks": the place of what was told before, then more of it."""
+    row = [m.kind for m in clause.mentions[:4]]
+    return row == ["pronoun", "place", "and", "pronoun"] and not any(m.gap for m in clause.mentions[1:3])
 
 
 def _both_where(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -29,6 +29,7 @@ _LATELY = 16  # facts that a correction can reach
 _CALLED = frozenset(
     "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()
 )
+_NEAR = frozenset("end side nearest closest next furthest farthest near by alongside".split())
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -48,6 +49,8 @@ def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
 def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
     if _not_that(talk, clause, said):
+        return True
+    if _only_where(clause, said):
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     _not_what_was_said(focus, said)
@@ -95,6 +98,16 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _only_where(clause: Clause, said: Said) -> bool:
+    """ "Sorry, the end nearest the tap": a part is named to say where it is, and nothing is said of it."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    named = [at for at, m in enumerate(row) if m.kind == "component"]
+    led = [at for at in named if at and row[at - 1].kind == "prep" and not row[at].gap]
+    near = [at for at in led if _NEAR & {row[at - 1].first, row[at - 1].last}]
+    nothing = not (said.statements or said.works) and not any(m.kind == "place" for m in row)
+    return nothing and bool(named) and near == named
 
 
 def _not_what_was_said(focus: list[Fact], said: Said) -> None:

@@ -16,6 +16,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
+_UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 SOUGHT = 12  # words between "checked" and "for leaks"
@@ -386,6 +387,8 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
             return parts.implied(statement)
         return list(talk.state.topic)
+    if _off_its_burner(talk, statement):
+        return [talk.state.topic[-1]]
     if nowhere(talk, statement):
         return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
@@ -426,6 +429,14 @@ def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
     return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
 
 
+def _off_its_burner(talk: Talk, statement: Statement) -> bool:
+    """ "The flame's jumping about, half off the burner": where it is off, not what is."""
+    topic = talk.state.topic[-1].component if talk.state.topic else None
+    end = statement.head + statement.words
+    led = all(target.component in _UNDER_A_FLAME and target.start >= end for target in statement.targets)
+    return topic == "flame" and led and words_of(talk, statement)[-1:] == ["off"]
+
+
 def _all_else(talk: Talk, target: Target) -> bool:
     """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
     topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
@@ -456,7 +467,8 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
 def listed(talk: Talk) -> bool:
     """Whether the last two facts are of one part at two places, each said with its place."""
     last = talk.story.facts[-2:]
-    return len(last) == 2 and last[0].component == last[1].component and all(fact.explicit for fact in last)
+    apart = len(last) == 2 and last[0].position != last[1].position
+    return apart and last[0].component == last[1].component and all(fact.explicit for fact in last)
 
 
 def _cause_of(talk: Talk, statement: Statement) -> Fact | None:

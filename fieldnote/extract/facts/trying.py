@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.missing import ALWAYS_THERE
+from fieldnote.extract.clauses.missing import ALWAYS_THERE, NEVER_TAKEN
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.facts.talk import Talk
@@ -79,7 +79,7 @@ def there_is_none(talk: Talk, clause: Clause, said: Said) -> None:
     if part is None or part in ALWAYS_THERE or told:
         return  # "she says there's a smell, there isn't one": something that was told is denied
     target = replace(named[-1], places=None, group=None)
-    missing = (Sense("condition", "missing"),)
+    missing = (Sense("condition", "not-fitted" if part in NEVER_TAKEN else "missing"),)
     out = Statement(missing, none.start, none.end, [target], head=none.start, own=True, cues=["no"])
     out.words = none.end - none.start
     said.statements.append(out)

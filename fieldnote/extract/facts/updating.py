@@ -3,11 +3,12 @@ Out: the facts that changed. Not allowed to know: new findings.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import filing, stating
+from fieldnote.extract.facts import filing, locating, parts, stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -200,7 +201,13 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
             return []
     for fact in found:
         fact.turn("resolved", "cured")
-    return found or _fit_since(talk, said) or _left_fit(talk, said) or list(made or talk.state.focus)
+    return (
+        found
+        or _fit_since(talk, said)
+        or _left_fit(talk, said)
+        or _as_new(talk, said, made)
+        or list(made or talk.state.focus)
+    )
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
@@ -233,6 +240,20 @@ def _fit_since(talk: Talk, said: Said) -> list[Fact]:
         filing.file(
             talk, str(old[-1].component), "ok", old[-1].position, target, "present", said.as_statement(), Mode()
         )
+    ]
+
+
+def _as_new(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fact]:
+    """ "Left seal perished, right oven: seal's like new": of a part of which no fault was told there, that it is fit."""
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    named = [target for target in said.subject if target.names]
+    if made or "new" not in words or len(named) != 1 or said.statements or said.works:
+        return []
+    fit = replace(said.as_statement(), senses=(Sense("condition", "ok"),))
+    part, _ = parts.fitting(named[0], fit, talk.state.appliance, talk.recent) or (None, "")
+    return [
+        filing.file(talk, part, "ok", place, named[0], "present", said.as_statement(), Mode())
+        for place in (locating.places_of(talk, named[0], part) if part else ())
     ]
 
 

@@ -80,6 +80,8 @@ _NOT_FOR_GOOD = (
 )
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
+_TURNERS = frozenset("spindle spindles stem shaft".split())
+_VALVES = frozenset("emergency-control isolation-valve gas-valve diverter-valve relief-valve regulator bayonet".split())
 _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
 _FILLED = frozenset("blocked partly-blocked dirty sooted".split())
@@ -313,6 +315,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         named = (
             named if headed and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
         )  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+    if named and job.kind == "regrease" and (stiff := _turned_by_it(talk, named)):
+        return stiff
     if named and (mended := _mended_just_now(named, pool)):
         return mended
     if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):
@@ -401,6 +405,14 @@ def _headed(talk: Talk, job: Job) -> Target | None:
     )  # what was said of them between, if anything, is why it was done
 
 
+def _turned_by_it(talk: Talk, named: Sequence[Target]) -> list[Fact]:
+    """ "Stopcock's stiff, bit of grease on the spindle": that of what was just told to be hard to turn."""
+    if not all(words_between(talk, target) & _TURNERS and not target.places for target in named):
+        return []
+    told = [fact for fact in talk.story.facts[-3:] if fact.condition in SUITS["regrease"] and fact.status == "present"]
+    return [fact for fact in told if fact.component in _VALVES and fact.clause >= talk.state.clause - 3][-1:]
+
+
 def _mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]:
     """ "I nipped it, well, I tightened the gland", "the leak I stopped by nipping up the gland": the fault just put right."""
     loose = all(name.note.startswith("weak") or name.id == "joint" for target in named for name in target.names)
@@ -485,7 +497,8 @@ def _mend_symptoms(talk: Talk, component: str, place: str | None, fault: str | N
         if fact.condition == "weak" and fault == "loose" and component in _SEATS:
             continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
-        if near and "still" not in fact.cues and (whole or fact.condition in MENDED_BY.get(component, ())):
+        roars = fact.condition in ("noisy", "unstable") and fact.component in _SHOWS and component == "mixing-tube"
+        if near and "still" not in fact.cues and (whole or roars or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")
 
 

@@ -13,6 +13,7 @@ _VERBS = frozenset("ll hell shell itll theyll well ill youll its thats theyre he
 _WILL = {"itll": "it", "theyll": "they", "hell": "he", "shell": "she", "thatll": "that"}
 _WHO = frozenset("it he she that they this them there hose tap seal flue who which yow".split())
 _EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
+_CALLS = frozenset({"ar", "ay", "aye", "oh", "well"})
 # what "no" counts behind any verb
 _NOUNS = frozenset(
     "longer more use good bother problem problems trouble worries wonder matter need point time one sign doubt difference secret "
@@ -26,7 +27,11 @@ def regional(tokens: list[Token]) -> None:
         if token.norm == "mi":
             tokens[at] = replace(token, norm="i")  # "so mi change it"
     for at in range(1, len(tokens) - 1):
-        if tokens[at].norm == "ay" and tokens[at - 1].norm in _WHO and not tokens[at - 1].pause:
+        if (
+            tokens[at].norm == "ay"
+            and (tokens[at - 1].norm in _WHO or _says_state(tokens, at))
+            and not tokens[at - 1].pause
+        ):
             tokens[at] = replace(tokens[at], norm="isnt")
         led = tokens[at].norm == "no" and (_behind_verb(tokens[at - 1]) or _told_of_name(tokens, at))
         if led and not _counts(tokens, at):
@@ -38,6 +43,16 @@ def regional(tokens: list[Token]) -> None:
 
 def _behind_verb(word: Token) -> bool:
     return not word.pause and (word.norm in _VERBS or (word.clitic and word.norm not in _EXISTING))
+
+
+def _says_state(tokens: Sequence[Token], at: int) -> bool:
+    """ "Front right ay sparking": what a thing does or how it is stands behind it; "ar ay this hob" only calls."""
+    if tokens[at].pause or tokens[at - 1].norm in _CALLS:
+        return False
+    hit = lexicon().at(tokens, at + 1)
+    return tokens[at + 1].norm.endswith("ing") or (
+        hit is not None and all(sense.kind == "condition" for sense in hit.values)
+    )
 
 
 def _told_of_name(tokens: Sequence[Token], at: int) -> bool:

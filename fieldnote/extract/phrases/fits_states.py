@@ -61,6 +61,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "wee cooker in the flat", "the wee cafe"
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
+    if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):
+        return False  # "stiff to twist": what it is stiff to do
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):

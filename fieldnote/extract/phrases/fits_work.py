@@ -85,6 +85,8 @@ def is_work(spot: Spot) -> bool:
         spot.before in _UNDER_WAY | _OTHERS or spot.owned
     ):
         return False  # "it's been rubbing on the back", "beyond mending"
+    if _new_one_alone(spot):
+        return True
     if put_off(spot) or _brought(spot):
         return False  # "at risk until it's replaced", "I'm back tomorrow with a new one"
     if any(sense.note != "base" or sense.id == "monitor" for sense in spot.senses("work")):
@@ -138,6 +140,15 @@ def _bare_new(spot: Spot) -> bool:
     beyond = [token.norm for token in spot.tokens[after.hit.end : after.hit.end + 3]]
     placed = after.followed_by("place") or beyond[:1] in (["thats"], ["so"])
     return ends or placed or beyond[:1] in (["new"], ["and"])
+
+
+def _new_one_alone(spot: Spot) -> bool:
+    """ "Ring goosed, new one.": in notes, a fault and what was done for it."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    fault = spot.behind()
+    wrong = fault is not None and any(sense.id != "ok" for sense in fault.senses("condition"))
+    apart = spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].pause == ","
+    return words in (["new", "one"], ["new", "ones"], ["new", "un"]) and wrong and apart and spot.pause == "."
 
 
 def goes_on_new(spot: Spot) -> bool:

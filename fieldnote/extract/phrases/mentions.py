@@ -17,6 +17,7 @@ from fieldnote.extract.phrases import (
     habits,
     leaning,
     likening,
+    regional,
     restarting,
     retaking,
 )
@@ -65,12 +66,14 @@ _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".sp
 _SEVERAL = frozenset("are were both all these those arent have two".split())
 _ONTO = frozenset({"on", "onto", "into"})
 _POINTING = frozenset("that those them this these".split())
+_ONE = frozenset({"one", "ones", "un"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
 
 def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
+    regional.plainly(tokens)
     denying.regional(tokens)
     leaning.plainly(tokens)
     endings.whole(tokens)
@@ -261,6 +264,12 @@ def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     )
 
 
+def _new_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Ring goosed, new one.": by itself between two marks it is done."""
+    alone = hit.start > 0 and tokens[hit.start - 1].pause == "," and tokens[hit.end - 1].pause == "."
+    return alone and tokens[hit.start].norm == "new" and hit.end - hit.start == 2 and tokens[hit.end - 1].norm in _ONE
+
+
 def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
     last = tokens[hit.end - 1]
@@ -303,7 +312,8 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         led,
         tokens[end - 1].norm,
         tokens[hit.start].norm,
-        _owned(hit, tokens) or (kind == "work" and (narrated(tokens, hit.end) or after_had_to(tokens, hit.start))),
+        _owned(hit, tokens)
+        or (kind == "work" and (narrated(tokens, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens))),
         kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,

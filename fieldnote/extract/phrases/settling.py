@@ -34,6 +34,7 @@ ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
+_HAVING_TO = frozenset("has have must needs need got".split())
 _RATED = frozenset("at is was of one are were has in".split())  # behind "neither", which denies what follows
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _SAME_ONE = frozenset(
@@ -79,6 +80,10 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
     if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
         return "need"  # "that should be swapped"
+    if kinds == {"hedge"} and spot.tokens[spot.hit.end - 1].norm == "be" and _ought(spot) and spot.followed_by("work"):
+        return "need"  # "it weeps all night, it has to be changed"
+    if "condition" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
+        return None  # "gap 3.5 mm, where it should be 4": a figure, no verdict
     if kinds == {"no"} and spot.parted and spot.tokens[spot.hit.end - 1].norm == "the":
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
@@ -122,6 +127,11 @@ def kind_of(spot: Spot) -> str | None:
         if kind not in _FITS or _FITS[kind](spot) or (kind in _NEVER_ALONE and len(kinds - {"nothing"}) == 1):
             return kind
     return None
+
+
+def _ought(spot: Spot) -> bool:
+    """Whether it is said what has to be ("has got to be", "must be"), not what may be."""
+    return bool(_HAVING_TO & {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]})
 
 
 def _cut_away(spot: Spot) -> bool:
@@ -458,6 +468,9 @@ def _mark(spot: Spot) -> bool:
 
 def _report(spot: Spot) -> bool:
     """ "Reported", "here for" are told of a call, unless it is the engineer who reports ("I've reported the leak")."""
+    behind = spot.behind(1)
+    if spot.tokens[spot.hit.start].norm in ("per", "as") and behind is not None and behind.means("work"):
+        return False  # "laid them out per the card": how it was done
     if not any(sense.id == "called-for" for sense in spot.senses("report")):
         return True
     if spot.first in ("here", "called", "came"):
