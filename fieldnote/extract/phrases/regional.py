@@ -10,8 +10,6 @@ from dataclasses import replace
 from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
-_ARE = frozenset("we they you yow them these those both all".split())
-_WHO = frozenset("i we it he they you yow".split())
 _LEADING = frozenset("in of on to with from at up off for behind under over round by inside".split())
 _TREATED = frozenset("put leave let give gave took take got had have clean see hear heard swap change left get".split())
 _MINE = frozenset("i ive we weve have".split())  # before "left", which is a side elsewhere
@@ -21,6 +19,8 @@ _JOINED = frozenset("it its i im ive id ill all the thats that his her my you we
 _AFTER_OF = frozenset(
     "full out one some top bit all most side front back end sort kind made none plenty couple lots rid".split()
 )
+_NAMES = frozenset({"component", "place", "size", "appliance", "group"})
+_SIDES = frozenset("back front left right top bottom side wall end".split())
 _STATES = frozenset({"condition", "work", "outcome", "cured", "not", "no"})
 
 
@@ -46,13 +46,6 @@ def _kinds(tokens: Sequence[Token], at: int) -> set[str]:
     return {sense.kind for sense in hit.values} if hit else set()
 
 
-def _am(tokens: Sequence[Token], at: int) -> str:
-    """ "The bearings am shot", "they am bostin": said of several."""
-    before = _before(tokens, at)
-    several = before in _ARE or (len(before) > 3 and before.endswith("s") and not tokens[at - 1].clitic)
-    return "are" if several and _beyond(tokens, at) else ""
-
-
 def _an(tokens: Sequence[Token], at: int) -> str:
     """ "An it wants a new un", "an flame were yellow": no article stands there."""
     word = _beyond(tokens, at)
@@ -60,11 +53,6 @@ def _an(tokens: Sequence[Token], at: int) -> str:
         return "and"
     spelled = len(word) < 4 or not any(letter in "aeiouy" for letter in word)  # "an FSD"
     return "and" if word and word[0].isalpha() and word[0] not in "aeiouh" and not spelled else ""
-
-
-def _day(tokens: Sequence[Token], at: int) -> str:
-    """ "I day touch it": did not."""
-    return "didnt" if _before(tokens, at) in _WHO and _beyond(tokens, at) else ""
 
 
 def _int(tokens: Sequence[Token], at: int) -> str:
@@ -80,8 +68,9 @@ def _o(tokens: Sequence[Token], at: int) -> str:
 
 
 def _ont(tokens: Sequence[Token], at: int) -> str:
-    """ "Back left ont hob"."""
-    return "on" if _beyond(tokens, at) else ""
+    """ "Back left ont hob" is on it; "it 'ont light" won't."""
+    named = _kinds(tokens, at + 1) & _NAMES or _beyond(tokens, at) in _SIDES
+    return "on" if named else "wont" if _beyond(tokens, at) else ""
 
 
 def _un(tokens: Sequence[Token], at: int) -> str:
@@ -98,5 +87,5 @@ def _with(tokens: Sequence[Token], at: int) -> str:
 
 
 _RULES = {
-    "am": _am, "an": _an, "day": _day, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
+    "an": _an, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
 }  # fmt: skip
