@@ -16,7 +16,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 
 # "same cure", "did the same": the work as well as the fault
-TREATED = frozenset("cure treatment remedy medicine fix did done".split())
+TREATED = frozenset("cure treatment remedy medicine fix job operation did done".split())
 _ONLY = frozenset("just only".split())
 _IT_IS = frozenset("its theyre".split())
 _FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
@@ -130,6 +130,9 @@ def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) 
     at = clause.mentions.index(last)
     if last.kind == "also" and at and clause.mentions[at - 1].kind == "reading" and not last.pause:
         return []  # "rear left thirty five and all": the figure is the same
+    nor = last.kind == "also" and last.first == "either" and at and clause.mentions[at - 1].kind == "not"
+    if nor and clause.mentions[at - 1].first in _NO_MORE | {"wont", "cant"} and not last.gap:
+        return [copy(last, [], [], subject, clause.kinds() - {"not"})]  # "rear left doesn't either"
     if last.kind == "also" and not any(m.kind in ("need", "no", "not", "past", "report") for m in clause.mentions):
         return [copy(last, [], [], subject, clause.kinds())]
     if len(lead) == len(clause.mentions) and but_not(clause):

@@ -213,6 +213,8 @@ class _Parse:
             named = any(target.names for target in said.subject)
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
         tail = jobs.without_its_cure(head, tail, clause)
+        if head.first == head.last == "off" and any(m.kind == "place" for m in tail[:2]):
+            tail = [m for m in tail if m.kind != "component"]  # "lead off the rear left electrode": where it was on
         reached = _reaches(clause, head) and not none_of_another(head, clause)
         mine = self.kinds if reached else self.kinds - {"no-after"}
         guessed = at == self.guessed or (at == 0 and self.fronted and not head.fit)

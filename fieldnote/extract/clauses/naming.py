@@ -92,6 +92,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         if led is not None and led.kind == "prep" and not (mention.gap or mention.pause or behind.gap):
             return False  # "a rattle off the boiler fan, I'm not here for that"
     wanted = behind.kind == "need" and behind.first in _WANTING and mention.kind == "component"
+    off = behind.kind == "condition" and behind.first == behind.last == "off" and not (mention.gap or mention.pause)
+    if off and not any(m.kind in ("place", "size") for m in clause.mentions) and not mentions[at - 1].pause:
+        return False  # "lead off the rear left electrode, so no spark"
     if wanted and not (mention.gap or mention.pause):
         return told_next(at, mentions)  # "door drops, needs hinges"
     if behind.kind == "when" and mention.start - behind.end <= 2 and mention.kind == "component" and not mention.pause:
@@ -246,6 +249,9 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         and not mention.gap
     ):
         return False  # "lifting on all four the governor's stuck"
+    led = mentions[at - 1].kind == "det" and mentions[at - 1].first == "the" and not mentions[at - 1].gap
+    if mention.kind == behind.kind == "place" and mention.clitic and led and told_next(at, mentions):
+        return True  # "broken right hand and centre, the left's okay"
     if _counts_those(mention, at, mentions, clause):
         return False  # "they're rusty, all four of them, spark plugs dirty"
     if mention.last == "round" and behind.fit and not mention.gap:

@@ -300,7 +300,9 @@ def object_run(at: int, mentions: Sequence[Mention]) -> bool:
         and mentions[i - 1].last == "new"
     ):
         return False  # "new electrode fitted, fan needs ordering"
-    while i >= 0 and mentions[i].kind in NOMINAL | {"det"} and not mentions[i + 1].pause:
+    # "changed the front left thermocouple and the rear left electrode"
+    listed = {"and"} if mentions[at].kind == "component" and mentions[i].kind == "place" else set()
+    while i >= 0 and mentions[i].kind in NOMINAL | {"det"} | listed and not mentions[i + 1].pause:
         if mentions[i].led:
             return not (followed_by_predicate(at, mentions) or figure_told(at, mentions))
         i -= 1

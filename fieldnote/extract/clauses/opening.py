@@ -287,8 +287,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         and clause.kinds() & {"work", "condition"}
     ):
         return True  # "shut it off at the cock, water heater next"
-    one = mention.kind == "place" and mention.last in ("one", "ones", "un") and mention.gap and not clause.said
-    if one and "place" in kinds and followed_by_predicate(at, mentions):
+    apart = mention.gap or (mentions[at - 1].kind == "det" and mentions[at - 1].gap)
+    one = mention.kind == "place" and mention.last in ("one", "ones", "un") and apart and not clause.said
+    if one and kinds & {"place", "group"} and followed_by_predicate(at, mentions):
         return True  # "back burners need attention, left one's stiff"
     if not clause.said and told_unknown(at, mentions, clause) and followed_by_predicate(at, mentions):
         return True

@@ -71,6 +71,13 @@ def statement_of(
         for row in _rows(tail, denied=out.denied)
         for t in targets(row)
     ]
+    own = [t for t in behind if t.names] if any(flag.kind == "except" for flag in flags) and not head.fit else []
+    if own and len(subject) == 1 and not subject[0].names:
+        behind = [replace(t, places=t.places or subject[0].places, size=t.size or subject[0].size) for t in own]
+        subject = []  # "front right okay bar a bit of rust on its ring"
+    if _at_its_burner(head, tail, subject):
+        behind = [replace(t, places=subject[0].places, size=t.size or subject[0].size) for t in behind]
+        subject = []  # "left ring stiff tap"
     if (subject or out.pronoun) and not out.denied and tail and tail[0].kind == "prep" and tail[0].first in _BESIDE:
         behind = [replace(t, names=()) for t in behind if t.places]  # "it's cracked near the bayonet": where
     if subject and not any(t.names for t in subject) and _on_its_shaft(tail):
@@ -139,6 +146,14 @@ def _rows(tail: list[Mention], *, denied: bool) -> list[list[Mention]]:
         if anew and joined and told and not lead.gap:
             starts.append(at)
     return [tail[start:end] for start, end in zip(starts, [*starts[1:], len(tail)], strict=True)]
+
+
+def _at_its_burner(head: Mention, tail: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """Whether a burner named with its place stands before a fault and the part at it that has the fault."""
+    if len(tail) != 1 or tail[0].kind != "component" or tail[0].gap or tail[0].pause or head.gap or head.pause:
+        return False
+    burner = len(subject) == 1 and bool(subject[0].places) and any(name.id == "burner" for name in subject[0].names)
+    return burner and tail[0].id in AT_BURNER - {"burner", "flame"} and not head.fit
 
 
 def _on_its_shaft(tail: Sequence[Mention]) -> bool:

@@ -30,6 +30,13 @@ RELATIVE = {
     },
 }
 _FROM = frozenset("behind front to beside from of opposite alongside".split())  # "the one behind" leads to its place
+_SINGLE = frozenset({"fire", "boiler", "water-heater"})  # appliances that stand side by side as wholes
+_UNDER = {  # what is found behind or under a part
+    "knob": ("ignition-switch", "tap-seal", "tap-spindle", "gas-tap", "spark-generator"),
+    "burner-cap": ("burner-ring", "burner-head", "injector", "electrode"),
+    "burner-ring": ("burner-head", "injector"),
+    "hotplate": ("ht-lead", "pipework", "gas-tap", "spark-generator"),
+}
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
 
 
@@ -101,6 +108,12 @@ class _Builder:
         elif mention.kind == "appliance" and self.counting and self.appliance == "cooker":
             return  # "a cooker with four rings and an oven": what it consists of
         elif mention.kind == "appliance":
+            if (
+                mention.id in _SINGLE
+                and not (self.parts or mention.gap or mention.pause)
+                and set(self.places) <= SIDE.keys()
+            ):
+                self.places = []  # "right hand fire": which of them, and no place of its parts
             self._with_the_other(mention)
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)
@@ -162,7 +175,8 @@ class _Builder:
         if close and len(self.parts) == 1 and piece_of(mention, self.parts[0]):
             return  # "the meter window"
         if self.parts and self.joint == "prep":
-            if mention.gap == 0 or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
+            apart = bool(mention.pause) and bool(self.size)  # "small burner beside it, electrode dirty"
+            if (mention.gap == 0 and not apart) or (mention.gap == 1 and mention.id == "burner" and not mention.pause):
                 self.parts[-1] = of(self.parts[-1], mention)
                 self.whole = mention.end
                 return  # "the lead to the electrode": the head noun counts
@@ -189,7 +203,7 @@ class _Builder:
         ):
             self.parts.clear()  # "every time they shut the back door flue terminal's too near"
         anew = self.article and mention.clitic and mention.strong and not self.joint and not self.places
-        self.article = False
+        led, self.article = self.article, False
         if self.parts and anew and not self.joins:
             self.parts.clear()  # "sooting the heat exchanger, the venturi's blocked"
         jointed = any(sense.id == "joint" for sense in mention.senses)
@@ -208,10 +222,12 @@ class _Builder:
             or (
                 self.led
                 and not (self.joint or mention.pause or two_of_many(self.parts[-1], mention))
-                and mention.strong
+                and (mention.strong or (led and _kin_of(mention, self.parts[-1])))
             )
         ):
-            self.parts.clear()  # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was"
+            # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was",
+            # "behind the knob the switch is wet"
+            self.parts.clear()
         listed = (
             len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
         )  # "electrode, fan, trap all good"
@@ -357,7 +373,7 @@ class _Builder:
         )
         listed = self.leads is False and bool(self.places)  # "electrodes: front left cracked, front right fine"
         listed = listed or (len(self.parts) > 1 and all(part.plural and not part.clitic for part in self.parts))
-        before = bool(shared.places) and (self.leads is True or self.joint == "prep")
+        before = bool(shared.places) and (self.leads is True or self.joint == "prep" or self.placed == self.span[1])
         self.done += [
             replace(
                 shared,
@@ -388,6 +404,12 @@ class _Builder:
 def _a_row_of(part: Mention) -> bool:
     """ "Rear taps": a plural of what sits at burners is at both corners of a side."""
     return part.plural and not part.clitic and part.last.endswith("s") and part.id in AT_BURNER and part.id != "fsd"
+
+
+def _kin_of(mention: Mention, whole: Mention) -> bool:
+    """Whether a loose name can be a part that belongs to one named before."""
+    kin = {*KIN.get(whole.id, ()), *_UNDER.get(whole.id, ())} - {whole.id}
+    return any(sense.id in kin for sense in mention.senses)
 
 
 def _takes_off(part: Mention) -> bool:

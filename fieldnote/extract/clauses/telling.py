@@ -10,6 +10,7 @@ from fieldnote.extract.clauses.ahead import (
     followed_by_predicate,
     name_behind,
     part_told,
+    the_one,
     work_next,
 )
 from fieldnote.extract.clauses.clause import (
@@ -21,6 +22,7 @@ from fieldnote.extract.clauses.clause import (
     tells,
 )
 from fieldnote.extract.clauses.turning import (
+    named_anew,
     never_had,
     place_told_anew,
 )
@@ -55,6 +57,10 @@ def behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Menti
     """A corrected place, a part that is missing: what comes is said of something else."""
     if mention.kind == "place" and place_told_anew(at, mentions, clause):
         return True
+    if mention.kind in ("component", "place", "group") and named_anew(at, mentions, clause):
+        return True
+    if mention.kind == "one" and nothing_there(clause) and the_one(at, mentions):
+        return True  # "no cap on the front left and the one on the back left's cracked"
     if mention.done and nothing_there(clause):
         return True  # "the hose has got no chain on it, put one on": work on what was not there
     if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind in ("appliance", "pronoun"):

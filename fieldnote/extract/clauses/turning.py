@@ -86,6 +86,23 @@ def place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> boo
     return corrected and not clause.said and (mention.clitic or told or told_next(at, mentions))
 
 
+def named_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Cap's cracked, I mean the crown, the cap's alright", "stiff, no, rear right, and the knob's split": what was told has its
+    name or place anew, and the next part has its own news."""
+    start, mention = at - len(clause.mentions), mentions[at]
+    first = next((m for m in clause.mentions if m.kind != "det"), mention)
+    if start < 1 or first.kind != "correct" or clause.said or mentions[start - 1].kind not in PREDICATES:
+        return False
+    row = [m for m in clause.mentions if m.kind not in ("det", "and", "correct")]
+    behind = clause.mentions.index(row[-1]) + 1 if row else 1
+    apart = max((m.pause for m in [*clause.mentions[behind:], mention]), key=" ,.".find)
+    led = mentions[at - 1].kind == "det" and not any(m.kind == "and" for m in mentions[start + 1 : at])
+    if mention.kind != "component" and (not row or row[-1].kind != "component" or not apart):
+        return False  # "no, the cap on the rear left", "no sorry, rear left, the front one's fine"
+    meant = bool(row) and all(m.kind in ("place", "size", "component") for m in row) and row[-1].id != mention.id
+    return meant and bool(apart or led) and (told_next(at, mentions) or followed_by_predicate(at, mentions))
+
+
 def told_unknown(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "Rear left magnet to come, rear right sorted": words that nobody knows were said of a part at its corner, and the next
     corner follows."""

@@ -52,10 +52,18 @@ def a_unit(talk: Talk, target: Target) -> bool:
     return {name.id for name in target.names} == {"appliance"} and bool(said & {"unit", "assembly"}) and len(said) < 3
 
 
+def _told_at_once(fact: Fact, other: Fact) -> bool:
+    """Whether one statement told two facts, of a part at two places."""
+    alike = (fact.clause, fact.component, fact.condition) == (other.clause, other.component, other.condition)
+    return alike and fact is not other and (fact.start, fact.end) == (other.start, other.end)
+
+
 def elsewhere(talk: Talk, fact: Fact) -> bool:
     """ "Front left crown's eaten away, front right was a devil to turn, greased it": the talk has moved to another place."""
     places = talk.state.places or ()
     corners = places and all("-" in place for place in places)
+    if any(_told_at_once(fact, other) and other.position in places for other in talk.state.focus):
+        return False  # "both electrodes are soaked. Dried."
     return bool(corners) and fact.position is not None and fact.component in AT_BURNER and fact.position not in places
 
 
@@ -157,8 +165,14 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
         if is_faulty(fact)
         and not _shows(fact)
         and fact.position in places | {None}
-        and fact.clause >= talk.state.clause - 1 - (fact.condition == "out-of-adjustment")
+        and fact.clause >= talk.state.clause - _behind(fact, faults)
     ][-1:]
+
+
+def _behind(fact: Fact, faults: Sequence[Fact]) -> int:
+    """How many clauses back a cause may have been told: a setting, or what all burners hang on, two."""
+    wide = fact.condition == "out-of-adjustment" or any(fault.position == "all" for fault in faults)
+    return 2 if wide else 1
 
 
 def _shows(fact: Fact) -> bool:

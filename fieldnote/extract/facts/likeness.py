@@ -13,13 +13,16 @@ from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 _LATELY = 12  # clauses in which what is the same was told
 _TOLD = frozenset({"present", "resolved", "absent"})
 _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
 _TROUBLE = frozenset("trouble problem fault issue".split())
+_SO = frozenset("so sos neither nor as".split())
+_A_FEW = 4  # clauses within which "does" can take up a verb
+_DOING = frozenset("does do doing".split())
 _BEING = frozenset("is was has isnt wasnt".split())
 _OF_ITS_PARTS = frozenset("dirty sooted burnt corroded worn cracked chipped damaged loose misaligned wet".split())
 _ITS_PARTS = frozenset("burner-cap burner-ring burner-head injector electrode thermocouple flame knob gas-tap".split())
@@ -33,6 +36,8 @@ def repeated(talk: Talk, statement: Statement) -> list[tuple[Fact, Statement]]:
     if not statement.same or statement.denied or talk.forgotten(statement):
         return []
     named = bool(statement.targets) and all(target.names for target in statement.targets)
+    if named and talk.draft.tokens[statement.head].norm in _SO and talk.last:
+        return []  # "rear left tap fine, so's its knob": what was said last
     pairs = _of_the_parts(talk, statement) if named else _of_the_place(talk, statement)
     return [(fact, _said_of(statement, fact, target)) for fact, target in pairs]
 
@@ -52,11 +57,14 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     run = _told_there(talk, there, target, skipping=bool(named))
     if _of_trouble(talk, statement):
         run = [fact for fact in run if fact.status != "absent" and fact.condition not in ("ok", "passed")]
+    shown = [fact for fact in run if fact.condition in SHOWING] if _does_it(talk, statement) else []
+    several = len(run) > 1
+    run = shown or run
     # "oven electrode cracked, grill the same"
     alone = bool(target.size) and run == [last] and last.component != "burner"
     if named and run and target.places:
         talk.alike = (named, target.places[0])
-    told = run and None not in there and (alone or named or len(run) > 1)
+    told = run and None not in there and (alone or named or several)
     return _but_for(statement, [(fact, target) for fact in run]) if told else []
 
 
@@ -106,6 +114,11 @@ def _of_trouble(talk: Talk, statement: Statement) -> bool:
     """ "Got the same trouble": what is wrong is meant, not what is right or was ruled out."""
     words = talk.draft.tokens[statement.head : statement.head + statement.words]
     return any(token.norm in _TROUBLE for token in words)
+
+
+def _does_it(talk: Talk, statement: Statement) -> bool:
+    """ "Back right does the same but that's its magnet": what it does is the same, and not what it comes from."""
+    return bool(_DOING & {token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]})
 
 
 def _but_for(statement: Statement, pairs: list[tuple[Fact, Target]]) -> list[tuple[Fact, Target]]:
@@ -237,6 +250,9 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
     if not statement.verb:
         return talk.last, statement.denied or talk.last_denied
     ids, does = {sense.id for sense in talk.last}, statement.verb in ("does", "is")
+    clause, shown_last = talk.shown
+    if statement.verb.startswith("does") and not ids & OPPOSITES.keys() and clause >= talk.state.clause - _A_FEW:
+        ids = {shown_last}  # "rear right doesn't light, it's got no cap. front ones both do."
     if ids & OPPOSITES.keys():  # "won't light": what does, lights
         shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
         return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)

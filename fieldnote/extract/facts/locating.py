@@ -4,6 +4,7 @@ stiff one", "the rest" become places. Not allowed to know: conditions, work.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
@@ -32,6 +33,7 @@ SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "app
 _ONE_OF_ITS_KIND = frozenset(
     "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
 )
+_OF_A_SIDE = frozenset("hand left right".split())
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
@@ -57,7 +59,11 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.pair = target.places if len(target.places) == 2 else ()
             elif row := _row_of(talk, target):
                 talk.pair = both((row,))
-            talk.state.size = "oven" if _the_other_oven(talk, target) else target.size
+            inside = (
+                talk.state.size == "wok" and target.places == ("centre",) and not target.size
+            )  # "jet in the middle"
+            if not inside:
+                talk.state.size = "oven" if _the_other_oven(talk, target) else target.size
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
             if target.size and target.places and at_burner:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
@@ -97,13 +103,17 @@ def _row_of(talk: Talk, target: Target) -> str:
     corner = target.places[0].split("-") if target.places and "-" in target.places[0] else []
     if corner and "side" in said and talk.draft.tokens[target.start].norm == corner[1]:
         return corner[1]
-    return corner[0] if corner and {"row", "along", "pair"} & set(said) else ""
+    sides = any(word == "pair" and before in _OF_A_SIDE for before, word in pairwise(said))
+    row = {"row", "along", "pair"} & set(said) and not sides  # not "right hand pair: caps fine, the front one's ring"
+    return corner[0] if corner and row else ""
 
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
     if target.group in RELATIVE and not target.places and talk.one_place() is None:
         return []  # "the one behind it", and nobody said behind what
+    if component == "radiant" and set(target.places or ()) == set(FOUR):
+        return ["left", "right"]  # "the middle one's cracked, the two outer ones fine"
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
@@ -121,8 +131,13 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if target.group == "rest" and component in _ONE_OF_ITS_KIND:
         return [None]  # "aye, the other one, right, the heat exchanger's leaking"
     if target.group == "rest":
-        return list(_rest(talk, component))
+        return list(_rest(talk, _unlike(talk, component)))
     if target.group in ("last-two", "listed") and not target.places:
+        if target.size and len(others := _of_another_size(talk, target.size)):
+            left = [place for place in FOUR if place not in others]
+            return (
+                [*left] if len(left) == 2 else [None]
+            )  # "front right the small one, rear right the big one, mediums both good"
         return _last_places(talk, component, target.start)
     if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
         return [None]
@@ -138,6 +153,9 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(rest)
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
+    hinge = {token.norm for token in talk.draft.tokens[target.start : target.end]} & {"hinge", "hinges"}
+    if target.places and component == "door" and hinge:
+        return [None]  # "left hinge of the door's gone slack"
     if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
         return [None]  # "split at the bottom left corner"
     if target.places:
@@ -170,13 +188,28 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
 def _the_pair_in_hand(talk: Talk, target: Target) -> tuple[str, ...]:
     """ "Both front burners, tap stiff and knob loose": the next part of the two burners that the sentence is about."""
     pair, last = talk.state.places or (), talk.story.facts[-1] if talk.story.facts else None
-    if last is None or last.component == "burner" or any(name.note.endswith("s") for name in target.names):
+    if last is None or last.component == "burner":
+        return ()
+    if any(name.note.endswith("s") for name in target.names) and not _heads(talk, last):
         return ()  # "caps fine", "leads all ok": nobody said at which burners
     if len(pair) != 2 or last.clause != talk.state.clause - 1:
         return ()
     there = {fact.position for fact in talk.story.facts[-2:] if fact.component == last.component}
     over = any(token.pause == "." for token in talk.draft.tokens[last.end - 1 : target.start])
     return () if over or there != set(pair) else pair
+
+
+def _heads(talk: Talk, last: Fact) -> bool:
+    """ "The front two, caps good, rings good": a pair that stands apart before its parts, whatever their number."""
+    run = [
+        fact
+        for fact in talk.story.facts[-8:]
+        if fact.position in (talk.state.places or ()) and fact.clause <= last.clause
+    ]
+    first = next((fact for fact in run if fact.explicit), last)
+    words = talk.draft.tokens[first.start : max(first.start, first.end - 1)]
+    over = any(token.pause == "." for token in talk.draft.tokens[first.end - 1 : last.end - 1])
+    return any(token.pause for token in words) and not over
 
 
 def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
@@ -227,6 +260,14 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
     return rest if rest and len(rest) < 4 else ["others"]
 
 
+def _unlike(talk: Talk, component: str) -> str:
+    """ "Front right won't spark, the rest do": the part of which the opposite has just been told."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    just = last is not None and last.clause == talk.state.clause - 1 and last.status == "present"
+    spark = just and last is not None and last.condition in ("no-spark", "weak-spark") and last.component == "electrode"
+    return "electrode" if spark and component == "burner" else component
+
+
 def _counted_rest(talk: Talk, target: Target) -> list[str]:
     """ "Front left jet blocked, rear left knob loose, the other two light": the burners of which nothing was told."""
     said = {token.norm for token in talk.draft.tokens[target.start : target.end]}
@@ -237,6 +278,11 @@ def _counted_rest(talk: Talk, target: Target) -> list[str]:
     if said & _BURNERS and said & _REMAINING and len(left) < len(FOUR):
         return left  # "the rest of the rings are fine"
     return left if any(word in said and number == len(left) for word, number in counted.items()) else []
+
+
+def _of_another_size(talk: Talk, size: str) -> set[str]:
+    """The corners at which burners of other sizes were told of."""
+    return {place for place, told in talk.sizes.items() if told != size and place in FOUR}
 
 
 def _last_places(talk: Talk, component: str, at: int) -> list[str | None]:
@@ -307,6 +353,8 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return "grill"  # "grill flame's a touch yellow, frets are rotten"
     if place and place in talk.sizes:
         return talk.sizes[place]
+    if place == "centre" and talk.state.size == "wok":
+        return "wok"
     one_of_two = talk.state.size == "oven" and target.places in _BESIDE  # "right one won't light"
     if one_of_two or not (target.places or target.group or target.many):
         return talk.state.size

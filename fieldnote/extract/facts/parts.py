@@ -154,6 +154,8 @@ def fitting(
     if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"
         burners = tuple(name for name in target.names if name.id == "burner")
         target = replace(target, names=burners or target.names)
+    if (crown := _its_crown(target, statement)) is not None:
+        target = replace(target, names=crown)
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
@@ -188,6 +190,16 @@ def fitting(
     if free is None or (strong[0].id in _unlikely(free.id) and not _at_hand(target, statement)):
         return None  # "flat" of a cap says nothing, nor does what is said of vents only
     return _told(strong[0].id, free.id)
+
+
+def _its_crown(target: Target, statement: Statement) -> tuple[Sense, ...] | None:
+    """ "Rust on its ring", "muck in the ring": a fault that a crown can have is the crown's, not the whole burner's."""
+    ids = {name.id for name in target.names}
+    fault = bool(statement.condition_ids - IMPLIED.keys() - {"ok", "passed", "dead"})
+    if not fault or not {"burner", "burner-ring"} <= ids or target.size in ("oven", "grill"):
+        return None
+    crowns = any(_allows(sense, "burner-ring") and sense.id not in IMPLIED for sense in statement.senses)
+    return tuple(name for name in target.names if name.id != "burner") if crowns else None
 
 
 def _in_so_many_words(target: Target, statement: Statement) -> tuple[str, str] | None:
@@ -351,6 +363,7 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
     if heater and found and not (target.places or target.group or target.size):
         return "appliance", found
     plainly = target.places in (None, ("all",)) and target.group in (None, "last-two")
+    plainly = plainly and not (target.places and target.appliance == "hob")  # "hob two, all four fine": its burners
     named = _of_whole(target, statement)
     if target.appliance in (None, "installation") or not (plainly or named):
         return None

@@ -19,6 +19,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 
 _LEVERED = frozenset({"emergency-control", "isolation-valve"})
 _PAIRED = frozenset("both two pair couple three".split())
+_FAR = "far"
 _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
@@ -27,14 +28,18 @@ _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "h
 
 def settled(talk: Talk, said: Said) -> Said:
     """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
-    here = talk.one_place() or ""
+    here = talk.one_place() or (talk.passed[1] if talk.passed[0] == talk.state.clause else "") or ""
 
     def settle(target: Target) -> Target:
         nonlocal here
         beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
         size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
+        half = [token.norm for token in talk.draft.tokens[target.end : target.end + 2]] == ["half", "of"]
+        if half and target.end and size in ("oven", "grill") and set(target.places or ()) <= SIDE.keys():
+            target = replace(target, places=None)  # "left half of the grill doesn't light"
         if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
+        target = _at_its_end(talk, target)
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
         if target.places and (told := _told_again(talk, target)):
             target = replace(target, places=told)
@@ -72,6 +77,14 @@ def _without_its_row(talk: Talk, target: Target) -> Target:
     ones = any(token.norm in ("ones", "uns", "row") for token in talk.draft.tokens[target.start : target.end])
     burner = (Sense("component", "burner", None, "strong"),) if ones else ()
     return replace(target, places=tuple(corners), names=target.names or burner)
+
+
+def _at_its_end(talk: Talk, target: Target) -> Target:
+    """ "Far left one's cracked": of a fire, whose radiants stand in one row, its end and no back corner."""
+    far = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    at_end = talk.state.appliance in NO_BURNERS and _FAR in far and len(target.places or ()) == 1
+    side = (target.places or ("",))[0].removeprefix("rear-")
+    return replace(target, places=(side,)) if at_end and side in ("left", "right") else target
 
 
 def _under_its_knob(talk: Talk, target: Target) -> Target:

@@ -31,6 +31,8 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
 
 _LATELY = 40  # facts among which those of a clause are
+_LEADING_ON = frozenset("the all now so right then on to onto and for as moving next those them".split())
+_NEXT = frozenset("next now then first".split())
 _OUT = frozenset({"not-holding", "not-lighting"})  # a burner that goes out or does not light
 
 
@@ -123,7 +125,26 @@ class Reader:
         """A plural alone heads a list by places ("ffds tested: front left ok")."""
         tried = any(work.kind == "test" for work in said.works)
         plural = [t for t in said.subject if t.names and all(n.note.endswith("s") or n.id == "fsd" for n in t.names)]
+        if len(said.subject) == 1 and self._stands_alone(said.subject[0]):
+            return [replace(said.subject[0], many=True)]
         return [replace(target, many=True) for target in said.subject] if tried and plural else said.subject
+
+    def _stands_alone(self, target: Target) -> bool:
+        """ "Thermocouples. Front left nineteen, fine": nothing but the plural between two pauses."""
+        tokens, first = self.talk.draft.tokens, target.start
+        while first and tokens[first - 1].norm in _LEADING_ON and not tokens[first - 1].pause:
+            first -= 1
+        name = tokens[target.end - 1]
+        after = tokens[target.end] if target.end < len(tokens) else name
+        last = after if after.norm in _NEXT and not name.pause else name
+        begins = first == 0 or bool(tokens[first - 1].pause)
+        return (
+            bool(target.names)
+            and begins
+            and bool(last.pause)
+            and name.norm.endswith("s")
+            and not (name.clitic or target.places)
+        )
 
     def _facts(self, said: Said, mode: Mode) -> bool:
         """The facts of a clause: what is said, the work, then what both change of earlier facts."""
@@ -188,7 +209,7 @@ class Reader:
         """A part or place named alone is what the talk is about from here."""
         whole = [t for t in said.subject if any(not name.note.startswith("weak") for name in t.names)]
         idle = not made and bool(whole)  # "hasn't been lifted in years, and it wouldn't reseat"
-        named = any(t.component or t.places or t.appliance for t in said.subject)
+        named = any(t.component or t.places or t.appliance or self._stands_alone(t) for t in said.subject)
         if said.led or not named or (said.statements and not idle):
             return
         listed = said.reading or stating.listed(self.talk)

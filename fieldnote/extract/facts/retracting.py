@@ -58,6 +58,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
     if (
         not focus
+        or _points_on(clause)
         or said.earlier
         or anew
         or denies
@@ -108,6 +109,12 @@ def _only_where(clause: Clause, said: Said) -> bool:
     near = [at for at in led if _NEAR & {row[at - 1].first, row[at - 1].last}]
     nothing = not (said.statements or said.works) and not any(m.kind == "place" for m in row)
     return nothing and bool(named) and near == named
+
+
+def _points_on(clause: Clause) -> bool:
+    """ "Spindle's straight. Not that one but the one next to it": the talk goes on to another one."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    return len(row) > 1 and (row[0].first, row[0].last, row[1].kind) == ("not", "one", "but")
 
 
 def _not_what_was_said(focus: list[Fact], said: Said) -> None:

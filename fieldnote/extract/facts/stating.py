@@ -9,7 +9,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers, verdicts
-from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.trying import not_looked_at, nowhere, part_tested, words_of
 from fieldnote.extract.words.lexicon import Sense
@@ -120,6 +120,10 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return facts
     like = (list(talk.state.focus) or likeness.just_told(talk, statement))[-1:] if statement.again else []
     if statement.again:
+        if statement.treated and like and not statement.targets and LIKEWISE in like[0].cues:
+            return []  # "front right, same thing, same job"
+        if statement.treated and like and (again := _done_there_too(talk, like[0], statement)):
+            return again
         if not talk.last or talk.forgotten(statement) or (statement.verb == "is" and not talk.last_denied):
             return []
         statement.senses, statement.denied = likeness.meant_again(talk, statement)
@@ -147,8 +151,11 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             condition = "partly-blocked"
         if condition == "missing" and not statement.denied and (broken := _a_bit_of(talk, target, statement)):
             condition = broken
-        talk.last = tuple(sense for sense in statement.senses if sense.id == found[1])
+        said = tuple(sense for sense in statement.senses if sense.id == found[1])
+        talk.last = said or (Sense("condition", found[1]),)  # "the spark's weak, the other is no better"
         talk.last_denied = statement.denied
+        if found[1] in OPPOSITES and not statement.denied:
+            talk.shown = talk.state.clause, found[1]
         if not statement.again:
             talk.last_words = frozenset(words_of(talk, statement))
         talk.recent = [component, *talk.recent[:3]]
@@ -223,6 +230,22 @@ def _goes_on_in_spite(talk: Talk, statement: Statement) -> list[Fact] | None:
 def _at_one_place(fact: Fact, worked: list[Fact]) -> bool:
     """Whether what was worked on can be why a fault was told."""
     return all(fact.position in (one.position, None) or one.position is None for one in worked)
+
+
+def _done_there_too(talk: Talk, before: Fact, statement: Statement) -> list[Fact]:
+    """ "Front right's thermocouple I changed, and the one behind it, same job": work of which no fault was told."""
+    places = [place for target in statement.targets for place in target.places or () if not target.names]
+    if before.condition is not None or not before.worked or before.position in places:
+        return []
+    part = (Sense("component", before.component or "", None, "strong"),)
+    out = [
+        filing.file(talk, str(before.component), None, place, Target(part, (place,)), "resolved", statement, Mode())
+        for place in places
+    ]
+    for fact in out:
+        for action in before.actions:
+            fact.act(action.kind, action.state)
+    return out
 
 
 def _at_places(statement: Statement) -> bool:
@@ -407,6 +430,12 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
         elif (part := likeness.cleared(talk, target, statement)) and not verdicts.at_large(talk, statement, target):
             out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
+        elif statement.same and (part := _told_last(talk, target)):
+            out.append(replace(target, names=(Sense("component", part, None, "strong"),), many=True))
+        elif "weak" in statement.condition_ids and _beside_a_spark(talk, target):
+            out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
+        elif _of_its_row(talk, target):
+            out.append(replace(target, names=talk.state.topic[-1].names))
         elif _of_the_burner(talk, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif verdicts.at_large(talk, statement, target):
@@ -441,6 +470,27 @@ def _all_else(talk: Talk, target: Target) -> bool:
     """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
     topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
     return target.group == "rest" and not target.places and bool(topic) and not topic & _OF_SEVERAL
+
+
+def _told_last(talk: Talk, target: Target) -> str | None:
+    """ "Knob slips on its shaft, rear left the same": of the part of which that was told, not of what it slips on."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = {sense.id for sense in talk.last}
+    here = last is not None and last.condition in told and last.position not in (None, *(target.places or ()))
+    return last.component if here and last is not None and target.places and not target.group else None
+
+
+def _beside_a_spark(talk: Talk, target: Target) -> bool:
+    """ "Spark's good on the left one, weak on the right": of the spark, too."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    here = last is not None and last.component == "electrode" and last.clause == talk.state.clause
+    return here and last is not None and bool(target.places) and last.position not in (target.places or ())
+
+
+def _of_its_row(talk: Talk, target: Target) -> bool:
+    """ "Left radiant cracked, middle fine": a place of a fire, which has no burners that stand in a row."""
+    part = talk.state.topic[-1].component if talk.state.topic else None
+    return talk.state.appliance in locating.NO_BURNERS and part == "radiant" and bool(target.places)
 
 
 def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:

@@ -24,7 +24,7 @@ SMALL = (
     | SKIP
     | frozenset(
         "could do did with due good proper thorough full deep chemical "
-        "so then also ive ill thats its one new amp needs wants out".split()
+        "so then also ive ill thats its one new amp needs wants out should plus minimum".split()
     )
 )
 PARTED = "\n\n"
@@ -47,6 +47,7 @@ class State:
 _FEW = frozenset({"two", "three", "2", "3"})
 _BURNERS = frozenset({"burner", "ring", "plate"})
 _HAVING = frozenset("are has got have with having only just".split())
+_VERBS = frozenset("is was isnt wasnt has".split())
 _REACH = 80  # words that a visit to a small hob takes
 
 
@@ -68,6 +69,10 @@ class Talk:
         # the clause that took something back, the part that it was said of, and where that is not so after all
         self.cleared: tuple[int, str | None, frozenset[str]] = (-9, None, frozenset())
         self.heading: tuple[int, tuple[str, ...] | None] = (-9, None)  # the clause that was no more than a place
+        self.passed: tuple[int, str | None] = (
+            -9,
+            None,
+        )  # the clause that went on to the next burner, and where it had been
         self.bare = -9, ""  # the last clause that named something and said nothing of it, and what it named
         self.tested = False  # whether the last clause tells of a test of the part in talk
         self.recalled: tuple[int, list[Fact]] = (-9, [])  # the clause in which faults told before were spoken of again
@@ -75,6 +80,7 @@ class Talk:
         self.wanted: tuple[int, Job | None] = (-9, None)  # the clause that said last what work is to do, and the work
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
+        self.shown: tuple[int, str] = (-99, "")  # the clause that told last what a burner or spark did not do, and what
         self.recap = -99  # the clause that began to tell once more what had been told
         self.stranger = (
             -9
@@ -134,13 +140,23 @@ class Talk:
         self.unit = mark
         if mark.unit != self.story.unit:
             self.story.unit = mark.unit
-            self.state.places, self.state.size, self.state.topic, self.state.focus = None, None, (), ()
+            kept = (
+                tuple(replace(t, places=None, group=None) for t in self.state.topic[-1:]) if self._its(mark.at) else ()
+            )
+            self.state.places, self.state.size, self.state.topic, self.state.focus = None, None, kept, ()
+
+    def _its(self, at: int) -> bool:
+        """ "Number one's pump is seized, number two's is fine": the same part of the other one."""
+        row = self.draft.tokens[at : at + 4]
+        owner = next((i for i, token in enumerate(row[:-1]) if token.clitic), None)
+        return owner is not None and row[owner + 1].norm in _VERBS and not any(token.pause for token in row[:owner])
 
     def move(self, clause: Clause) -> None:
         """Places and appliances that the clause moves to."""
         self._to_unit(clause)
         for mention in clause.mentions:
             if mention.kind == "next-burner":
+                self.passed = self.state.clause, self.one_place()
                 self.state.places, self.state.size = None, None
                 if mention.last not in ("one", "ones") or not (self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)

@@ -63,8 +63,11 @@ def _told(tokens: Sequence[Token], at: int, counted: str | None, here: int) -> t
         return None, 0
     if word in _KINDS and after.norm in _NUMBERS and counted == _KINDS[word]:
         return _KINDS[word], _NUMBERS[after.norm]  # not "boiler one bar"
-    if word == "number" and after.norm in _NUMBERS and counted:
-        return counted, _NUMBERS[after.norm]
+    named = after.norm.removesuffix("s") if after.clitic else after.norm
+    if word == "number" and named in _NUMBERS:
+        behind = tokens[at + 2] if at + 2 < len(tokens) and not after.pause else after
+        kind = _KINDS.get(behind.norm.removesuffix("s") if behind.clitic else behind.norm)
+        return kind or counted, _NUMBERS[named] if kind or counted else 0  # "number one boiler's fan", "number two's"
     number = _ORDINALS.get(word, 0)
     number = number or (here + 1 if word == "next" else 3 - here if word == "other" and here in (1, 2) else 0)
     number = number or (2 if word == "other" and counted else 0)

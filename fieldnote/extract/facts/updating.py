@@ -107,6 +107,18 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         {talk.state.topic[-1].component} if talk.state.topic else set()
     )  # "adjusted that, tested the alarm, it works"
     worked = [fact for fact in talk.state.focus if fact.worked and fact.status == "resolved"]
+    head = talk.state.topic[-1] if talk.state.topic else None
+    alone = (
+        head is not None
+        and head.places
+        and (
+            all(fact.clause < talk.state.clause - 1 for fact in worked)
+            if head.names
+            else 0 <= statement.head - head.end <= 1
+        )
+    )
+    if alone and head is not None and all(fact.position not in (head.places or ()) for fact in worked):
+        return False  # "back right. electrode bent, straightened. front right. fine"
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
 
 
@@ -182,6 +194,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
+        _worked_on_both(lately)
     if {"all", "both"} & {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
         shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
         found += [
@@ -210,6 +223,17 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     )
 
 
+def _worked_on_both(lately: Sequence[Fact]) -> None:
+    """ "Front right stiff, back right stiff too, I put grease, both turning now": the work was on both."""
+    for fact in lately:
+        like = [
+            one for one in lately if one.worked and (one.component, one.condition) == (fact.component, fact.condition)
+        ]
+        done = [action for action in like[-1].actions if action.state == "done"] if like and not fact.actions else []
+        for action in done:
+            fact.act(action.kind, action.state)
+
+
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
     """ "Keeps lifting, the cap wasn't sat down, turned it till it dropped in, sorted": what its flame did."""
     causes = [fact for fact in found if fact.component in AT_BURNER - {"flame", "burner"}]
@@ -225,8 +249,17 @@ def _contradicted(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     """ "Rear left wouldn't hold ... new spindle in, holds first time": the symptom there that the outcome gives the lie to."""
     words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
     places = {fact.position for fact in made or talk.state.focus}
+    places |= {place for target in said.subject for place in target.places or ()}
     shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.position in places]
-    return [fact for fact in shown if OPPOSITES.get(fact.condition or "", frozenset()) & words and not said.subject]
+    shown = [fact for fact in shown if all(_of_its_burner(target, fact) for target in said.subject)]
+    return [fact for fact in shown if OPPOSITES.get(fact.condition or "", frozenset()) & words]
+
+
+def _of_its_burner(target: Target, symptom: Fact) -> bool:
+    """ "Grill thermocouple was out of the flame, bent it over, stays on": what the burner did that the part belongs to."""
+    part = target.component in AT_BURNER - {"burner", "flame"} and symptom.component == "burner"
+    here = symptom.position in target.places if target.places else symptom.burner == target.size
+    return part and here
 
 
 def _fit_since(talk: Talk, said: Said) -> list[Fact]:
@@ -318,7 +351,11 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
         and fact.status in ("present", "reported")
         and _near(fact, worked)
-        and (fact.position in places or fact.position is None or (places == {None} and _by_sparks(fact, worked)))
+        and (
+            fact.position in places
+            or fact.position is None
+            or (places == {None} and (_by_sparks(fact, worked) or _by_pressure(fact, worked)))
+        )
         and fact.clause >= talk.state.clause - 6
     ]
 
@@ -353,6 +390,14 @@ def _fed(symptom: Fact, feeds: bool, worked: Sequence[Fact]) -> bool:
 def _near_by(symptom: Fact, worked: Sequence[Fact]) -> bool:
     """Whether both are of one appliance."""
     return any(fact.worked and fact.appliance == symptom.appliance for fact in worked)
+
+
+def _by_pressure(symptom: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Right pair lifting, turned the governor down, sitting nice now": what sets the gas of all flames has no place."""
+    return symptom.condition in ("lifting", "yellow-tipping") and any(
+        fact.worked and fact.component == "regulator" and fact.appliance in (symptom.appliance, "installation")
+        for fact in worked
+    )
 
 
 def _by_sparks(symptom: Fact, worked: Sequence[Fact]) -> bool:

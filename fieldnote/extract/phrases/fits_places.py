@@ -23,7 +23,10 @@ _DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has 
 _FAR = 60  # words between "left" and "right" where each heads what is said of it
 _TWO = 40  # words in which the left one and the right one are told
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
+_IN_THE_ROW = frozenset("left right middle centre".split())
 _ROW = frozenset("row pair burners rings ones two".split())
+_ROWS = frozenset("fronts backs rears".split())
+_OF_SEVERAL = frozenset("are were both all dont do wont havent have".split())
 _FIXINGS = frozenset("screws bolts nuts clips pins springs washers rivets".split())
 _SCALES = frozenset("dial knob control gauge display probe thermometer".split())
 _TENS = frozenset(
@@ -34,6 +37,8 @@ _TENS = frozenset(
 
 def is_place(spot: Spot) -> bool:
     """Whether "right", "top", "all" and the like are a place here, and open no statement."""
+    if spot.first == "right" and spot.single and _before_a_corner(spot):
+        return False
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if _down_its_back(spot):
@@ -42,6 +47,9 @@ def is_place(spot: Spot) -> bool:
         return True
     if _left_of_two(spot) or _heading_of_two(spot):
         return True
+    if spot.single and spot.first in _ROWS and not spot.tokens[spot.hit.start].clitic:
+        opens = _begins(spot, spot.hit.start) and spot.followed_by("same")
+        return opens or spot.before == "the" or spot.beyond in _OF_SEVERAL or spot.followed_by("condition")
     behind = spot.behind()
     worked = behind is not None and behind.means("work") and spot.beyond in ("one", "ones", "un")
     worked = worked or (
@@ -91,12 +99,21 @@ def _down_its_back(spot: Spot) -> bool:
     )
 
 
+def _before_a_corner(spot: Spot) -> bool:
+    """ "Right front left cap's cracked": the word that opens what is said, before the corner that it is said of."""
+    corner, behind = spot.follower(), spot.behind()
+    named = corner is not None and any("-" in sense.id for sense in corner.senses("place"))
+    return named and (behind is None or not behind.means("place", "det", "prep", "group"))
+
+
 def _left_of_two(spot: Spot) -> bool:
     """ "Left won't stay lit, needs a thermocouple", "... right's fine": the one of two that a sentence begins with."""
     start = spot.hit.start
     if spot.first not in ("left", "right") or not spot.single or spot.pause or not _begins(spot, start):
         return False
     told = spot.tokens[spot.hit.end - 1].clitic or spot.beyond in _DOING
+    if _next_in_row(spot):
+        return True
     if spot.first == "left":
         return told
     before = range(max(0, start - _TWO), start)
@@ -116,6 +133,15 @@ def _heading_of_two(spot: Spot) -> bool:
 def _heads(spot: Spot, at: int) -> bool:
     """Whether a word stands by itself at the head of a sentence."""
     return (at == 0 or spot.tokens[at - 1].pause == ".") and bool(spot.tokens[at].pause)
+
+
+def _next_in_row(spot: Spot) -> bool:
+    """ "Left radiant cracked. Middle fine. Right fine.": what begins a sentence, as the other sides began the last ones."""
+    if not spot.followed_by("condition"):
+        return False
+    before = range(max(0, spot.hit.start - _IN_A_ROW), spot.hit.start)
+    others = _IN_THE_ROW - {spot.first}
+    return any(spot.tokens[at].norm in others and _begins(spot, at) for at in before)
 
 
 def _begins(spot: Spot, at: int) -> bool:
@@ -357,13 +383,16 @@ def counts_unknown(spot: Spot) -> bool:
 
 def is_group(spot: Spot) -> bool:
     """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
-    if spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":
+    several = any(" " in sense.id for sense in spot.senses("group"))
+    if several and spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":
         return False  # "the outer one's not lighting"
     if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
         return False  # "inner ring warped, outer's fine"
     if spot.first == "next" and spot.before and not spot.followed_by("place"):
         before = spot.behind()
         return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
+    if spot.first == "opposite" and spot.single and not spot.followed_by("component"):
+        return False  # "and opposite, the front right": where it is, told anew
     if any(token.pause for token in spot.tokens[spot.hit.start : spot.hit.end - 1]):
         return spot.first not in ("one", "two", "three", "four")  # "number two, left oven"
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:

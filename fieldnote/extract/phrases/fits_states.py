@@ -46,6 +46,7 @@ _TESTED = frozenset(
 _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split())
 # what "off" leads to
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
+_LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 _HEARTY = frozenset("good decent nice proper right fair".split())
 _MOVES = frozenset("twist bend strain buckle".split())
@@ -59,6 +60,11 @@ def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
         return False  # "wee cooker in the flat", "the wee cafe"
+    if spot.single and spot.first in ("tip", "tips") and spot.owned:
+        return False  # "the electrode's tip is gone"
+    opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
+    if spot.first in ("bracket", "brackets") and opens and not spot.single:
+        return False  # "cooker next. bracket's missing.": the part itself, not what a pipe lacks
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
     if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):
@@ -220,10 +226,18 @@ def _off_another(spot: Spot) -> bool:
     """ "The lead's off the spark box": what a part that hangs on another has come off."""
     part, article = spot.behind(), spot.follower()
     whole = article.follower() if article is not None and article.means("det") else article
-    if part is None or whole is None or not part.tokens[part.hit.end - 1].clitic or part.pause or spot.pause:
+    if part is None or whole is None or part.pause or spot.pause:
         return False
-    hangs = any(sense.id in ("ht-lead", "hose", "mains-lead") for sense in part.senses("component"))
-    return hangs and whole.means("component")
+    if whole.first == "it" and whole.single and (whole.pause or not whole.beyond):
+        names = {sense.id for sense in part.senses("component")}
+        return bool(names & {"ht-lead"}) and (part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause))
+    names = {sense.id for sense in part.senses("component")}
+    opens = part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause)
+    if not part.tokens[part.hit.end - 1].clitic and not (opens and "ht-lead" in names):
+        return False
+    if names & _LIES_LOOSE and any("-" in sense.id for sense in whole.senses("place")):
+        return True  # "knob's off the front right"
+    return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
 
 
 def _is_off(spot: Spot) -> bool:
@@ -253,7 +267,9 @@ def _is_off(spot: Spot) -> bool:
         told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
         return lead.first in told or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
-    return lone and (lead is not None or not spot.hits[0].start)  # "front left lead off, so no spark"
+    return lone and (
+        lead is not None or not spot.hits[0].start or _off_another(spot)
+    )  # "front left lead off, so no spark"
 
 
 def _named_before(spot: Spot) -> bool:
@@ -344,6 +360,11 @@ def _several_before(spot: Spot) -> bool:
     if behind is None:
         return False
     many = any(sense.note.endswith("s") for sense in behind.senses("component"))
+    left_out = behind.behind() if behind.means("place", "size") else None
+    if left_out is not None and left_out.means("det"):
+        left_out = left_out.behind()
+    if left_out is not None and left_out.means("except"):
+        return True  # "all but the front left hold in"
     they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
     return many or they or behind.means("group") or _several_burners(behind)
 

@@ -38,6 +38,7 @@ _WHEN = frozenset(  # between "back" and "with a new one"
     "tomorrow today later soon monday tuesday wednesday thursday friday saturday sunday next week month fortnight the on in a "
     "this first thing morning afternoon evening after dinner then shortly time days two couple of here".split()
 )
+_PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 
 
@@ -45,8 +46,15 @@ def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
+    if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
+        return False  # "kinked where it's been shoved back"
     if spot.first == "fitted" and spot.single:
         return _fitted(spot)
+    put_on = spot.first == "put" and spot.tokens[spot.hit.end - 1].norm == "on"
+    if put_on and spot.hit.end - spot.hit.start == _PUT_IT_ON and spot.tokens[spot.hit.start + 1].norm in _IT:
+        return bool(spot.pause) or spot.beyond in ("and", "so", "now", "")  # not "put it on the side"
+    if spot.first == "bent" and spot.means("condition") and spot.before not in OURS and _then_worked_on(spot):
+        return False  # "rear right bent over, put it straight"
     if spot.first == "locked" and spot.before not in OURS:
         return False  # "boiler locked out"
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
@@ -109,6 +117,14 @@ def is_work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _then_worked_on(spot: Spot) -> bool:
+    """Whether a place or part stands right before, and work on it behind a pause."""
+    behind = spot.behind()
+    after = Spot(spot.hits[spot.at + 1], spot.at + 1, spot.hits, spot.tokens) if spot.at + 1 < len(spot.hits) else None
+    named = behind is not None and not behind.pause and behind.means("place", "component")
+    return named and bool(spot.pause) and after is not None and after.hit.start == spot.hit.end and after.means("work")
 
 
 def told_of_then(tokens: Sequence[Token], start: int, end: int) -> bool:

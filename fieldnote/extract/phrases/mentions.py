@@ -64,6 +64,8 @@ _ANYBODY = frozenset(
 _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
+_ROWS = frozenset("fronts rears backs lefts rights".split())
+_BEING_SEVERAL = frozenset("are were arent werent have both all dont do wont".split())
 _ONTO = frozenset({"on", "onto", "into"})
 _POINTING = frozenset("that those them this these".split())
 _ONE = frozenset({"one", "ones", "un"})
@@ -277,7 +279,12 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     joined = hit.start > 0 and tokens[hit.start - 1].norm == "and"  # "middle and right ones"
     if sides and last.norm in ("ones", "uns") and not last.clitic and not joined:
         behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
-        return behind in ("are", "were", "arent", "werent", "have", "both", "all", "dont", "do", "wont")
+        return behind in _BEING_SEVERAL
+    if sides and last.norm in _ROWS and not (last.clitic or joined):
+        behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
+        return behind in _BEING_SEVERAL | {"much", "same", "just"} or (
+            hit.start > 0 and tokens[hit.start - 1].norm == "the"
+        )  # "the fronts are fine"
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
     if not plural or last.clitic:
         return False

@@ -18,6 +18,21 @@ _REACH = 8  # mentions within which what is named wrongly was said
 _BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
 _ITS = frozenset("its the it thats".split())
 _MUCH = frozenset("loud loudly bad badly much heavy heavily big wide deep long serious".split())
+_ARTICLES = frozenset("the a an it that".split())
+_I_SAY = frozenset(
+    {
+        ("i", "say"),
+        ("i", "said"),
+        ("i", "called"),
+        ("im", "saying"),
+        ("i", "keep", "saying"),
+        ("i", "put"),
+        ("ive", "put"),
+        ("ive", "said"),
+        ("ive", "written"),
+        ("i", "wrote"),
+    }
+)
 _GOES_ON = frozenset("and but so then next".split())
 
 
@@ -51,6 +66,32 @@ def _named_wrongly(out: list[Mention], _tokens: Sequence[Token]) -> None:
     out[row[-3] :] = [*([] if taken_back else [correct]), meant]
 
 
+def _called_wrongly(out: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "I say cap, I mean the crown", "I said front right, it's the rear right": what was said, and what is meant behind it."""
+    row = [at for at in range(max(0, len(out) - 6), len(out)) if out[at].kind != "det"]
+    if len(row) < 3 or row[-1] != len(out) - 1:
+        return
+    wrong, turn, meant = (out[at] for at in row[-3:])
+    turns = (
+        turn.kind == "correct"
+        or (turn.kind == "need" and turn.first == "should")
+        or (turn.kind == "pronoun" and turn.first in ("its", "thats"))
+    )
+    if not turns or turn.gap > 1 or meant.gap > 1 or meant.kind not in _MEANT or not _other(wrong, meant):
+        return
+    lead = [token.norm for token in tokens[max(0, wrong.start - 4) : wrong.start] if token.norm not in _ARTICLES]
+    if tuple(lead[-2:]) not in _I_SAY and tuple(lead[-3:]) not in _I_SAY:
+        return
+    first = row[-3]
+    while first and (out[first - 1].kind in ("earlier", "det", "correct") or out[first - 1].first == "when"):
+        first -= 1
+    said = next((m for m in reversed(out[max(0, first - _REACH) : first]) if m.kind == meant.kind), None)
+    if said is None or not _same_word(wrong, said):
+        return
+    pause = max((m.pause for m in out[first : row[-1]]), key=" ,.".find)
+    out[first:] = [replace(turn, kind="correct", senses=_CORRECT, other=(), pause=pause, gap=0), meant]
+
+
 def _other(wrong: Mention, meant: Mention) -> bool:
     """Whether two words are of one kind and not the same; "right" alone may be taken for the turn of a talk."""
     return (wrong.kind == meant.kind or (wrong.first == "right" and meant.kind == "place")) and (
@@ -78,6 +119,10 @@ def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
     """ "Left knob loose, right I mean": the correcting word ends what is said, and what is meant stands before it."""
     last, meant = out[-1], out[-2] if len(out) > 2 else None
     ends = last.end >= len(tokens) or tokens[last.end - 1].pause == "."
+    if meant is not None and tokens[last.end - 1].pause == "," and tokens[last.end].norm in _GOES_ON | {"the"}:
+        ends = bool(
+            meant.pause or (out[-3].kind == "det" and out[-3].pause)
+        )  # "both stiff, the taps I mean, the backs"
     if meant is None or last.kind != "correct" or last.last not in _BEHIND or last.gap or not ends:
         return
     if meant.kind == "mark" and meant.first == meant.last == "right":
@@ -161,6 +206,7 @@ def _named_after_all(out: list[Mention], tokens: Sequence[Token]) -> None:
 _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _named_wrongly,
     _not_much,
+    _called_wrongly,
     _meant_behind,
     _no_that_one,
     _that_is,

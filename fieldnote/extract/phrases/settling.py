@@ -65,6 +65,7 @@ _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _WHOSE = frozenset("her his their my our your its".split())
+_TOLD_BEFORE = 10  # phrases within which the fault was told that another part has as well
 _TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
@@ -285,8 +286,27 @@ def _neither(spot: Spot) -> bool:
     return named and not (led_to or goes_on or spot.tokens[spot.hit.start - 1].pause)
 
 
+def _no_better(spot: Spot) -> bool:
+    """ "Front left's stiff, rear left's no better": a fault that was told, of what stands right before; behind work on it
+    "no better" says that it did not help."""
+    behind = spot.behind()
+    if behind is not None and behind.means("be"):
+        behind = behind.behind()
+    if behind is None or behind.pause or not behind.means("component", "place", "size", "group", "one", "appliance"):
+        return False
+    for at in range(behind.at - 1, max(-1, behind.at - _TOLD_BEFORE), -1):
+        before = Spot(spot.hits[at], at, spot.hits, spot.tokens)
+        if before.means("condition"):
+            return any(sense.id != "ok" for sense in before.senses("condition"))
+        if before.means("work"):
+            return False
+    return False
+
+
 def _same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
+    if any(sense.id == "no-better" for sense in spot.senses("same")):
+        return _no_better(spot)
     if spot.first == "neither" and spot.single:
         return _neither(spot)
     if spot.tokens[spot.hit.end - 1].norm in ("as", "the") and not spot.followed_by("place", "group", "size"):
@@ -374,7 +394,10 @@ def _it_is(spot: Spot) -> bool:
 
 
 def _hedge_after(spot: Spot) -> bool:
-    """ "Stiff, not sure why": what is not known is not whether it is so."""
+    """ "Stiff, not sure why": what is not known is not whether it is so; "fine to start with" is no guess."""
+    said = spot.behind()
+    if spot.first == "to" and said is not None and any(sense.id == "ok" for sense in said.senses("condition")):
+        return False
     return spot.beyond not in _ASKING | {"why", "what", "who"}
 
 
@@ -424,6 +447,8 @@ def _outcome(spot: Spot) -> bool:
     """ "It turns now" is an outcome, "it turns off", "it goes out", "see how it goes" are none."""
     if spot.before in _ASKING or spot.beyond == "then":
         return False  # "it lights then it goes out"
+    if spot.parted and spot.tokens[spot.hit.end - 1].clitic:
+        return False  # "as you stand at it, spark's fine"
     if spot.beyond == "well" and not spot.pause and spot.first in ("its", "it", "theyre"):
         return False  # "it's running well": a verdict
     verb = spot.tokens[spot.hit.end - 1].norm
@@ -438,6 +463,8 @@ def _outcome(spot: Spot) -> bool:
 def _still(spot: Spot) -> bool:
     """ "Nipped up the gland, no good": work did not help; "the caps are no good" is said of them. "As dirty as ever" tells of no
     change, "left as it was" of none to tell."""
+    if any(sense.id == "no-better" for sense in spot.senses("same")) and _no_better(spot):
+        return False
     if spot.first == "as" and spot.tokens[spot.hit.start + 1].norm not in ("far", "tight"):  # "as far as it'll go"
         return "as" in {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
     if spot.first != "no" or spot.tokens[spot.hit.end - 1].norm not in _NO_HELP:

@@ -18,6 +18,7 @@ from fieldnote.extract.words.tokens import Token
 _UNITS = frozenset("bar mil metre metres meter meters".split())
 _VERBS = frozenset("is are was were has have had".split())
 _COUNTS = frozenset("one two three four five six seven eight nine ten twelve fifteen twenty half few couple of".split())
+_A_FEW = frozenset("one two three".split())
 _NUMBERS = _COUNTS | frozenset(
     "eleven thirteen fourteen sixteen seventeen eighteen nineteen thirty forty fifty sixty seventy eighty ninety".split()
 )
@@ -189,7 +190,14 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None
     if kind == "mark" and spot.means("condition") and (_verdict_on_figure(spot, draft) or _verdict_alone(spot)):
         return "condition"
-    if kind == "condition" and spot.single and spot.first in ("dead", "flat") and _figure_before(spot, draft):
+    named = spot.followed_by("component") and spot.before in _A_FEW  # "one dead burner"
+    if (
+        kind == "condition"
+        and spot.single
+        and spot.first in ("dead", "flat")
+        and _figure_before(spot, draft)
+        and not named
+    ):
         return None  # "twenty dead", "nine flat"
     if (
         kind == "condition"

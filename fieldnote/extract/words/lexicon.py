@@ -54,7 +54,11 @@ _WHOLE = frozenset(
 _CALLING = frozenset("ring call phone get come put".split())
 _NAMED = frozenset({"component", "place", "size", "group", "appliance"})
 _PRONOUNS = frozenset("its thats shes hes theyre theyve it".split())
-_WELL = frozenset("well fine good nicely lovely in true flat steady freely".split())
+_STANDS_FOR = frozenset("it that behind opposite beside alongside front pair neighbour".split())
+_WELL = frozenset(
+    "well fine good nicely lovely in true flat steady freely lit alight blue perfectly alright sweet "
+    "properly smoothly evenly".split()
+) | {"first time", "every time", "first go", "first click"}
 _LOOSE_ENDS = frozenset(
     "a the an like no not any some this that of with from for by".split()
 )  # in which no wording ends
@@ -200,8 +204,8 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for id_, names in table.items():
             yield from _names(kind, id_, names)
     for group in words.places.group.values():
-        # "the one behind it's stiff": it's is it with a verb
-        says = [*group.says, *(f"{phrase}s" for phrase in group.says if phrase.endswith(" it"))]
+        # "the one behind it's stiff", "the rear pair's fine", "the one opposite's loose"
+        says = [*group.says, *(f"{phrase}s" for phrase in group.says if phrase.split()[-1] in _STANDS_FOR)]
         yield from ((phrase, Sense("group", " ".join(group.gives))) for phrase in says)
     yield from _conditions(words)
     yield from _works(words)
