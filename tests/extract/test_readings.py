@@ -27,6 +27,13 @@ SAID = {
     "tightness test twenty mbar, 0.3 drop over the two minutes, no perceptible movement": "tightness-drop 0.3; test-duration 120",
     "0.2 lost on the tightness, no drop you could call a leak": "tightness-drop 0.2",
     "tightness test dropped 0.4, nipped the union up, retested, no drop": "tightness-drop 0.4; tightness-drop 0",
+    "tightness test two minutes no drop, retest two minutes no drop": (
+        "test-duration 120; tightness-drop 0; test-duration 120; tightness-drop 0"
+    ),
+    "kitchen's 3 by 4 and 2.4 high, the hob hose is 1 metre long": "room-length 3; room-width 4; room-height 2.4",
+    "thermocouples front left 18, rear left 9, front right 20. Rear left's weak, changed it, 18 now": (
+        "thermocouple-output 18; thermocouple-output 9; thermocouple-output 20; thermocouple-output 18"
+    ),
     "thermocouple nineteen millivolts, locker's got no drop vent": "thermocouple-output 19",
     "gas rate 1.5 m3/h, badge on the meter says 6 m3/h": "gas-rate 1.5",
     "tightness test rock solid": "tightness-drop 0",

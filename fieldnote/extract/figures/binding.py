@@ -20,7 +20,19 @@ from fieldnote.extract.figures.carrying import (
     meter_string,
     test_time,
 )
-from fieldnote.extract.figures.desk import COMBUSTION, ENDS, FSD, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk, kinds_of
+from fieldnote.extract.figures.desk import (
+    COMBUSTION,
+    ENDS,
+    FSD,
+    PRESSURES,
+    ROOM,
+    SIDES,
+    TESTS,
+    Bound,
+    Desk,
+    is_of_a_thing,
+    kinds_of,
+)
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
@@ -95,7 +107,7 @@ def _figure(desk: Desk, index: int) -> int | None:
     if found := shape_at(desk, index):
         desk.bound += found
         return max(bound.end for bound in found)
-    if of_a_pair(desk, index):
+    if of_a_pair(desk, index) or is_of_a_thing(desk, figure):
         return None
     if _in_another_unit(desk, figure):
         return None

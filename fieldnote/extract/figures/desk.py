@@ -26,6 +26,7 @@ TESTS = {"tightness": "tightness-drop", "let-by": "let-by-rise"}
 PRESSURES = frozenset(("standing-pressure", "working-pressure", "burner-pressure"))
 COMBUSTION = frozenset(("co", "co2", "co-ratio", "flue-temperature"))
 ROOM = ("room-length", "room-width", "room-height")
+_THINGS = frozenset("hose hoses flexi flex lead leads cable wire chain tail bracket".split())
 SIDES = frozenset("left right write".split())
 ENDS = frozenset("front rear back near far top bottom".split())
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
@@ -165,6 +166,12 @@ class Desk:
     def after(self, end: int) -> str:
         """The word at a place; the end of the sentence behind the last one."""
         return self.words[end] if end < len(self.words) else HARD
+
+
+def is_of_a_thing(desk: Desk, figure: Figure) -> bool:
+    """ "Hob hose is 1 metre long": how long a thing is, neither a room nor a run of pipe."""
+    metres = {unit.id for unit in figure.units} == {"m"}
+    return metres and not _THINGS.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start])
 
 
 def kinds_of(cues: Iterable[Said]) -> set[str]:

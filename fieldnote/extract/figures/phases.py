@@ -26,6 +26,7 @@ ROW = 10
 AT_ONCE = 5
 DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
 WORKED = 30
+_ALIKE = {"rear": "back"}
 
 
 def set_phases(talk: Talk, bound: list[Bound]) -> None:
@@ -239,7 +240,7 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         )
         if "lead-left" in kinds and reading.quantity not in UNPHASED and (not now or _had(bound, index)):
             reading.phase = "as-left"
-            _earlier(bound, index)
+            _earlier(talk, bound, index)
         elif "lead-found" in kinds and (_said_found(talk, near) or (index and _set_before(bound[index - 1], reading))):
             reading.phase = "as-found"
 
@@ -264,10 +265,20 @@ def _had(bound: list[Bound], index: int) -> bool:
     return any(earlier.quantity == bound[index].quantity for earlier in bound[max(0, index - 6) : index])
 
 
-def _earlier(bound: list[Bound], index: int) -> None:
-    """What the same quantity read before it was set is as found."""
-    for earlier in reversed(bound[max(0, index - 12) : index]):
-        if earlier.quantity == bound[index].quantity:
-            if earlier.phase is None:
-                earlier.phase = "as-found"
-            return
+def _earlier(talk: Talk, bound: list[Bound], index: int) -> None:
+    """What the same quantity read before it was set is as found; of several that were listed, the one at the same place."""
+    row = [b for b in bound[max(0, index - 12) : index] if b.quantity == bound[index].quantity]
+    if not row:
+        return
+    told = _places(talk, row[-1].end, bound[index])
+    if told and len(row) > 1:
+        starts = [max(0, row[0].start - 3), *(b.end for b in row)]
+        row = [b for b, start in zip(row, starts, strict=False) if _places(talk, start, b) == told]
+    if row and row[-1].phase is None:
+        row[-1].phase = "as-found"
+
+
+def _places(talk: Talk, start: int, reading: Bound) -> frozenset[str]:
+    """The words for places between a word and the figure of a reading."""
+    end = reading.figure.start if reading.figure else reading.start
+    return frozenset(_ALIKE.get(word, word) for word in talk.words[start:end] if word in SIDES | ENDS | MIDDLE)

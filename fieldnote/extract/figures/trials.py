@@ -25,6 +25,7 @@ _BELITTLING = frozenset(
     "perceptible noticeable discernible measurable significant speak worth worry call mention".split()
 )
 _AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
+_ANEW = frozenset("final again second third retest retested repeat repeated".split())  # the test is made once more
 WITHIN = 20
 BEHIND = 3
 AHEAD = 5
@@ -148,6 +149,9 @@ def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
     last = next((b for b in reversed(desk.bound) if b.quantity == quantity), None)
     if last is None or cue.start - last.end > AGAIN:
         return False
+    timed = any(in_seconds(figure) is not None for figure in desk.figures_ending(last.end, cue.start))
+    if timed and not _ANEW.isdisjoint(desk.words[last.end : cue.start]):
+        return False  # "final test, 2 minutes, no movement"
     between = desk.names_between(last.end, cue.start)
     same = HARD not in desk.words[last.end : cue.start]
     belittled = same and bool(_BELITTLING & set(desk.words[cue.start : cue.end + BEHIND]))
