@@ -22,7 +22,8 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     clause = Clause()
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
-            trailing = [] if likened(mention, clause) else _trailing_joints(clause, over=mention.pause == ".")
+            ended = likened(mention, clause) or _ends_there(mention, clause)
+            trailing = [] if ended else _trailing_joints(clause, over=mention.pause == ".")
             trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
@@ -58,6 +59,11 @@ def _trailing_joints(clause: Clause, over: bool) -> list[Mention]:
     ):
         moved.insert(0, clause.mentions.pop())
     return moved
+
+
+def _ends_there(mention: Mention, clause: Clause) -> bool:
+    """ "Wants to be fifteen or better. New one on": the full stop stands behind the last words of what was said before."""
+    return mention.pause == "." and clause.mentions[-1].kind == "or" and mention.gap > 0
 
 
 def _asked_of(ask: Mention, clause: Clause) -> list[Mention]:

@@ -138,11 +138,18 @@ def _would_have(head: Mention, flags: Sequence[Mention]) -> bool:
     return close and would is not None and have is not None and would.end == have.start
 
 
+def _not_to_be(head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "That one's not to be greased": what is not to be done."""
+    row = [flag for flag in flags[-3:] if flag.kind in ("not", "need", "be", "prep")]
+    denied = len(row) > 1 and row[0].kind == "not" and row[0].last in ("not", "isnt", "arent")
+    return denied and row[1].first == "to" and row[1].start == row[0].end and head.start - row[1].start <= 2
+
+
 def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
     if flags and flags[-1].kind in ("mark", "but"):
         return False  # "I can't, so I've ordered one"
-    if _would_have(head, flags):
+    if _would_have(head, flags) or _not_to_be(head, flags):
         return True
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
     if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):

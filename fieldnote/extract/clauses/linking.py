@@ -118,7 +118,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        lead = _without_had_off(self.lead, self.clause)
+        lead = _last_of_two(_without_had_off(self.lead, self.clause), self.clause)
         self.lead = _owners_piece(_exception_last(_with_its(those_meant(lead, self.clause))))
         if self.chunks and self.chunks[0][0].kind == "condition":
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
@@ -453,6 +453,23 @@ def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
         if statement.targets == said.subject:
             statement.targets, statement.hedged = behind, True
     said.subject = behind
+
+
+def _last_of_two(lead: list[Mention], clause: Clause) -> list[Mention]:
+    """ "There's fresh paste on every joint and the jet is in back to front": one thing is, and what stands behind a
+    preposition before it belongs to words that nobody knows."""
+    at = next((i for i, m in enumerate(lead) if m.kind == "and"), None)
+    if at is None or not any(m.kind == "component" for m in lead[at + 1 :]):
+        return lead
+    first, part = lead[:at], next(m for m in reversed(lead) if m.kind == "component")
+    led = next((m for m in first if m.kind in NOMINAL or m.kind == "prep"), None)
+    strange = led is not None and (led.gap > 1 or (led.kind == "prep" and led.gap > 0))
+    index = next((i for i, m in enumerate(clause.mentions) if m is part), len(clause.mentions))
+    next_ = clause.mentions[index + 1 : index + 2]
+    one = part.kind == "component" and not part.plural
+    one = one and (part.clitic or (bool(next_) and next_[0].kind == "be" and next_[0].first in ("is", "was", "has")))
+    named = any(m.kind == "component" for m in first)
+    return lead[at + 1 :] if strange and one and named else lead
 
 
 def _with_its(lead: list[Mention]) -> list[Mention]:

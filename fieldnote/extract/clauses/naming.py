@@ -117,6 +117,10 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         joined = False  # "rattles like a tin of nails, seal's squashed"
     if joined and mentions[at - 1].kind == "det" and mention.gap and mention.clitic and mention.strong:
         joined = False  # "both got wet in the flood, fan's dried out"
+    if joined and mentions[at - 1].kind == "det" and mention.gap and mention.strong and behind is mentions[at - 2]:
+        joined = not (
+            mentions[at - 1].gap == 0 and followed_by_predicate(at, mentions)
+        )  # "sealed at the wall, vessel had no air"
     filled = (
         mentions[at - 1].kind == "det" and mentions[at - 1].gap and behind.kind == "prep" and behind is mentions[at - 2]
     )

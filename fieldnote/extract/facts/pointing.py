@@ -17,7 +17,9 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
+_GONE_DEAD = frozenset({"not-lighting", "no-spark"})  # what a dead burner does
 _LEVERED = frozenset({"emergency-control", "isolation-valve"})
+_HANDLES = frozenset({"handle", "lever"})
 _PAIRED = frozenset("both two pair couple three".split())
 _FAR = "far"
 _NEAR = 6  # words between a part and a piece of it
@@ -62,11 +64,25 @@ def settled(talk: Talk, said: Said) -> Said:
             place = _said_before(talk, target) or place
         return replace(target, places=(place,), group=None) if place else target
 
+    said.subject = _levers(talk, said.subject)
+    for one in said.statements:
+        one.targets = _levers(talk, one.targets)
     said.subject = [_without_its_row(talk, settle(target)) for target in said.subject]
     parts: list[Statement | Job] = [*said.statements, *said.works]
     for part in parts:
         part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
+
+
+def _levers(talk: Talk, row: list[Target]) -> list[Target]:
+    """ "ECV: handle's been snapped off": the handle is the valve's own."""
+    kept: list[Target] = []
+    for target in row:
+        own = tuple(name for name in target.names if name.id in _LEVERED)
+        ends = talk.draft.tokens[target.end - 1].norm.removesuffix("s") if target.end else ""
+        both = own and ends in _HANDLES and {name.id for name in target.names} - _LEVERED == {"knob"}
+        kept.append(replace(target, names=own) if both else target)
+    return kept
 
 
 def _without_its_row(talk: Talk, target: Target) -> Target:
@@ -124,7 +140,8 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     its, piece = talk.draft.tokens[target.start - 1], talk.draft.tokens[target.end - 1].norm
     word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
     near = topic.end <= target.start <= topic.end + _NEAR
-    if its.norm == "the" and whole in _LEVERED and word in ("lever", "handle"):
+    beside = its.norm == "the" or (target.start == topic.end and bool(its.pause))  # "ECV: handle's snapped off"
+    if beside and whole in _LEVERED and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
     if its.norm in ("the", "its") and whole == "knob" and word == "screw":
         return replace(target, names=topic.names)  # "the knob's loose, the screw's stripped": its own, of no bypass
@@ -207,7 +224,8 @@ def _told_lately(talk: Talk, names: set[str]) -> tuple[str, ...]:
 
 def _told_by(talk: Talk, target: Target) -> Target:
     """ "The stiff one": the part of which that was said."""
-    told = [fact for fact in talk.story.facts[-16:] if fact.condition in target.which and fact.status in OPEN]
+    which = set(target.which) | (_GONE_DEAD if "dead" in target.which else set())
+    told = [fact for fact in talk.story.facts[-16:] if fact.condition in which and fact.status in OPEN]
     told = [fact for fact in told if fact.component == told[-1].component]
     if not told:
         return target
@@ -248,6 +266,19 @@ def _place_then_more(clause: Clause) -> bool:
     """ "That's back left and it rocks": the place of what was told before, then more of it."""
     row = [m.kind for m in clause.mentions[:4]]
     return row == ["pronoun", "place", "and", "pronoun"] and not any(m.gap for m in clause.mentions[1:3])
+
+
+def told_of_work(talk: Talk, clause: Clause) -> None:
+    """ "Greased it, the back left that is": the place of what was just worked on."""
+    last = clause.mentions[-1]
+    words = [token.norm for token in talk.draft.tokens[last.start : last.end]]
+    if last.kind != "place" or words[-2:] != ["that", "is"] or not any(m.done for m in clause.mentions):
+        return
+    worked = [
+        fact for fact in talk.state.focus if fact.worked and fact.position is None and fact.component in AT_BURNER
+    ]
+    for fact in worked[-1:]:
+        fact.position, fact.explicit = last.id, True
 
 
 def _both_where(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -81,6 +81,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
         answering.praise_then_but(self.talk, clause)
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:

@@ -27,6 +27,10 @@ _ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
 _DOES_NOTHING = frozenset({"noisy", "dirty", "discoloured"})  # what is wrong with a thing and harms no other
 _IN_A_BOX = frozenset("dirty blocked partly-blocked wet damaged broken cracked".split())
 _PIECES = frozenset("button switch door handle hinge lid glass knob flap cover light plug lead cable flex".split())
+_PLUMBED, _WATERED = (
+    frozenset("trap pipe tap hose valve waste".split()),
+    frozenset("sink radiator shower toilet dishwasher urn".split()),
+)
 _THERE = frozenset("and there theres no none".split())
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
@@ -36,6 +40,8 @@ _BEING = frozenset("is was are were has been being just all still".split())
 def of_something_else(talk: Talk, statement: Statement) -> bool:
     """Whether the thing right before a condition is none of the gas installation's ("can't test, the extractor's broken"), or
     one that "it" stands for."""
+    if _in_something_else(talk, statement):
+        return True
     if _it_is_something_else(talk, statement) or _piece_of_a_stranger(talk, statement):
         return True
     if talk.draft.tokens[statement.head].norm in _THERE or _names_its_part(talk, statement):
@@ -43,6 +49,10 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     at = statement.head - 1
     while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
         at -= 1
+    if at > 0 and not statement.targets and talk.draft.tokens[at].norm in _PIECES | _PLUMBED:
+        at -= not talk.draft.tokens[at - 1].pause and _is_foreign(
+            talk.draft.tokens[at - 1].norm
+        )  # "the sink trap leaks"
     told, at = at, _without_where(talk, at)
     if at < 0 or talk.draft.tokens[at].pause or not _is_foreign(talk.draft.tokens[at].norm):
         return False
@@ -67,6 +77,16 @@ def _names_its_part(talk: Talk, statement: Statement) -> bool:
     return hit is not None and any(sense.kind == "component" for sense in hit.values)
 
 
+def _in_something_else(talk: Talk, statement: Statement) -> bool:
+    """ "There's a crack in the tile behind": a fault and the thing that it is in."""
+    end = statement.head + statement.words
+    row = [token.norm for token in talk.draft.tokens[end : end + 3]]
+    paused = any(token.pause for token in talk.draft.tokens[end - 1 : end + 1])
+    led = len(row) > 2 and row[0] in ("in", "on", "across", "through", "along") and row[1] in _ARTICLES and not paused
+    named = any(target.names for target in statement.targets)
+    return led and _is_foreign(row[2]) and not named and statement.condition_ids.isdisjoint({"ok", "passed"})
+
+
 def _piece_of_a_stranger(talk: Talk, statement: Statement) -> bool:
     """ "Oven light button stuck", "the fridge door's broken": a button or door of what is no part of the installation."""
     named = [target for target in statement.targets if 0 < target.start < target.end <= statement.head]
@@ -74,7 +94,8 @@ def _piece_of_a_stranger(talk: Talk, statement: Statement) -> bool:
         return False
     at = named[-1].start - 1
     near = statement.head - named[-1].end <= 2 and not talk.draft.tokens[at].pause
-    pieces = talk.draft.tokens[named[-1].end - 1].norm.removesuffix("s") in _PIECES
+    piece, owner = talk.draft.tokens[named[-1].end - 1].norm.removesuffix("s"), talk.draft.tokens[at].norm
+    pieces = piece in _PIECES or (piece in _PLUMBED and owner.removesuffix("s") in _WATERED)
     return near and pieces and named[-1].end - named[-1].start == 1 and _is_foreign(talk.draft.tokens[at].norm)
 
 

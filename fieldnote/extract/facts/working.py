@@ -54,6 +54,7 @@ _BEYOND = {
     ),
     "adjust": _BROKEN - {"worn", "wrong-part", "kinked"} | {"dirty", "sooted", "blocked", "burnt"},
 }
+_FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
 _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
@@ -175,6 +176,8 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         return None
     if "tighten" in job.kinds and fact.condition in TIGHTENED:
         return "tighten"
+    if job.kind == "clean" and talk.draft.tokens[job.start].norm in _FOUND and fact.condition in _BEYOND["clean"]:
+        return None  # "gone down the back, fished it out and pressed it on"
     if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:
         named = any(name.id == fact.component for target in job.targets for name in target.names)
         it = "it" in {token.norm for token in talk.draft.tokens[job.start : job.end + 1]}
@@ -507,8 +510,9 @@ def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
     if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
         return job.kind == "replace" and not words_between(talk, target) & PIECES
-    if target.component == "fuse":
-        return True  # what is wrong with a fuse is its figure
+    figured = job.figure and job.kind in ("replace", "order") and target.component not in _SET | {"flame"}
+    if target.component == "fuse" or figured:
+        return True  # what is wrong is its figure: "thermocouple 6 mV, should be 15, changed it"
     if job.kind == "order" and _NOT_HERE & {t.norm for t in talk.draft.tokens[target.end : job.start]}:
         return talk.untold(target.end, job.start) <= UNTOLD + _NONE_WITH_ME
     return talk.untold(target.end, job.start) <= UNTOLD
@@ -536,6 +540,8 @@ def _spoken_of(talk: Talk, target: Target) -> str | None:
 
 def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
+    if job.kind in ("advise", "monitor") and not any(target.names for target in job.targets):
+        return []  # "told you last year it hums"
     if job.kind in SAFETY and not any(target.names for target in job.targets) and not made:
         return []  # "some firm tagged it in 2022"
     told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]

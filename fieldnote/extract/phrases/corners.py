@@ -50,11 +50,23 @@ def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
 
 
+_BEFORE = frozenset("it she he they just then".split())
+_GOES = frozenset("goes drops cuts dies pops blows conks fades wont keeps went dropped cut".split())
+
+
 def opens_with_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "Back right goes out as soon as you let go": a corner and what is said of it, whatever may go right out."""
     return (
         hit.end > hit.start + 2 and all(s.kind == "condition" for s in hit.values) and bool(a_side(hit.start, tokens))
     )
+
+
+def before_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Nobody can find it back right goes out": the corner behind "it" begins what is said of it."""
+    if hit.end <= hit.start + 3 or not all(sense.kind == "condition" for sense in hit.values):
+        return False
+    verb = tokens[hit.start + 3].norm
+    return tokens[hit.start].norm in _BEFORE and verb in _GOES and bool(a_side(hit.start + 1, tokens))
 
 
 def a_side(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:

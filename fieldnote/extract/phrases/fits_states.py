@@ -3,13 +3,18 @@
 Not allowed to know: what was said before in the talk.
 """
 
+import functools
+import itertools
 from collections.abc import Sequence
 
 from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
 from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.matcher import spell
 from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import spoken
 
 COPULAS = frozenset("is was are were been all its bit got".split())
+_COLOURS = frozenset("brown black white green yellow grey red orange".split())
 _NEITHER = frozenset("neither none nor not".split())
 _TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
 _LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
@@ -56,6 +61,11 @@ _BEING_LOW = frozenset("is was are were too so very well looks looked still runn
 _LOW_WHAT = frozenset("rate fire flame pressure setting settings light heat end voltage enough carbon down".split())
 
 
+@functools.cache
+def _matter() -> frozenset[str]:
+    return frozenset(itertools.chain(*map(spell, spoken().classes["matter"].says)))
+
+
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
@@ -65,6 +75,8 @@ def is_condition(spot: Spot) -> bool:
     opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
     if spot.first in ("bracket", "brackets") and opens and not spot.single:
         return False  # "cooker next. bracket's missing.": the part itself, not what a pipe lacks
+    if spot.single and spot.first in _COLOURS and not spot.pause and spot.beyond in _matter():
+        return False  # "full of the same brown muck"
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
     if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):

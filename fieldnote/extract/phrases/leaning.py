@@ -22,7 +22,7 @@ _DONE = {
 _THOROUGH = frozenset("clean plain clear".split())
 _BROKE = frozenset(
     "burnt burned broken broke snapped sheared gone worn rusted rotted eaten come came fell fallen dropped popped blown blew "
-    "split cracked melted torn ripped bitten chewed knocked corroded cut nipped perished sliced chafed rubbed".split()
+    "lifting lifts jumping hanging split cracked melted torn ripped bitten chewed knocked cut nipped perished".split()
 )
 _APART = frozenset("away off through out in across apart".split())
 

@@ -12,6 +12,7 @@ from fieldnote.extract.phrases.corners import (
     CAPPED,
     RIGHTING,
     a_side,
+    before_a_corner,
     corner_at,
     corner_at_end,
     ends_in_a_corner,
@@ -109,6 +110,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
         if hit and two_at_the_left(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the two left taps": not those that remain
+        if hit and before_a_corner(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "can't find it back right goes out": the corner
         if hit and ring_of_a_place(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "left ring, the jet's blocked": nobody is rung
         if hit and ends_in_a_corner(hit, tokens):

@@ -35,6 +35,7 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 }
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
+_ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 _ONES = frozenset("one two three four five six seven eight nine".split())
@@ -141,7 +142,12 @@ def _led_by_work(found: list[Mention], tokens: Sequence[Token]) -> None:
 
 
 def _join_corner(found: list[Mention]) -> None:
-    """ "At the rear" and "left" are one place."""
+    """ "At the rear" and "left" are one place; "back row: left and right" are that row."""
+    pair = len(found) > 1 and found[-1].kind == found[-2].kind == "group" and not found[-1].gap
+    if pair and found[-1].id == "left right" and found[-2].id in _ROW_PAIRS:
+        found[-2] = replace(found[-2], end=found[-1].end)
+        found.pop()
+        return
     if len(found) < 2 or found[-1].kind != "place" or found[-2].kind != "place" or found[-1].pause or found[-1].gap:
         return
     corner = _CORNERS.get((found[-2].id, found[-1].id))

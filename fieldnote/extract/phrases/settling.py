@@ -347,6 +347,8 @@ def _cured(spot: Spot) -> bool:
         return False  # "no bayonet, it's a fixed connection": made so
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
+    if spot.first == "stopped" and spot.single and spot.pause and spot.tokens[spot.hit.start - 1].pause == ".":
+        return True  # "dried it off. Stopped."
     if spot.first == "stopped" and spot.single:
         fault = spot.follower()
         return fault is not None and any(sense.id != "ok" for sense in fault.senses("condition"))
