@@ -329,6 +329,9 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
             and [m.kind for m in mentions[i + 1 : i + 3]] == ["correct", "place"]
         ):
             return False  # "jet clear front right um no sorry back left electrode's bent"
+        corner = mention.kind == "place" and "-" in mention.id and not (mention.led or mention.gap)
+        if i == at + 1 and _faulty(at - 2, mentions) and (corner or _faulty(i, mentions)):
+            return True  # "seized tap front left stiff tap front right"
         if i == at + 1 and mention.kind == "det" and _a_fault(at - 3, mentions) and _a_fault(i, mentions):
             return True  # "a cracked cap rear left a blocked jet rear right"
         if mention.kind in ("det", "component") and of_several(at, i, mentions):
@@ -366,6 +369,13 @@ def _another_told(same: int, mentions: Sequence[Mention]) -> bool:
     bare = len(row) == len(mentions[same : same + 2]) + 1 and row[0].first == row[0].last == "same"
     corner = bare and row[1].kind == "place" and "-" in row[1].id and not (row[1].led or row[1].gap or row[1].pause)
     return corner and row[2].kind in ("component", "condition") and not (row[2].gap or row[2].pause)
+
+
+def _faulty(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Seized tap": a fault and its part, and a corner behind it."""
+    row = mentions[at : at + 3] if at >= 0 else []
+    alike = [m.kind for m in row] == ["condition", "component", "place"] and not row[0].fit and row[1].strong
+    return alike and "-" in row[2].id and not any(m.gap or m.pause for m in row[1:])
 
 
 def _a_fault(at: int, mentions: Sequence[Mention]) -> bool:

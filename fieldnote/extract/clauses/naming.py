@@ -40,6 +40,7 @@ from fieldnote.extract.clauses.objects import (
     to_what,
     two_places_behind,
 )
+from fieldnote.extract.clauses.turning import one_of_several
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _WANTING = frozenset("needs need wants want requires".split())
@@ -244,6 +245,8 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return False  # "caps chipped front left and rear left the knob is melted"
     if mention.kind == "place" and at > 1 and bar_one(at, mentions):
         return False  # "all ok bar one, the front left"
+    if mention.kind == "place" and one_of_several(mention, at, mentions, clause):
+        return False  # "one of the knobs is cracked, the front left one, the others are all right"
     if mention.kind == "place" and apposed(at, mentions):
         return False  # "cracked on two of them, back left, front right"
     if (

@@ -233,6 +233,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
+    then = [m.kind for m in mentions[at + 1 : at + 3]] == ["pronoun", "past"] and clause.mentions[-1].fit
+    if mention.done and mention.owned and then and not mention.pause:
+        return True  # "the stat is fine, I replaced that last month"
     told = mention.owned or clause.mentions[-1].kind == "condition"
     if mention.done and told and clause.said and not mention.pause and new_object(at, mentions, clause):
         return True  # "snapped in half, i hoovered the catchment"
@@ -354,6 +357,14 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.first == "sparks" and not mention.fit and clause.mentions[-1].fit:
         return True  # "the rest is fine spark's weak off the piezo"
+    last = clause.mentions[-1]
+    if (
+        mention.first in ("spark", "sparks")
+        and mention.first != mention.last
+        and last.kind == "condition"
+        and not mention.gap
+    ):
+        return last.first not in ("spark", "sparks")  # "tap fine, spark good"
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
     if apart and not mention.fit and at_a_part(at, mentions):
         return True  # "flue pulls, a bit of rust on the burner tray"

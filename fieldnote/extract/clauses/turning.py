@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.attributes import a_faulty
 from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
-from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
@@ -226,6 +226,20 @@ def wanted_there(mention: Mention, clause: Clause) -> bool:
     wants = [m.kind for m in row] == ["need", "det", "component"] and row[1].first in ("a", "an")
     wants = wants and not any(m.gap or m.pause for m in row[1:])
     return wants and is_placed(clause) and mention.kind == "place" and "-" in mention.id and not mention.led
+
+
+def one_of_several(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """Whether "the front left one" tells which one of several was just spoken of, and another name follows."""
+    counted = next((m for m in clause.mentions if m.kind in NOMINAL | {"det", "one", "group"}), None)
+    if counted is None or counted.first not in ("one", "two") or counted.end - counted.start < 2:
+        return False
+    told = mentions[at - 1] if mentions[at - 1].kind != "det" else mentions[at - 2]
+    named = "-" in mention.id and mention.last in ("one", "un", "ones") and not mention.led and not mention.clitic
+    after = mentions[at + 1 : at + 3]
+    anew = (
+        not after or after[0].kind == "mark" or (after[0].kind in NOMINAL | {"det"} and bool(after[-1].kind in NOMINAL))
+    )
+    return named and told.kind == "condition" and not mention.gap and anew
 
 
 def pending(clause: Clause) -> bool:

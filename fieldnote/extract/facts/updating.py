@@ -195,7 +195,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
         _worked_on_both(lately)
-    if {"all", "both"} & {token.norm for token in talk.draft.tokens[said.start : said.end]} and not said.subject:
+    said_words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    if ("all" in said_words and not said.subject) or ("both" in said_words and (said.outcome or not said.subject)):
         shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
         found += [
             f for f in shown if f.condition == shown[-1].condition and f not in found

@@ -442,6 +442,10 @@ def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> lis
         beyond = [token.norm for token in talk.draft.tokens[target.end : target.end + 1]]
         also = beyond[:1] in (["as"], ["too"], ["also"], ["an"])  # "a new hose on and a new bayonet as well"
         alone = len(named) == 1 and not (target.places or also)  # "new thermocouple rear right": it was fitted there
+        before = [token.norm for token in talk.draft.tokens[max(0, job.start - 5) : job.start]]
+        alone = alone and not (
+            {"its", "thats", "must"} & set(before) and "the" in before
+        )  # "so it's the magnet then new magnet"
         out += told[-1:] if told or alone else _facts_for(talk, target, job, mode)
     return out
 

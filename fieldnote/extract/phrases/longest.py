@@ -33,6 +33,7 @@ from fieldnote.extract.words.tokens import Token
 _BURNER = frozenset({"burner", "ring"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+_BURNT = frozenset("burnt burned scorched singed melted".split())
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
 )
@@ -104,6 +105,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "somebody's put a wrong one in": nothing was renewed
         if hit and _one_so_and_so(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
+        if hit and (_fine_then_spark(hit, tokens) or _burnt_at(hit, tokens)):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"
         if hit and _good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):
@@ -446,6 +449,38 @@ def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     noun = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
     named = noun is not None and any(sense.kind == "component" for sense in noun.values)
     return named and tokens[hit.end - 1].norm in _PRAISE and tokens[hit.end - 2].norm in _PRAISE
+
+
+def _fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the noun behind praise is praised itself, and the praise is that of what stands before: "two fine spark fine"."""
+    if (
+        hit.end - hit.start != len(("fine", "spark"))
+        or not hit.start
+        or tokens[hit.start - 1].pause
+        or hit.end >= len(tokens)
+    ):
+        return False
+    if not all(sense.kind == "condition" and sense.id == "ok" for sense in hit.values) or tokens[hit.end - 1].pause:
+        return False
+    after = lexicon().at(tokens, hit.end)
+    told = after is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in after.values)
+    return (
+        told and tokens[hit.start].norm in _PRAISE | {"fine"} and tokens[hit.start - 1].norm not in ("a", "and", "with")
+    )
+
+
+def _burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Lead burnt on the right one": where it is burnt, and nothing that is burnt on."""
+    if hit.end - hit.start != len(("burnt", "on")) or tokens[hit.end - 1].norm != "on" or hit.end + 1 >= len(tokens):
+        return False
+    state = tokens[hit.start].norm in _BURNT
+    the = tokens[hit.end].norm in ("the", "that")
+    where = lexicon().at(tokens, hit.end + the)
+    placed = where is not None and any(sense.kind == "place" for sense in where.values)
+    fault = all(
+        sense.kind == "condition" and sense.id != "ok" for sense in hit.values
+    )  # not "clocked at thirty bang on"
+    return state and placed and fault
 
 
 def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

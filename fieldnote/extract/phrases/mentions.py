@@ -42,6 +42,7 @@ _ONES = frozenset("one two three four five six seven eight nine".split())
 _MADE = frozenset(
     "made built manufactured produced dated stamped marked born finish finished expire expires expired ends ended ran up".split()
 )
+_DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
@@ -97,6 +98,7 @@ def run(draft: Draft) -> None:
             _itself(found)
             _that_kind(found)
             _ring_of(found)
+            _off_and_done(found)
             _on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):
                 later.append(dated)
@@ -194,6 +196,16 @@ def _that_kind(found: list[Mention]) -> None:
         return
     if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
         found[-2] = replace(found[-2], kind="det")
+
+
+def _off_and_done(found: list[Mention]) -> None:
+    """ "Burner off cleaned", "caps off scrubbed back on": that a part was off for its work says nothing of its own."""
+    part, off, work = found[-3:] if len(found) > len(("part", "off")) else (None, None, None)
+    if part is None or off is None or work is None or part.kind != "component" or not part.strong or off.first != "off":
+        return
+    near = not any(m.gap or m.pause for m in (off, work)) and off.kind == "prep" and off.end - off.start == 1
+    if near and work.done and work.id in _DONE_OFF and not work.owned:
+        del found[-2]
 
 
 def _ring_of(found: list[Mention]) -> None:
@@ -294,7 +306,7 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
     if not plural or last.clitic:
         return False
-    row = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
+    row = any(sense.kind == "place" and sense.id in ("front", "rear", "left", "right") for sense in hit.values)
     if row and last.norm in ("burners", "rings"):
         return True  # "the back burners": both of them
     around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
