@@ -100,7 +100,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(reported=True, past=past, closed=closed, bare=bare, complaint=complaint, cues=("report",))
     if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):
         return Mode(reported=True, past=past, complaint=before.complaint, cues=("report",))
-    denies = "not" in kinds  # "scrap that, I never touched the low rate, it was the cap"
+    # "scrap that, I never touched the low rate, it was the cap", not "scrub that: knob, not spindle"
+    denies = "not" in kinds and not _this_not_that(clause)
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, led=led, cues=cues)
@@ -207,6 +208,10 @@ def _ends_silence(clause: Clause) -> bool:
         m.kind == "now" and m.first in ("at", "currently") for m in clause.mentions
     ):
         return True  # "if it goes again he wants a new one, it's running at the minute"
+    row = clause.mentions
+    turns = any(a.kind == "but" and b.kind == "pronoun" and not b.gap for a, b in pairwise(row))
+    if turns and any(m.kind == "now" for m in row) and "condition" in kinds:
+        return True  # "if the board plays up he'll want a new boiler, but that's alright today"
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
 
@@ -220,7 +225,7 @@ def _behind_its_if(clause: Clause, before: Mode) -> bool:
 
 def _unreal(clause: Clause) -> bool:
     """ "If it had been leaking I'd have capped it": what was not so, and what would have come of it."""
-    had = [at for at, m in enumerate(clause.mentions[1:3]) if m.kind == "be" and m.first in ("had", "was", "were")]
+    had = [at for at, m in enumerate(clause.mentions[1:4]) if m.kind == "be" and m.first in ("had", "was", "were")]
     return clause.mentions[0].kind == "if" and bool(had) and any(m.kind == "need" for m in clause.mentions[2:])
 
 
@@ -236,6 +241,12 @@ def _guesses(clause: Clause, before: Mode) -> bool:
     """ "You have to wait for it to catch, I think the jet's partly blocked": a guess of one's own is of this appliance."""
     first = clause.mentions[0]
     return "general" in before.cues and first.kind == "hedge" and first.first in ("i", "id", "im", "ive")
+
+
+def _this_not_that(clause: Clause) -> bool:
+    """ "Knob, not spindle": nothing but what is meant and what is not."""
+    row = [m.kind for m in clause.mentions if m.kind not in ("det", "mark", "pronoun")]
+    return row[1:] == ["component", "not", "component"]
 
 
 def _since(clause: Clause) -> bool:

@@ -9,6 +9,7 @@ from fieldnote.extract.clauses.ahead import MENDS, followed_by_predicate, name_b
 from fieldnote.extract.phrases.mention import Mention
 
 _THE = frozenset("the that this her his their".split())
+_LYING = frozenset("lying laying lay sat sitting hanging dangling resting trapped".split())
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
 
 
@@ -23,6 +24,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
         noun = mentions[at + 2]  # "a stiff oven tap"
     if noun.kind != "component" or noun.pause or noun.gap or not noun.strong or not _sayable(mentions[at], noun):
         return False
+    if mentions[at].last == "the" and mentions[at].first in _LYING and noun.id == "appliance":
+        return False  # "lying on the oven floor": where it lies
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "no" and behind.first in ("nothing", "nowt"):
         return False  # "coals in place, nothing broken, chimney pulls"

@@ -23,7 +23,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
             ended = likened(mention, clause) or _ends_there(mention, clause)
-            trailing = [] if ended else _trailing_joints(clause, over=mention.pause == ".")
+            trailing = [] if ended else _trailing_joints(clause, mention)
             trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing))
@@ -45,14 +45,14 @@ def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
     return done
 
 
-def _trailing_joints(clause: Clause, over: bool) -> list[Mention]:
-    """Joints and articles at the end of a clause belong to the one that follows; a guess ("might be, I says.") does not where
-    its sentence is `over`."""
+def _trailing_joints(clause: Clause, opener: Mention) -> list[Mention]:
+    """Joints and articles at the end of a clause belong to the one that `opener` begins; a guess does not where its
+    sentence has ended ("used twice, I should think. Front left lovely")."""
     moved: list[Mention] = []
     while clause.mentions and (
         clause.mentions[-1].kind in _JOINTS | {"det", "mark"}
-        or (clause.mentions[-1].kind == "hedge" and not over)
-        or _counts_one(clause.mentions)
+        or (clause.mentions[-1].kind == "hedge" and (moved[:1] or [opener])[0].pause != ".")
+        or (_counts_one(clause.mentions) and not any(m.gap for m in moved[:1]))
         or _and_now(clause.mentions)
         or _from_today(clause.mentions)
         or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)

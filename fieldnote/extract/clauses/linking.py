@@ -65,7 +65,9 @@ def moves(mention: Mention, clause: Clause) -> bool:
 def _counted_in(at: int, clause: Clause) -> bool:
     """ "Four rings and an oven": what a cooker consists of, told before anything is said of it."""
     row = clause.mentions
-    if row[at].id not in ("oven", "grill") or at < _AND_A or [m.kind for m in row[at - _AND_A : at]] != ["and", "det"]:
+    lead = row[at - _AND_A : at] if at >= _AND_A else []
+    having = [m.kind for m in lead] == ["prep", "det"] and lead[0].first == "with"  # "a hob with a grill under it"
+    if row[at].id not in ("oven", "grill") or not (having or [m.kind for m in lead] == ["and", "det"]):
         return False
     article = row[at - 1].first in ("a", "an") and not (row[at].pause or row[at - 1].gap)
     after = row[at + 1] if at + 1 < len(row) else None

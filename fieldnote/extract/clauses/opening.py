@@ -213,6 +213,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True
     if mention.kind == "component" and clause.mentions[-1].kind == "deny" and clause.mentions[-1].last == "one":
         return True  # "data plate I couldn't find one, co alarm there isn't one"
+    last = clause.mentions[-1]
+    if mention.kind == "condition" and last.kind == "past" and last.clitic and clause.named and not mention.gap:
+        return True  # "the fan I fitted in the spring's noisy": it is, since then
     behind_work = clause.mentions[-1].done and not mention.pause  # "chain is there, the hose he changed in the spring"
     if (
         mention.kind == "past"
@@ -247,7 +250,7 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "the tap that leaked last time is dry today", "it was replaced in March and is fine"
     if mention.done and is_aside(clause) and clause.mentions[-1].kind == "past":
         return True  # "where the fella had changed the meter last month nipped it up"
-    now = mention.first in (GOES if mention.kind == "outcome" else _IT_IS)
+    now = mention.first in (GOES | {"and", "but"} if mention.kind == "outcome" else _IT_IS)
     if mention.kind in ("pronoun", "outcome") and now and past_told(clause):
         return True  # "replaced last year and it's running well", "and it shuts fine"
     if mention.first == "so" and mention.kind == "mark" and so_done(at, mentions, clause):
@@ -269,6 +272,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     led = mention.kind == "be" and mention.first == "theres" and clause.mentions[-1].kind == "and"
     if led and kinds & {"pronoun", "them"} and not (clause.named or clause.said):
         return True  # "that small you'd hardly see it and there's soot on the fins"
+    unknown = mention.kind == "place" and (mention.gap or mentions[at - 1].gap)
+    if unknown and not clause.said and {"group", "still"} <= kinds and followed_by_predicate(at, mentions):
+        return True  # "both still usable, the front one's electrode was bent"
     named = mention.kind == "which" and mentions[at - 1].kind == "det"
     if named and "which" in kinds and mentions[at - 2].kind != "prep":
         return True  # "the stiff one's the front left and the seized one the rear left"

@@ -82,6 +82,8 @@ def statement_of(
         behind = [replace(t, names=()) for t in behind if t.places]  # "it's cracked near the bayonet": where
     if subject and not any(t.names for t in subject) and _on_its_shaft(tail):
         subject, behind = [replace(t, names=_KNOB) for t in subject], []
+    if out.pronoun and not subject and head.last in ("on", "round") and _is_shaft(tail):
+        behind = []  # "the knob's split, so it spins round on the shaft"
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and (flags[-1].kind == "det" or flags[-1].last == "a")  # "that's the wrong cap"
     names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
@@ -158,9 +160,13 @@ def _at_its_burner(head: Mention, tail: Sequence[Mention], subject: Sequence[Tar
 
 def _on_its_shaft(tail: Sequence[Mention]) -> bool:
     """ "Front right's loose on its spindle": of a burner only the knob sits there."""
-    row = [m for m in tail[:3] if m.kind != "det"]
-    led = len(row) > 1 and row[0].kind == "prep" and row[0].first in ("on", "round", "off") and not row[0].gap
-    return led and row[1].kind == "component" and row[1].last in ("spindle", "shaft", "stem") and not row[1].gap
+    led = bool(tail) and tail[0].kind == "prep" and tail[0].first in ("on", "round", "off") and not tail[0].gap
+    return led and _is_shaft(tail[1:])
+
+
+def _is_shaft(tail: Sequence[Mention]) -> bool:
+    part = next((m for m in tail[:2] if m.kind != "det"), None)
+    return part is not None and part.kind == "component" and part.last in ("spindle", "shaft", "stem") and not part.gap
 
 
 def _right_behind(tail: Sequence[Mention]) -> bool:

@@ -95,6 +95,9 @@ class _Builder:
         self.placed = 0  # up to where a place with its preposition stands
         self.counting = False  # whether "and a" stands before
         self.anded = False  # whether "and" stands before, a preposition and an article passed over
+        self.behind = False  # whether what comes stands behind what is named first
+        self.behind_it = 0  # where a corner ends behind which a part is
+        self.within = False  # whether "with" stands before
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -105,8 +108,8 @@ class _Builder:
             self._size(mention)
         elif mention.kind == "which":
             self.which = frozenset(sense.id for sense in mention.senses if sense.kind == "condition")
-        elif mention.kind == "appliance" and self.counting and self.appliance == "cooker":
-            return  # "a cooker with four rings and an oven": what it consists of
+        elif mention.kind == "appliance" and self.counting and self.appliance in ("cooker", "hob"):
+            return  # "a cooker with four rings and an oven", "a hob with a grill under it": what it consists of
         elif mention.kind == "appliance":
             if (
                 mention.id in _SINGLE
@@ -129,8 +132,11 @@ class _Builder:
             if mention.kind == "prep" and mention.gap and self.joint == "prep" and mention.first == "of":
                 self.headless = True  # "along half of it, the other half of the burner"
             self.anded = mention.kind == "and" or (self.anded and mention.kind in ("prep", "det"))
+            self.behind = mention.last == "behind" if mention.kind == "prep" else self.behind and mention.kind == "det"
+            self.within = mention.cause and mention.first == "with" if mention.kind == "prep" else self.within
             self.article = mention.kind == "det" and mention.first == "the"
-            self.counting = self.anded and mention.kind == "det" and mention.first in ("a", "an")
+            counts = mention.kind == "det" and mention.first in ("a", "an")
+            self.counting = counts and (self.anded or (self.within and self.appliance == "hob"))
             self.acted = self.acted or (self.article and mention.gap > 0 and not self.parts)
             if mention.kind == "det" and mention.last == "new" and self.parts:
                 self.joint = "and"  # "new electrode new lead": two parts
@@ -152,6 +158,9 @@ class _Builder:
             self.joint = "prep"  # "lead to the rear right electrode"
 
     def _component(self, mention: Mention) -> None:
+        if self.behind_it and self.article and mention.start == self.behind_it + 1 and mention.id in AT_BURNER:
+            self.places[-1] = RELATIVE["behind"].get(self.places[-1], self.places[-1])
+        self.behind_it = 0  # "behind the front left the cap is lost", not "behind the front left knob"
         if self.parts and self.between and self.joint == "and":
             self.between = False
             return  # "the seal between the door and the exchanger"
@@ -314,13 +323,20 @@ class _Builder:
                 self._flush()  # "the big one and the two mediums"
             self.group = mention.id
             return
+        if self.size in ("oven", "grill") and mention.gap and mention.first in ("along", "across"):
+            return  # "grill burner: half the ports along the back were furred over": where on it
         if self.size in ("oven", "grill") and ("-" in mention.id or mention.gap):
             self.size = None  # "two ovens and a grill, starting at the top left", "and grill in a static, left ring"
+        if self.places == ["all"] and "-" in mention.id and not self.parts and self.joint != "and":
+            self.places = []  # "... and the oven twelve, the lot of them, rear left one's weak"
+        if self.behind and not self.parts and not mention.pause and mention.id in RELATIVE["behind"]:
+            self.behind_it = mention.end
         self._burner_in(mention)
         said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
         row = _row(self.places)
-        if len(said) == 1 and row and said[0] in ("left", "right") and self.joint != "and":
-            self.places = [f"{row}-{said[0]}"]  # "the back row left"
+        one = _corner(row, said[0]) if row and len(said) == 1 and self.joint != "and" else None
+        if one:
+            self.places = [one]  # "the back row left", "right hand pair, the back tap won't turn"
         elif len(said) == 1 and self.places and self.joint != "and" and (whole := _corner(self.places[-1], said[0])):
             self.places[-1] = whole
         else:
@@ -418,9 +434,9 @@ def _takes_off(part: Mention) -> bool:
 
 
 def _row(places: Sequence[str]) -> str:
-    """The row of which two places are both ends."""
-    rows = {place.split("-")[0] for place in places if "-" in place}
-    return rows.pop() if len(places) == 2 and len(rows) == 1 else ""
+    """The row or side of which two places are both ends."""
+    ends = [set(place.split("-")) for place in places if "-" in place]
+    return "".join(ends[0] & ends[1]) if len(places) == len(ends) == 2 else ""
 
 
 def _corner(first: str, second: str) -> str | None:

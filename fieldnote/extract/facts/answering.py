@@ -1,9 +1,12 @@
 """What is answered, denied or taken back of a fact that was told. In: a clause and the talk. Out: the facts that changed.
 
-Not allowed to know: new findings.
+Not allowed to know: how a clause is told.
 """
 
+from fieldnote.extract.clauses import linking
+from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.facts import stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -13,6 +16,8 @@ _GOING = frozenset(
 )
 _ANSWERED = 8  # clauses and facts back to a report that is answered
 _NOTHING = frozenset("nothing nowt".split())
+_FORGETTING = frozenset("forget ignore scrub scratch scrap disregard strike delete cancel".split())
+_TO_FORGET = 24  # facts back that can be forgotten
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
@@ -129,6 +134,9 @@ def _misspoken(clause: Clause) -> bool:
 def _flat_denial(clause: Clause) -> bool:
     """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
     said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark", "correct")]
+    own = len(said) > 2 and (said[0].kind, said[0].last, said[1].first) == ("own", "is", "not") and said[2].pause != ""
+    if own and said[1].kind == "not" and not said[1].gap:
+        return True  # "says the chimney's blocked. It is not: it passed"
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]
@@ -137,6 +145,35 @@ def _flat_denial(clause: Clause) -> bool:
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )
     return ends and (split or said[1].first in _FLAT)
+
+
+def forget_it(talk: Talk, clause: Clause) -> None:
+    """ "Forget what I said about the rear right": what was told of that place or part is taken back."""
+    at = next((i for i, m in enumerate(clause.mentions) if m.kind == "earlier"), None)
+    if at is None:
+        return
+    lead = talk.draft.tokens[max(0, clause.mentions[at].start - 3) : clause.mentions[at].start]
+    named = clause.mentions[at + 1 :]
+    if not {token.norm for token in lead} & _FORGETTING or any(m.kind in ("condition", "work") for m in named):
+        return
+    places = {m.id for m in named if m.kind == "place"}
+    parts = {sense.id for m in named if m.kind == "component" for sense in m.senses} - {"burner"}
+    if not (places or parts):
+        return
+    for fact in talk.story.facts[-_TO_FORGET:]:
+        if (not places or fact.position in places) and (not parts or fact.component in parts):
+            talk.story.drop(fact)
+    talk.state.focus = ()
+
+
+def not_as_it_would_be(talk: Talk, clause: Clause, unreal: Clause) -> list[Fact]:
+    """ "If that hose had been kinked I'd have changed it, but it isn't": what would have been so is not."""
+    if not any(m.kind == "deny" for m in clause.mentions) or clause.named or clause.said:
+        return []
+    told = linking.parse(unreal).statements[:1]
+    for statement in told:
+        statement.denied = True
+    return [fact for one in told if "ok" not in one.condition_ids for fact in stating.facts_of(talk, one, Mode())]
 
 
 def praise_then_but(talk: Talk, clause: Clause) -> None:

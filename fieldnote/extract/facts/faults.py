@@ -18,7 +18,9 @@ SUITS = {
     "clean": frozenset("dirty blocked partly-blocked sooted".split()),
     "dry": frozenset({"wet"}),
     "regrease": frozenset("stiff dry seized sticking".split()),
+    "refit": frozenset("detached misaligned loose unstable".split()),
 }
+_LIMBS = frozenset("foot feet leg legs corner corners side end".split())
 _NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 
 
@@ -258,5 +260,8 @@ def to_a_figure(talk: Talk, job: Job) -> bool:
     row = talk.draft.measures[0][0] if talk.draft.measures else None
     if row is None:
         return False
+    counted = {token.norm for token in talk.draft.tokens[job.end : job.end + 3]} & _LIMBS
+    if counted:
+        return False  # "wound one foot down"
     at = bisect_left(row.figures, job.end, key=lambda figure: row.origins[figure.start])
     return at < len(row.figures) and row.origins[row.figures[at].start] - job.end <= 1

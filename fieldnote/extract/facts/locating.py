@@ -101,7 +101,8 @@ def _row_of(talk: Talk, target: Target) -> str:
     belong to."""
     said = [token.norm for token in talk.draft.tokens[max(0, target.start - 6) : target.end]]
     corner = target.places[0].split("-") if target.places and "-" in target.places[0] else []
-    if corner and "side" in said and talk.draft.tokens[target.start].norm == corner[1]:
+    first = talk.draft.tokens[target.start].norm
+    if corner and ("side" in said or ("pair" in said and first in ("left", "right"))) and first == corner[1]:
         return corner[1]
     sides = any(word == "pair" and before in _OF_A_SIDE for before, word in pairwise(said))
     row = {"row", "along", "pair"} & set(said) and not sides  # not "right hand pair: caps fine, the front one's ring"

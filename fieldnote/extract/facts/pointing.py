@@ -172,6 +172,8 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         and talk.state.appliance not in NO_BURNERS
     ):
         talk.pair = pair = both((here,))  # "back burners need attention, left one has a cracked cap"
+    if here in ("left", "right") and said and said[0] in ("front", "rear") and talk.pair == both((here,)):
+        pair = talk.pair  # "on the right side then ... the back one's split"
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
     if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
         return target

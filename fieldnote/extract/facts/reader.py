@@ -30,6 +30,13 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
 
+_COUNTED = 5  # words behind "she says" in which things are counted
+_SENTENCE = 25  # words back to where a sentence begins
+_SEVERAL = frozenset("two three four five few couple".split())
+_THINGS = frozenset("things complaints problems faults issues bits points".split())
+_ORDINALS = frozenset(
+    "first firstly second secondly third thirdly fourth one two three four last lastly finally".split()
+)
 _LATELY = 40  # facts among which those of a clause are
 _LEADING_ON = frozenset("the all now so right then on to onto and for as moving next those them".split())
 _NEXT = frozenset("next now then first".split())
@@ -41,6 +48,8 @@ class Reader:
 
     def __init__(self, draft: Draft) -> None:
         self.talk = Talk(draft)
+        self.to_tell = 0  # sentences in which what somebody tells may still be counted off
+        self.supposed = (-9, Clause())  # the clause that told last what would have been so
 
     def read(self) -> list[Fact]:
         """All facts of the talk, in the order in which they were said."""
@@ -55,14 +64,15 @@ class Reader:
     def _clause(self, clause: Clause) -> None:
         if self.talk.new_recording(clause):
             self.talk.begin_anew()
-        mode = assess(clause, self.talk.state.mode)
+        mode = self._of_a_list(clause, assess(clause, self.talk.state.mode))
         self.talk.move(clause)
         self.talk.state.mode = mode
         self.talk.contexts(clause)
         if mode.silent:
-            self.talk.remember(clause)
+            self._unreal(clause, mode)
             return
         answering.answered(self.talk, clause)
+        answering.forget_it(self.talk, clause)
         said = pointing.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
@@ -77,6 +87,7 @@ class Reader:
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
         locating.note_heading(self.talk, said)
+        self.talk.turn_to_side(clause)
         pointing.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
@@ -97,6 +108,30 @@ class Reader:
             or (self.talk.story.facts and self.talk.story.facts[-1].clause == self.talk.state.clause)
         ):
             self.talk.spoken_at = clause.mentions[-1].end
+
+    def _of_a_list(self, clause: Clause, mode: Mode) -> Mode:
+        """ "The tenant tells me three things. First, it bangs": what is counted off after it is told by the same person."""
+        tokens, start = self.talk.draft.tokens, clause.mentions[0].start
+        if mode.reported:
+            said = {token.norm for token in tokens[start : clause.mentions[-1].end + _COUNTED]}
+            self.to_tell = len(_ORDINALS) if said & _SEVERAL and said & _THINGS else self.to_tell
+            return mode
+        first = start
+        while first and tokens[first - 1].pause != "." and start - first < _SENTENCE:
+            first -= 1
+        counted = self.to_tell > 0 and tokens[first].norm in _ORDINALS and not any(m.mine for m in clause.mentions)
+        self.to_tell -= self.to_tell > 0 and clause.joint == "."
+        return replace(mode, reported=True, cues=("report",)) if counted and not mode.silent else mode
+
+    def _unreal(self, clause: Clause, mode: Mode) -> None:
+        """What is only supposed is no fact; behind what would have been so may stand that it is not."""
+        at, supposed = self.supposed
+        made = answering.not_as_it_would_be(self.talk, clause, supposed) if at == self.talk.state.clause - 1 else []
+        if made:
+            self.talk.state.focus = tuple(made)
+        else:
+            self.talk.remember(clause)
+        self.supposed = (self.talk.state.clause, clause) if "unreal" in mode.cues else (-9, clause)
 
     def _either(self, said: Said, clause: Clause) -> None:
         """ "So the vessel's flat or the valve is passing": one of the two, and nobody knows which."""

@@ -19,6 +19,10 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
+# what a part that has come off also is, said in the same breath ("out of its clip, nowhere near the flame")
+_SHOWN_BY_IT = {"detached": ("misaligned",), "loose": ("misaligned",)}
+_OPENED = frozenset({"detached", "loose", "cracked", "corroded", "broken"})  # where one can see daylight through
+_ANY_MORE = 4  # words between what is not so and "any more"
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
     "check checked checking looked looking look tested testing test sprayed inspected searched".split()
@@ -89,6 +93,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # a question
     if (statement.denied or statement.again) and not_looked_at(talk, statement):
         return []  # "haven't checked the seal for cracks"
+    if strangers.in_something_else(talk, statement) and statement.condition_ids != {"ok"}:
+        return []  # "a crack in her grill pan"
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
     if strangers.of_a_housing(talk, statement) or _still_to_come(talk, statement):
@@ -162,7 +168,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         status = mode.status_of(statement)
         if status == "present" and condition != "ok" and _was_before(talk, statement):
             status = "resolved"
-        if status == "absent" and "no-longer" in statement.cues:
+        if status == "absent" and ("no-longer" in statement.cues or _not_any_more(talk, statement)):
             status = "resolved"  # "isn't loose any more"
         if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
@@ -248,6 +254,18 @@ def _done_there_too(talk: Talk, before: Fact, statement: Statement) -> list[Fact
     return out
 
 
+def _not_any_more(talk: Talk, statement: Statement) -> bool:
+    """ "The flame's not lazy and orange any more": what is no longer so, told behind a second word for it."""
+    at = statement.head + statement.words
+    for i in range(at, min(at + _ANY_MORE, len(talk.draft.tokens))):
+        if talk.draft.tokens[i - 1].pause:
+            return False
+        words = [token.norm for token in talk.draft.tokens[i : i + 3]]
+        if words[:1] == ["anymore"] or words[:2] in (["any", "more"], ["any", "longer"], ["no", "more"]):
+            return words[2:] != ["than"]  # "the door isn't dropped any more than it was"
+    return False
+
+
 def _at_places(statement: Statement) -> bool:
     """Whether a statement names places and no part."""
     return bool(statement.targets) and all((t.places or t.group) and not t.names for t in statement.targets)
@@ -287,6 +305,9 @@ def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple
     if last is None or last.component != found[0] or last.status != "present" or last.clause < talk.state.clause - 1:
         return found
     same = last.condition in statement.condition_ids and last.condition in _SHAPES
+    in_a_breath = last.clause == talk.state.clause or not any(t.names for t in statement.targets)
+    same = same or (in_a_breath and found[1] in _SHOWN_BY_IT.get(last.condition or "", ()))
+    same = same or (last.condition in _OPENED and "daylight" in words_of(talk, statement))
     here = not target.places or last.position in target.places
     return (found[0], str(last.condition)) if same and here and not statement.denied and found[1] != "ok" else found
 

@@ -34,6 +34,7 @@ _PLUMBED, _WATERED = (
 _THERE = frozenset("and there theres no none".split())
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
+_IN = frozenset("in on off".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
@@ -144,6 +145,16 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
         return True  # "meter box full of spiders"
     box = row[-2] == "box" or row[-3:-1] == ["meter", "cupboard"]
     return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and box)
+
+
+def in_something_else(talk: Talk, statement: Statement) -> bool:
+    """ "There's a crack in her grill pan": what is wrong is wrong with what is none of the appliance's."""
+    tokens, at = talk.draft.tokens, statement.head + statement.words
+    if statement.targets or at + 2 >= len(tokens) or tokens[at - 1].pause or tokens[at].norm not in _IN:
+        return False
+    at += 1 + (tokens[at + 1].norm in _ARTICLES)
+    thing = lexicon().at(tokens, at)
+    return thing is not None and thing.end > at + 1 and all(sense.kind == "nothing" for sense in thing.values)
 
 
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:

@@ -10,11 +10,11 @@ from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Statement
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import SIDE, Target, both, targets
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts import units
 from fieldnote.extract.facts.story import Fact, Story
-from fieldnote.extract.phrases.mention import COOKING
+from fieldnote.extract.phrases.mention import COOKING, Mention
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
@@ -44,6 +44,8 @@ class State:
     clause: int = 0
 
 
+_CLOCKWISE = ("front-left", "rear-left", "rear-right", "front-right")  # seen from above
+_NEXT_ONE = frozenset("next second third fourth last".split())
 _FEW = frozenset({"two", "three", "2", "3"})
 _BURNERS = frozenset({"burner", "ring", "plate"})
 _HAVING = frozenset("are has got have with having only just".split())
@@ -63,6 +65,8 @@ class Talk:
         self.unit: units.Mark | None = None
         self.sizes: dict[str, str] = {}
         self.pair: tuple[str, ...] = ()
+        self.round: list[str] = []  # the burners in the order in which the talk goes round them
+        self.round_read = 0
         self.alike: tuple[str, ...] = ()  # the place that another is like, and that one
         self.recent: list[str] = []
         self.misplaced: tuple[int, str] = (-9, "")
@@ -154,6 +158,7 @@ class Talk:
     def move(self, clause: Clause) -> None:
         """Places and appliances that the clause moves to."""
         self._to_unit(clause)
+        here = self.one_place()
         for mention in clause.mentions:
             if mention.kind == "next-burner":
                 self.passed = self.state.clause, self.one_place()
@@ -162,6 +167,8 @@ class Talk:
                     self.state.topic = (BURNER,)
             elif mention.kind == "recap":
                 self.recap = self.state.clause
+            elif mention.kind == "place" and mention.id in SIDE and self._heads_a_side(mention):
+                self.pair = both((mention.id,))  # "on the right side then ... the back one's split"
             elif mention.kind == "mark" and mention.first == "number":
                 self.state.focus = ()  # "number two lit fine": "it" was of the other one
             elif mention.kind == "next-appliance":
@@ -176,6 +183,44 @@ class Talk:
                     self.state.focus, self.state.topic = told  # "the oven knob's missing, correction, the grill knob"
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
+        self._round_to(clause, here)
+
+    def _round_to(self, clause: Clause, here: str | None) -> None:
+        """ "Going round clockwise from the rear left: first one fine. Next: cap cracked": which burner the next one is."""
+        corner = next((m.id for m in clause.mentions if m.kind == "place" and m.id in _CLOCKWISE), None)
+        words = [token.norm for token in self.draft.tokens[self.round_read : clause.mentions[-1].end]]
+        self.round_read = clause.mentions[-1].end
+        if corner and any(word.endswith("clockwise") for word in words):
+            back = any(word.startswith(("anti", "counter")) for word in words)
+            at = _CLOCKWISE.index(corner)
+            row = [*_CLOCKWISE[at:], *_CLOCKWISE[:at]]
+            self.round = [row[0], *row[:0:-1]] if back else row
+            return
+        first = next((m for m in clause.mentions if m.kind not in ("and", "det")), clause.mentions[0])
+        if corner or not self.round or not (first.kind == "next-burner" or first.last in _NEXT_ONE):
+            return
+        if first.kind not in ("next-burner", "mark"):
+            return
+        at = len(self.round) - 1 if "last" in (first.first, first.last) else self._on_round(here) + 1
+        self.state.places = (self.round[at],) if 0 < at < len(self.round) else None
+        self.state.size, self.state.topic, self.state.focus = None, (BURNER,) if first.kind == "next-burner" else (), ()
+
+    def _on_round(self, here: str | None) -> int:
+        return self.round.index(here) if here in self.round else len(self.round)
+
+    def turn_to_side(self, clause: Clause) -> None:
+        """ "Put it back, over on the right side then": where the talk goes on, named at the end of a clause."""
+        at = len(clause.mentions) - 1 - (clause.mentions[-1].kind == "one")
+        side = clause.mentions[at]
+        if at and side.kind == "place" and side.led and side.id in SIDE and self._heads_a_side(side) and clause.said:
+            before = clause.mentions[at - 1]
+            over = self.draft.tokens[side.start - 1].norm == "over" or before.kind == "mark"
+            self.state.places = (side.id,) if over else self.state.places
+
+    def _heads_a_side(self, mention: Mention) -> bool:
+        """Whether a side is named as such, on a hob of four."""
+        said = [token.norm for token in self.draft.tokens[mention.start : mention.end + 1]]
+        return "side" in said and not self.on_small_hob(mention.start)
 
     def _of_no_burner(self) -> bool:
         """Whether the part in talk sits at no burner ("four pan supports ... the last one is bent")."""

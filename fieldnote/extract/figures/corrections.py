@@ -13,6 +13,7 @@ from fieldnote.extract.figures.trials import OF_A_VALVE
 
 TIMES = frozenset(("test-duration", "elapsed"))
 NEAR = 8
+ASIDE = 6  # words that tell what a figure was that is taken back
 AGAIN = 60
 SUMMED_UP = 14
 AT_ONCE = 4
@@ -67,14 +68,18 @@ def _said_anew(last: Bound, bound: Bound) -> bool:
 
 def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     """The words between two readings that take the first one back."""
-    if bound.start - last.end > NEAR or bound.figure is None or last.figure is None:
+    if bound.start - last.end > NEAR + ASIDE or bound.figure is None or last.figure is None:
         return None
-    start = last.figure.end
+    start, far = last.figure.end, bound.start - last.end > NEAR
+    if far and bound.quantity != last.quantity:
+        return None
     at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
     between = [cue for cue in talk.cues[at : at + 2 * NEAR + 8] if start <= cue.start and cue.end <= bound.figure.start]
     if any(c.kind in ("lead-left", "as-left", "as-found") for cue in between for c in cue.cues):
         return None
     for cue in between:
+        if far and cue.start - start > 1:
+            return None  # "41.2, no, that's off her telephone bill, 2.4": only what is taken back at once
         if any(c.kind == "correction" for c in cue.cues) and HARD not in talk.words[start : cue.start][1:]:
             return cue
     return None

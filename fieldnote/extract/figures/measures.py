@@ -118,12 +118,17 @@ def _is_number_instead(name: Said, line: Sequence[Token]) -> bool:
     return rest is None or not any(2 <= option.value <= 20 for option in rest.options)
 
 
+_INDEX = 4  # digits of a meter's index before the point, at least
+
+
 def _counts_on(name: Said, line: Sequence[Token]) -> bool:
     """ "Reading one and a half", "ambient's reading two parts": the number at a name's end is the figure itself."""
-    if line[name.end - 1].norm not in ("one", "two") or line[name.end - 2].norm != "reading":
+    if line[name.end - 1].norm not in ("one", "two") or line[name.end - 2].norm not in ("reading", "meter"):
         return False
-    texts = [token.norm for token in line[name.end - 1 : name.end + 4]]
+    texts = [token.norm for token in line[name.end - 1 : name.end + 12]]
     numeral = numeral_at(texts, 0)
+    if line[name.end - 2].norm == "meter":  # "meter one two six oh eight point four", but "meter one: 1234"
+        return numeral is not None and numeral.decimals is not None and len(numeral.whole) > _INDEX
     counted = numeral is not None and (numeral.decimals is not None or numeral.added is not None)
     several = numeral is not None and len(numeral.pieces) in (2, 3)  # "mains was reading two two eight"
     return counted or several or knowledge().units.at(line, min(name.end, len(line) - 1)) is not None
@@ -237,6 +242,8 @@ def _last_digit(numeral: Numeral) -> Numeral:
 def _belongs_elsewhere(masked: list[str], at: int, end: int) -> bool:
     """Whether a unit's word is something else here: "the second burner", "a bar fire"."""
     after = masked[end] if end < len(masked) else ""
+    if masked[at] == "meter" and numeral_at(masked, end) is not None:
+        return True  # "working twenty dead, meter eight eight one seven"
     return masked[at] == "second" and after in ("reading", "read", "burner", "ring", "one", "test", "go")
 
 

@@ -13,7 +13,7 @@ from fieldnote.extract.figures.measures import Said, Talk
 from fieldnote.extract.figures.spoken import HARD, SOFT
 
 PHASE = {"as-found": "as-found", "lead-found": "as-found", "as-left": "as-left", "lead-left": "as-left"}
-UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise"))
+UNPHASED = frozenset(("meter-reading", "elapsed", "test-duration", "tightness-drop", "let-by-rise", "rated-input"))
 OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
 NEW = frozenset("new another changed replaced swapped renewed".split())
 MOVES = frozenset("drops drop dropped falls fell fall goes went sags climbs rises rose".split())

@@ -246,8 +246,9 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         return []
     after = talk.words[cue.end] if cue.end < len(talk.words) else ""
     nearest = bisect_left(starts, cue.end)
-    if touching and figure.numeral.decimals and talk.words[cue.start] in COUNTED_THINGS:
-        return []  # "eighteen point two caps all ok"
+    parted = figure.numeral.decimals or figure.numeral.added is not None or talk.tokens[cue.start].clitic
+    if touching and parted and talk.words[cue.start] in COUNTED_THINGS:
+        return []  # "eighteen point two caps all ok", "closed it up to four electrode's fine"
     if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
         return []
     return [index]

@@ -17,6 +17,8 @@ _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
 _BITS = frozenset("seal seals rubber rubbers spring springs clip clips washer washers wire wires brush".split())
 _SMALLNESS = frozenset("little small big large wee".split())
+# parts that are little by themselves, so that "wee" tells of no burner
+_LITTLE = frozenset({"ht-lead", "magnet-unit", "low-rate-screw", "tap-spindle", "fsd", "thermocouple", "electrode"})
 _SIMMERING = frozenset("itll will to ll wont would wouldnt can cant it theyll they doesnt shell".split())
 _BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
 _DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has hasnt drops goes cuts lights".split())
@@ -59,7 +61,7 @@ def is_place(spot: Spot) -> bool:
         return False  # "it's the wrong jet, fitted the right one"
     if spot.first == "left" and spot.single and _remains(spot):
         return False
-    if _leaves_it(spot):
+    if _leaves_it(spot) or _came_off_the_back(spot):
         return False
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
         return False  # "double oven: top one's fine"
@@ -109,15 +111,30 @@ def _before_a_corner(spot: Spot) -> bool:
 def _left_of_two(spot: Spot) -> bool:
     """ "Left won't stay lit, needs a thermocouple", "... right's fine": the one of two that a sentence begins with."""
     start = spot.hit.start
-    if spot.first not in ("left", "right") or not spot.single or spot.pause or not _begins(spot, start):
+    clitic = spot.tokens[spot.hit.end - 1].clitic
+    side = spot.first.removesuffix("s") if clitic else spot.first
+    if side not in ("left", "right") or not spot.single or not _begins(spot, start):
         return False
-    told = spot.tokens[spot.hit.end - 1].clitic or spot.beyond in _DOING
+    if spot.pause:
+        return side == "left" and spot.pause == "," and _right_later(spot)
     if _next_in_row(spot):
         return True
-    if spot.first == "left":
+    told = clitic or spot.beyond in _DOING
+    if side == "left":
         return told
     before = range(max(0, start - _TWO), start)
-    return told and any(spot.tokens[at].norm == "left" and _begins(spot, at) for at in before)
+    return told and any(spot.tokens[at].norm in ("left", "lefts") and _begins(spot, at) for at in before)
+
+
+def _right_later(spot: Spot) -> bool:
+    """ "Left, flame's all yellow. Right's tidy": whether a later sentence begins with the other side."""
+    later = range(spot.hit.end, min(len(spot.tokens), spot.hit.end + _TWO))
+    return any(
+        spot.tokens[at].norm.removesuffix("s") == "right"
+        and spot.tokens[at - 1].pause == "."
+        and (spot.tokens[at].clitic or spot.tokens[at].pause == ",")
+        for at in later
+    )
 
 
 def _heading_of_two(spot: Spot) -> bool:
@@ -175,6 +192,15 @@ def _leaves_it(spot: Spot) -> bool:
         return False
     at = spot.hit.end + 1
     return at >= len(spot.tokens) or spot.tokens[spot.hit.end].pause != "" or spot.tokens[at].norm in _SO
+
+
+def _came_off_the_back(spot: Spot) -> bool:
+    """ "The wire had come off the back, pushed it on": where on the part, not which burner."""
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    if not spot.single or spot.first != "back" or lead not in (["off", "the"], ["out", "the"], ["down", "the"]):
+        return False
+    after = spot.follower()
+    return bool(spot.pause) or after is None or not after.means("component", "one", "size", "place", "group", "be")
 
 
 def _runs_round(spot: Spot) -> bool:
@@ -340,6 +366,8 @@ def is_size(spot: Spot) -> bool:
     if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS | _BITS):
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()
+    if piece is not None and spot.first in ("wee", "little") and _LITTLE & {s.id for s in piece.senses("component")}:
+        return False  # "the wee lead had come off", "the little magnet in the tap"
     named = piece is not None and piece.means("component") and spot.first in _SMALLNESS
     placed = piece is not None and piece.followed_by("place") and not piece.followed_by("size")
     if piece is not None and named and placed and not any(s.id == "burner" for s in piece.senses("component")):

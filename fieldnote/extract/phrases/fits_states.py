@@ -53,6 +53,11 @@ _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
 _LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
+_SPEAKERS = frozenset("that it he she they do does this them".split())
+_SOUNDING = frozenset("a like rough bad ropey poorly wrong funny odd horrible terrible awful worse loud noisy".split())
+_TIMES_OVER = frozenset({("every", "time"), ("each", "time")})
+_OPENS = frozenset("open opens opened shut shuts closed closes".split())
+_CLEAR_OF = frozenset("off through away out in across over".split())  # behind "clean": how far something goes
 _HEARTY = frozenset("good decent nice proper right fair".split())
 _MOVES = frozenset("twist bend strain buckle".split())
 
@@ -85,8 +90,14 @@ def is_condition(spot: Spot) -> bool:
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
-    if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all") and not spot.pause:
-        return False  # "gone a funny brown"
+    if spot.first in _OPENS and spot.single and _every_time(spot):
+        return False  # "blew out every time the back door opened"
+    if spot.first == "sound" and spot.single and spot.before in _SPEAKERS and spot.beyond in _SOUNDING:
+        return False  # "that sound a bit rough to me": what it sounds like follows
+    if spot.first in ("going", "goes") and spot.before[:1].isdigit():
+        return False  # "2.9 bar when I came and 1.3 going out": when it was read
+    if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all", "to", "into") and not spot.pause:
+        return False  # "gone a funny brown", "gone to jelly"
     if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
         return False  # "gone completely illegible"
     if spot.first == "never" and spot.beyond in ("it", "them") and not spot.pause:
@@ -179,6 +190,8 @@ def is_condition(spot: Spot) -> bool:
         and not spot.pause
     ):
         return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
+    if spot.first == "clean" and spot.single and spot.beyond in _CLEAR_OF and not spot.pause:
+        return False  # "jumping clean off the head", "snapped clean in two"
     if spot.first == "clean" and spot.single and spot.before in ("the", "a") and _since(spot):
         return False  # "a hundred and twelve before the clean"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
@@ -220,6 +233,13 @@ def is_condition(spot: Spot) -> bool:
             return True  # "lead to it okay"
         return behind.first in _IT_IS and _named_before(behind) and (bool(spot.pause) or spot.beyond in _ON)
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+def _every_time(spot: Spot) -> bool:
+    """Whether the moment at which something else happens is told: "whenever the door opened"."""
+    row = [token.norm for token in spot.tokens[max(0, spot.hit.start - 6) : spot.hit.start]]
+    paused = any(token.pause for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start])
+    return not paused and ("whenever" in row or any(pair in _TIMES_OVER for pair in itertools.pairwise(row)))
 
 
 def _ok_on(spot: Spot) -> bool:

@@ -18,6 +18,7 @@ PARTICLES = frozenset(
 _RIGHTLY = frozenset("right correct correctly properly".split())
 _IS_SO = frozenset("its is are theyre thats".split())
 _UNTIL = frozenset("until till til unless".split())
+_BENT_BACK = frozenset("back in out up down straight round away to over into it them".split())
 _LISTING = frozenset("and or been is gets be".split())  # between work and work that something waits for
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
 _TO_DO = frozenset("shut cut put set let".split())
@@ -55,6 +56,9 @@ def is_work(spot: Spot) -> bool:
         return bool(spot.pause) or spot.beyond in ("and", "so", "now", "")  # not "put it on the side"
     if spot.first == "bent" and spot.means("condition") and spot.before not in OURS and _then_worked_on(spot):
         return False  # "rear right bent over, put it straight"
+    suffered = spot.before in BECOMING or (spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].clitic)
+    if spot.first == "bent" and spot.single and suffered and spot.beyond not in _BENT_BACK:
+        return False  # "the electrode was bent as well": how it was
     if spot.first == "locked" and spot.before not in OURS:
         return False  # "boiler locked out"
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")

@@ -18,6 +18,9 @@ _DONE = {
     "blowing": "blown", "bending": "bent", "sticking": "stuck", "letting": "let", "splitting": "split",
 }  # fmt: skip
 
+_TELLING = frozenset("says reckons thinks swears said claims reckoned thought maintains insists".split())
+_ASIDE = 8  # words of an aside that tells who somebody is
+
 # how thoroughly something broke: "burnt clean away", "snapped clean off" tell of nothing clean
 _THOROUGH = frozenset("clean plain clear".split())
 _BROKE = frozenset(
@@ -52,10 +55,19 @@ def plainly(tokens: list[Token]) -> None:
             said = lexicon().at(tokens, at - 1)
             if said is None or said.end < at + 2:  # "rubbed clean away" is said as it stands
                 tokens[at] = replace(how, norm="really")
+    for at in range(2, len(tokens) - 1):
+        if tokens[at].norm in _TELLING and tokens[at - 1].pause == "," and _tells_who(tokens, at - 1):
+            tokens[at - 1] = replace(tokens[at - 1], norm="he", pause="")
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:
             tokens[at : at + 2] = [replace(tokens[at], norm="just"), replace(tokens[at + 1], norm=done)]
+
+
+def _tells_who(tokens: list[Token], end: int) -> bool:
+    """ "The brother-in-law, who lays floors, says the chimney's blocked": an aside that tells who somebody is."""
+    who = next((at for at in range(end, max(0, end - _ASIDE), -1) if tokens[at].norm == "who"), None)
+    return who is not None and tokens[who - 1].pause == "," and not any(t.pause for t in tokens[who:end])
 
 
 def _done(tokens: list[Token], at: int) -> str | None:

@@ -55,6 +55,7 @@ _NEW_TURN = frozenset(
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
 _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
+_NOT = frozenset("not isnt wasnt arent werent never no".split())
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -127,6 +128,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "I got the stiff one moving": not "I got"
         if hit and _led_to_it(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
+        if hit and (_denies_more(hit, tokens, end) or _left_ring(hit, tokens)):
+            hit = lexicon().at(tokens, at, at + 1)  # "and it doesn't cut off anything": not "and it doesn't"
         if hit and _bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
@@ -204,6 +207,24 @@ def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
         return False
     last = tokens[part.end - 1]
     return last.clitic or (not last.pause and tokens[part.end].norm in _BEING_VERBS)
+
+
+def _denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
+    """Whether the last word of an answer ("and it doesn't"), or of what is said so of few parts ("not out"), opens the wording
+    of a fault that goes on behind it ("not | out of date")."""
+    last = hit.end - 1
+    limited = all(sense.kind == "condition" and sense.of is not None for sense in hit.values)
+    limited = limited and hit.end - hit.start == 2 and tokens[hit.start].norm in _NOT
+    if last == hit.start or tokens[last].pause or not (limited or all(sense.kind == "deny" for sense in hit.values)):
+        return False
+    fault = lexicon().at(tokens, last, end)
+    return fault is not None and fault.end > hit.end and any(sense.kind == "condition" for sense in fault.values)
+
+
+def _left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Left ring went out": a burner and its side, nothing that somebody left out."""
+    begins = hit.start == 0 or tokens[hit.start - 1].pause != ""
+    return bool(hit.slot) and begins and tokens[hit.start].norm == "left" and tokens[hit.start + 1].norm in _BURNER
 
 
 def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -504,7 +525,11 @@ def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     if hit.start and tokens[hit.start - 1].clitic and corner_at(hit.slot[0], tokens):
         return True
-    return work is not None and any(s.kind == "work" and s.note == "done" for s in work.values)
+    if work is not None and any(s.kind == "work" and s.note == "done" for s in work.values):
+        return True
+    # "the electrode was bent as well, put it back over"
+    well = [t.norm for t in tokens[hit.slot[0] : hit.slot[0] + 2]] == ["as", "well"]
+    return well and hit.start > 0 and tokens[hit.start - 1].norm in _BEING_VERBS
 
 
 def _dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -57,6 +57,8 @@ _RELATING = frozenset(
 )
 _MONTHS = frozenset("january february march april may june july august september october november december".split())
 _PAST = frozenset("last ago year years before since christmas".split())
+_SEASONS = frozenset("spring summer autumn winter".split()) | _MONTHS
+_BEFORE_US = frozenset("previous last other".split())
 _THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
 _ANYBODY = frozenset(
     "firm company outfit "
@@ -259,8 +261,9 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
 def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "Somebody has tightened the gland so hard it won't turn": work that somebody else did, of no known day."""
     lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
-    if _PAST & {token.norm for token in tokens[hit.end : hit.end + 9]}:
-        return False
+    before_us = {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]} & _BEFORE_US
+    if (_PAST | _SEASONS if before_us else _PAST) & {token.norm for token in tokens[hit.end : hit.end + 9]}:
+        return False  # "the previous company put a new board in in the summer": of a known day
     if [token.norm for token in tokens[hit.end : hit.end + 2]] == ["by", "others"]:
         return True  # "split, taped by others"
     if not lead:

@@ -17,7 +17,8 @@ _ANSWERED = frozenset("it he she they that this you i we".split())
 # words that "and" stands before and no article does
 _JOINED = frozenset("it its i im ive id ill all the thats that his her my you we she he they then now no so".split())
 _AFTER_OF = frozenset(
-    "full out one some top bit all most side front back end sort kind made none plenty couple lots rid".split()
+    "full out one some top bit all most side front back end sort kind made none plenty couple lots rid thick bits pair lot load "
+    "loads drop dab spot smell whiff sign piece pieces lump lumps inch layer coat film ball wad nest half".split()
 )
 _NAMES = frozenset({"component", "place", "size", "appliance", "group"})
 _SIDES = frozenset("back front left right top bottom side wall end".split())

@@ -92,6 +92,20 @@ def _called_wrongly(out: list[Mention], tokens: Sequence[Token]) -> None:
     out[first:] = [replace(turn, kind="correct", senses=_CORRECT, other=(), pause=pause, gap=0), meant]
 
 
+def _this_not_that(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "It's the crowns not the caps, the back one's split": the part that it is not is no subject."""
+    row = [at for at in range(max(0, len(out) - 8), len(out)) if out[at].kind != "det"]
+    if len(row) < 5 or row[-1] != len(out) - 1:
+        return
+    it, is_, no, is_not, after = (out[at] for at in row[-5:])
+    pointed = it.kind == "pronoun" and it.first in _ITS and is_.kind == is_not.kind == "component"
+    denied = no.kind == "not" and no.first == no.last == "not"
+    near = not any(m.gap or m.pause for m in (is_, no, is_not, after))
+    another = after.kind == "place" and out[row[-2] + 1 :][0].kind == "det"
+    if pointed and denied and near and another and _other(is_, is_not) and not is_not.clitic:
+        del out[row[-3] : row[-2] + 1]
+
+
 def _other(wrong: Mention, meant: Mention) -> bool:
     """Whether two words are of one kind and not the same; "right" alone may be taken for the turn of a talk."""
     return (wrong.kind == meant.kind or (wrong.first == "right" and meant.kind == "place")) and (
@@ -207,6 +221,7 @@ _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _named_wrongly,
     _not_much,
     _called_wrongly,
+    _this_not_that,
     _meant_behind,
     _no_that_one,
     _that_is,

@@ -59,6 +59,13 @@ _METERED = frozenset("put stuck swung clipped with used using hooked across".spl
 _TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy matter".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _BEFORE_ME = frozenset("guy lad fella feller man bloke engineer lot fitter chap one".split())
+_DATED = frozenset("dated stamped marked made manufactured expired".split())
+_FIGURES = frozenset(
+    "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen "
+    "twenty thirty forty fifty few couple".split()
+)
+_WOUND = frozenset("wound screwed turned let raised packed lifted".split())
+_LIMBS = frozenset("foot leg corner side end".split())
 _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".split())
 _THAT = frozenset({"that", "thats"})
 _TAKING_BACK = frozenset(
@@ -76,6 +83,10 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and is_which(spot):
         return "which"
+    if kinds == {"one"} and spot.first == "one" and spot.single and spot.beyond in _LIMBS and spot.before in _WOUND:
+        return None  # "wound one foot down"
+    if kinds == {"next-burner"} and spot.first == "last" and spot.before == "that":
+        return None  # "small oven four, so that last one's weak": what was just told of
     had = spot.beyond.endswith("ed") or spot.beyond in ("a", "one", "another", "no")
     if kinds == {"need"} and spot.first == "id" and spot.single and had:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
@@ -164,6 +175,8 @@ def _component(spot: Spot) -> bool:
     said = spot.followed_by("condition", "be", "work", "need")
     if spot.first == "meter" and spot.single and _to_measure_with(spot):
         return False
+    if spot.first == "bend" and spot.single and spot.before in ("is", "was", "are", "were", "got"):
+        return False  # "the electrode is bend"
     names = spot.senses("component")
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
@@ -367,12 +380,19 @@ def _carried_out(spot: Spot) -> bool:
 
 def _hedge(spot: Spot) -> bool:
     """ "It's set too high I think, I turned it down": the guess is about what was said, not about what comes."""
+    if spot.tokens[spot.hit.end - 1].norm == "be" and spot.first == "must" and _is_figure(spot.beyond):
+        return False  # "must be sixteen": how much it has to be
     if spot.first == "must" and spot.beyond in _FORCED:
         return False  # "the tap must be pushed very hard": how it is, no guess
     if spot.first in ("thatll", "that") and spot.beyond in ("because", "cos"):
         return False  # "and that'll be because the vessel's flat": the reason is known
     if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
+    led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
+    if spot.first == "i" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.beyond in PARTICLES:
+        return False  # "somebody put carpet on it, I take it off"
+    if spot.first == "feels" and spot.before in ("it", "she", "he") and led in ("when", "whenever"):
+        return False  # "it lets go whenever it feels like it"
     if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
         return False  # "never had a chance to clean it"
     if spot.means("hedge-after") and _it_is(spot):
@@ -443,6 +463,10 @@ def _if(spot: Spot) -> bool:
 
 def _joins(tokens: Sequence[Token], at: int) -> bool:
     return at >= len(tokens) or tokens[at].norm in ("so", "and", "but")
+
+
+def _is_figure(word: str) -> bool:
+    return word[:1].isdigit() or word in _FIGURES
 
 
 def _outcome(spot: Spot) -> bool:
@@ -525,6 +549,10 @@ def _past(spot: Spot) -> bool:
         return _once_before(spot)
     if spot.first == "before" and spot.tokens[spot.hit.end - 1].norm in ("that", "this") and spot.before:
         return False  # "the flames were lifting before that": before the work
+    counted = spot.tokens[spot.hit.start - 1].norm in _FIGURES if spot.hit.start else False
+    led = spot.hit.start - 1 - counted
+    if led >= 0 and spot.tokens[led].norm in _DATED and not spot.tokens[led].pause:
+        return False  # "the hose is dated two years back": how old it is
     somebody = spot.tokens[spot.hit.end - 1].norm in _BEFORE_ME
     return not (somebody and spot.beyond in ("left", "forgot"))
 

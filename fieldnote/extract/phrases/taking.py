@@ -28,6 +28,7 @@ _LIKENING = frozenset({"like", "as", "than"})
 _GOVERNING = frozenset("of on from with to for at in".split())
 _ROWS = frozenset("back front rear left right".split())
 _ARTICLES = frozenset("the a its his her their that".split())
+_OF_WHAT = frozenset("to of for behind under from".split())
 _WHOLE = frozenset({"appliance"})
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
@@ -48,7 +49,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
                 past
                 or not _of_near(hit, parts[max(0, nearest - 5) : nearest + 2])
                 or _leads_to_another(hit, hits[at + 1 : at + 2], draft.tokens)
-                or _better_inside(hit, hits[max(0, at - 3) : at], draft.tokens)
+                or _better_inside(hit, _without_its_whole(hits[max(0, at - 6) : at], draft.tokens)[-3:], draft.tokens)
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
                 kind = None
@@ -97,6 +98,14 @@ def _of_near(hit: Hit[Sense], near: Sequence[tuple[int, frozenset[str]]]) -> boo
         sense.of is None or sense.note == "alone" or sense.of & UNNAMED or any(sense.of & ids for _, ids in near)
         for sense in said
     )
+
+
+def _without_its_whole(before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> list[Hit[Sense]]:
+    """ "The gas pipe to the hob was loose on the wall": without the appliance that a part belongs to."""
+    row = [one for one in before if not any(sense.kind in _LINKING for sense in one.values)]
+    names = row[-1:] if row and all(sense.kind == "appliance" for sense in row[-1].values) else []
+    lead = next((one for one in reversed(row[-3:-1]) if tokens[one.start].norm in _OF_WHAT), None) if names else None
+    return row[: row.index(lead)] if lead is not None else list(before)
 
 
 def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequence[Token]) -> bool:

@@ -63,6 +63,7 @@ _LOOSE_ENDS = frozenset(
     "a the an like no not any some this that of with from for by".split()
 )  # in which no wording ends
 _BURNERS = frozenset("burner burners ring rings".split())
+_AT_A_TIME = ("in ", "on ", "at ", "back in ", "here in ", "here on ")
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())
 _NOUNS = {
     "adjust": ("set", "setting", "setting up"),
@@ -212,6 +213,9 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
     for cue in cues():
         products = [f"{first} {then}" for first in cue.get("first", ()) for then in cue.get("then", ())]
         yield from ((phrase, Sense(cue["kind"], cue["id"])) for phrase in [*cue["forms"], *products])
+        if cue["kind"] == "past":  # "the one I changed in the spring's fine": it is, since then
+            timed = (phrase for phrase in [*cue["forms"], *products] if phrase.startswith(_AT_A_TIME))
+            yield from ((f"{phrase}s", Sense("past", cue["id"])) for phrase in timed if not phrase.endswith("s"))
 
 
 def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
