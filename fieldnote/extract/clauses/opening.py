@@ -269,6 +269,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):
         return True  # "no vent in the kitchen, there's a window that opens"
+    if mention.kind == "be" and mention.first == "theres" and [m.kind for m in clause.mentions] == ["pronoun"]:
+        return mention.gap == 0 and clause.mentions[0].gap > 0  # "not to use it, there's rust on the hotplate"
     led = mention.kind == "be" and mention.first == "theres" and clause.mentions[-1].kind == "and"
     if led and kinds & {"pronoun", "them"} and not (clause.named or clause.said):
         return True  # "that small you'd hardly see it and there's soot on the fins"

@@ -8,7 +8,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import AT_BURNER, HOLDING, SAYS_MORE, SILENT
+from fieldnote.extract.words.symptoms import AT_BURNER, HOLDING, SAYS_MORE, SHOWING, SILENT
 
 _NOT = frozenset("not isnt aint no wasnt".split())
 _PRAISES = (
@@ -71,6 +71,9 @@ def file(
         same += [fact for fact in talk.story.named(component)[:2] if fact.position == "all"]
     if status == "present" and (told := _told_elsewhere(talk, component, condition, place, statement)):
         return told
+    burns = component == "burner" and condition == "ok" and status == "present" and statement.now
+    if burns and (again := _burns_again(talk, place)):
+        return again
     if place == "all" and condition == "ok" and (silent := _silent(talk, component)):
         for fact in silent:
             fact.turn("resolved", "ok-after-work")
@@ -203,6 +206,18 @@ def _silent(talk: Talk, component: str) -> list[Fact]:
     told = [f for f in talk.story.named(component) if f.condition in SILENT and f.status == "present" and f.position]
     since = min((fact.clause for fact in told), default=0)
     return told if any(fact.worked and fact.clause >= since for fact in talk.story.facts[-8:]) else []
+
+
+def _burns_again(talk: Talk, place: str | None) -> Fact | None:
+    """ "Flame was lifting, wrong jets in, swapped them, both are burning properly now": what was wrong with the flame there."""
+    worked = any(fact.worked and fact.status == "resolved" for fact in talk.story.facts[-3:])
+    shown = [
+        f for f in talk.story.facts[-8:] if f.component == "flame" and f.position == place and f.condition in SHOWING
+    ]
+    shown = [f for f in shown if f.status == "present" and "still" not in f.cues] if worked and place else []
+    for fact in shown[-1:]:
+        fact.turn("resolved", "ok-after-work")
+    return shown[-1] if shown else None
 
 
 def _at_fault(talk: Talk, fact: Fact) -> bool:

@@ -191,7 +191,10 @@ class Reader:
             returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"
         made = [*ended, *self._stated(said, mode, ended)]
         self._heads_a_list(said, made)
-        after_all = tuple(said.excepted) if said.excepted and not said.statements else ()
+        last = (
+            said.excepted and said.excepted[-1].end >= said.end - 1
+        )  # "all sparking apart from the front right where"
+        after_all = tuple(said.excepted) if said.excepted and (last or not said.statements) else ()
         for work in said.works:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)

@@ -61,6 +61,7 @@ _OF_SEVERAL = AT_BURNER | {
     "appliance",
 }
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
+_WHY_OUT = frozenset("loose detached misaligned dirty sooted cracked broken distorted worn burnt ok".split())
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 # what does what a symptom denies
 _DOES = {
@@ -112,7 +113,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # "front two have a yellow tip, nothing to worry about"
     if "dead" in statement.condition_ids and talk.last_words & OPPOSITES["no-spark"] and _at_places(statement):
         statement.senses = (Sense("condition", "no-spark"),)  # "front left sparking, rear right dead as a dodo"
-    if (statement.condition_ids & {"dry"} or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
+    dry = statement.condition_ids & {"dry"} or (statement.word == "tight" and "ok" in statement.condition_ids)
+    if (dry or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
     if silent := _silent_for_him(talk, statement):
         return silent
@@ -441,7 +443,9 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(fellow)
         elif not target.names and (pair := _pair_told(talk, target, statement)):
             out.append(replace(target, names=(Sense("component", pair, None, "strong"),), many=True))
-        elif target.names or parts.only_said_of(target, statement, talk.state.topic):
+        elif (
+            target.names or parts.only_said_of(target, statement, talk.state.topic) or _goes_out_there(talk, statement)
+        ):
             out.append(target)
         elif _all_else(talk, target):
             continue
@@ -485,6 +489,14 @@ def _off_its_burner(talk: Talk, statement: Statement) -> bool:
     end = statement.head + statement.words
     led = all(target.component in _UNDER_A_FLAME and target.start >= end for target in statement.targets)
     return topic == "flame" and led and words_of(talk, statement)[-1:] == ["off"]
+
+
+def _goes_out_there(talk: Talk, statement: Statement) -> bool:
+    """ "Rear left thermocouple was loose, nipped it, front left's not holding either": said of the burner, whatever is why."""
+    topic = {name.id for target in talk.state.topic[-1:] for name in target.names}
+    last = next((fact for fact in reversed(talk.story.facts[-6:]) if fact.component in topic), None)
+    why = last is not None and last.condition in _WHY_OUT and last.component in ("thermocouple", "magnet-unit")
+    return why and "not-holding" in statement.condition_ids and not statement.denied
 
 
 def _all_else(talk: Talk, target: Target) -> bool:

@@ -423,10 +423,26 @@ def _still_so(talk: Talk, said: Said) -> list[Fact]:
     ]
 
 
+def _still_there(talk: Talk, said: Said) -> list[Fact]:
+    """ "No spark, dried it out, two of them spark now, the rear two still nothing": what was cured elsewhere goes on there."""
+    where = [place for target in said.subject for place in target.places or () if not target.names]
+    told = [
+        f for f in talk.state.focus if f.condition in SHOWING and f.status == "resolved" and f.position in (None, "all")
+    ]
+    if not where or not told or said.statements or said.works or not all("-" in place for place in where):
+        return []
+    last = told[-1]
+    part = Target((Sense("component", str(last.component), None, "strong"),), tuple(where))
+    return [
+        filing.file(talk, str(last.component), last.condition, place, part, "present", said.as_statement(), Mode())
+        for place in where
+    ]
+
+
 def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     """ "Still leaking": what was put right a moment ago is not; another fault that goes on says nothing of it, nor does one
     that is told apart ("the seized one beat me")."""
-    if not made and (again := _still_so(talk, said)):
+    if not made and (again := _still_so(talk, said) or _still_there(talk, said)):
         talk.state.focus = tuple(again)
         return
     where = {place for target in said.subject if target.which for place in target.places or ()}

@@ -235,7 +235,16 @@ def explained(talk: Talk, statement: Statement, faults: Sequence[Fact]) -> None:
         for fact in talk.story.facts[-6:]
         if fact.condition in SHOWING and fact.status == "resolved" and fact.clause == talk.state.clause - 1
     ]
+    worked = [
+        f for f in talk.story.facts[-6:] if f.worked and f.status == "resolved" and f.clause == talk.state.clause - 1
+    ]
     for fact in faults:
+        if (
+            fact.status == "present" and fact.condition in SHOWING and not fact.worked
+        ):  # "low rate set, it was going out"
+            why = [one for one in worked if fact.condition in MENDED_BY.get(one.component or "", ())]
+            if any(one.position in (fact.position, None) for one in why):
+                fact.turn("resolved", "cured")
         mended = MENDED_BY.get(fact.component or "", frozenset())
         why = [
             one for one in cured if one.condition in mended and one.position in (fact.position, None) and not one.worked

@@ -116,7 +116,7 @@ def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     bent = (
         hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
     )
-    if bent and any(sense.kind == "condition" for sense in bent.values):
+    if bent and any(sense.kind == "condition" or (sense.kind, sense.note) == ("work", "done") for sense in bent.values):
         return corner_at(hit.end - 1, tokens) is not None  # "its crown's bent back right's fine"
     return (named or hit.slot is not None) and corner_at(hit.end - 1, tokens) is not None
 

@@ -164,6 +164,8 @@ def is_condition(spot: Spot) -> bool:
         return not (spot.beyond.endswith("ed") or spot.beyond in _APART)  # "somebody's had it opened out"
     if spot.first == "clean" and spot.single and spot.beyond in ("off", "away", "across") and not spot.pause:
         return spot.before in COPULAS  # "lifting its flame clean off"
+    if spot.first == "held" and spot.single and spot.before == "i":
+        return False  # "I held it in a full minute"
     if spot.first == "low" and spot.single:
         return spot.before in _BEING_LOW and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)  # "turned down low"
     if spot.first == "week" and spot.single:

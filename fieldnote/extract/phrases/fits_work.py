@@ -34,6 +34,8 @@ _SCREWED = frozenset("gland nut nuts union joint screw screws olive bolt bolts c
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
 _IT = frozenset("it them that him her this".split())
+_PUT = frozenset("put stuck popped whacked bunged slung".split())
+_CLOSES = frozenset("it her him there and so that now".split())
 _THERE = frozenset("there thats lovely sorted done better perfect grand".split())
 _WHEN = frozenset(  # between "back" and "with a new one"
     "tomorrow today later soon monday tuesday wednesday thursday friday saturday sunday next week month fortnight the on in a "
@@ -70,10 +72,16 @@ def is_work(spot: Spot) -> bool:
         return False  # "both got the caps swapped over"
     if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
+    if spot.first == "set" and spot.single and spot.before in ("a", "new", "full", "whole"):
+        return False  # "customer to buy a set"
+    if spot.first in ("bend", "bent") and spot.before == "a":
+        return False  # "it's got a bend in its cage"
     if spot.first == "gap" and spot.single and spot.before in ("a", "the", "no", "its", "big", "any"):
         return False  # "it had a gap all round"
     if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
         return False  # "told me about her hip"
+    if spot.first in _PUT and spot.hit.end - spot.hit.start == 2 and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
+        return _put_in(spot)
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
         noun = next((hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start - spot.hit.end <= 1), None)
         return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"
@@ -129,6 +137,18 @@ def _then_worked_on(spot: Spot) -> bool:
     after = Spot(spot.hits[spot.at + 1], spot.at + 1, spot.hits, spot.tokens) if spot.at + 1 < len(spot.hits) else None
     named = behind is not None and not behind.pause and behind.means("place", "component")
     return named and bool(spot.pause) and after is not None and after.hit.start == spot.hit.end and after.means("work")
+
+
+def _put_in(spot: Spot) -> bool:
+    """ "Put a magnet unit in her and she holds": a part, and no match or meter, put where one of its kind goes."""
+    row = spot.hits[spot.at + 1 : spot.at + 3]
+    if len(row) != 2 or row[0].start != spot.hit.end or row[1].start != row[0].end or spot.pause:
+        return False
+    named = any(sense.kind == "component" and not sense.note.startswith("weak") for sense in row[0].values)
+    into, end = spot.tokens[row[1].start], row[1].start + 1
+    there = into.norm in ("in", "on") and not spot.tokens[row[0].end - 1].pause
+    closes = end >= len(spot.tokens) or bool(into.pause) or spot.tokens[end].norm in _CLOSES
+    return named and there and closes
 
 
 def told_of_then(tokens: Sequence[Token], start: int, end: int) -> bool:

@@ -558,8 +558,21 @@ def _whole_name(sense: Sense) -> bool:
     )
 
 
+def _wasnt_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense] | None:
+    """ "That's why it wasn't holding": what is denied of "it", and nothing is taken back."""
+    pair = hit.end - hit.start == 2 and tokens[hit.start].norm == "it" and tokens[hit.start].pause == ""
+    if not pair or tokens[hit.end - 1].norm != "wasnt" or tokens[hit.end - 1].pause:
+        return None
+    whole = lexicon().at(tokens, hit.end - 1, end)
+    told = whole is not None and whole.end > hit.end and any(s.kind == "condition" for s in whole.values)
+    why = hit.start > 0 and tokens[hit.start - 1].norm == "why"
+    return lexicon().at(tokens, hit.start, hit.start + 1) if told and why else None
+
+
 def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
     """ "It's got no air in it": where a wording begins with the last word of a denial, the wording is meant."""
+    if verb := _wasnt_at_end(hit, tokens, end):
+        return verb
     if tokens[hit.end - 1].norm != "no" or any(sense.kind not in ("no", "deny") for sense in hit.values):
         return hit
     whole = lexicon().at(tokens, hit.end - 1, end)
