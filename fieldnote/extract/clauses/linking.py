@@ -196,7 +196,26 @@ class _Parse:
         elif head.kind in ("same", "no-after"):
             self.out.statements.append(copy(head, flags, tail, self.out.subject, self.kinds))
         elif head.kind == "work" and not self._no_work(at, head, flags):
+            wanted = self._wanted_with(at, flags)
+            if wanted and self.out.statements:
+                self.out.statements.pop()
             self._work(head, flags, tail)
+            if wanted:
+                self.out.works[-1].state = "needed"
+
+    def _wanted_with(self, at: int, flags: list[Mention]) -> bool:
+        """ "Knob's going to have to be broken off and replaced": what is to be done is told in two words, one of a fault."""
+        if not at or [m.kind for m in flags] != ["and"] or flags[0].first != "and" or flags[0].gap:
+            return False
+        fault, before, tail = self.chunks[at - 1]
+        needs = [m for m in before if m.kind == "need"]
+        return (
+            fault.kind == "condition"
+            and bool(needs)
+            and needs[-1].last == "be"
+            and needs[-1].end == fault.start
+            and not tail
+        )
 
     def _condition(
         self, at: int, head: Mention, flags: list[Mention], tail: list[Mention], same: tuple[Sense, ...]

@@ -168,6 +168,10 @@ def _beside_work(
         return True
     if mentions[at - 1].kind == "component" and pair_told(at, mentions) and not (mention.led or mention.gap):
         return True  # "so new knob, back left and back right both fine"
+    counted = behind.kind == "group" and mentions[at - 1] is behind and at > 1 and mentions[at - 2].done
+    counted = counted and behind.last not in STANDING and not followed_by_predicate(at, mentions)
+    if counted and mention.kind == "component" and not (mention.gap or mention.pause or behind.gap or behind.pause):
+        return False  # "cleaned both rear injectors, rear left's blue now"
     if _row_of_work(at, mentions, clause) or _worked_on_apart(behind, at, mentions):
         return True
     named = any(m.kind == "component" for m in clause.mentions)

@@ -195,6 +195,9 @@ class Reader:
             said.excepted and said.excepted[-1].end >= said.end - 1
         )  # "all sparking apart from the front right where"
         after_all = tuple(said.excepted) if said.excepted and (last or not said.statements) else ()
+        if said.cured:  # "all cleaned and working apart from the front left, which is still not sparking"
+            left = [one for one in said.statements if one.left_out and one.left_out[-1].end >= said.end - 1]
+            after_all = after_all or (tuple(left[-1].left_out) if left else ())
         for work in said.works:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)

@@ -188,6 +188,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
     else:
         found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
+        found = _worked_there(talk, said, made, found)
         where = {place for target in said.subject for place in target.places or ()}
         found = [f for f in found if not where or f.position is None or where & {f.position, "all", "others"}]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
@@ -233,6 +234,26 @@ def _worked_on_both(lately: Sequence[Fact]) -> None:
         done = [action for action in like[-1].actions if action.state == "done"] if like and not fact.actions else []
         for action in done:
             fact.act(action.kind, action.state)
+
+
+def _worked_there(talk: Talk, said: Said, made: Sequence[Fact], found: list[Fact]) -> list[Fact]:
+    """ "Greased the front one and it's fine": of the two taps only the one that was worked on has come right."""
+    worked = {fact.position for fact in made or talk.state.focus if fact.worked and fact.status == "resolved"}
+    one = {token.norm for token in talk.draft.tokens[said.start : said.end]} & {
+        "it",
+        "its",
+        "that",
+        "thats",
+        "hes",
+        "shes",
+    }
+    if said.subject or not one or not worked or not all(place and "-" in place for place in worked):
+        return found
+    return [
+        fact
+        for fact in found
+        if fact.worked or fact.position in worked or not fact.position or "-" not in fact.position
+    ]
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:

@@ -558,6 +558,10 @@ def _whole_name(sense: Sense) -> bool:
     )
 
 
+_TELLING = frozenset("told says said reckons reckoned complained complains reported reports".split())
+_LATELY_TOLD = 14  # words back to what somebody told
+
+
 def _wasnt_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense] | None:
     """ "That's why it wasn't holding": what is denied of "it", and nothing is taken back."""
     pair = hit.end - hit.start == 2 and tokens[hit.start].norm == "it" and tokens[hit.start].pause == ""
@@ -566,7 +570,11 @@ def _wasnt_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sen
     whole = lexicon().at(tokens, hit.end - 1, end)
     told = whole is not None and whole.end > hit.end and any(s.kind == "condition" for s in whole.values)
     why = hit.start > 0 and tokens[hit.start - 1].norm == "why"
-    return lexicon().at(tokens, hit.start, hit.start + 1) if told and why else None
+    after = lexicon().at(tokens, hit.end, end) if hit.end < end else None
+    fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)
+    reported = {token.norm for token in tokens[max(0, hit.start - _LATELY_TOLD) : hit.start]} & _TELLING
+    denied = (told and why) or (fault and bool(reported))  # "leaking he told me, I sprayed it, it wasn't leaking"
+    return lexicon().at(tokens, hit.start, hit.start + 1) if denied else None
 
 
 def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
