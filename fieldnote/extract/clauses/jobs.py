@@ -125,7 +125,10 @@ def told_behind(fault: Mention, clause: Clause) -> bool:
     """ "Changed the hose, perished": a bare fault right behind the part that was worked on, which it was done for."""
     at = next(i for i, m in enumerate(clause.mentions) if m.start == fault.start)
     row = [m for m in clause.mentions[:at] if m.kind not in ("det", "place", "size")]
-    named = len(row) > 1 and row[-1].kind == "component" and row[-2].done and row[-2].id in MENDING
+    if row and row[-1].kind == "be" and row[-1].first in ("was", "were") and row[-1].pause and not row[-1].gap:
+        row = row[:-1]  # "I clean the heat exchanger, was dirty"
+    worked = len(row) > 1 and row[-2].kind == "work" and (row[-2].done or row[-2].owned)
+    named = worked and row[-1].kind == "component" and row[-2].id in MENDING
     shows = all(sense.id in SHOWING for sense in fault.senses)
     return named and not (fault.fit or fault.gap or shows)
 

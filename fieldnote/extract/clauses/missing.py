@@ -64,7 +64,7 @@ def not_there(clause: Clause) -> Statement | None:
     if (lacked := _not_got(clause)) is not None:
         return lacked
     for at, mention in enumerate(clause.mentions[:-1]):
-        noun = next((m for m in clause.mentions[at + 1 : at + 3] if m.kind != "det"), None)
+        noun = next((m for m in clause.mentions[at + 1 : at + 4] if m.kind not in ("det", "size")), None)
         if (
             mention.kind == "no"
             and not in_hand(mention)
@@ -135,12 +135,8 @@ def _by_design(clause: Clause) -> Statement | None:
         )
         if (told or own) and (denial.kind == "no" or (denial.kind == "not" and _having(row[at : at + 2]))):
             behind = list(itertools.dropwhile(lambda m: m.kind in ("be", "det", "appliance"), row[at + 1 :]))
-            if (
-                behind
-                and behind[0].kind == "component"
-                and behind[0].start - denial.end <= 3
-                and behind[0].id != "flame"
-            ):
+            part = next((m for m in behind if m.kind != "size"), None)  # "no wok cap fitted on this model"
+            if part is not None and part.kind == "component" and part.start - denial.end <= 3 and part.id != "flame":
                 gone += targets(list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), behind)))
     start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
     sense = Sense("condition", "not-fitted")

@@ -84,6 +84,7 @@ _NOBODYS = frozenset(
 )  # "nothing to do with us, the plug's sound"
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
+_SOMEBODYS = 2  # words between work and work that can name who did it
 _REMARK = 10  # words of a remark on all parts of a kind
 
 
@@ -240,6 +241,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     if mention.done and mention.owned and then and not mention.pause:
         return True  # "the stat is fine, I replaced that last month"
     told = mention.owned or clause.mentions[-1].kind == "condition"
+    their = any(m.kind == "past" for m in mentions[at + 1 : at + 6]) and any(m.done for m in clause.mentions)
+    if mention.done and their and mention.gap > _SOMEBODYS and not any(m.pause for m in mentions[at + 1 : at + 6]):
+        return True  # "gave it a wipe, the gasman before me put a new lead on it in March"
     if mention.done and told and clause.said and not mention.pause and new_object(at, mentions, clause):
         return True  # "snapped in half, i hoovered the catchment"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):

@@ -41,6 +41,7 @@ KIN = {
     "fuel-bed": ("fuel-bed",),
     "meter": ("emergency-control", "meter"),
     "regulator": ("regulator", "meter"),
+    "flue": ("flue",),
 }
 _ITS_PLACE = frozenset("on off of in inside from out".split())  # what leads from a piece to its whole
 # what is no part of its own: it stands for what it belongs to

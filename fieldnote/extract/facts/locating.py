@@ -16,6 +16,7 @@ INSTALLATION = frozenset(
     "pipework emergency-control meter bonding ventilation window co-alarm".split()
 )  # parts of the house rather than of an appliance
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
+_A_ROW = (("front",), ("rear",))
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 ROWS = (
     ("front-left", "front-right"),
@@ -118,6 +119,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
+    if component in AT_BURNER and target.places in _A_ROW and _two_counted(talk, target):
+        return list(both(target.places))  # "two electrodes at the back are dirty"
     if component == "radiant" and target.places == ("front",):
         return [None]  # "the clay bits in front": where they are in any fire
     if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
@@ -184,6 +187,13 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component in AT_BURNER and target.names and (pair := _the_pair_in_hand(talk, target)):
         return list(pair)
     return [None]
+
+
+def _two_counted(talk: Talk, target: Target) -> bool:
+    """Whether a part at a row is counted to be two."""
+    first = max(0, target.start - 1)
+    words = [token.norm for token in talk.draft.tokens[first : target.start + 1]]
+    return bool(target.names) and bool({"two", "2"} & set(words)) and talk.state.appliance not in NO_BURNERS
 
 
 def _the_pair_in_hand(talk: Talk, target: Target) -> tuple[str, ...]:

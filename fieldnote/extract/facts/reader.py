@@ -80,6 +80,7 @@ class Reader:
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
+        retracting.ruled_out(self.talk, clause, said)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)

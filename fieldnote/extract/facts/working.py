@@ -81,6 +81,7 @@ _NOT_FOR_GOOD = (
 )
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
 _SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
+_OUT_OF_PLACE = frozenset({"misaligned", "distorted", "out-of-adjustment"})
 _TURNERS = frozenset("spindle spindles stem shaft".split())
 _VALVES = frozenset("emergency-control isolation-valve gas-valve diverter-valve relief-valve regulator bayonet".split())
 _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
@@ -178,6 +179,9 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         return "tighten"
     if job.kind == "clean" and talk.draft.tokens[job.start].norm in _FOUND and fact.condition in _BEYOND["clean"]:
         return None  # "gone down the back, fished it out and pressed it on"
+    moved = talk.draft.tokens[job.start : job.end]
+    if job.kind == "remove" and any(t.norm in ("moved", "shifted") for t in moved) and fact.condition in _OUT_OF_PLACE:
+        return "adjust"
     if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:
         named = any(name.id == fact.component for target in job.targets for name in target.names)
         it = "it" in {token.norm for token in talk.draft.tokens[job.start : job.end + 1]}
@@ -569,7 +573,7 @@ def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mod
         if old:
             return old
     for target in job.targets or said.subject or list(talk.state.topic):
-        component = target.component
+        component = target.component or (_kin_of_talk(talk, target, job) if target.names else None)
         if component:
             for place in locating.places_of(talk, target, component):
                 fact = filing.file(talk, component, None, place, target, "historical", job, mode)

@@ -107,6 +107,7 @@ def run(draft: Draft) -> None:
     found += later
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
+    found = _same_told_next(found)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
@@ -219,6 +220,22 @@ def _ring_of(found: list[Mention]) -> None:
     crown = tuple(sense for sense in ring.senses if sense.id == "burner-ring")
     if named and crown and ring.end - ring.start == 1:
         found[-1] = replace(ring, senses=tuple(sense._replace(note="strong") for sense in crown))
+
+
+def _same_told_next(found: list[Mention]) -> list[Mention]:
+    """ "The two at the back, both the same, thermocouples slack": what is the same of both is told next."""
+    out: list[Mention] = []
+    for at, mention in enumerate(found):
+        behind = [m for m in found[at + 1 : at + 4] if m.kind != "det"] if mention.kind == "same" else []
+        part, fault = [*behind, None, None][:2]
+        listed = part is not None and part.kind == "component" and part.pause == "," and not part.gap
+        told = listed and fault is not None and fault.kind == "condition" and not (fault.pause or fault.fit)
+        start = next((i for i in range(len(out) - 1, -1, -1) if out[i].pause == "."), 0)
+        before = [m.kind for m in out[start:]]
+        if told and "group" in before and set(before) <= {"group", "place", "det"} and mention.last == "same":
+            continue
+        out.append(mention)
+    return out
 
 
 def _dated(kind: str, mention: Mention, hit: Hit[Sense], tokens: Sequence[Token]) -> Mention | None:
