@@ -23,6 +23,7 @@ _PEOPLE = frozenset(
     "installers builder builders plumber previous people lot guy guys firm company outfit occupant occupants lodger "
     "landlord".split()
 )
+_ELSEWHERE = frozenset({"home"})  # "my mum's got one at home": a remark that is over with its last word
 _COMPLAINING = frozenset(
     "as for of about with complaint complaining down".split()
 )  # last words of what is told to be wrong
@@ -80,7 +81,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
     past = past or led
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
-        reach = 2 if "if" in kinds else 1 if "general" in kinds else 0
+        over = any(m.kind == "general" and m.last in _ELSEWHERE for m in clause.mentions)
+        reach = 2 if "if" in kinds else 1 if "general" in kinds and not over else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
         how = ({"behind"} if trailing_if(clause) else set()) | ({"unreal"} if _unreal(clause) else set())

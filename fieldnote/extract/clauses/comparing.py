@@ -97,6 +97,13 @@ def still_reads(clause: Clause) -> bool:
 
 def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None:
     """ "Injector was seventy, should be seventy two": a part of the wrong size."""
+    kinds = [m.kind for m in clause.mentions if m.kind != "det"]
+    was = kinds[-3:] == ["be", "reading", "now"] and clause.mentions[-3].first in ("was", "were")
+    if was and any(t.component == "fuse" for t in subject):  # "fuse was thirteen, now it's a three"
+        last = clause.mentions[-1]
+        fuse = [t for t in subject if t.component == "fuse"]
+        wrong = (Sense("condition", "wrong-part"),)
+        return Statement(wrong, last.start, last.end, fuse, head=last.start, cues=["changed-since"])
     for at, need in enumerate(clause.mentions):
         after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
         figure = after is None or after.kind in ("reading", "one") or after.gap > 0

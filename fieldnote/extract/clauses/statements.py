@@ -19,6 +19,7 @@ _ABOUT = frozenset("with of by over about".split())  # last words of a doubt tha
 _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
 
 _ITS = frozenset("its theyre shes hes it".split())  # "it's just spinning round"
+_GOING_ON = frozenset("keeps keep kept".split())
 _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _DENYING = frozenset("not isnt wasnt arent werent".split())
 _RELATING = frozenset("that thats which who".split())
@@ -234,6 +235,8 @@ def _stands_at_places(subject: Sequence[Target]) -> bool:
 
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
+    if head.first in _GOING_ON and (head.gap or head.pause):
+        return False  # "won't stay in, keeps going out"
     if not head.fit and _not_that_one(flags, subject):
         return True
     for flag in reversed(flags):
@@ -251,6 +254,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return False
         if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.end <= head.start for t in subject):
             return False  # "you turn it, nothing, the nozzle was choked"
+        if flag.kind == "be" and flag.first in _GOING_ON and (flag.gap or flag.pause):
+            return False  # "won't do low, keeps popping out"
         if flag.kind == "not" and flag.last in _CALLING:
             return head.start - flag.end <= _CALLED  # "you couldn't call the fan noisy"
         if flag.kind == "not" and any(t.names and flag.end < t.end <= head.start for t in subject):

@@ -16,6 +16,7 @@ INSTALLATION = frozenset(
     "pipework emergency-control meter bonding ventilation window co-alarm".split()
 )  # parts of the house rather than of an appliance
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
+_OVENS = frozenset({"oven", "grill"})
 _A_ROW = (("front",), ("rear",))
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 ROWS = (
@@ -58,6 +59,8 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.state.places = target.places
             if target.places and len(target.places) != 1:
                 talk.pair = target.places if len(target.places) == 2 else ()
+            elif target.places == ("centre",) and "pair" in _words_behind(talk, target):
+                talk.pair = ("centre",)  # "middle pair: back one's grand"
             elif row := _row_of(talk, target):
                 talk.pair = both((row,))
             inside = (
@@ -95,6 +98,11 @@ def note_heading(talk: Talk, said: Said) -> None:
     bare = [t for t in said.subject if t.places and not t.names] if not told else []
     if len(bare) == 1 and len(bare[0].places or ()) == 1 and "-" in (bare[0].places or ("",))[0]:
         talk.heading = (talk.state.clause, bare[0].places)
+
+
+def _words_behind(talk: Talk, target: Target) -> list[str]:
+    """The words in which a target was named and the one behind it."""
+    return [token.norm for token in talk.draft.tokens[target.start : target.end + 1]]
 
 
 def _row_of(talk: Talk, target: Target) -> str:
@@ -360,6 +368,8 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return None
     if target.size:
         return target.size
+    if target.appliance in _OVENS and talk.state.size in _OVENS and target.appliance != talk.state.size:
+        return target.appliance  # "grill flame's fine ... oven underneath, flame's lovely"
     if component == "burner" and talk.state.appliance == "grill" and not (target.group or place):
         return "grill"  # "grill flame's a touch yellow, frets are rotten"
     if place and place in talk.sizes:

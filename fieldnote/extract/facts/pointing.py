@@ -154,7 +154,7 @@ def _its_piece(talk: Talk, target: Target) -> Target:
 def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
-    if talk.on_small_hob(target.start):
+    if talk.on_small_hob(target.start) or (talk.pair == ("centre",) == pair):
         return target
     if other := _the_other(talk, target):
         return replace(target, places=(other,))

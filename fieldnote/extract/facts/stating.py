@@ -144,6 +144,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             kin = [*kin, "door"]
         if _told_of_one(talk, target):
             target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
+        target = _of_its_test(talk, target, statement)
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None and statement.pronoun and _shows_in_flame(statement, target):
             target = replace(target, names=())  # "left the natural gas jets in so it's burning yellow"
@@ -169,6 +170,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         talk.recent = [component, *talk.recent[:3]]
         status = mode.status_of(statement)
         if status == "present" and condition != "ok" and _was_before(talk, statement):
+            status = "resolved"
+        if status == "present" and "changed-since" in statement.cues:
             status = "resolved"
         if status == "absent" and ("no-longer" in statement.cues or _not_any_more(talk, statement)):
             status = "resolved"  # "isn't loose any more"
@@ -481,6 +484,14 @@ def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
     alike = last[0].component == last[1].component and last[0].position != last[1].position
     part = last[0].component if alike and last[0].clause == last[1].clause >= talk.state.clause - 1 else None
     return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
+
+
+def _of_its_test(talk: Talk, target: Target, statement: Statement) -> Target:
+    """ "Flue checked, terminal not blocked, no spillage": what is said of the terminal has been said, spilling is the flue's."""
+    own = next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None)
+    last = talk.story.facts[-1] if talk.story.facts else None
+    told = last is not None and last.component == target.component == "terminal" and last.clause == talk.state.clause
+    return replace(target, names=(Sense("component", own, None, "strong"),)) if own == "flue" and told else target
 
 
 def _off_its_burner(talk: Talk, statement: Statement) -> bool:

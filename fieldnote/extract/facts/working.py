@@ -555,6 +555,11 @@ def _spoken_of(talk: Talk, target: Target) -> str | None:
     return next((id_ for id_ in talk.recent for name in target.names if name.id == id_), None)
 
 
+def _was_changed(talk: Talk, job: Job) -> bool:
+    """ "The boiler was replaced in 2017": said of the whole appliance, where "fitted new" need not be."""
+    return talk.draft.tokens[job.start].norm in ("replaced", "renewed", "changed", "swapped") and job.start > 0
+
+
 def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if job.kind in ("advise", "monitor") and not any(target.names for target in job.targets):
@@ -572,6 +577,15 @@ def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mod
             fact.act(job.kind, "done")
         if old:
             return old
+    whole = (
+        [t for t in said.subject if t.appliance and not t.names] if not job.targets and _was_changed(talk, job) else []
+    )
+    for target in whole[:1] if len(said.subject) == 1 else ():
+        fact = filing.file(
+            talk, "appliance", None, None, target, "historical", job, mode
+        )  # "boiler was replaced in 2017"
+        fact.act(job.kind, "done")
+        return [fact]
     for target in job.targets or said.subject or list(talk.state.topic):
         component = target.component or (_kin_of_talk(talk, target, job) if target.names else None)
         if component:

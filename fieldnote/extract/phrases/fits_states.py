@@ -82,6 +82,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "cooker next. bracket's missing.": the part itself, not what a pipe lacks
     if spot.single and spot.first in _COLOURS and not spot.pause and spot.beyond in _matter():
         return False  # "full of the same brown muck"
+    if spot.first in ("bin", "skip", "tip") and spot.single and spot.before in ("the", "a"):
+        return False  # "so that's in the bin"
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
     if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):
@@ -167,7 +169,9 @@ def is_condition(spot: Spot) -> bool:
     if spot.first == "held" and spot.single and spot.before == "i":
         return False  # "I held it in a full minute"
     if spot.first == "low" and spot.single:
-        return spot.before in _BEING_LOW and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)  # "turned down low"
+        return (spot.before in _BEING_LOW or _of_what_can(spot)) and (
+            bool(spot.pause) or spot.beyond not in _LOW_WHAT
+        )  # "turned down low"
     if spot.first == "week" and spot.single:
         behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
         return spot.owned and behind is not None and behind.means("component")
@@ -380,6 +384,14 @@ def _belongs(spot: Spot) -> bool:
     """Whether "its" or "all" before a word belongs to a preposition: "out of its crimp", "at all"."""
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _LEADERS
     return led and spot.before in ("its", "all", "the")
+
+
+def _of_what_can(spot: Spot) -> bool:
+    """ "Vessel low, pumped up": a part that can be low stands right before it."""
+    behind = spot.behind()
+    near = behind is not None and behind.hit.end == spot.hit.start and not behind.pause
+    ids = {sense.id for sense in behind.senses("component")} if near and behind is not None else set()
+    return any(sense.of is not None and ids & sense.of for sense in spot.senses("condition"))
 
 
 def _verdict(spot: Spot) -> bool:

@@ -521,6 +521,8 @@ def _mark(spot: Spot) -> bool:
 
 def _report(spot: Spot) -> bool:
     """ "Reported", "here for" are told of a call, unless it is the engineer who reports ("I've reported the leak")."""
+    if spot.means("past"):
+        return False  # "the previous engineer had noted": of another visit
     behind = spot.behind(1)
     if spot.tokens[spot.hit.start].norm in ("per", "as") and behind is not None and behind.means("work"):
         return False  # "laid them out per the card": how it was done
