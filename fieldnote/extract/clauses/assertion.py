@@ -85,11 +85,17 @@ def assess(clause: Clause, before: Mode) -> Mode:
         reach = 2 if "if" in kinds else 1 if "general" in kinds and not over else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
+        if any(m.kind == "general" and (m.first, m.last) == ("youd", "think") for m in clause.mentions):
+            reach = 0  # "that lazy you'd think it was on holiday: the jet was stuffed with hair"
         how = ({"behind"} if trailing_if(clause) else set()) | ({"unreal"} if _unreal(clause) else set())
         return Mode(silent=True, past=past, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | how)))
     if _left_open(clause.mentions[0]):
         return Mode(silent=True, cues=("if",))
-    ended = _ends_silence(clause) or _guesses(clause, before) or _behind_its_if(clause, before)
+    ended = (
+        (_ends_silence(clause) and not _comes_of_it(clause, before))
+        or _guesses(clause, before)
+        or _behind_its_if(clause, before)
+    )
     ended = ended or _as_it_was(clause, before)
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
@@ -216,6 +222,16 @@ def _ends_silence(clause: Clause) -> bool:
         return True  # "if the board plays up he'll want a new boiler, but that's alright today"
     told = any(m.kind == "component" and m.strong for m in clause.mentions)
     return told and not clause.joint and kinds & {"condition", "work"} != set() and not kinds & {"prep", "pronoun"}
+
+
+def _comes_of_it(clause: Clause, before: Mode) -> bool:
+    """ "If they go thin the flame lifts", "what you want to watch is the crowns going thin": what comes of it, in general."""
+    row = clause.mentions
+    led = len(row) > 2 and [m.kind for m in row[:3]] == ["det", "component", "condition"] and row[0].first == "the"
+    if not led or clause.joint or row[1].clitic or any(m.gap or m.pause for m in row[1:3]):
+        return False
+    verb = row[2].first
+    return verb.endswith("s") if "if" in before.cues else verb.endswith("ing") and "general" in before.cues
 
 
 def _behind_its_if(clause: Clause, before: Mode) -> bool:

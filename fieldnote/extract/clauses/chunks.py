@@ -40,7 +40,9 @@ def chunked(clause: Clause) -> tuple[list[Mention], list[tuple[Mention, list[Men
         elif chunks and mention.kind == "component" and is_tail(clause.mentions.index(mention), clause.mentions):
             # "gas tap back left, it's come off has its knob": the name told last is the subject
             lead = [*(m for m in lead if m.kind != "component"), mention]
-        elif mention.kind == "component" and _ruled_out(mention, lead if not chunks else [chunks[-1][0]], flags):
+        elif mention.kind == "component" and (
+            _ruled_out(mention, lead if not chunks else [chunks[-1][0]], flags) or _not_that_but(mention, flags, clause)
+        ):
             flags = flags[:-1]
             continue  # "turned out to be the pump, not the fan"
         elif mention.kind == "component" and _at_what_time(mention, clause):
@@ -91,6 +93,17 @@ def _ruled_out(part: Mention, lead: Sequence[Mention], flags: Sequence[Mention])
     denied = bool(flags) and flags[-1].kind == "not" and flags[-1].first == "not" and part.start - flags[-1].end <= 1
     before = [m for m in lead if m.end <= flags[-1].start] if denied else []
     return denied and not part.gap and bool(before) and before[-1].kind in ("component", "condition")
+
+
+def _not_that_but(part: Mention, flags: Sequence[Mention], clause: Clause) -> bool:
+    """ "It isn't the fan at all, it's the pump making that din": the part that it is comes behind."""
+    denied = len(flags) > 1 and flags[-1].kind == "not" and flags[-1].last in ("not", "isnt", "wasnt")
+    if not denied or flags[-2].kind != "pronoun" or part.gap or part.start - flags[-1].end > 1:
+        return False
+    row = clause.mentions[clause.mentions.index(part) + 1 :]
+    its = next((at for at, m in enumerate(row) if m.kind == "pronoun"), len(row))
+    led = [m.kind for m in row[its : its + 3] if m.kind != "det"]
+    return row[its : its + 1] != [] and row[its].first in ("its", "thats") and led[:2] == ["pronoun", "component"]
 
 
 def _at_what_time(part: Mention, clause: Clause) -> bool:

@@ -141,7 +141,8 @@ def but_not(clause: Clause) -> bool:
 def figure_of_rule(clause: Clause) -> bool:
     """Whether a rule has been told up to its figure ("the book says seventy eight, changed it")."""
     kinds = [m.kind for m in clause.mentions]
-    said = clause.mentions[-1].kind == "general" and clause.mentions[-1].last in ("says", "say", "said")
+    last = next((m for m in reversed(clause.mentions) if m.kind not in ("det", "mark")), clause.mentions[-1])
+    said = last.kind == "general" and last.last in ("says", "say", "said", "wants", "want", "for")
     return "general" in kinds and (kinds[-1] == "reading" or said)
 
 

@@ -72,6 +72,14 @@ def had_fitted(clause: Clause) -> Job | None:
     return None
 
 
+def renewed_before(clause: Clause) -> Job | None:
+    """ "The pump's been replaced before Christmas": words of the past that say what was done to the part before them."""
+    at = next((at for at, m in enumerate(clause.mentions) if m.id == "replaced-before"), 0)
+    parts = [target for target in targets(clause.mentions[:at]) if target.names]
+    past = clause.mentions[at]
+    return Job("replace", "done", past.start, past.end, parts[-1:]) if parts else None
+
+
 @functools.cache
 def _doing() -> dict[str, str]:
     """The -ing forms of the verbs of work, each with its kind."""

@@ -313,6 +313,8 @@ class _Parse:
             said.works.append(wanted)
         if not said.works and not said.statements and (fitted := jobs.had_fitted(self.clause)):
             said.works.append(fitted)
+        if not said.works and (renewed := jobs.renewed_before(self.clause)):
+            said.works.append(renewed)
         if not said.works:
             conditions = [head for head, _, _ in self.chunks if head.kind == "condition"]
             said.works += [job for head in conditions if (job := jobs.wanted_in(head))]
@@ -348,7 +350,9 @@ class _Parse:
             said.statements.append(absent)
         wanted = any(work.state == "needed" and work.targets for work in said.works)  # "I reckon it needs a new fan"
         if hedged and not said.statements and not wanted:
-            said.guessed = _guessed(clause) or _guessed_behind(clause, said.subject)
+            said.guessed = (
+                _guessed(clause) or _guessed_behind(clause, said.subject) or _might_be_it(clause, said.subject)
+            )
         elif not said.statements and not said.works and (two := _one_of_two(clause, said.subject)):
             said.guessed = two
         elif self.guess and not said.statements:
@@ -545,9 +549,19 @@ def _guessed_behind(clause: Clause, subject: Sequence[Target]) -> list[Target]:
     """ "So it's the gas valve more than likely": the guess stands right behind its part."""
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
     hedge, part = clause.mentions[at], clause.mentions[at - 1] if at else None
-    alone = part is not None and part.kind == "component" and not (hedge.gap or hedge.pause)
+    pointed = any(m.kind == "pronoun" for m in clause.mentions[:at])  # "that's the thermocouple, I reckon"
+    alone = part is not None and part.kind == "component" and not hedge.gap and (pointed or not hedge.pause)
     ends = not any(m.kind in NOMINAL for m in clause.mentions[at:])
     return [target for target in subject if target.names][-1:] if alone and ends else []
+
+
+def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:
+    """ "As for the diverter, the water's only tepid, which might be it": the part that was named before."""
+    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
+    row, behind = clause.mentions[at + 1 :], clause.mentions[at]
+    it = len(row) == 1 and row[0].kind == "pronoun" and row[0].first == "it" and not row[0].gap
+    named = [target for target in subject if target.names and target.end <= behind.start]
+    return named[-1:] if it else []
 
 
 def _guessed(clause: Clause) -> list[Target]:

@@ -83,6 +83,7 @@ _NOBODYS = frozenset(
     "me us gas job department business concern matter".split()
 )  # "nothing to do with us, the plug's sound"
 _BEGINNING = frozenset("i begin beginning start starting".split())
+_FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
 _SOMEBODYS = 2  # words between work and work that can name who did it
 _REMARK = 10  # words of a remark on all parts of a kind
@@ -110,6 +111,11 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
         return found or any(m.kind == "report" for m in clause.mentions)
     if mention.kind == "mark" and mention.first == "so" and figure_of_rule(clause) and not clause.said:
         return True  # "the book says seventy two so I've changed it"
+    figure = (
+        clause.mentions[-1].kind == "report" and clause.mentions[-1].last in ("says", "wants", "say") and mention.gap
+    )
+    if mention.kind == "mark" and mention.first == "so" and figure:
+        return True  # "the sheet says ninety five so I'll not pass that"
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     return None
@@ -129,6 +135,16 @@ def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return False  # "I've seen hobs where all four taps leak"
     led = row[-1] is remark and mention.kind == "component" and not (mention.gap or clause.mentions[-1].gap)
     return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
+
+
+def _denied_flatly(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "I'd say if they were cracked but they ain't, all four are sound": the denial is whole."""
+    flat = clause.mentions[-1].kind == "not" and clause.mentions[-1].first in _FLATLY and len(clause.mentions) > 1
+    they = flat and clause.mentions[-2].kind in ("them", "pronoun") and not clause.said
+    if not they or mention.kind not in ("group", "place") or mention.gap:
+        return None
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return True if after is not None and after.kind == "be" and after.first in ("are", "is") and not after.gap else None
 
 
 def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -432,6 +448,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     _by_its_kind,
     _in_a_remark,
+    _denied_flatly,
     _fronted,
     _behind_idle,
     _aside,

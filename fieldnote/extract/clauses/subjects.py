@@ -65,6 +65,10 @@ class Target:
         return strong[0] if strong else self.names[0].id if len({name.id for name in self.names}) == 1 else None
 
 
+_JOINTS = frozenset("joint joints union unions".split())
+_JOINED = frozenset({"meter", "regulator", "pipework"})  # what has joints of its own
+
+
 class _Builder:
     """Collects one noun phrase, left to right."""
 
@@ -218,6 +222,16 @@ class _Builder:
         jointed = any(sense.id == "joint" for sense in mention.senses)
         if self.parts and self.parts[-1].id == "flue" and jointed and self.joint != "and":
             return  # "the flue, the joint at the first elbow": a joint of the flue
+        if (
+            close
+            and jointed
+            and mention.last in _JOINTS
+            and self.parts
+            and self.parts[-1].id in _JOINED
+            and not self.parts[-1].clitic
+        ):
+            self.parts[-1] = replace(mention, senses=tuple(s for s in mention.senses if s.id == "joint"))
+            return  # "meter joints all tested"
         if self.parts and self.parted and mention.strong and _takes_off(self.parts[-1]):
             self.parts.clear()  # "case off and the gasket's gone": what was only taken off
         elif self.parts and mention.last == "test":

@@ -18,6 +18,10 @@ _ANSWERED = 8  # clauses and facts back to a report that is answered
 _NOTHING = frozenset("nothing nowt".split())
 _FORGETTING = frozenset("forget ignore scrub scratch scrap disregard strike delete cancel".split())
 _TO_FORGET = 24  # facts back that can be forgotten
+_IS_NOT = frozenset("not isnt wasnt".split())
+_WHICH = frozenset("that thats which who".split())
+_HEARD = frozenset({"noisy", "leaking"})  # what may come from another part than was thought
+_RULED_OUT = 16  # facts among which the one is that was not it
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
@@ -174,6 +178,27 @@ def not_as_it_would_be(talk: Talk, clause: Clause, unreal: Clause) -> list[Fact]
     for statement in told:
         statement.denied = True
     return [fact for one in told if "ok" not in one.condition_ids for fact in stating.facts_of(talk, one, Mode())]
+
+
+def ruled_out(talk: Talk, clause: Clause) -> None:
+    """ "Could be the fan ... it isn't the fan at all, it's the pump": what was only suspected, or what was heard of it."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    for it, no, part, after in zip(row, row[1:], row[2:], [*row[3:], None], strict=False):
+        said = it.kind == "pronoun" and no.kind == "not" and no.last in _IS_NOT and part.kind == "component"
+        if (
+            not said
+            or no.gap
+            or no.pause
+            or part.gap
+            or not part.strong
+            or (after is not None and after.first in _WHICH)
+        ):
+            continue
+        for fact in [f for f in talk.story.facts[-_RULED_OUT:] if f.component == part.id and not f.actions]:
+            guess = fact.status == "possible" and fact.condition is None
+            of_another = any(m.kind == "condition" and m.start > part.start for m in row)
+            if guess or (of_another and fact.condition in _HEARD and fact.status == "present"):
+                talk.story.drop(fact)
 
 
 def praise_then_but(talk: Talk, clause: Clause) -> None:

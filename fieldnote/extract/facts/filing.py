@@ -27,9 +27,13 @@ _GOES = frozenset(
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
-_NO_GOOD = {("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day")}
+_NO_GOOD = {
+    ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
+    ("past", "it"), ("its", "chips"), ("its", "time"),
+}  # fmt: skip
 _HOW_BAD = frozenset(
-    "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired".split()
+    "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
+    "discoloured".split()
 )
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
 _OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
@@ -434,6 +438,8 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
         fact.turn("present", "again")
     elif fact.status == "absent" and status == "present" and fact.superseded:
         fact.turn("present", "again")  # "a nest in it, no, not a nest, leaves, it's stuffed full"
+    elif fact.status == "absent" and status == "present" and _understated(talk, fact):
+        fact.turn("present", "again")
     elif fact.status == "present" and status == "resolved":
         fact.turn("resolved", "later")
     elif fact.status == "present" and status in ("absent",):
@@ -442,6 +448,13 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
         fact.turn("resolved" if over else "absent", "later")
     fact.clause = talk.state.clause
     return fact
+
+
+def _understated(talk: Talk, fact: Fact) -> bool:
+    """ "I wouldn't say it was stiff, but I took both hands to it": no denial at all."""
+    said = {token.norm for token in talk.draft.tokens[max(0, fact.start - 4) : fact.end]}
+    after = [token.norm for token in talk.draft.tokens[fact.end : fact.end + 1]]
+    return after == ["but"] and bool(said & {"say", "call"}) and fact.clause >= talk.state.clause - 1
 
 
 def guesses(talk: Talk, said: Said, mode: Mode) -> list[Fact]:

@@ -64,7 +64,8 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     alone = bool(target.size) and run == [last] and last.component != "burner"
     if named and run and target.places:
         talk.alike = (named, target.places[0])
-    told = run and None not in there and (alone or named or several)
+    mended = _only_work(last) and len(run) == 1  # "wouldn't hold, put a thermocouple in it; front right the same"
+    told = run and None not in there and (alone or named or mended or several)
     return _but_for(statement, [(fact, target) for fact in run]) if told else []
 
 
@@ -80,11 +81,16 @@ def _told_there(talk: Talk, there: set[str | None], target: Target, *, skipping:
         )
         at_burner = fact.component in AT_BURNER if target.places else fact.burner in _COOKING
         if (fact.position if target.places else fact.burner) not in there or not (told and at_burner):
-            if skipping and not run:
+            if (skipping or (_only_work(fact) and fact.position in there)) and not run:
                 continue
             break
         run = [fact, *(one for one in run if (one.component, one.condition) != (fact.component, fact.condition))]
     return run
+
+
+def _only_work(fact: Fact) -> bool:
+    """Whether a fact is a part that was renewed, and no fault of its own was told."""
+    return fact.condition is None and fact.status == "resolved" and fact.worked
 
 
 def _where_told(talk: Talk, last: Fact, target: Target) -> set[str | None]:

@@ -25,6 +25,7 @@ _FAR = "far"
 _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
+_RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 
 
@@ -47,6 +48,7 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, places=told)
         if target.places and _two_of_a_side(talk, target, said):
             target = replace(target, places=both(target.places))
+        target = _rubber_behind_it(talk, target)
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
             target = replace(
                 target, names=hidden, group=None
@@ -110,6 +112,17 @@ def _under_its_knob(talk: Talk, target: Target) -> Target:
     if not tap or topic is None or topic.component != "knob":
         return target
     return replace(target, names=(Sense("component", "gas-tap", None, "strong"),), group=None, places=talk.state.places)
+
+
+def _rubber_behind_it(talk: Talk, target: Target) -> Target:
+    """ "There's no grip in the knob, and the rubber boot behind it's in ribbons": the seal of the knob, not of a lead."""
+    topic = talk.state.topic[-1] if talk.state.topic else None
+    said = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    if topic is None or topic.component != "knob" or target.group != "behind" or not said & _RUBBER:
+        return target
+    return replace(
+        target, names=(Sense("component", "tap-seal", None, "strong"),), group=None, places=talk.state.places
+    )
 
 
 def _beyond(talk: Talk, target: Target, here: str) -> Target:

@@ -73,6 +73,7 @@ class Reader:
             return
         answering.answered(self.talk, clause)
         answering.forget_it(self.talk, clause)
+        answering.ruled_out(self.talk, clause)
         said = pointing.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)

@@ -64,6 +64,7 @@ _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _WHY_OUT = frozenset("loose detached misaligned dirty sooted cracked broken distorted worn burnt ok".split())
 _SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 # what does what a symptom denies
+_ELSE = 8  # words between "everything else" and what is said of it
 _DOES = {
     "not-holding": frozenset({"fsd", "burner", "flame", "pilot", "knob"}),
     "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
@@ -98,7 +99,11 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # "a crack in her grill pan"
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "Filter clogged."
-    if strangers.of_a_housing(talk, statement) or _still_to_come(talk, statement):
+    if (
+        strangers.of_a_housing(talk, statement)
+        or _still_to_come(talk, statement)
+        or _all_but_what_was_told(talk, statement)
+    ):
         return []
     if statement.denied and statement.condition_ids == {"ok"}:
         wrong = likeness.opposite(frozenset(words_of(talk, statement)))
@@ -385,6 +390,18 @@ def _still_to_come(talk: Talk, statement: Statement) -> bool:
     soon = behind[:1] in (["next"], ["soon"], ["shortly"], ["come"])
     later = behind[:1] == ["in"] and bool(_TO_COME & set(behind))
     return statement.condition_ids == {"expired"} and not talk.draft.tokens[end - 1].pause and (soon or later)
+
+
+def _all_but_what_was_told(talk: Talk, statement: Statement) -> bool:
+    """ "Cap cracked, everything else was in good order": said of no part."""
+    said = [token.norm for token in talk.draft.tokens[max(0, statement.head - _ELSE) : statement.head]]
+    for token in reversed(talk.draft.tokens[max(0, statement.head - _ELSE) : statement.head]):
+        if token.pause:
+            break
+        if token.norm in ("else", "elses"):
+            all_else = any(first == "everything" for first, then in itertools.pairwise(said) if then == token.norm)
+            return all_else and statement.condition_ids == {"ok"} and not any(t.names for t in statement.targets)
+    return False
 
 
 def _not_there(talk: Talk, component: str, place: str | None) -> bool:

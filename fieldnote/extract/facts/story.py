@@ -120,3 +120,8 @@ def _fits_burner(fact: Fact, asked: str | None) -> bool:
 
 def _fits(held: str | None, asked: str | None) -> bool:
     return held is None or asked is None or held == asked
+
+
+def another_burner(one: Fact, other: Fact) -> bool:
+    """Whether two facts are of two burners at one place: the wok and the simmer in the middle of a wide hob."""
+    return one.burner != other.burner and None not in (one.burner, other.burner)

@@ -23,6 +23,7 @@ _LEADING = _BESIDE | frozenset(
 )
 _IT = frozenset("it its them that this here there".split())
 _WHERE, _NEAR = 4, 9  # words that say where a thing is; words over which "it" is the thing named last
+_LED_TO_A_BOX = frozenset({"ventilation", "bonding", "hose", "emergency-control"})
 _ROUND_IT = frozenset("bracket shelf housing cupboard cage stand".split())
 _DOES_NOTHING = frozenset({"noisy", "dirty", "discoloured"})  # what is wrong with a thing and harms no other
 _IN_A_BOX = frozenset("dirty blocked partly-blocked wet damaged broken cracked".split())
@@ -141,6 +142,8 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
     row = [token.norm.removesuffix("s") for token in talk.draft.tokens[max(0, at - 2) : at + 1]]
     if len(row) < 2 or talk.draft.tokens[at].pause:
         return False
+    if any(t.component in _LED_TO_A_BOX and t.end > 0 and t.start < at - 2 for t in statement.targets):
+        return False  # "vent holes in the meter box door are painted over"
     if row[-2:] in (["meter", "box"], ["meter", "cupboard"]) and statement.condition_ids & _IN_A_BOX:
         return True  # "meter box full of spiders"
     box = row[-2] == "box" or row[-3:-1] == ["meter", "cupboard"]

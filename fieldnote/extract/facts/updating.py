@@ -9,7 +9,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import filing, locating, parts, stating
-from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.story import OPEN, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILENT, SYMPTOMS
@@ -28,6 +28,7 @@ _REMEDY = {
 }  # fmt: skip
 _LIGHTS = frozenset("lights light lit lighting ignites catches".split())
 _SPARKING = frozenset("sparks sparking spark".split())
+_SAID_OF_IT = 8  # words of "so it got one and all"
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 
@@ -378,6 +379,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
             or fact.position is None
             or (places == {None} and (_by_sparks(fact, worked) or _by_pressure(fact, worked)))
         )
+        and not all(another_burner(fact, one) for one in worked)
         and fact.clause >= talk.state.clause - 6
     ]
 
@@ -519,6 +521,8 @@ def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
 
 def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
+    if _got_one(talk, made or talk.state.focus):
+        return
     for fact in _done_both(talk) or made or talk.state.focus:
         wanted = [action.kind for action in fact.actions if action.state == "needed"]
         bare = talk.draft.tokens[talk.read_to - 1].norm == "have"  # "turn it off she says, so I have"
@@ -527,6 +531,24 @@ def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
                 fact.act(kind, "done")
         if fact.worked and fact.status in OPEN:
             fact.turn("resolved", "work-done")
+
+
+def _got_one(talk: Talk, faults: Sequence[Fact]) -> bool:
+    """ "Front left wouldn't hold, put a thermocouple in it; front right the same, so it got one": the same part there."""
+    said = {token.norm for token in talk.draft.tokens[max(0, talk.read_to - _SAID_OF_IT) : talk.read_to]}
+    fault = faults[-1] if faults and faults[-1].condition in SHOWING and faults[-1].position else None
+    if fault is None or not said >= {"got", "one"}:
+        return False
+    done = [f for f in talk.story.facts[-6:] if f.condition is None and f.status == "resolved" and f.worked]
+    model = next((f for f in reversed(done) if f.position not in (None, fault.position)), None)
+    if model is None:
+        return False
+    target = Target((Sense("component", str(model.component), None, "strong"),), (str(fault.position),))
+    said_so = Said(start=fault.end, end=talk.read_to).as_statement()
+    new = filing.file(talk, str(model.component), None, fault.position, target, "resolved", said_so, Mode())
+    new.act(model.actions[-1].kind, "done")
+    fault.turn("resolved", "cured")
+    return True
 
 
 def _done_both(talk: Talk) -> list[Fact]:

@@ -95,7 +95,7 @@ def judged(talk: Talk, statement: Statement, component: str, place: str | None) 
     summed_up = said.startswith(("so thats failed", "so its failed"))  # "letting by, so that's failed"
     if statement.denied or (any(target.names for target in statement.targets) and not summed_up):
         return None
-    if not (summed_up or any(verdict in said for verdict in _VERDICTS)):
+    if not (summed_up or any(f" {verdict} " in f" {said} " for verdict in _VERDICTS)):
         return None
     last = talk.story.facts[-1] if talk.story.facts else None
     told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"

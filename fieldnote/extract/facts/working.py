@@ -33,7 +33,7 @@ from fieldnote.extract.facts.faults import (
     words_between,
 )
 from fieldnote.extract.facts.stating import UNTOLD
-from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
@@ -143,7 +143,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 continue  # "won't stay tight, tightened it three times still loose"
             fact.turn("resolved", "work-done")
             _fit_since(talk, job, fact)
-            _mend_symptoms(talk, fact.component or "", fact.position, fact.condition)
+            _mend_symptoms(talk, fact)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
@@ -506,15 +506,17 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             status = "reported" if mode.reported else status  # "the last man said it wanted a new cowl"
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
             if status == "resolved":
-                _mend_symptoms(talk, component, place)
+                _mend_symptoms(talk, out[-1])
     return out
 
 
-def _mend_symptoms(talk: Talk, component: str, place: str | None, fault: str | None = None) -> None:
+def _mend_symptoms(talk: Talk, mended: Fact) -> None:
     """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
+    component = mended.component or ""
     for fact in talk.story.facts[-5:]:
-        near = fact.clause >= talk.state.clause - 4 and fact.position in (place, None) and fact.status == "present"
-        if fact.condition == "weak" and fault == "loose" and component in _SEATS:
+        near = fact.clause >= talk.state.clause - 4 and fact.position in (mended.position, None)
+        near = near and fact.status == "present" and not another_burner(fact, mended)
+        if fact.condition == "weak" and mended.condition == "loose" and component in _SEATS:
             continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
         roars = fact.condition in ("noisy", "unstable") and fact.component in _SHOWS and component == "mixing-tube"

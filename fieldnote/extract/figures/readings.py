@@ -24,6 +24,9 @@ CONFIDENCE = {"name": 0.95, "carried": 0.85, "unit": 0.8, "shape": 0.85, "from s
 IN_DOUBT = 0.4
 BASIS_REACH = 4  # "twenty four kilowatts, and that's net"
 
+# what a time is taken for that belongs to a meter
+_TIMED = frozenset({"meter-reading", "gas-rate", "heat-input"})
+
 
 def measure(draft: Draft) -> None:
     """Find the readings without their context; mark the words that are part of one."""
@@ -57,7 +60,11 @@ def run(draft: Draft) -> None:
     """Make the records, in the order in which they were said."""
     if draft.measures:
         talk, bounds = draft.measures[0]
-        draft.readings = [_reading(draft, talk, bound) for bound in bounds]
+        metered = any(bound.quantity in _TIMED for bound in bounds)
+        timed = [
+            bound for bound in bounds if metered or bound.quantity != "elapsed"
+        ]  # "ran it ten minutes, it stayed in"
+        draft.readings = [_reading(draft, talk, bound) for bound in timed]
 
 
 def _reading(draft: Draft, talk: Talk, bound: Bound) -> Reading:

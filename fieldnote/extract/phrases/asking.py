@@ -178,7 +178,9 @@ def _left_open(tokens: Sequence[Token], at: int) -> Asked | None:
 
 def _told_of(tokens: Sequence[Token], at: int) -> bool:
     """ "Hose was the wrong type": the name of a part right before the verb is its subject."""
-    hit = lexicon().at(tokens, at - 1, at)
+    hit, corner = lexicon().at(tokens, at - 1, at), lexicon().at(tokens, at - 2, at) if at > 1 else None
+    if corner is not None and corner.end == at and any(s.kind == "place" and "-" in s.id for s in corner.values):
+        return True  # "back right is a good one, it is"
     return hit is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in hit.values)
 
 

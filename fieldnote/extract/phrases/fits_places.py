@@ -353,6 +353,16 @@ def _bare_left(hit: Hit[Sense], spot: Spot) -> bool:
     return hit.end - hit.start == 1 and spot.tokens[hit.start].norm == "left" and spot.tokens[hit.end].norm in _RINGS
 
 
+_SMALL_ANYHOW = frozenset("magnet-unit low-rate-screw tap-seal fuse pilot flame-sensor joint".split())
+
+
+def small_anyhow(spot: Spot) -> bool:
+    """Whether a part that is always small follows ("the wee magnet")."""
+    piece = spot.follower()
+    ids = {sense.id for sense in piece.senses("component")} if piece is not None else set()
+    return bool(ids) and ids <= _SMALL_ANYHOW
+
+
 def is_size(spot: Spot) -> bool:
     """Whether "small", "medium" and the like say which burner is meant."""
     if any(sense.note.startswith("strong") for sense in spot.senses("size")):
@@ -372,6 +382,8 @@ def is_size(spot: Spot) -> bool:
     placed = piece is not None and piece.followed_by("place") and not piece.followed_by("size")
     if piece is not None and named and placed and not any(s.id == "burner" for s in piece.senses("component")):
         return False  # "little nozzle right rear is blocked": where it is tells which
+    if named and small_anyhow(spot):
+        return False  # "the wee magnet"
     if piece is not None and named and all(sense.note.startswith("part") for sense in piece.senses("component")):
         return False  # "one of the little teeth on the crown": the size of a piece
     if spot.followed_by("component", "one", "place"):

@@ -7,7 +7,7 @@ import functools
 import itertools
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
+from fieldnote.extract.phrases.fits_places import WANTED, small_anyhow, wrong_before
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.matcher import spell
 from fieldnote.extract.words.tokens import Token
@@ -35,6 +35,8 @@ _BADLY = frozenset(
     "short".split()
 )
 _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
+_PERSONS = frozenset("shes hes theyre im".split())
+_OF_A_TEST = frozenset("the its a both all every each test retest spillage smoke tightness button".split())
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
 _SLIGHT = frozenset("wee small little tiny".split())
@@ -84,6 +86,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "full of the same brown muck"
     if spot.first in ("bin", "skip", "tip") and spot.single and spot.before in ("the", "a"):
         return False  # "so that's in the bin"
+    if spot.single and spot.first in _SLIGHT and spot.followed_by("component") and small_anyhow(spot):
+        return False  # "the small screw for the low flame": no small flame
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
     if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):
@@ -100,6 +104,15 @@ def is_condition(spot: Spot) -> bool:
         return False  # "2.9 bar when I came and 1.3 going out": when it was read
     if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all", "to", "into") and not spot.pause:
         return False  # "gone a funny brown", "gone to jelly"
+    person = spot.before in _PERSONS or (spot.before == "is" and spot.tokens[spot.hit.start - 2].norm in ("he", "she"))
+    if person and spot.beyond in ("with", "about") and not spot.pause:
+        return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "she's all right with that"
+    if spot.first in ("holds", "held") and spot.single and spot.before in ("that", "which") and spot.followed_by("det"):
+        return False  # "the clip that holds the phial": what it is for
+    if spot.first in ("running", "runs") and spot.single and spot.beyond == "with" and not spot.pause:
+        return False  # "running with rust"
+    if spot.first == "passed" and spot.tokens[spot.hit.end - 1].norm == "on" and spot.beyond in _OF_A_TEST:
+        return False  # "the alarm passed on the button": not that it is no more
     if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
         return False  # "gone completely illegible"
     if spot.first == "never" and spot.beyond in ("it", "them") and not spot.pause:

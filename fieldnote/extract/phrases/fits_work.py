@@ -11,6 +11,8 @@ from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
+_NEW = frozenset("new fresh brand replacement spare decent proper right".split())
+_PUT = frozenset("put stuck popped fitted".split())
 _WANTING = frozenset("needs need wants want with due gave given give a had do good".split())
 PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
@@ -45,12 +47,34 @@ _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 
 
+def _put_in_it(spot: Spot) -> bool:
+    """Whether the words are "put a ... in it"."""
+    if spot.hit.slot is None or spot.hit.slot[0] != spot.hit.start + 2 or spot.first not in _PUT:
+        return False
+    ends = spot.tokens[spot.hit.end - 1].norm in ("it", "there")
+    return ends and spot.tokens[spot.hit.start + 1].norm in ("a", "an")
+
+
+def _a_part(spot: Spot) -> bool:
+    """ "Put a thermocouple in it", not "put a pin in it": whether a part and nothing else stands in the gap."""
+    first, end = spot.hit.slot or (0, 0)
+    while first < end - 1 and spot.tokens[first].norm in _NEW:
+        first += 1
+    name = lexicon().at(spot.tokens, first, end)
+    whole = name is not None and name.end == end
+    return (
+        whole and name is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in name.values)
+    )
+
+
 def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
     if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
         return False  # "kinked where it's been shoved back"
+    if _put_in_it(spot):
+        return _a_part(spot) and not spot.parted
     if spot.first == "fitted" and spot.single:
         return _fitted(spot)
     put_on = spot.first == "put" and spot.tokens[spot.hit.end - 1].norm == "on"

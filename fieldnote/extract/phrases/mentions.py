@@ -281,6 +281,8 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     before_us = {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]} & _BEFORE_US
     if (_PAST | _SEASONS if before_us else _PAST) & {token.norm for token in tokens[hit.end : hit.end + 9]}:
         return False  # "the previous company put a new board in in the summer": of a known day
+    if len(lead) > 1 and lead[0] == "you" and lead[1] in _ANYBODY:
+        return False  # "it's upside down, you muppet, put it right way up": who is spoken to
     if [token.norm for token in tokens[hit.end : hit.end + 2]] == ["by", "others"]:
         return True  # "split, taped by others"
     if not lead:

@@ -96,6 +96,14 @@ def kind_of(spot: Spot) -> str | None:
         return "need"  # "it weeps all night, it has to be changed"
     if "condition" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
         return None  # "gap 3.5 mm, where it should be 4": a figure, no verdict
+    if (
+        kinds == {"no"}
+        and spot.first in ("nothing", "nowt")
+        and spot.single
+        and spot.beyond == "but"
+        and not spot.pause
+    ):
+        return None  # "nothing but a wee drop of a flame": that is all there is
     if kinds == {"no"} and spot.parted and spot.tokens[spot.hit.end - 1].norm == "the":
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
@@ -430,6 +438,9 @@ def _general(spot: Spot) -> bool:
         return behind is None or not behind.means("condition", "place")  # "grand mind, and the door hangs true"
     if spot.first in ("upstairs", "downstairs") and spot.single and spot.before in _DWELLERS:
         return False  # "the tenant upstairs stopped me": who says it
+    behind = spot.behind()
+    if spot.first == "next" and spot.pause and behind is not None and behind.means("appliance"):
+        return False  # "second, the fire next door: pilot's dirty"
     if spot.first in ("upstairs", "downstairs") and spot.single and _which_one(spot):
         return False  # "next is the cooker upstairs", "upstairs hob first"
     told = spot.follower()

@@ -24,6 +24,7 @@ _NUMBERS = _COUNTS | frozenset(
 )
 # what is spoken of where no part is named
 UNNAMED = frozenset({"burner", "appliance"})
+_SITTING = frozenset("sat sits sitting stood stands standing set".split())
 _LIKENING = frozenset({"like", "as", "than"})
 _GOVERNING = frozenset("of on from with to for at in".split())
 _ROWS = frozenset("back front rear left right".split())
@@ -120,8 +121,12 @@ def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
     likened = any(token.norm in _LIKENING for token in tokens[hit.start : hit.end])
     inner = (one for one in _inside(hit, tokens) if _fits(one, ids))
     whole = all(s.of == _WHOLE for s in hit.values if s.kind == "condition")  # "the bayonet's loose on the wall"
+    sits = tokens[hit.start].norm in _SITTING
     return any(
-        likened or (whole and one.start == hit.start) or (one.start == hit.start and _told(one) & _told(hit))
+        likened
+        or (whole and one.start == hit.start)
+        or (one.start == hit.start and _told(one) & _told(hit))
+        or (one.end == hit.end and sits and _told(one) & _told(hit))  # "sat crooked" of a jet: "crooked" says it
         for one in inner
     )
 

@@ -28,14 +28,14 @@ def beside(before: str, word: str, after: str) -> str:
     rule = _beside().get(word)
     if rule is None or before in rule.never or after in rule.unless:
         return word
-    led = before in rule.behind or (len(before) > len("has") and before.endswith(tuple(rule.ends)))
+    led = rule.always or before in rule.behind or (len(before) > len("has") and before.endswith(tuple(rule.ends)))
     return rule.plain if led or after in rule.before or after.endswith(tuple(rule.opens)) else word
 
 
 @dataclass(frozen=True, slots=True)
 class _Rule:
     """What stands `behind` or `before` a word that is read as `plain` there; `ends` and `opens` are endings of these
-    neighbours. Beside a word of `never` or `unless` it stays as it is."""
+    neighbours, or it is `always`. Beside a word of `never` or `unless` it stays as it is."""
 
     plain: str
     behind: frozenset[str] = frozenset()
@@ -44,13 +44,14 @@ class _Rule:
     unless: frozenset[str] = frozenset()
     ends: frozenset[str] = frozenset()
     opens: frozenset[str] = frozenset()
+    always: bool = False
 
 
 @functools.cache
 def _beside() -> dict[str, _Rule]:
     rules: dict[str, dict[str, Any]] = _table()["beside"]
     return {
-        word: _Rule(rule["plain"], **{key: frozenset(words) for key, words in rule.items() if key != "plain"})
+        word: _Rule(**{key: frozenset(said) if isinstance(said, list) else said for key, said in rule.items()})
         for word, rule in rules.items()
     }
 

@@ -125,9 +125,16 @@ def empty() -> Phrases[Sense]:
         SKIP,
         _classes(spoken()),
         firm=_stays_whole,
-        undoes=lambda sense, other: sense.kind == "nothing" and sense.id == other.id,
+        undoes=_undoes,
         joins=lambda sense: sense.kind == "condition",
     )
+
+
+def _undoes(sense: Sense, other: Sense) -> bool:
+    """Whether words said one by one stand against the same with a gap: near misses, and work of another kind ("took a link
+    out" of a chain shortens it, whatever "took * out" does)."""
+    work = sense.kind == other.kind == "work" and other.id == "remove" != sense.id and sense.note == other.note
+    return work or (sense.kind == "nothing" and sense.id == other.id)
 
 
 def _stays_whole(sense: Sense, word: str) -> bool:
