@@ -51,7 +51,7 @@ def _trailing_joints(clause: Clause, opener: Mention) -> list[Mention]:
     moved: list[Mention] = []
     while clause.mentions and (
         clause.mentions[-1].kind in _JOINTS | {"det", "mark"}
-        or (clause.mentions[-1].kind == "hedge" and (moved[:1] or [opener])[0].pause != ".")
+        or (clause.mentions[-1].kind == "hedge" and not any(m.pause == "." for m in [opener, *moved]))
         or (_counts_one(clause.mentions) and not any(m.gap for m in moved[:1]))
         or _and_now(clause.mentions)
         or _from_today(clause.mentions)

@@ -325,6 +325,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         meant = {name.id for target in named for name in target.names}
         told = [fact for fact in talk.story.facts[-8:] if fact.component in meant and fact.status in OPEN]
         if told and job.targets:
+            here = [f for f in told if f.clause == talk.state.clause and f.component == told[-1].component]
+            if job.kind == "refit" and len(here) > 1 and any(f.condition in SUITS["refit"] for f in here):
+                return here  # "guard was hanging and a nest in it, pulled the twigs out and screwed the guard back on"
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         headed = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
         # "Weeping at the vent. Outlet union: nipped, dry."

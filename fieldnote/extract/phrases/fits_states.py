@@ -96,6 +96,8 @@ def is_condition(spot: Spot) -> bool:
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
         return _several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
+    if spot.first == "sticks" and spot.single and spot.before in ("the", "some", "of", "few", "dry", "dead", "with"):
+        return False  # "pulled the sticks out"
     if spot.first in _OPENS and spot.single and _every_time(spot):
         return False  # "blew out every time the back door opened"
     if spot.first == "sound" and spot.single and spot.before in _SPEAKERS and spot.beyond in _SOUNDING:

@@ -55,7 +55,7 @@ _NEW_TURN = frozenset(
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
 _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
-_NOT = frozenset("not isnt wasnt arent werent never no".split())
+_NOT = frozenset("not isnt wasnt arent werent never".split())
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
