@@ -145,8 +145,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if target.group == "rest":
         return list(_rest(talk, _unlike(talk, component)))
     if target.group in ("last-two", "listed") and not target.places:
-        if target.size and len(others := _of_another_size(talk, target.size)):
-            left = [place for place in FOUR if place not in others]
+        if target.size and len(unlike := _of_another_size(talk, target.size)):
+            left = [place for place in FOUR if place not in unlike]
             return (
                 [*left] if len(left) == 2 else [None]
             )  # "front right the small one, rear right the big one, mediums both good"

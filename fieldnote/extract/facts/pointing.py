@@ -18,8 +18,6 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 _GONE_DEAD = frozenset({"not-lighting", "no-spark"})  # what a dead burner does
-_LEVERED = frozenset({"emergency-control", "isolation-valve"})
-_HANDLES = frozenset({"handle", "lever"})
 _PAIRED = frozenset("both two pair couple three".split())
 _FAR = "far"
 _NEAR = 6  # words between a part and a piece of it
@@ -66,25 +64,11 @@ def settled(talk: Talk, said: Said) -> Said:
             place = _said_before(talk, target) or place
         return replace(target, places=(place,), group=None) if place else target
 
-    said.subject = _levers(talk, said.subject)
-    for one in said.statements:
-        one.targets = _levers(talk, one.targets)
     said.subject = [_without_its_row(talk, settle(target)) for target in said.subject]
     parts: list[Statement | Job] = [*said.statements, *said.works]
     for part in parts:
         part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
-
-
-def _levers(talk: Talk, row: list[Target]) -> list[Target]:
-    """ "ECV: handle's been snapped off": the handle is the valve's own."""
-    kept: list[Target] = []
-    for target in row:
-        own = tuple(name for name in target.names if name.id in _LEVERED)
-        ends = talk.draft.tokens[target.end - 1].norm.removesuffix("s") if target.end else ""
-        both = own and ends in _HANDLES and {name.id for name in target.names} - _LEVERED == {"knob"}
-        kept.append(replace(target, names=own) if both else target)
-    return kept
 
 
 def _without_its_row(talk: Talk, target: Target) -> Target:
@@ -154,7 +138,7 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
     near = topic.end <= target.start <= topic.end + _NEAR
     beside = its.norm == "the" or (target.start == topic.end and bool(its.pause))  # "ECV: handle's snapped off"
-    if beside and whole in _LEVERED and word in ("lever", "handle"):
+    if beside and whole in ("emergency-control", "isolation-valve") and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
     if its.norm in ("the", "its") and whole == "knob" and word == "screw":
         return replace(target, names=topic.names)  # "the knob's loose, the screw's stripped": its own, of no bypass

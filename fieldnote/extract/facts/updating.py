@@ -306,10 +306,12 @@ def _as_new(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fact]:
     if made or "new" not in words or len(named) != 1 or said.statements or said.works:
         return []
     fit = replace(said.as_statement(), senses=(Sense("condition", "ok"),))
-    part, _ = parts.fitting(named[0], fit, talk.state.appliance, talk.recent) or (None, "")
+    found = parts.fitting(named[0], fit, talk.state.appliance, talk.recent)
+    if not found:
+        return []
     return [
-        filing.file(talk, part, "ok", place, named[0], "present", said.as_statement(), Mode())
-        for place in (locating.places_of(talk, named[0], part) if part else ())
+        filing.file(talk, found[0], "ok", place, named[0], "present", said.as_statement(), Mode())
+        for place in locating.places_of(talk, named[0], found[0])
     ]
 
 

@@ -329,10 +329,10 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             if job.kind == "refit" and len(here) > 1 and any(f.condition in SUITS["refit"] for f in here):
                 return here  # "guard was hanging and a nest in it, pulled the twigs out and screwed the guard back on"
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
-        headed = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
+        anew = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
         # "Weeping at the vent. Outlet union: nipped, dry."
         named = (
-            named if headed and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
+            named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
         )  # "tap's weeping, nipped up the gland": the fault that was just told is meant
     if named and job.kind == "regrease" and (stiff := _turned_by_it(talk, named)):
         return stiff
