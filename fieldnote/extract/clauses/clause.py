@@ -4,6 +4,7 @@ Not allowed to know: what stands before or behind it in the talk.
 """
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -11,6 +12,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
 _AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
+_ONLY = frozenset({"just", "only"})
 _THOUGH = frozenset("though but however".split())
 _LIKED = frozenset(
     "good nice lovely decent strong proper perfect great healthy steady splendid gorgeous superb excellent champion smashing "
@@ -128,7 +130,15 @@ def stands_for_verb(clause: Clause) -> bool:
     own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"
     own = own or any(m.first == "thats" for m in clause.mentions)  # "that's the pair of them, not just the one"
     own = own and not (at > 1 and clause.mentions[at - 2].kind == "prep")  # "but the crown under it isn't"
+    own = own and not _singled_out(clause.mentions[:at])
     return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0
+
+
+def _singled_out(row: Sequence[Mention]) -> bool:
+    """ "It's just the rear right that (won't)", "only the wok which (doesn't)": one place of several, and its verb."""
+    only = next((m for m in row if m.kind == "but" and {m.first, m.last} & _ONLY), None)
+    led = len(row) > 1 and row[-1].first in ("that", "which") and row[-2].kind in ("place", "size", "group")
+    return only is not None and led and not (row[-1].gap or row[-1].pause)
 
 
 def but_not(clause: Clause) -> bool:

@@ -36,7 +36,7 @@ from fieldnote.extract.clauses.subjects import Target, both, targets
 from fieldnote.extract.clauses.wholes import of_its_whole
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import SHOWING
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
@@ -131,6 +131,7 @@ class _Parse:
             named = [
                 Target(tuple(n for t in left_out for n in t.names), ("all",))
             ]  # "all but the front left are blocked"
+        named = [_all_of_them(target, self.clause) for target in named]
         subject = [all_but(target, left_out) for target in named]
         if any(m.first == "where" for m in self.lead[(bar or 0) :]) and any(t.names for t in left_out):
             subject, left_out = (
@@ -357,6 +358,14 @@ class _Parse:
             said.guessed = two
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
+
+
+def _all_of_them(target: Target, clause: Clause) -> Target:
+    """ "The taps, they're all heavy": a pronoun takes up a plural and counts it."""
+    them = any(m.kind == "them" and m.last == "all" and 0 <= m.start - target.end <= 1 for m in clause.mentions)
+    bare = not (target.places or target.group or target.size) and any(n.note.endswith("s") for n in target.names)
+    at_burners = any(name.id in AT_BURNER for name in target.names)
+    return replace(target, places=("all",)) if them and bare and at_burners else target
 
 
 def _one_of_two(clause: Clause, subject: Sequence[Target]) -> list[Target]:

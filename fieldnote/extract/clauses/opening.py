@@ -78,6 +78,8 @@ _OPENERS = frozenset(
 )
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
+_OFFERING = frozenset("do would shall".split())  # first words of an offer ("do you want that seal doing, it's split")
+_SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _IT_IS = frozenset("its theyre hes shes".split())
 _NOBODYS = frozenset(
     "me us gas job department business concern matter".split()
@@ -98,7 +100,7 @@ def opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause
     return False
 
 
-def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clause) -> bool | None:
     """Full stops, "next burner", "I mean", "so" behind what somebody told."""
     if mention.id in _ANSWERS:
         return False  # "is it leaking? no."
@@ -116,6 +118,13 @@ def _by_its_kind(mention: Mention, _at: int, _row: Sequence[Mention], clause: Cl
     )
     if mention.kind == "mark" and mention.first == "so" and figure:
         return True  # "the sheet says ninety five so I'll not pass that"
+    after = row[at + 1] if at + 1 < len(row) and not row[at + 1].pause else None
+    sure = mention.kind == "mark" and mention.last in _SURE_ENOUGH and any(m.kind == "hedge" for m in clause.mentions)
+    if sure and after is not None and after.kind in NOMINAL | {"det"} and clause.named:
+        return True  # "it'll be the wire, and yep, wire's come off"
+    found = mention.kind == "mark" and mention.first == "so" and any(m.kind == "own" for m in clause.mentions)
+    if found and clause.named and not clause.said and after is not None and after.kind == "place" and "-" in after.id:
+        return True  # "found a thermocouple in the van so back left's sorted"
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
     return None
@@ -169,6 +178,12 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return (
             any(m.kind == "idle" for m in clause.mentions) or None
         )  # "I can get me finger through, so I've capped it"
+    offer = next((m for m in clause.mentions if m.kind == "idle" and m.first in _OFFERING), None)
+    if offer is not None and mention.kind == "pronoun" and mention.first in _IT_IS:
+        noun = mentions[at + 1] if at + 1 < len(mentions) else None
+        return (
+            noun is not None and noun.kind == "condition" and not noun.fit and clause.mentions[-1].kind == "component"
+        )
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
         weak = weak and not any(m.kind == "idle" and m.last in _NOBODYS for m in clause.mentions)

@@ -367,7 +367,8 @@ class _Builder:
         if self.shared:
             self.size = None
         told = bool(self.places) and bool(self.parts) and all(part.id == "burner" for part in self.parts)
-        if told and not (self.size or self.anded):
+        how_big = mention.id == "wok" and self.size in ("rapid", "semi-rapid") and not mention.gap  # "the big wok"
+        if told and not ((self.size and not how_big) or self.anded):
             self.size = mention.id  # "the middle burner, that's the wok one"
             return
         if self.parts and self.leads is not False:

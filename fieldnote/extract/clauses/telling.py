@@ -33,6 +33,8 @@ _NOTED = frozenset("down logged booked reported recorded entered".split())  # a 
 _DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _THOUGH = frozenset({"though", "however"})
+_SIDES = frozenset("left right front rear".split())
+_THAT_IS = frozenset({"thats", "its"})
 GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 
@@ -112,6 +114,9 @@ def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], claus
 
 def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "The others do", "the rear left doesn't": all has been said of them."""
+    close = mention.kind == "group" and not (mention.gap or mention.pause)
+    if close and clause.mentions[-1].kind == "be" and at + 1 < len(mentions) and mentions[at + 1].kind == "condition":
+        return False  # "but the injectors are both full of grease"
     if mention.kind == "mark" and mention.gap == 1 and clause.mentions[-1].kind == "does" and stands_for_verb(clause):
         return True  # "rear right does click, so it's the leads"
     if mention.gap and stands_for_verb(clause):
@@ -129,7 +134,11 @@ def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], c
         and stands_for_verb(clause)
     ):
         return True  # "the right hand two do, so it's the module"
-    return None
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    cause = mention.kind == "and" and after is not None and after.first in _THAT_IS and not after.gap
+    return (
+        True if cause and not clause.cut and stands_for_verb(clause) else None
+    )  # "rear left won't, and that's the cap"
 
 
 def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -139,6 +148,21 @@ def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention
     if last.kind == "also" and mention.kind == "place" and "-" in mention.id and not clause.said:
         others = {m.id for m in clause.mentions if m.kind == "place"}
         return True if others and mention.id not in others and not mentions[at].gap else None
+    if (
+        mention.kind == "place"
+        and mention.led
+        and mention.id in _SIDES
+        and clause.said
+        and last.done
+        and noun is not None
+    ):
+        both = at + 1 + (noun.kind == "one")
+        told = [m.kind for m in mentions[both : both + 2]] in (["group", "be"], ["group", "condition"])
+        return True if told and not noun.pause else None  # "put it straight, on the right side both are good"
+    across = mention.kind == "group" and (mention.id, mention.last) == ("beside", "side") and clause.said
+    part = mentions[at + 2] if across and noun is not None and noun.kind == "det" and at + 2 < len(mentions) else noun
+    if across and part is not None and part.kind == "component" and not (part.gap or part.pause):
+        return True  # "chipped and all, over on the other side the caps are good"
     if mention.kind != "group" or mention.pause or noun is None or noun.kind != "component" or noun.gap:
         return None
     told = [m.kind for m in clause.mentions[-2:]] == ["no", "component"] and last.id != noun.id

@@ -21,6 +21,7 @@ SUITS = {
     "refit": frozenset("detached misaligned loose unstable".split()),
 }
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
+_SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
 _NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 
 
@@ -103,6 +104,16 @@ def suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
     return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
 
 
+def instead(talk: Talk, job: Job, faults: Sequence[Fact], beyond: frozenset[str]) -> list[Fact]:
+    """ "Cooker's rocking, no chain on it, shoved it back square": what was told last is beyond such work, so that "it" is
+    what was told before."""
+    if not faults or any(fact.condition not in beyond for fact in faults):
+        return []
+    recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f.status == "present"]
+    suits = _SEATS_RIGHT.get(job.kind, frozenset())
+    return [f for f in recent if f.condition in suits and f.appliance == talk.state.appliance and not f.actions][-1:]
+
+
 def beside_the_point(talk: Talk, said: Said) -> bool:
     """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
     names = {name.id for target in said.subject for name in target.names}
@@ -161,13 +172,15 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
     if not all(_shows(fact) for fact in faults):
         return []
     places = {fact.position for fact in faults}
+    rocks = all(fact.condition == "unstable" for fact in faults)
     return [
         fact
         for fact in talk.story.facts[-6:]
         if is_faulty(fact)
         and not _shows(fact)
+        and (fact.component == "stability-bracket" or not rocks)
         and fact.position in places | {None}
-        and fact.clause >= talk.state.clause - _behind(fact, faults)
+        and fact.clause >= talk.state.clause - _behind(fact, faults) - rocks
     ][-1:]
 
 
@@ -179,7 +192,8 @@ def _behind(fact: Fact, faults: Sequence[Fact]) -> int:
 
 def _shows(fact: Fact) -> bool:
     """Whether a fault is one that another part causes: nobody works on a flame."""
-    return fact.condition in SHOWING or fact.component == "flame"
+    rocks = (fact.component, fact.condition) == ("appliance", "unstable")  # "its bracket's too high so it tips"
+    return fact.condition in SHOWING or fact.component == "flame" or rocks
 
 
 def last_fault(talk: Talk) -> list[Fact]:

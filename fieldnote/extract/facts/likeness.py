@@ -237,6 +237,20 @@ def work_again(before: Fact, statement: Statement) -> None:
     statement.targets = [replace(t, names=t.names or part) for t in statement.targets]
 
 
+def only_in_part(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
+    """ "Cracked and loose, front right same only that one's just loose": of what was likened, the rest is not so."""
+    if not said.against or not made or any(fact.condition == "ok" for fact in made):
+        return
+    copied = [fact for fact in talk.state.focus if LIKEWISE in fact.cues and fact.clause >= talk.state.clause - 2]
+    kept = {id(fact) for fact in made}
+    if len({fact.condition for fact in copied}) < 2 or not any(id(fact) in kept for fact in copied):
+        return
+    for fact in copied:
+        if id(fact) not in kept:
+            talk.story.drop(fact)
+    talk.state.focus = tuple(fact for fact in copied if id(fact) in kept)
+
+
 def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:
     """ "The one across from it the same": the same is needed there, or was done as well."""
     treated = statement.treated or (statement.same and before.status == "resolved" and before.worked)

@@ -237,7 +237,7 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
     before = [f for f in talk.story.named(one.component) if f is not one][:1] if one else []
     for fact in before:
         unlike = one is not None and (fact.condition == "ok") != (one.condition == "ok")
-        lately = fact.position in (None, "all") and fact.clause >= talk.state.clause - 2
+        lately = fact.position in (None, "all", "others") and fact.clause >= talk.state.clause - 2
         if not (one and one.position and unlike and lately):
             continue
         said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start]}

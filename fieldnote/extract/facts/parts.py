@@ -284,6 +284,8 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return "fsd", condition  # "the wok is slow to let go"
     if condition in ("no-spark", "weak-spark") and component == "burner":
         return "electrode", condition
+    if (component, condition) == ("ht-lead", "no-spark"):
+        return "electrode", condition  # "the lead's burnt through and there's no spark at it"
     if (component, condition) == ("spark-generator", "no-spark"):
         return component, "dead"
     if (component, condition) == ("burner", "dead"):
@@ -294,6 +296,10 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return "burner", condition  # "let go the knob and it dies on you"
     if condition == "weak" and component == "electrode":
         return component, "weak-spark"
+    if (component, condition) == ("stability-bracket", "unstable"):
+        return "appliance", condition  # "the chain's too long, it's still tipping forward"
+    if component == "catchment" and condition in ("failed", "leaking"):
+        return "flue", "failed"  # "a dead starling in the catchment, retested, still spilling"
     if (component, condition) == ("ventilation", "leaking"):
         return "regulator", condition  # "the vent has gas coming out of it": no air vent does
     if condition in _FLAME_ONLY and component in ("burner", "burner-ring", "burner-head"):
@@ -360,6 +366,8 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
     fire = target.appliance == "fire" and target in statement.targets
     heater = fire or (target.appliance or appliance) in ("boiler", "water-heater")
     found = next((id_ for id_ in ("not-lighting", "dead") if _whole(statement, id_)), None)
+    if found is None and statement.pronoun and _whole(statement, "noisy") and not target.appliance:
+        found = "noisy"  # "he says it's banging and knocking", no part named
     if heater and found and not (target.places or target.group or target.size):
         return "appliance", found
     plainly = target.places in (None, ("all",)) and target.group in (None, "last-two")
@@ -367,7 +375,7 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
     named = _of_whole(target, statement)
     if target.appliance in (None, "installation") or not (plainly or named):
         return None
-    for sense in statement.senses:
+    for sense in sorted(statement.senses, key=lambda sense: sense.id == "loose"):  # what rocks about is no loose part
         whole = sense.id in _OF_APPLIANCES or (named and sense.id not in _OF_PARTS)
         if whole and _allows(sense, "appliance"):
             heard = sense.id == "noisy" and target.appliance == "grill"  # "the grill howls"

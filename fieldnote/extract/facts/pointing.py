@@ -20,6 +20,12 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 _GONE_DEAD = frozenset({"not-lighting", "no-spark"})  # what a dead burner does
 _PAIRED = frozenset("both two pair couple three".split())
 _FAR = "far"
+# pieces that are called like parts of an appliance
+_PIECES_OF = {
+    "co-alarm": frozenset("button light display screen battery".split()),
+    "window": frozenset("catch stay latch handle hinge hinges".split()),
+}
+_WITHIN = 14  # words between an alarm or a window and a piece of it
 _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
@@ -114,6 +120,11 @@ def _beyond(talk: Talk, target: Target, here: str) -> Target:
     if target.group != "beside" or "side" not in {t.norm for t in talk.draft.tokens[target.start : target.end]}:
         return target
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
+    several = not elsewhere and any(name.note.endswith("s") for name in target.names)
+    told = [fact.position for fact in talk.story.facts[-3:] if fact.position and "-" in fact.position]
+    side = {place.split("-")[1] for place in told}
+    if several and len(set(told)) > 1 and len(side) == 1:  # "both chipped, on the other side the caps"
+        return replace(target, places=both((SIDE[side.pop()],)), group=None)
     return replace(target, group=None) if elsewhere or here not in RELATIVE["beside"] else target
 
 
@@ -137,6 +148,8 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     its, piece = talk.draft.tokens[target.start - 1], talk.draft.tokens[target.end - 1].norm
     word = piece.removesuffix("s") if talk.draft.tokens[target.end - 1].clitic else piece
     near = topic.end <= target.start <= topic.end + _NEAR
+    if word in _PIECES_OF.get(whole, ()) and its.norm in ("its", "the"):
+        return replace(target, names=topic.names) if target.start <= topic.end + _WITHIN else target
     beside = its.norm == "the" or (target.start == topic.end and bool(its.pause))  # "ECV: handle's snapped off"
     if beside and whole in ("emergency-control", "isolation-valve") and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"

@@ -22,6 +22,7 @@ from fieldnote.extract.facts import (
     retracting,
     returning,
     stating,
+    strangers,
     trying,
     updating,
     working,
@@ -68,6 +69,8 @@ class Reader:
         self.talk.move(clause)
         self.talk.state.mode = mode
         self.talk.contexts(clause)
+        if clause.mentions[0].id == "not-of-gas":
+            strangers.disowned(self.talk)
         if mode.silent:
             self._unreal(clause, mode)
             return
@@ -229,6 +232,8 @@ class Reader:
         for statement in said.statements:
             if statement.condition_ids & over or (statement.pointed and stating.spoken_of_before(self.talk, statement)):
                 continue
+            if updating.heard_nothing(self.talk, statement):
+                continue  # "he says it bangs, I've run it and not a murmur"
             if updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
@@ -238,6 +243,7 @@ class Reader:
             working.told_after(self.talk, statement, told)
             working.explained(self.talk, statement, told)
             made += told
+        likeness.only_in_part(self.talk, said, made)
         returning.not_so_after_all(self.talk, made)
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
         working.told_ahead(self.talk, [*ended, *made])

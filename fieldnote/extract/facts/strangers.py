@@ -33,6 +33,7 @@ _PLUMBED, _WATERED = (
     frozenset("sink radiator shower toilet dishwasher urn".split()),
 )
 _THERE = frozenset("and there theres no none".split())
+_NOT_OF_GAS = frozenset({"appliance", "door", "lid", "knob"})  # what a runner, a lamp, a shelf is taken for
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
 _IN = frozenset("in on off".split())
@@ -71,6 +72,15 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
         t for t in statement.targets if does and t.end > statement.head and t.names
     ]  # "the telly's covered the vent"
     return not done_to and (told > at or not any(at < t.end <= statement.head for t in statement.targets))
+
+
+def disowned(talk: Talk) -> None:
+    """ "The lamp glass is cracked but that's nothing to do with the gas": what was just told is of no part of it."""
+    for fact in talk.state.focus:
+        late = fact.clause >= talk.state.clause - 1 and fact.status in ("present", "reported")
+        if late and fact.component in _NOT_OF_GAS and not fact.actions and fact.condition != "ok":
+            talk.story.drop(fact)
+    talk.state.focus = ()
 
 
 def _names_its_part(talk: Talk, statement: Statement) -> bool:

@@ -163,6 +163,8 @@ class Talk:
             if mention.kind == "next-burner":
                 self.passed = self.state.clause, self.one_place()
                 self.state.places, self.state.size = None, None
+                if any(fact.worked for fact in self.state.focus):
+                    self.state.focus = ()  # "turned it back, next one nothing wrong": no outcome of that work
                 if mention.last not in ("one", "ones") or not (self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
             elif mention.kind == "recap":

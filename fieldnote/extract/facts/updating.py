@@ -12,7 +12,7 @@ from fieldnote.extract.facts import filing, locating, parts, stating
 from fieldnote.extract.facts.story import OPEN, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SILENT, SYMPTOMS
+from fieldnote.extract.words.symptoms import AT_BURNER, BELIED, SHOWING, SILENT, SYMPTOMS
 
 _FEEDS = frozenset(
     {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
@@ -29,6 +29,8 @@ _REMEDY = {
 _LIGHTS = frozenset("lights light lit lighting ignites catches".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
+_SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
+_SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle knock tick click cheep".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 
@@ -83,6 +85,18 @@ def belied(talk: Talk) -> None:
     for fact in talk.state.focus:
         if fact.status == "reported" and fact.condition in SILENT:
             fact.turn("absent", "own-check")
+
+
+def heard_nothing(talk: Talk, statement: Statement) -> bool:
+    """ "He says it bangs, I've had it running and not a murmur": the noise that was only told of is not to be heard."""
+    told = [fact for fact in talk.state.focus if fact.condition == "noisy" and fact.component != "co-alarm"]
+    told = [fact for fact in told if fact.status == "reported" or fact.superseded]
+    words = {token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]}
+    if not told or not words & _SOUNDS or not words & {"not", "nary", "without", "never"}:
+        return False
+    for fact in told:
+        fact.turn("absent", "own-check")
+    return True
 
 
 def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
@@ -191,8 +205,10 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found = [f for f in made or talk.state.focus if f.status in OPEN and f.condition not in ("ok", "passed")]
         found = _worked_there(talk, said, made, found)
         where = {place for target in said.subject for place in target.places or ()}
-        found = [f for f in found if not where or f.position is None or where & {f.position, "all", "others"}]
+        found = [f for f in found if not where or _is_there(f, where)]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
+        if {token.norm for token in talk.draft.tokens[said.start : said.end]} & _SORTED:
+            found = found or _come_back_to(talk, where, made)
     if any(target.group == "last-two" or target.places == ("all",) for target in said.subject):
         lately = [*found, *(fact for fact in talk.story.facts[-8:] if fact.status == "resolved")]
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
@@ -257,6 +273,23 @@ def _worked_there(talk: Talk, said: Said, made: Sequence[Fact], found: list[Fact
     ]
 
 
+def _is_there(fact: Fact, where: set[str]) -> bool:
+    """Whether a fault can be at these places: at a corner of the hob is nothing but what sits at a burner."""
+    if fact.position is None:
+        return fact.component not in ("door", "door-seal", "lid") or not any("-" in place for place in where)
+    return bool(where & {fact.position, "all", "others"})
+
+
+def _come_back_to(talk: Talk, where: set[str], made: Sequence[Fact]) -> list[Fact]:
+    """ "Found a thermocouple in the van so back left's sorted": all that was open at a corner that the talk had left."""
+    if made or not where or any("-" not in place for place in where):
+        return []
+    if any(fact.position in where for fact in talk.state.focus):
+        return []
+    told = [fact for fact in talk.story.facts[-40:] if fact.position in where and fact.status in OPEN]
+    return [f for f in told if f.condition not in (None, "ok", "passed") and f.appliance == talk.state.appliance]
+
+
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
     """ "Keeps lifting, the cap wasn't sat down, turned it till it dropped in, sorted": what its flame did."""
     causes = [fact for fact in found if fact.component in AT_BURNER - {"flame", "burner"}]
@@ -275,7 +308,7 @@ def _contradicted(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     places |= {place for target in said.subject for place in target.places or ()}
     shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.position in places]
     shown = [fact for fact in shown if all(_of_its_burner(target, fact) for target in said.subject)]
-    return [fact for fact in shown if OPPOSITES.get(fact.condition or "", frozenset()) & words]
+    return [fact for fact in shown if BELIED.get(fact.condition or "", frozenset()) & words]
 
 
 def _of_its_burner(target: Target, symptom: Fact) -> bool:

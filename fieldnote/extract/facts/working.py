@@ -22,6 +22,7 @@ from fieldnote.extract.facts.faults import (
     faults_at,
     faults_beside,
     fit_now,
+    instead,
     is_faulty,
     last_fault,
     last_of_each,
@@ -36,7 +37,7 @@ from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
-from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
+from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF, SHOWING
 from fieldnote.trade.spoken import spoken
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
@@ -53,6 +54,7 @@ _BEYOND = {
         "missing not-fitted expired cracked chipped perished dirty sooted blocked partly-blocked burnt discoloured".split()
     ),
     "adjust": _BROKEN - {"worn", "wrong-part", "kinked"} | {"dirty", "sooted", "blocked", "burnt"},
+    "refit": frozenset("missing not-fitted expired cracked chipped perished worn enlarged".split()),
 }
 _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
@@ -68,6 +70,7 @@ _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance uni
 _NOT_HERE = frozenset("not havent no none aint".split())
 _NONE_WITH_ME = 4  # words of weight in "and I've not got one with me on the van"
 _WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault as it was before it came right
+_IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAPS = frozenset({"gap", "gaps"})
 _NOT_FOR_GOOD = (
@@ -348,7 +351,11 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
         faults = faults or [fault for fact in pool for fault in faults_beside(talk, fact)]
         faults = faults or (faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
-        faults = [fact for fact in faults if job.pronoun or fact.condition not in _BEYOND.get(job.kind, ())]
+        beyond = _BEYOND.get(job.kind, frozenset())
+        it = job.pronoun or bool(_IT & {token.norm for token in talk.draft.tokens[job.start : job.end]})
+        if it and job.state == "done" and (mended := instead(talk, job, faults, beyond)):
+            return mended
+        faults = [fact for fact in faults if job.pronoun or fact.condition not in beyond]
         faults = faults or (last_fault(talk) if job.kind in SAFETY else [])
         figured = (job.figure or to_a_figure(talk, job)) and not any(target.names for target in said.subject)
         if figured and job.kind == "adjust" and not job.pronoun:
@@ -407,7 +414,11 @@ def _all_told(talk: Talk, job: Job, targets: Sequence[Target]) -> list[Fact]:
     if counted:
         return counted
     lot = any(token.norm in ("lot", "everything", "all") for token in talk.draft.tokens[job.start : job.end + 2])
-    return told_together(talk, targets, says_both(talk, job), SUITS.get(job.kind, frozenset()) if lot else frozenset())
+    mends = SUITS.get(job.kind, frozenset())
+    found = told_together(talk, targets, says_both(talk, job), mends if lot else frozenset())
+    if any(fact.condition in mends for fact in found):  # "caps chipped, jets greasy, wiped them": no chip goes by that
+        return [fact for fact in found if fact.condition not in _BEYOND.get(job.kind, ())]
+    return found
 
 
 def _headed(talk: Talk, job: Job) -> Target | None:
@@ -510,7 +521,17 @@ def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             out.append(filing.file(talk, component, None, place, target, status, job, mode))
             if status == "resolved":
                 _mend_symptoms(talk, out[-1])
+                if job.kind == "replace":
+                    _renew_pieces(talk, component, place)
     return out
+
+
+def _renew_pieces(talk: Talk, component: str, place: str | None) -> None:
+    """ "Magnet was sticking, new tap on": what was told of a piece went with the part that it belongs to."""
+    for fact in talk.story.facts[-5:]:
+        at = fact.position == place and fact.clause >= talk.state.clause - 3
+        if at and fact.component in PIECES_OF.get(component, ()) and is_faulty(fact):
+            fact.turn("resolved", "cured")
 
 
 def _mend_symptoms(talk: Talk, mended: Fact) -> None:

@@ -26,6 +26,7 @@ _FAR = 60  # words between "left" and "right" where each heads what is said of i
 _TWO = 40  # words in which the left one and the right one are told
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
 _IN_THE_ROW = frozenset("left right middle centre".split())
+_LIGHTING = frozenset("light lit lights work working fire spark burn burning going hold".split())
 _ROW = frozenset("row pair burners rings ones two".split())
 _ROWS = frozenset("fronts backs rears".split())
 _OF_SEVERAL = frozenset("are were both all dont do wont havent have".split())
@@ -428,6 +429,10 @@ def is_group(spot: Spot) -> bool:
         return False  # "the outer one's not lighting"
     if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
         return False  # "inner ring warped, outer's fine"
+    if spot.first in ("three", "3") and spot.tokens[spot.hit.end - 1].norm in ("three", "3", "them", "em"):
+        after = spot.follower()
+        fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))
+        return fit and not spot.before and (not spot.single or spot.beyond in _LIGHTING)  # "three light fine"
     if spot.first == "next" and spot.before and not spot.followed_by("place"):
         before = spot.behind()
         return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
@@ -438,7 +443,16 @@ def is_group(spot: Spot) -> bool:
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()
-    return behind is not None and behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+    if behind is None or behind.means("now"):
+        return _leads_a_part(spot)
+    return behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+
+
+def _leads_a_part(spot: Spot) -> bool:
+    """ "Order that today behind it the flame's lifting": a part that sits at a burner follows, with its article."""
+    article = spot.follower()
+    part = article.follower() if article is not None and article.means("det") else None
+    return part is not None and any(name.id in AT_BURNER for name in part.senses("component"))
 
 
 def is_which(spot: Spot) -> bool:

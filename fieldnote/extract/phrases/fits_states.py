@@ -37,6 +37,11 @@ _BADLY = frozenset(
 _AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
 _PERSONS = frozenset("shes hes theyre im".split())
 _OF_A_TEST = frozenset("the its a both all every each test retest spillage smoke tightness button".split())
+_GIVING = frozenset("chucking kicking knocking putting pushing churning".split())
+_FIGURES = frozenset(
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
+    "nineteen twenty thirty forty fifty".split()
+)
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
 _SLIGHT = frozenset("wee small little tiny".split())
@@ -129,6 +134,9 @@ def is_condition(spot: Spot) -> bool:
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
     if spot.first in _MOVES and spot.single and spot.before == "to":
         return False  # "stiff to twist", "you've to bend it"
+    gives = spot.first in _GIVING and spot.tokens[spot.hit.end - 1].norm == "out"
+    if gives and (spot.beyond in _FIGURES or spot.beyond.isdigit()):
+        return False  # "now she's chucking out twenty five": its figure
     if _opens_with_the_right_one(spot):
         return False  # "The right one had a stiff tap"
     if spot.first in _TURNED.get(spot.before, ()) and spot.single:

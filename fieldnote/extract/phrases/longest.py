@@ -58,6 +58,9 @@ _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning fla
 _NOT = frozenset("not isnt wasnt arent werent never".split())
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
+_TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
+_UNITS = frozenset("one two three four".split())
+
 
 def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
     """All phrases; the verb that opens a question and its answer are none, but what they say."""
@@ -100,6 +103,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
+        if hit and _ends_a_figure(hit, tokens):
+            hit = None  # "front right twenty two, back right eight": not "two back"
         if hit and _fitting_one(hit, tokens):
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
@@ -185,6 +190,14 @@ def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
     row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
     return len(row) == 4 and row[0] in RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+
+
+def _ends_a_figure(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the number that a group of places begins with is the last word of a figure."""
+    before = tokens[hit.start - 1] if hit.start else None
+    if before is None or before.pause or before.norm not in _TENS or tokens[hit.start].norm not in _UNITS:
+        return False
+    return hit.end - hit.start > 1 and all(sense.kind in ("group", "place") for sense in hit.values)
 
 
 def _one_so_and_so(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

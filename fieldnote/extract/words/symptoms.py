@@ -28,6 +28,8 @@ MENDED_BY = {
     ),
     **dict.fromkeys(("spark-generator", "ignition-switch"), frozenset({"no-spark", "weak-spark", "constant-spark"})),
 }
+# the pieces that come new with a part
+PIECES_OF = {"gas-tap": frozenset({"magnet-unit", "tap-spindle", "tap-seal"})}
 # what is wrong where the verb is denied ("front left lights, rear left doesn't")
 OPPOSITES = {
     "not-holding": frozenset("hold holds holding stay stays staying".split()),  # "not staying lit"
@@ -38,6 +40,8 @@ OPPOSITES = {
     "loose": frozenset("secure secured fixed".split()),
     "misaligned": frozenset("seated seating straight square central laid arranged".split()),
 }
+# and the words of an outcome that give the lie to what was told
+BELIED = {**OPPOSITES, "noisy": frozenset("silent quiet quietly hushed".split())}
 # the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
 SHOWN_BY = {
     "no-spark": frozenset(
