@@ -173,6 +173,8 @@ def _component(spot: Spot) -> bool:
         return False
     if spot.first == "flex" and spot.single and spot.beyond in ("it", "them", "her", "him"):
         return False  # "splits when you flex it"
+    if spot.first == "fitting" and spot.single and spot.beyond in ("it", "them", "that") and not spot.pause:
+        return False  # "I'm not fitting it for free"
     if (
         spot.first == "bar"
         and spot.single
