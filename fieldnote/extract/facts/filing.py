@@ -31,6 +31,7 @@ _NO_GOOD = {
     ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
     ("past", "it"), ("its", "chips"), ("its", "time"),
 }  # fmt: skip
+_VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
 _HOW_BAD = frozenset(
     "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
     "discoloured".split()
@@ -292,6 +293,12 @@ def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, conditio
         words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
         fact.condition = condition if words & _SHUT else fact.condition
         return True
+    if (
+        fact.component in _VALVES
+        and (fact.condition, condition) == ("ok", "passed")
+        and fact.clause == talk.state.clause
+    ):
+        return True  # "gas valve okay, no passing"
     if fact.component == "flue" and (fact.condition, condition) == ("ok", "passed"):
         fact.condition = "passed"  # "the flue's pulling, smoke test passed"
         return True

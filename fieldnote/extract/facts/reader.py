@@ -97,6 +97,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
         answering.praise_then_but(self.talk, clause)

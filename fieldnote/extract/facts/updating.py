@@ -4,6 +4,7 @@ Out: the facts that changed. Not allowed to know: new findings.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
@@ -214,7 +215,7 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         found += [fact for fact in talk.story.facts[-8:] if _shows_with(fact, lately) and fact not in found]
         _worked_on_both(lately)
     said_words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
-    if ("all" in said_words and not said.subject) or ("both" in said_words and (said.outcome or not said.subject)):
+    if (_of_all(talk, said) and not said.subject) or ("both" in said_words and (said.outcome or not said.subject)):
         shown = [fact for fact in talk.story.facts[-8:] if fact.status == "present" and fact.condition in SHOWING]
         found += [
             f for f in shown if f.condition == shown[-1].condition and f not in found
@@ -288,6 +289,12 @@ def _come_back_to(talk: Talk, where: set[str], made: Sequence[Fact]) -> list[Fac
         return []
     told = [fact for fact in talk.story.facts[-40:] if fact.position in where and fact.status in OPEN]
     return [f for f in told if f.condition not in (None, "ok", "passed") and f.appliance == talk.state.appliance]
+
+
+def _of_all(talk: Talk, said: Said) -> bool:
+    """ "They're all fine now"; "that's all", "no bother at all" count nothing."""
+    row = [token.norm for token in talk.draft.tokens[max(0, said.start - 1) : said.end]]
+    return any(word == "all" and before not in ("thats", "at", "after", "is") for before, word in pairwise(["", *row]))
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:

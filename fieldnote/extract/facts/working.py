@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.clauses.wholes import KIN, PIECES
@@ -433,6 +434,18 @@ def _headed(talk: Talk, job: Job) -> Target | None:
     return replace(
         head, places=("all",), end=job.start
     )  # what was said of them between, if anything, is why it was done
+
+
+def charged(talk: Talk, clause: Clause) -> None:
+    """ "Vessel low, pumped to 0.9": the figure and the work are told by the same words."""
+    for figure in (m for m in clause.mentions if m.kind == "reading"):
+        if talk.draft.tokens[figure.start].norm not in ("pumped", "charged", "recharged"):
+            continue
+        for fact in talk.story.facts[-3:]:
+            low = fact.condition in ("weak", "dead") and fact.status == "present" and not fact.actions
+            if fact.component == "expansion-vessel" and low and fact.clause >= talk.state.clause - 2:
+                fact.act("adjust", "done")
+                fact.turn("resolved", "work-done")
 
 
 def _turned_by_it(talk: Talk, named: Sequence[Target]) -> list[Fact]:

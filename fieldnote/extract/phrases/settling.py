@@ -34,6 +34,7 @@ ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
+_EMPHATIC = frozenset("look seem feel appear need want sound smell".split())
 _HAVING_TO = frozenset("has have must needs need got".split())
 _RATED = frozenset("at is was of one are were has in".split())  # behind "neither", which denies what follows
 _DENYING = frozenset("not isnt wasnt arent werent never no".split())
@@ -272,6 +273,8 @@ def _deny(spot: Spot) -> bool:
 
 def _does(spot: Spot) -> bool:
     """ "The right hand two do, so it's the module": "do" stands for what was said where several stand right before it."""
+    if spot.single and spot.first in ("does", "do", "did") and spot.beyond in _EMPHATIC:
+        return False  # "electrode on it does look dirty"
     if spot.first != "do" or not spot.single:
         return True
     behind = spot.behind()
