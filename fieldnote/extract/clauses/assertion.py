@@ -103,7 +103,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
         bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
-        closed = clause.mentions[-1].closing
+        row = clause.mentions
+        closed = row[-1].closing or ([m.kind for m in row[-3:]] == ["work", "report", "past"])
         complaint = any(m.kind == "report" and m.last in _COMPLAINING for m in clause.mentions)
         return Mode(reported=True, past=past, closed=closed, bare=bare, complaint=complaint, cues=("report",))
     if before.reported and not before.closed and (_goes_on(clause) or (before.bare and _told_next(clause))):

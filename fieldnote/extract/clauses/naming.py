@@ -45,6 +45,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _WANTING = frozenset("needs need wants want requires".split())
 _LIKE = frozenset("so sos as nor neither".split())  # first words of a likeness whose subject stands behind it
+_NOTHING = frozenset("nothing nowt".split())
 _HAVING = frozenset("got has had".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
@@ -144,6 +145,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         behind.last in LEADING or behind.last in ("with", "for", "as") or behind.first in _LIKE
     ):
         return False  # "same on the rear left", "so is the pump"
+    if behind.kind == "condition" and behind.first in _NOTHING and behind.last in ("in", "on", "behind"):
+        return followed_by_predicate(at, mentions)  # "nothing in the catchment"
     if behind.kind == "condition" and behind.last == "the" and mentions[at - 1] is behind:
         return False  # "yellow on the", "rubbing on the"
     # "goes out when the door shuts", "couldn't get the tap to turn"
@@ -247,6 +250,11 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return False  # "the lead to the rear left electrode was frayed"
     if mention.kind == "place" and at > 1 and mentions[at - 1].kind == "and" and of_several(at - 2, at + 1, mentions):
         return False  # "caps chipped front left and rear left the knob is melted"
+    after = mentions[at + 1] if at + 1 < len(mentions) else mention
+    one = mention.last in ("one", "un") or (after.kind == "one" and not (after.gap or after.pause))
+    ordered = one and mentions[at - 1].kind == "them" and clause.mentions[-2:][0].kind == "prep"
+    if mention.kind == "place" and ordered and not mention.led and followed_by_predicate(at, mentions):
+        return True  # "I need to order one of them, front left one was changed last year"
     if mention.kind == "place" and at > 1 and bar_one(at, mentions):
         return False  # "all ok bar one, the front left"
     if mention.kind == "place" and one_of_several(mention, at, mentions, clause):

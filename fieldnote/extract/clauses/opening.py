@@ -57,6 +57,7 @@ from fieldnote.extract.clauses.turning import (
     diagnosed,
     fault_ended,
     guess_ended,
+    guess_untold,
     guessed_before,
     had_then,
     has_it,
@@ -137,6 +138,8 @@ def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return (
             True if mentions[at + 1].kind in NOMINAL and not mentions[at + 1].gap else None
         )  # "on bottled gas, okay, hob"
+    if remark is not None and mention.done and mention.owned and clause.said and remark.id != "habit":
+        return True  # "you get a spark one time in three, I gave it a clean"
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
         return None
     row = [m for m in clause.mentions if m.kind != "det"]
@@ -354,6 +357,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind in NOMINAL and guess_ended(clause) and followed_by_predicate(at, mentions):
         return True  # "so it's the magnet I'd say, tap's stiff"
+    if mention.kind == "component" and guess_untold(at, mentions, clause):
+        return True
     if mention.kind == "component" and guessed_before(at, mentions, clause):
         return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"
     if mention.kind == "component" and diagnosed(mention, clause) and followed_by_predicate(at, mentions):
@@ -396,6 +401,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "since replaced, fine today"
     if worked_on(at, mentions):
         return False
+    if mention.id == "passed" and clause.said and _with_its_subject(mention, mentions[at - 2 : at]):
+        return any(m.done for m in clause.mentions)  # "I've taped that up and the smoke went up lovely"
     if clause.said and fault_ended(at, mentions):
         return True
     if mention.first == "sparks" and not mention.fit and clause.mentions[-1].fit:
@@ -435,6 +442,12 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         mention.gap or mention.pause
     )  # "thermocouple on the oven eleven fine on the grill four"
     return told or (mention.fit and denies_ahead(at, mentions) and not measured)
+
+
+def _with_its_subject(told: Mention, before: Sequence[Mention]) -> bool:
+    """ "And the smoke went up": a verdict with its own subject in it."""
+    row = [m.kind for m in before] == ["and", "det"] and before[-1].first == "the"
+    return row and told.end - told.start > 1 and not (told.gap or told.pause or before[-1].gap)
 
 
 def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -97,6 +97,8 @@ def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return False  # "it already had a crack apparently, took it off"
     if mention.done and last.kind == "report" and last.first in _BY_THE_WAY:
         return clause.said
+    if mention.kind == "report" and last.done and not (mention.gap or mention.pause) and _when_told(at, mentions):
+        return False  # "the thermocouple's been changed he says two year ago"
     if mention.kind == "report" and mention.first in _NOTED and mention.last == "as" and right_behind(mention, clause):
         return False  # "their note has the ignition down as dead"
     if mention.kind == "hedge" and mention.first == "i" and any(m.kind == "general" for m in clause.mentions[:-1]):
@@ -110,6 +112,12 @@ def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], claus
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
         return (clause.said or clause.named) and not (mention.closing and tells(clause, mention))
     return None
+
+
+def _when_told(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "he says" stands between work and its time, with nothing between."""
+    time = mentions[at + 1] if at + 1 < len(mentions) else None
+    return time is not None and time.kind == "past" and not (time.gap or time.pause)
 
 
 def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -13,6 +13,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
+_IT_IS = frozenset("its theyre thats hes shes been have".split())
 _FAR = 3  # words that nobody knows
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 
@@ -161,6 +162,19 @@ def guess_ended(clause: Clause) -> bool:
     return told and any(m.kind == "pronoun" for m in clause.mentions)
 
 
+def guess_untold(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "I'd say it's had a dish on it and the flame's lifting": what was guessed is told in words that nobody knows, and a part
+    is joined to it of which something is seen."""
+    row = mentions[max(0, at - 2) : at]
+    joined = [m.kind for m in row[-2:]] == ["and", "det"] or [m.kind for m in row[-1:]] == ["and"]
+    opens = next((i for i, m in enumerate(clause.mentions) if m.kind == "hedge"), None)
+    if opens is None or not joined or clause.said or mentions[at].gap or mentions[at].pause:
+        return False
+    guess = clause.mentions[opens + 1 : -1]
+    about = not any(m.kind in ("component", "or") for m in guess) and any(m.gap for m in guess)
+    return about and clause.mentions[opens].last in _IT_IS and followed_by_predicate(at, mentions)
+
+
 def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """Whether a part was guessed at, and words that nobody knows lead to another one."""
     mention, kinds = mentions[at], [m.kind for m in clause.mentions]
@@ -200,8 +214,10 @@ def comes_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: C
 def is_the_part(clause: Clause) -> bool:
     """ "I reckon it's the magnet": a guess that ends with its part."""
     row = [m for m in clause.mentions[-3:] if not m.pause]
+    led = [m.kind for m in row] == ["pronoun", "det", "component"] and row[0].first in ("its", "thats")
+    led = led and "hedge" in clause.kinds()  # "so I'd think it's the spark box"
     told = [m.kind for m in row] == ["hedge", "det", "component"] and row[0].last in ("its", "s", "thats")
-    return told and not clause.said and not any(m.gap for m in row[1:])
+    return (told or led) and not clause.said and not any(m.gap for m in row[1:])
 
 
 def or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -31,7 +31,7 @@ _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt a
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
-    kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) else set()
+    kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) or _none_found(talk, clause) else set()
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions and fact.condition not in ("ok", "passed"):
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
@@ -72,6 +72,15 @@ def _of_another(talk: Talk, fact: Fact, clause: Clause) -> bool:
     named = talk.state.topic[-1].component if talk.state.topic else None
     none = any(m.kind == "deny" and m.last in ("any", "one", "none") for m in clause.mentions)
     return none and named is not None and named != fact.component
+
+
+def _none_found(talk: Talk, clause: Clause) -> bool:
+    """ "The tenant says it goes out. Ran it an hour and it held, no fault found": what was told is not so."""
+    told = talk.state.focus[-1] if talk.state.focus else None
+    reported = told is not None and told.status == "reported" and told.condition not in (None, "ok", "passed")
+    found = any(m.kind == "own" and (m.first, m.last) == ("no", "found") for m in clause.mentions)
+    alone = all(fact.status == "reported" and fact.condition not in ("ok", "passed") for fact in talk.state.focus)
+    return reported and alone and found and not (clause.named or clause.said)
 
 
 def _silent(talk: Talk, clause: Clause) -> bool:

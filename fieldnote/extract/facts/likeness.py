@@ -31,6 +31,21 @@ _OF_AN_OVEN = frozenset("knob electrode gas-tap thermocouple fsd thermostat door
 _COOKING = frozenset({"oven", "grill"})
 
 
+def and_its_like(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "The hose is fine and the bayonet": a part that is named behind praise, and nothing more, is as fit."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    bare = clause.joint == "and" and clause.kinds() <= {"and", "det", "component"}
+    if last is None or not bare or last.clause != talk.state.clause - 1 or said.statements or said.works:
+        return
+    end = clause.mentions[-1].end
+    over = end == len(talk.draft.tokens) or talk.draft.tokens[end - 1].pause == "."
+    parts = [target for target in said.subject if target.names]
+    if over and parts and last.condition == "ok" and last.status == "present" and not last.actions:
+        start = clause.mentions[0].start
+        fit = (Sense("condition", "ok"),)
+        said.statements.append(Statement(fit, start, end, parts, head=end - 1, own=True, words=1, cues=["same"]))
+
+
 def repeated(talk: Talk, statement: Statement) -> list[tuple[Fact, Statement]]:
     """The facts that "the same" repeats with what it says, where they are not just the condition said last."""
     if not statement.same or statement.denied or talk.forgotten(statement):

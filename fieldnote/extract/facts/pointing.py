@@ -26,6 +26,7 @@ _PIECES_OF = {
     "window": frozenset("catch stay latch handle hinge hinges".split()),
 }
 _WITHIN = 14  # words between an alarm or a window and a piece of it
+_HEADED = 7  # words from a side to the first of its places
 _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
@@ -184,11 +185,22 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         talk.pair = pair = both((here,))  # "back burners need attention, left one has a cracked cap"
     if here in ("left", "right") and said and said[0] in ("front", "rear") and talk.pair == both((here,)):
         pair = talk.pair  # "on the right side then ... the back one's split"
+    if here in ("left", "right") and said in (("front",), ("rear",)) and _heads_a_side(talk, target, here):
+        talk.pair = pair = both((here,))  # "left hand side then, front one's fine, back one's stiff"
     elsewhere = bool(target.names) and not any(name.id in AT_BURNER for name in target.names)
     if len(pair) != 2 or len(said) != 1 or said[0] not in SIDE or elsewhere or target.size in ("oven", "grill"):
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def _heads_a_side(talk: Talk, target: Target, side: str) -> bool:
+    """Whether a side of the hob was named by itself right before, as what the next places belong to."""
+    if talk.state.appliance in NO_BURNERS:
+        return False
+    words = [token.norm for token in talk.draft.tokens[max(0, target.start - _HEADED) : target.start]]
+    at = next((i for i in range(len(words) - 1, 0, -1) if words[i] == "side"), 0)
+    return side in words[max(0, at - 2) : at]
 
 
 def _the_other(talk: Talk, target: Target) -> str | None:

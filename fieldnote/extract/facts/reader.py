@@ -66,6 +66,8 @@ class Reader:
         if self.talk.new_recording(clause):
             self.talk.begin_anew()
         mode = self._of_a_list(clause, assess(clause, self.talk.state.mode))
+        if not mode.past and self.talk.at_the_same_time(clause):
+            mode = replace(mode, past=True)
         self.talk.move(clause)
         self.talk.state.mode = mode
         self.talk.contexts(clause)
@@ -88,6 +90,7 @@ class Reader:
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)
+        likeness.and_its_like(self.talk, clause, said)
         if clause.joint != "pause":
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)

@@ -9,6 +9,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import COOKING
 
 _SEEN_AGAIN = 3  # clauses behind "that I said was cracked"
 _NO_MORE_THAN, _MERELY = 5, frozenset("only just merely actually nobbut".split())
@@ -37,7 +38,11 @@ def _told(talk: Talk, target: Target) -> Fact | None:
     something has been told of the place in talk."""
     lately = talk.story.facts[-_REACH:]
     ids = {name.id for name in target.names}
-    faults = [f for f in lately if f.component in ids and is_faulty(f) and f.appliance == talk.state.appliance]
+    cooking = talk.state.appliance in COOKING and any("-" in place for place in target.places or ())
+    here = (
+        COOKING if cooking else {talk.state.appliance}
+    )  # "oven's fine, oh and that electrode I said on the back left"
+    faults = [f for f in lately if f.component in ids and is_faulty(f) and f.appliance in here]
     if target.places:
         faults = [fact for fact in faults if fact.position in target.places]
     elif talk.draft.tokens[max(0, target.start - 1)].norm not in _POINTING:

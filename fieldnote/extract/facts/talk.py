@@ -4,6 +4,7 @@ talk, and how far back "it" may reach. Not allowed to know: what a clause says o
 
 import bisect
 import functools
+import itertools
 from dataclasses import dataclass, field, replace
 
 from fieldnote.extract.clauses import linking
@@ -51,6 +52,11 @@ _BURNERS = frozenset({"burner", "ring", "plate"})
 _HAVING = frozenset("are has got have with having only just".split())
 _VERBS = frozenset("is was isnt wasnt has".split())
 _REACH = 80  # words that a visit to a small hob takes
+
+
+_NEAR = 30  # mentions
+_SAME_TIME = 4  # words behind work in which "at the same time" stands
+_WAS = frozenset("was were been got".split())
 
 
 class Talk:
@@ -116,6 +122,25 @@ class Talk:
         before = self.draft.tokens[self.read_to - 1].end if self.read_to else 0
         self.read_to = clause.mentions[-1].end
         return PARTED in self.draft.text[before:begun]
+
+    def another_named(self, fact: Fact, end: int) -> bool:
+        """Whether another part was named between a fact and a word."""
+        at = bisect.bisect_left(self.draft.mentions, fact.end, key=lambda mention: mention.start)
+        between = itertools.takewhile(lambda mention: mention.start < end, self.draft.mentions[at : at + _NEAR])
+        return any(
+            m.kind == "component" and m.strong and fact.component not in {sense.id for sense in m.senses}
+            for m in between
+        )
+
+    def at_the_same_time(self, clause: Clause) -> bool:
+        """ "The last lad changed the rear left tap in May ... the front left was changed at the same time": work that was done on
+        the day of other work that is history."""
+        start, end = clause.mentions[0].start, clause.mentions[-1].end
+        words = [token.norm for token in self.draft.tokens[start : end + _SAME_TIME]]
+        same = any(words[i : i + 2] == ["same", "time"] for i in range(end - start, len(words) - 1))
+        row = [m for m in clause.mentions if m.done]
+        passive = bool(row) and any(m.kind == "be" and m.first in _WAS for m in clause.mentions)
+        return same and passive and any(fact.status == "historical" for fact in self.story.facts[-4:])
 
     def begin_anew(self) -> None:
         """A new recording: what "it" and "the same" meant in the one before is over; the appliance stays."""

@@ -513,7 +513,9 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     where = {place for target in said.subject if target.which for place in target.places or ()}
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return
-    parts = {(fact.component, fact.position) for fact in made or talk.state.focus}
+    # not of what is only guessed to be at fault: "it's no better, so I'd say it's the lead"
+    seen = [fact for fact in made if fact.condition or fact.status != "possible"]
+    parts = {(fact.component, fact.position) for fact in seen or talk.state.focus}
     for fact in _shown_by_it(talk, made or talk.state.focus):
         fact.turn("present", "still")
     for fact in [*made, *talk.state.focus]:

@@ -38,10 +38,12 @@ from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF, SHOWING
 from fieldnote.trade.spoken import spoken
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
+_NOT_LONG_AGO = 3  # clauses
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _BROKEN = frozenset(
     "missing not-fitted expired cracked broken chipped perished worn kinked wrong-part enlarged".split()
@@ -138,6 +140,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         fact.cues.append(f"work-{state}")
         if state == "needed" and kind in ("replace", "order") and _patched(fact):
             fact.turn("present", "for-now")  # "taped it to prove it, it's a new lead wanted"
+        if state == "needed" and kind == "replace" and _freed_only(talk, job, fact):
+            fact.turn("present", "for-now")  # "it freed off but I don't trust it, so it needs a new valve"
         if state == "done" and kind in MENDING and fact.status in ("present", "reported", "possible"):
             if fact.condition == "ok" or (kind == "remove" and fact.condition not in _TAKEN_AWAY):
                 continue
@@ -197,6 +201,13 @@ def _patched(fact: Fact) -> bool:
     """Whether a fault was mended in a makeshift way only."""
     done = {action.kind for action in fact.actions if action.state == "done" and action.kind in MENDING}
     return fact.status == "resolved" and done == {"repair"} and fact.condition is not None
+
+
+def _freed_only(talk: Talk, job: Job, fact: Fact) -> bool:
+    """Whether a part was worked on a moment ago, and a new one is needed all the same."""
+    done = {action.kind for action in fact.actions if action.state == "done" and action.kind in MENDING}
+    lately = fact.clause >= talk.state.clause - 4 and not talk.another_named(fact, job.start)
+    return fact.status == "resolved" and bool(done) and "replace" not in done and fact.condition is not None and lately
 
 
 def _for_now(talk: Talk, job: Job) -> bool:
@@ -599,6 +610,19 @@ def _was_changed(talk: Talk, job: Job) -> bool:
     return talk.draft.tokens[job.start].norm in ("replaced", "renewed", "changed", "swapped") and job.start > 0
 
 
+def _one_of_those(talk: Talk, target: Target) -> Target:
+    """ "Rear left electrode cracked, front left one was changed last year": a part like the one in talk, at another burner."""
+    one = bool({"one", "un"} & {token.norm for token in talk.draft.tokens[max(0, target.end - 1) : target.end + 1]})
+    last = talk.story.facts[-1] if talk.story.facts else None
+    sits = last is not None and last.component in AT_BURNER - {"burner", "flame"}
+    near = last is not None and last.clause >= talk.state.clause - _NOT_LONG_AGO
+    if last is None or not (one and sits and near and target.places) or target.names:
+        return target
+    named = replace(target, names=(Sense("component", str(last.component), None, "strong"),))
+    talk.state.topic = (named,)
+    return named
+
+
 def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if job.kind in ("advise", "monitor") and not any(target.names for target in job.targets):
@@ -626,6 +650,7 @@ def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mod
         fact.act(job.kind, "done")
         return [fact]
     for target in job.targets or said.subject or list(talk.state.topic):
+        target = _one_of_those(talk, target)
         component = target.component or (_kin_of_talk(talk, target, job) if target.names else None)
         if component:
             for place in locating.places_of(talk, target, component):

@@ -78,12 +78,30 @@ def _matter() -> frozenset[str]:
     return frozenset(itertools.chain(*map(spell, spoken().classes["matter"].says)))
 
 
+def _of_the_unknown(spot: Spot) -> bool:
+    """Whether a word of size stands before a noun that nobody knows: it is that which is small."""
+    of = [token.norm for token in spot.tokens[spot.hit.end + 1 : spot.hit.end + 2]] == [
+        "of"
+    ]  # "a wee mouse of a flame"
+    return bool(spot.beyond) and not spot.pause and spot.follower() is None and spot.beyond not in _ON and not of
+
+
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
         return False  # "wee cooker in the flat", "the wee cafe"
+    if spot.single and spot.first in _SLIGHT and spot.before in ("a", "an") and _of_the_unknown(spot):
+        return False  # "oven in a wee bedsit", "a small shop on the corner"
     if spot.single and spot.first in ("tip", "tips") and spot.owned:
         return False  # "the electrode's tip is gone"
+    round_ = spot.first == "going" and spot.tokens[spot.hit.end - 1].norm == "round"
+    if round_ and spot.followed_by("place") and not spot.owned:
+        return False  # "five burners going round front left's fine": how they are told
+    with_a = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 2]] in (["with", "a"], ["with", "an"])
+    if spot.single and spot.first in ("burned", "burnt") and with_a and not spot.pause:
+        return False  # "the small one burned with a lazy tip": how its flame was
+    if spot.single and spot.first == "flows" and spot.tokens[spot.hit.start].clitic:
+        return False  # "the flow's set to sixty five"
     opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
     if spot.first in ("bracket", "brackets") and opens and not spot.single:
         return False  # "cooker next. bracket's missing.": the part itself, not what a pipe lacks

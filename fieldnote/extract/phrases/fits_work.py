@@ -75,6 +75,12 @@ def is_work(spot: Spot) -> bool:
         return False  # "kinked where it's been shoved back"
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
+    named = spot.behind()
+    unknown = named is None or not named.means(
+        "component", "place", "size", "group", "pronoun", "them", "appliance", "det"
+    )
+    if spot.owned and unknown and _set_to(spot):
+        return False  # "flow's set to sixty five": of what is no part
     if spot.first == "fitted" and spot.single:
         return _fitted(spot)
     put_on = spot.first == "put" and spot.tokens[spot.hit.end - 1].norm == "on"
@@ -153,6 +159,11 @@ def is_work(spot: Spot) -> bool:
     wanted = spot.before in ("a", "good", "quick") and spot.tokens[spot.hit.start - 2].norm in _WANTING
     asked = behind.behind(1) if behind.means("det") else behind
     return wanted or (asked is not None and asked.means("need", "decline", "not", "hedge"))
+
+
+def _set_to(spot: Spot) -> bool:
+    """Whether work is told as how something stands: set, turned, left at a figure."""
+    return spot.first in ("set", "turned", "left") and spot.tokens[spot.hit.end - 1].norm in ("to", "at", "on", "set")
 
 
 def _then_worked_on(spot: Spot) -> bool:

@@ -30,6 +30,9 @@ from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
+_BEHIND_LIGHTS = frozenset(
+    "but and first straight every when fine okay ok no on off easy easily lovely grand up".split()
+)
 _BURNER = frozenset({"burner", "ring"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
 _PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
@@ -171,6 +174,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens) or _told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
+        if hit and _that_lights(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
         if hit and _merely_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
@@ -184,6 +189,14 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "lights" at the end of a name says what the part does ("the pilot lights first time", "the pilot lights but")."""
+    ends = hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "lights" and hit.end < len(tokens)
+    named = ends and all(sense.kind == "component" for sense in hit.values)
+    led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "that", "this", "its")  # not "pilot lights and all"
+    return named and led and not tokens[hit.end - 2].clitic and tokens[hit.end].norm in _BEHIND_LIGHTS
 
 
 def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -283,6 +283,8 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False  # "the previous company put a new board in in the summer": of a known day
     if len(lead) > 1 and lead[0] == "you" and lead[1] in _ANYBODY:
         return False  # "it's upside down, you muppet, put it right way up": who is spoken to
+    if {"last", "previous"} & {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
+        return False  # "the last fella changed the knob": of the visit before
     if [token.norm for token in tokens[hit.end : hit.end + 2]] == ["by", "others"]:
         return True  # "split, taped by others"
     if not lead:

@@ -6,7 +6,7 @@ Forms (plural, tense) are made by rule. Not allowed to know: what stands around 
 import functools
 import itertools
 import tomllib
-from collections.abc import Container, Iterator
+from collections.abc import Container, Iterable, Iterator
 from importlib import resources
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -274,7 +274,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
     for id_, condition in words.conditions.items():
         limited = [(limit.says, words.members(limit.of), limit.alone) for limit in condition.limits]
         for says, limit, alone in [(condition.says, None, False), *limited]:
-            for whole in says:
+            for whole in itertools.chain(says, _in_them(says)):
                 if whole.endswith(" when") and listed.get(spell(whole)[:-1]) == id_:
                     continue  # "buzzes when it": the clause behind is read as such
                 if (part := _first_named(whole, names)) and _said_of(condition, spell(whole)[1:], part, words):
@@ -307,6 +307,15 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _in_them(says: Iterable[str]) -> Iterator[str]:
+    """ "Grease in it", of several: "grease in them"."""
+    return (
+        f"{said.removesuffix('it')}them"
+        for said in says
+        if said.startswith("[") and said.endswith((" in it", " on it"))
+    )
 
 
 def _first_named(phrase: str, names: dict[str, str]) -> str | None:
