@@ -269,8 +269,16 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     ):
         return False  # "lifting on all four the governor's stuck"
     led = mentions[at - 1].kind == "det" and mentions[at - 1].first == "the" and not mentions[at - 1].gap
-    if mention.kind == behind.kind == "place" and mention.clitic and led and told_next(at, mentions):
-        return True  # "broken right hand and centre, the left's okay"
+    if (
+        mention.kind == "place"
+        and behind.kind in ("place", "group")
+        and mention.clitic
+        and led
+        and told_next(at, mentions)
+    ):
+        return True  # "broken right hand and centre, the left's okay", "the two on the outside the middle one's fine"
+    if mention.kind == "group" and not is_placed(clause) and _another_next(at, mentions):
+        return False  # "two are broken the two on the outside the middle one's fine"
     if _counts_those(mention, at, mentions, clause):
         return False  # "they're rusty, all four of them, spark plugs dirty"
     if mention.last == "round" and behind.fit and not mention.gap:
@@ -285,6 +293,15 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
+
+
+def _another_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether, behind which ones are meant, another one follows of which something else is told."""
+    place = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
+    if mentions[at - 1].kind != "condition" or place + 1 >= len(mentions):
+        return False
+    other = mentions[place]
+    return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
 
 
 def _counts_those(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

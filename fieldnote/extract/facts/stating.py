@@ -13,7 +13,7 @@ from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.trying import not_looked_at, nowhere, part_tested, words_of
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SHOWN_BY
 
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
@@ -481,7 +481,7 @@ def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
-        elif _of_the_burner(talk, statement):
+        elif _of_the_burner(talk, statement) or _lit_again(talk, target, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif verdicts.at_large(talk, statement, target):
             out.append(target)  # "front two there's nowt up with": said of the burners
@@ -573,6 +573,19 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     words = set(words_of(talk, statement))
     told = {name.id for name in talk.state.topic[-1].names}
     return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
+
+
+def _lit_again(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Rear left's dead, jet blocked, cleared it, lit, other three are fine": of the burners, whose fault came right with it."""
+    if statement.condition_ids != {"ok"} or not (target.group == "rest" or target.places == ("others",)):
+        return False
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.status != "resolved" or last.component == "burner":
+        return False
+    told = [
+        fact for fact in talk.story.facts[-4:-1] if fact.clause >= last.clause - 3 and fact.position == last.position
+    ]
+    return any(fact.component == "burner" and fact.condition in SHOWING and fact.status == "resolved" for fact in told)
 
 
 def listed(talk: Talk) -> bool:

@@ -76,6 +76,7 @@ _WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault
 _IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAPS = frozenset({"gap", "gaps"})
+_GAP_AGO = 24  # words within which a gap is still what was told
 _NOT_FOR_GOOD = (
     "for now",
     "for the time being",
@@ -331,6 +332,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         and talk.state.topic[-1].names
     ):
         named = [replace(target, names=talk.state.topic[-1].names) for target in targets]
+    if not named and job.kind == "adjust" and (gap := _gap_told(talk, job)):
+        named = [gap]
     pool = made or [fact for fact in talk.state.focus if not elsewhere(talk, fact)]
     if (
         named
@@ -395,6 +398,18 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         told = [fact for fact in talk.story.facts[-4:] if is_faulty(fact) and fact.condition in _SETTINGS]
         return told[-1:]  # "flame lifting, regulator pressure was nineteen, set it to fifteen"
     return found  # "cap was on skew so the flame was all up one side, sat it right"
+
+
+def _gap_told(talk: Talk, job: Job) -> Target | None:
+    """ "The gap on the front right was seven, so I bent it in": the electrode, of which the gap alone is named."""
+    tokens = talk.draft.tokens
+    at = next((i for i in range(job.start - 1, max(-1, job.start - _GAP_AGO), -1) if tokens[i].norm in _GAPS), None)
+    corner = "-" in (talk.one_place() or "")  # else it may be one behind a cooker
+    if at is None or not corner or not (job.pronoun or job.figure):
+        return None
+    named = any(m.kind == "component" and at < m.start < job.start for m in talk.draft.mentions)
+    electrode = (Sense("component", "electrode", None, "strong"),)
+    return None if named else Target(electrode, start=at, end=at + 1)
 
 
 def _counted(talk: Talk, job: Job) -> list[Fact]:

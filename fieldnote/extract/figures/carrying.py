@@ -33,6 +33,13 @@ CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
+ORDINALS = frozenset("first second third fourth other next last".split())  # which of several appliances
+_KINDS = frozenset(
+    "heat only combination system condensing regular conventional open flued flue room sealed balanced fan wall hung mounted "
+    "floor standing back gas lpg natural band b rated radiant convector glass fronted live fuel effect instant instantaneous "
+    "twin double single range old new wee little".split()
+)  # of an appliance, between its size and its name
+_KINDS_BEFORE = 5
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
 KEPT = frozenset("hold holds held holding stays stayed stay catch catches caught pushed pressed".split())
 LET_GO = frozenset("dropped let shut went released tripped closed".split())
@@ -145,6 +152,9 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return "carried"
     if last.quantity in PRESSURES and len(between) <= SOON and not named and _led_by_where(desk, figure):
         return "carried"
+    soon = last.quantity in PRESSURES and len(between) <= SOON and not named
+    if soon and at[:2] == ["on", "the"] and not ORDINALS.isdisjoint(at[2:]):
+        return "carried"  # "20.6 on the first, 20.5 on the second"
     near = last.quantity in PRESSURES and len(between) <= REACH and at[:2] == ["at", "the"]
     return "carried" if near and at[2:3] and at[2] in AT else None
 
@@ -205,7 +215,7 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return desk.take("gas-rate", figure, None, "unit") if desk.family(figure.start) == "meter" else None
     if unit == "bar" and _counted_bars(desk, figure):
         return None
-    if unit not in ALONE or desk.after(figure.end) in APPLIANCES:
+    if unit not in ALONE or _how_large(desk, figure):
         return None
     if unit == "ppm" and in_the_room(desk, figure.start):
         return desk.take("ambient-co", figure, None, "unit")
@@ -214,6 +224,12 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
     if unit == "V" and "insulation" in desk.words[max(0, figure.start - 8) : figure.end + 3]:
         return None
     return desk.take(ALONE[unit], figure, None, "unit")
+
+
+def _how_large(desk: Desk, figure: Figure) -> bool:
+    """ "A 24 kW boiler", "27 kW heat-only boiler": how large the appliance is that is named behind it, nothing measured."""
+    behind = (word for word in desk.words[figure.end : figure.end + _KINDS_BEFORE] if word not in _KINDS)
+    return next(behind, "") in APPLIANCES
 
 
 def in_the_room(desk: Desk, at: int) -> bool:
