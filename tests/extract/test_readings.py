@@ -112,6 +112,8 @@ SAID = {
     "six metres of twenty two": "pipe-length 6; pipe-size 22",
     "twenty one standing nineteen working": "standing-pressure 21; working-pressure 19",
     "working pressure 20.6 on the first, 20.5 on the second": "working-pressure 20.6; working-pressure 20.5",
+    "Jets on this hob: 115 front right, 97 front left, 72 rear right": "injector-size 1.15; injector-size 0.97; "
+    "injector-size 0.72",
     "27 kW heat-only boiler, heat input 26.1 kW": "heat-input 26.1",
     "pressure of burner fourteen point three when I came": "burner-pressure 14.3",
     "working pressure twenty and burner pressure fifteen": "working-pressure 20; burner-pressure 15",

@@ -131,6 +131,8 @@ def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], c
         clause.cut = True  # "flame doesn't carry all the way": a verb that nobody knows
     elif mention.kind == "outcome" and mention.first in GOES and stands_for_verb(clause):
         return True  # "the grill tap isn't, it turns fine"
+    elif mention.first == mention.last == "both" and _said_of_both(at, mentions):
+        return False  # "the caps are fine but the injectors are both blocked"
     elif mention.kind in ("place", "group", "component") and but_not(clause) and followed_by_predicate(at, mentions):
         return mentions[at - 1].kind != "place"  # "but not the crown and the lid is loose"
     elif mention.kind in ("place", "group", "size", "component") and stands_for_verb(clause):
@@ -147,6 +149,13 @@ def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], c
     return (
         True if cause and not clause.cut and stands_for_verb(clause) else None
     )  # "rear left won't, and that's the cap"
+
+
+def _said_of_both(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "both" stands between "are" and what is said of the part before."""
+    told = mentions[at + 1] if at + 1 < len(mentions) else None
+    between = mentions[at - 1].kind == "be" and not (mentions[at].gap or mentions[at].pause)
+    return between and told is not None and told.kind in ("condition", "not", "need") and not (told.gap or told.pause)
 
 
 def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -240,6 +240,8 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None  # "set burner pressure fourteen"
     if kind == "condition" and all(sense.of == frozenset({"expansion-vessel"}) for sense in spot.senses("condition")):
         return kind  # "vessel was down to point three": a figure that tells its charge
+    if kind == "group" and hit.start - 1 in draft.measured and hit.start in draft.measured:
+        return None  # "front right twenty two back right eight": no two at the back
     if kind and kind not in ("place", "work", "component") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
     if kind == "condition" and ((spot.first == "dead" and hit.start - 1 in draft.measured) or _in_figure(hit, draft)):
