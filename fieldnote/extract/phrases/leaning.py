@@ -34,6 +34,8 @@ def plainly(tokens: list[Token]) -> None:
     """Put "a bit stiff" for "on the stiff side", where the word says what state something is in, and "just lost" for "after
     losing" behind a form of "be"; "why won't it light" says that it won't."""
     for at in range(len(tokens) - 3):
+        if tokens[at].norm != "on":
+            continue
         row = tokens[at : at + 4]
         if (row[0].norm, row[1].norm, row[3].norm) != ("on", "the", "side") or any(token.pause for token in row[:3]):
             continue
@@ -43,15 +45,19 @@ def plainly(tokens: list[Token]) -> None:
                 replace(token, norm=word or token.norm) for token, word in zip(row, _SAID, strict=True)
             ]
     for at in range(len(tokens) - 3):
-        why, verb, it = tokens[at : at + 3]
-        if why.norm == "why" and verb.norm in _NEGATED and it.norm in ("it", "they", "that") and not verb.pause:
+        if tokens[at].norm != "why":
+            continue
+        _, verb, it = tokens[at : at + 3]
+        if verb.norm in _NEGATED and it.norm in ("it", "they", "that") and not verb.pause:
             tokens[at + 1 : at + 3] = [replace(verb, norm=it.norm), replace(it, norm=verb.norm)]
     for at in range(len(tokens) - 1):
         if (tokens[at].norm, tokens[at + 1].norm) == ("right", "enough") and tokens[at + 1].pause:
             tokens[at] = replace(tokens[at], norm="sure")  # "right enough, the tap's stiff": no side
     for at in range(1, len(tokens) - 1):
+        if tokens[at].norm not in _THOROUGH:
+            continue
         broke, how, away = tokens[at - 1 : at + 2]
-        if how.norm in _THOROUGH and broke.norm in _BROKE and away.norm in _APART and not (broke.pause or how.pause):
+        if broke.norm in _BROKE and away.norm in _APART and not (broke.pause or how.pause):
             said = lexicon().at(tokens, at - 1)
             if said is None or said.end < at + 2:  # "rubbed clean away" is said as it stands
                 tokens[at] = replace(how, norm="really")

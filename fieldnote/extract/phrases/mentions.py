@@ -226,11 +226,15 @@ def _same_told_next(found: list[Mention]) -> list[Mention]:
     """ "The two at the back, both the same, thermocouples slack": what is the same of both is told next."""
     out: list[Mention] = []
     for at, mention in enumerate(found):
-        behind = [m for m in found[at + 1 : at + 4] if m.kind != "det"] if mention.kind == "same" else []
+        if mention.kind != "same":
+            out.append(mention)
+            continue
+        behind = [m for m in found[at + 1 : at + 4] if m.kind != "det"]
         part, fault = [*behind, None, None][:2]
         listed = part is not None and part.kind == "component" and part.pause == "," and not part.gap
         told = listed and fault is not None and fault.kind == "condition" and not (fault.pause or fault.fit)
-        start = next((i for i in range(len(out) - 1, -1, -1) if out[i].pause == "."), 0)
+        near = max(0, len(out) - 5)
+        start = next((i for i in range(len(out) - 1, near - 1, -1) if out[i].pause == "."), near)
         before = [m.kind for m in out[start:]]
         if told and "group" in before and set(before) <= {"group", "place", "det"} and mention.last == "same":
             continue

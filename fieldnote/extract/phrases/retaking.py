@@ -49,8 +49,10 @@ def plainly(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
 def _named_wrongly(out: list[Mention], _tokens: Sequence[Token]) -> None:
     """ "Stiff, well not stiff, seized", "rear left not rear left rear right", "rear right did I say right rear left": what was
     just said is named and denied, and what is meant stands behind it."""
+    if out[-1].kind not in _MEANT:
+        return
     row = [at for at in range(max(0, len(out) - 5), len(out)) if out[at].kind != "det"]
-    if len(row) < 3 or row[-1] != len(out) - 1:
+    if len(row) < 3:
         return
     no, wrong, meant = (out[at] for at in row[-3:])
     denies = (no.kind == "not" and no.first == "not") or (no.kind == "correct" and no.last in ("not", "say"))
@@ -68,8 +70,10 @@ def _named_wrongly(out: list[Mention], _tokens: Sequence[Token]) -> None:
 
 def _called_wrongly(out: list[Mention], tokens: Sequence[Token]) -> None:
     """ "I say cap, I mean the crown", "I said front right, it's the rear right": what was said, and what is meant behind it."""
+    if out[-1].kind not in _MEANT or out[-1].gap > 1:
+        return
     row = [at for at in range(max(0, len(out) - 6), len(out)) if out[at].kind != "det"]
-    if len(row) < 3 or row[-1] != len(out) - 1:
+    if len(row) < 3:
         return
     wrong, turn, meant = (out[at] for at in row[-3:])
     turns = (
@@ -94,8 +98,10 @@ def _called_wrongly(out: list[Mention], tokens: Sequence[Token]) -> None:
 
 def _this_not_that(out: list[Mention], _tokens: Sequence[Token]) -> None:
     """ "It's the crowns not the caps, the back one's split": the part that it is not is no subject."""
+    if out[-1].kind != "place" or len(out) < 2 or out[-2].kind != "det":
+        return
     row = [at for at in range(max(0, len(out) - 8), len(out)) if out[at].kind != "det"]
-    if len(row) < 5 or row[-1] != len(out) - 1:
+    if len(row) < 5:
         return
     it, is_, no, is_not, after = (out[at] for at in row[-5:])
     pointed = it.kind == "pronoun" and it.first in _ITS and is_.kind == is_not.kind == "component"

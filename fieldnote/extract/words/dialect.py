@@ -50,10 +50,12 @@ class _Rule:
 @functools.cache
 def _beside() -> dict[str, _Rule]:
     rules: dict[str, dict[str, Any]] = _table()["beside"]
-    return {
-        word: _Rule(**{key: frozenset(said) if isinstance(said, list) else said for key, said in rule.items()})
-        for word, rule in rules.items()
-    }
+    return {word: _rule(said) for word, said in rules.items()}
+
+
+def _rule(said: dict[str, Any]) -> _Rule:
+    fields: dict[str, Any] = {key: frozenset(one) if isinstance(one, list) else one for key, one in said.items()}
+    return _Rule(**fields)
 
 
 @functools.cache
