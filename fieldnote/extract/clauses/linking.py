@@ -29,6 +29,7 @@ from fieldnote.extract.clauses.comparing import (
     still_reads,
     those_meant,
 )
+from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_first, part_guesses
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of
@@ -41,9 +42,6 @@ from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
-_INTO = frozenset("on onto in into at over under behind round through".split())
-# first words of a guess that may stand before what is guessed
-_LEADING_A_GUESS = frozenset("by from to in if unless as for going judging on it at presumably".split())
 _IT = frozenset("it its that thats".split())
 # first words of faults that are told as denials
 _DENYING = frozenset("dont doesnt didnt wont wouldnt isnt arent not no neither".split())
@@ -103,7 +101,7 @@ class _Parse:
         self.left_out: list[Target] = []
         self.guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
         self.guessed = max((at for at, (head, _, _) in enumerate(self.chunks) if head.start < self.guess), default=-1)
-        self.fronted = _guesses_first(clause)
+        self.fronted = guesses_first(clause)
 
     def said(self) -> Said:
         """All of it: the subject, what is said of it, the work, then what only the whole clause shows."""
@@ -337,7 +335,7 @@ class _Parse:
         if "in-order" in kinds or len(said.statements) > 2:
             _in_order(said)
         if said.statements and "or" in kinds and ("hedge" in kinds or either_of(self.lead, self.chunks)):
-            _part_guesses(said, self.lead)
+            part_guesses(said, self.lead)
 
     def _statements_unsaid(self) -> None:
         """What is said without a word for it: by likeness, by what should be there, by what is not there, by a guess."""
@@ -351,9 +349,7 @@ class _Parse:
             said.statements.append(absent)
         wanted = any(work.state == "needed" and work.targets for work in said.works)  # "I reckon it needs a new fan"
         if hedged and not said.statements and not wanted:
-            said.guessed = (
-                _guessed(clause) or _guessed_behind(clause, said.subject) or _might_be_it(clause, said.subject)
-            )
+            said.guessed = guessed(clause) or guessed_behind(clause, said.subject) or _might_be_it(clause, said.subject)
         elif not said.statements and not said.works and (two := _one_of_two(clause, said.subject)):
             said.guessed = two
         elif self.guess and not said.statements:
@@ -375,14 +371,6 @@ def _one_of_two(clause: Clause, subject: Sequence[Target]) -> list[Target]:
     it_is = kinds in (["pronoun", "component", "or", "component"], ["pronoun", "be", "component", "or"])
     told = it_is and row[0].first in ("its", "it", "thats") and not any(m.gap > 1 for m in row[1:4])
     return [target for target in subject if target.names][:2] if told else []
-
-
-def _guesses_first(clause: Clause) -> bool:
-    """ "By the sound of it the fan's noisy", "to my mind the hose is perished": the words of a guess open the clause."""
-    first = next((m for m in clause.mentions if m.kind not in ("det", "and", "but", "mark", "now")), None)
-    return (
-        first is not None and first.kind == "hedge-after" and first.first in _LEADING_A_GUESS and first.last != "first"
-    )
 
 
 def _is_the_spark(target: Target) -> bool:
@@ -474,21 +462,6 @@ def _in_order(said: Said) -> None:
         statement.targets = [replace(names, places=(place,), group=None)]
 
 
-def _part_guesses(said: Said, lead: Sequence[Mention]) -> None:
-    """ "Might be the magnet or the thermocouple's weak": what stands before "or" is guessed by itself."""
-    at = next((i for i, mention in enumerate(lead) if mention.kind == "or"), None)
-    if at is None:
-        return
-    before, behind = targets(lead[:at]), targets(lead[at + 1 :])
-    if not any(t.names for t in before) or not any(t.names for t in behind):
-        return
-    said.guessed = [t for t in before if t.names]
-    for statement in said.statements:
-        if statement.targets == said.subject:
-            statement.targets, statement.hedged = behind, True
-    said.subject = behind
-
-
 def _last_of_two(lead: list[Mention], clause: Clause) -> list[Mention]:
     """ "There's fresh paste on every joint and the jet is in back to front": one thing is, and what stands behind a
     preposition before it belongs to words that nobody knows."""
@@ -554,16 +527,6 @@ def _exception_last(lead: list[Mention]) -> list[Mention]:
     return [*lead[:bar], *lead[rest:], *lead[bar:rest]] if named else lead
 
 
-def _guessed_behind(clause: Clause, subject: Sequence[Target]) -> list[Target]:
-    """ "So it's the gas valve more than likely": the guess stands right behind its part."""
-    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
-    hedge, part = clause.mentions[at], clause.mentions[at - 1] if at else None
-    pointed = any(m.kind == "pronoun" for m in clause.mentions[:at])  # "that's the thermocouple, I reckon"
-    alone = part is not None and part.kind == "component" and not hedge.gap and (pointed or not hedge.pause)
-    ends = not any(m.kind in NOMINAL for m in clause.mentions[at:])
-    return [target for target in subject if target.names][-1:] if alone and ends else []
-
-
 def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:
     """ "As for the diverter, the water's only tepid, which might be it": the part that was named before."""
     at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
@@ -571,19 +534,3 @@ def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:
     it = len(row) == 1 and row[0].kind == "pronoun" and row[0].first == "it" and not row[0].gap
     named = [target for target in subject if target.names and target.end <= behind.start]
     return named[-1:] if it else []
-
-
-def _guessed(clause: Clause) -> list[Target]:
-    """The parts behind a hedge."""
-    at = next(i for i, mention in enumerate(clause.mentions) if mention.kind == "hedge")
-    if any(m.kind == "be" and m.first in ("could", "can") for m in clause.mentions[at : at + 3]):
-        return []  # "I thought I could smell gas at the meter"
-    worked = next((i for i, m in enumerate(clause.mentions) if i > at and m.kind == "work"), None)
-    behind = [m for m in clause.mentions[at:worked] if m.kind in NOMINAL or m.kind in ("prep", "and", "or", "one")]
-    named = next((m.start for m in behind if m.kind == "component"), 0)
-    if any(m.kind == "not" and m.start < named for m in clause.mentions[at + 1 :]):
-        return []  # "might not have been the vessel after all"
-    led = next((m for m in behind if m.kind in NOMINAL or m.kind == "prep"), None)
-    if led is not None and led.kind == "prep" and led.gap and led.first in _INTO:
-        return []  # "could be a bit of condense getting onto the terminal"
-    return [target for target in targets(behind) if target.names]

@@ -15,6 +15,7 @@ from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import (
     answering,
+    curing,
     filing,
     likeness,
     locating,
@@ -23,6 +24,7 @@ from fieldnote.extract.facts import (
     returning,
     stating,
     strangers,
+    told_of,
     trying,
     updating,
     working,
@@ -266,7 +268,7 @@ class Reader:
         named = any(t.component or t.places or t.appliance or self._stands_alone(t) for t in said.subject)
         if said.led or not named or (said.statements and not idle):
             return
-        listed = said.reading or stating.listed(self.talk)
+        listed = said.reading or told_of.listed(self.talk)
         self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))
         if said.reading and not said.works:
             self.talk.state.focus = ()
@@ -291,7 +293,7 @@ class Reader:
         if said.carried_out:
             updating.carried_out(self.talk, made)
         if said.cured and not cured_already:
-            made += updating.lit(self.talk, said) or updating.cured(self.talk, said, made)
+            made += updating.lit(self.talk, said) or curing.cured(self.talk, said, made)
             self.talk.fit_now = self.talk.state.clause
         if said.declined:
             updating.declined(self.talk, said, made)

@@ -39,10 +39,9 @@ def _told(talk: Talk, target: Target) -> Fact | None:
     lately = talk.story.facts[-_REACH:]
     ids = {name.id for name in target.names}
     cooking = talk.state.appliance in COOKING and any("-" in place for place in target.places or ())
-    here = (
-        COOKING if cooking else {talk.state.appliance}
-    )  # "oven's fine, oh and that electrode I said on the back left"
-    faults = [f for f in lately if f.component in ids and is_faulty(f) and f.appliance in here]
+    # "oven's fine, oh and that electrode I said on the back left"
+    near = COOKING if cooking else {talk.state.appliance}
+    faults = [f for f in lately if f.component in ids and is_faulty(f) and f.appliance in near]
     if target.places:
         faults = [fact for fact in faults if fact.position in target.places]
     elif talk.draft.tokens[max(0, target.start - 1)].norm not in _POINTING:

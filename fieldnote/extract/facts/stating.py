@@ -9,14 +9,14 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers, verdicts
-from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
+from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
-from fieldnote.extract.facts.trying import not_looked_at, nowhere, part_tested, words_of
+from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
+from fieldnote.extract.facts.trying import not_looked_at, words_of
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING, SHOWN_BY
+from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
 UNTOLD = 1  # words of weight between a part and work on it in which no fault is told
-_UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 # what a part that has come off also is, said in the same breath ("out of its clip, nowhere near the flame")
@@ -49,26 +49,9 @@ _SIDES = (
     *(f"{where} one {side}" for where in ("on", "at", "down", "along", "round", "up") for side in sorted(_ONE_SIDE)),
     "in places", "in parts", "here and there", "a bit", "a wee bit", "a little", "round one",
 )  # fmt: skip
-_OF_SEVERAL = AT_BURNER | {
-    "radiant",
-    "fuel-bed",
-    "pan-support",
-    "door",
-    "door-seal",
-    "joint",
-    "window",
-    "co-alarm",
-    "appliance",
-}
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
-_WHY_OUT = frozenset("loose detached misaligned dirty sooted cracked broken distorted worn burnt ok".split())
-_SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 # what does what a symptom denies
 _ELSE = 8  # words between "everything else" and what is said of it
-_DOES = {
-    "not-holding": frozenset({"fsd", "burner", "flame", "pilot", "knob"}),
-    "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
-}
 
 
 def spoken_of_before(talk: Talk, statement: Statement) -> bool:
@@ -143,7 +126,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         did = any(token.norm == "did" for token in talk.draft.tokens[max(0, statement.start - 3) : statement.start])
         if did and like and like[0].worked and like[0].condition:
             likeness.work_again(like[0], statement)
-    for target in _targets_of(talk, statement):
+    for target in targets_of(talk, statement):
         kin = [name.id for t in reversed(talk.state.topic) for name in t.names if not name.note.startswith("weak")]
         if talk.state.size == "oven":
             kin = [*kin, "door"]
@@ -429,80 +412,6 @@ def _answer(talk: Talk, statement: Statement) -> bool:
     return statement.denied or word in ("yes", "yeah", "aye", "yep")
 
 
-def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
-    """ "Replaced the cracked cap": the fault that was told before, and no new one."""
-    target = statement.targets[-1] if statement.targets else Target()
-    told = [
-        fact
-        for fact in talk.story.facts[-16:]
-        if fact.condition in statement.condition_ids
-        and fact.component in {name.id for name in target.names}
-        and fact.status in OPEN
-        and (not target.places or fact.position in target.places)
-    ]
-    return told if target.many else told[-1:]
-
-
-def _targets_of(talk: Talk, statement: Statement) -> list[Target]:
-    """The targets of a statement; what was left out is taken from the statement before."""
-    if statement.condition_ids & {"passed", "failed"} and (tested := part_tested(talk, statement)):
-        return [tested]
-    if not any(target.names for target in statement.targets) and _comes_of_topic(talk, statement):
-        return statement.targets or parts.implied(statement)
-    if not statement.targets:
-        if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
-            return parts.implied(statement)
-        return list(talk.state.topic)
-    if _off_its_burner(talk, statement):
-        return [talk.state.topic[-1]]
-    if nowhere(talk, statement):
-        return [Target((Sense("component", "joint", None, "strong"),))]
-    out: list[Target] = []
-    for target in statement.targets:
-        if fellow := likeness.its_fellow(talk, target, statement):
-            out.append(fellow)
-        elif not target.names and (pair := _pair_told(talk, target, statement)):
-            out.append(replace(target, names=(Sense("component", pair, None, "strong"),), many=True))
-        elif (
-            target.names or parts.only_said_of(target, statement, talk.state.topic) or _goes_out_there(talk, statement)
-        ):
-            out.append(target)
-        elif _all_else(talk, target):
-            continue
-        elif both := likeness.both_there(talk, target):
-            out += both  # "front left cap cracked, crown worn, front right has both good"
-        elif told := _told_there(talk, target, statement):
-            out.append(replace(target, names=(Sense("component", told, None, "strong"),)))
-        elif (part := likeness.cleared(talk, target, statement)) and not verdicts.at_large(talk, statement, target):
-            out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
-        elif statement.same and (part := _told_last(talk, target)):
-            out.append(replace(target, names=(Sense("component", part, None, "strong"),), many=True))
-        elif "weak" in statement.condition_ids and _beside_a_spark(talk, target):
-            out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
-        elif _of_its_row(talk, target):
-            out.append(replace(target, names=talk.state.topic[-1].names))
-        elif _of_the_burner(talk, statement) or _lit_again(talk, target, statement):
-            out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
-        elif verdicts.at_large(talk, statement, target):
-            out.append(target)  # "front two there's nowt up with": said of the burners
-        elif talk.state.topic and parts.elliptical(target, talk.state.topic, statement, listed(talk)):
-            topic = talk.state.topic[-1]
-            out.append(replace(target, names=topic.names, many=True))  # a list by places has begun
-        else:
-            out.append(target)
-    return out
-
-
-def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
-    """ "Neither rear electrode is cracked, but both are dirty": the part of which there was just told at two places."""
-    last = talk.state.focus
-    if target.group != "last-two" or target.places or target.size or len(last) != 2 or last[0].component == "burner":
-        return None
-    alike = last[0].component == last[1].component and last[0].position != last[1].position
-    part = last[0].component if alike and last[0].clause == last[1].clause >= talk.state.clause - 1 else None
-    return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
-
-
 def _of_its_test(talk: Talk, target: Target, statement: Statement) -> Target:
     """ "Flue checked, terminal not blocked, no spillage": what is said of the terminal has been said, spilling is the flue's."""
     own = next((part for sense in statement.senses if sense.note == "alone" for part in sense.of or ()), None)
@@ -511,102 +420,8 @@ def _of_its_test(talk: Talk, target: Target, statement: Statement) -> Target:
     return replace(target, names=(Sense("component", own, None, "strong"),)) if own == "flue" and told else target
 
 
-def _off_its_burner(talk: Talk, statement: Statement) -> bool:
-    """ "The flame's jumping about, half off the burner": where it is off, not what is."""
-    topic = talk.state.topic[-1].component if talk.state.topic else None
-    end = statement.head + statement.words
-    led = all(target.component in _UNDER_A_FLAME and target.start >= end for target in statement.targets)
-    return topic == "flame" and led and words_of(talk, statement)[-1:] == ["off"]
-
-
-def _goes_out_there(talk: Talk, statement: Statement) -> bool:
-    """ "Rear left thermocouple was loose, nipped it, front left's not holding either": said of the burner, whatever is why."""
-    topic = {name.id for target in talk.state.topic[-1:] for name in target.names}
-    last = next((fact for fact in reversed(talk.story.facts[-6:]) if fact.component in topic), None)
-    why = last is not None and last.condition in _WHY_OUT and last.component in ("thermocouple", "magnet-unit")
-    return why and "not-holding" in statement.condition_ids and not statement.denied
-
-
-def _all_else(talk: Talk, target: Target) -> bool:
-    """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
-    topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
-    return target.group == "rest" and not target.places and bool(topic) and not topic & _OF_SEVERAL
-
-
-def _told_last(talk: Talk, target: Target) -> str | None:
-    """ "Knob slips on its shaft, rear left the same": of the part of which that was told, not of what it slips on."""
-    last = talk.story.facts[-1] if talk.story.facts else None
-    told = {sense.id for sense in talk.last}
-    here = last is not None and last.condition in told and last.position not in (None, *(target.places or ()))
-    return last.component if here and last is not None and target.places and not target.group else None
-
-
-def _beside_a_spark(talk: Talk, target: Target) -> bool:
-    """ "Spark's good on the left one, weak on the right": of the spark, too."""
-    last = talk.story.facts[-1] if talk.story.facts else None
-    here = last is not None and last.component == "electrode" and last.clause == talk.state.clause
-    return here and last is not None and bool(target.places) and last.position not in (target.places or ())
-
-
-def _of_its_row(talk: Talk, target: Target) -> bool:
-    """ "Left radiant cracked, middle fine": a place of a fire, which has no burners that stand in a row."""
-    part = talk.state.topic[-1].component if talk.state.topic else None
-    return talk.state.appliance in locating.NO_BURNERS and part == "radiant" and bool(target.places)
-
-
-def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:
-    """ "Far right the flame's noisy ... and the far right, it was noisy because": the part of which that was told there."""
-    if statement.denied or "ok" in statement.condition_ids or not target.places or target.group:
-        return None
-    told = [
-        fact.component
-        for fact in talk.story.facts[-16:]
-        if fact.position in target.places and fact.condition in statement.condition_ids and fact.status in OPEN
-    ]
-    return told[-1] if told else None
-
-
-def _of_the_burner(talk: Talk, statement: Statement) -> bool:
-    """Whether "hold in", "light", "spark" is said, which no part that was worked on does."""
-    if statement.condition_ids != {"ok"} or statement.denied or not talk.state.topic:
-        return False
-    words = set(words_of(talk, statement))
-    told = {name.id for name in talk.state.topic[-1].names}
-    return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
-
-
-def _lit_again(talk: Talk, target: Target, statement: Statement) -> bool:
-    """ "Rear left's dead, jet blocked, cleared it, lit, other three are fine": of the burners, whose fault came right with it."""
-    if statement.condition_ids != {"ok"} or not (target.group == "rest" or target.places == ("others",)):
-        return False
-    last = talk.story.facts[-1] if talk.story.facts else None
-    if last is None or last.status != "resolved" or last.component == "burner":
-        return False
-    told = [
-        fact for fact in talk.story.facts[-4:-1] if fact.clause >= last.clause - 3 and fact.position == last.position
-    ]
-    return any(fact.component == "burner" and fact.condition in SHOWING and fact.status == "resolved" for fact in told)
-
-
-def listed(talk: Talk) -> bool:
-    """Whether the last two facts are of one part at two places, each said with its place."""
-    last = talk.story.facts[-2:]
-    apart = len(last) == 2 and last[0].position != last[1].position
-    return apart and last[0].component == last[1].component and all(fact.explicit for fact in last)
-
-
 def _cause_of(talk: Talk, statement: Statement) -> Fact | None:
     """The fault from which a symptom was just said to come."""
-    if any(target.names for target in statement.targets) or not _comes_of_topic(talk, statement):
+    if any(target.names for target in statement.targets) or not comes_of_topic(talk, statement):
         return None
-    return next(fact for fact in reversed(talk.state.focus) if fact.component in _SPARKS)
-
-
-def _comes_of_topic(talk: Talk, statement: Statement) -> bool:
-    """ "The lead was off so it wouldn't spark": the symptom shows at another part than the one that has been told of."""
-    if not statement.condition_ids & {"no-spark", "weak-spark"} or statement.denied:
-        return False
-    return any(
-        fact.component in _SPARKS and fact.status == "present" and fact.condition not in (None, "ok")
-        for fact in talk.state.focus
-    )
+    return next(fact for fact in reversed(talk.state.focus) if fact.component in SPARKS)

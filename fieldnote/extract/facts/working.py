@@ -9,8 +9,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.clauses.wholes import KIN, PIECES
-from fieldnote.extract.facts import filing, locating, parts, stating
+from fieldnote.extract.facts import stating, told_of
 from fieldnote.extract.facts.faults import (
     SUITS,
     TIGHTENED,
@@ -32,18 +31,23 @@ from fieldnote.extract.facts.faults import (
     suited,
     to_a_figure,
     told_together,
-    words_between,
 )
-from fieldnote.extract.facts.stating import UNTOLD
-from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.phrases.mention import HEATING
+from fieldnote.extract.facts.worked import (
+    GAPS,
+    SHOWS,
+    each,
+    facts_for,
+    mend_symptoms,
+    mended_just_now,
+    new_parts,
+    past_work,
+    turned_by_it,
+)
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF, SHOWING
-from fieldnote.trade.spoken import spoken
+from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
 
-NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
-_NOT_LONG_AGO = 3  # clauses
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _BROKEN = frozenset(
     "missing not-fitted expired cracked broken chipped perished worn kinked wrong-part enlarged".split()
@@ -61,8 +65,6 @@ _BEYOND = {
 }
 _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
-_UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
-_SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
 _COVERS = frozenset(
@@ -70,12 +72,9 @@ _COVERS = frozenset(
     "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
 )
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
-_NOT_HERE = frozenset("not havent no none aint".split())
-_NONE_WITH_ME = 4  # words of weight in "and I've not got one with me on the van"
 _WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault as it was before it came right
 _IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
-_GAPS = frozenset({"gap", "gaps"})
 _GAP_AGO = 24  # words within which a gap is still what was told
 _NOT_FOR_GOOD = (
     "for now",
@@ -87,10 +86,7 @@ _NOT_FOR_GOOD = (
     "to tide",
 )
 _DIAL = frozenset("a one two three four five six seven eight nine gas mark max full hundred".split())
-_SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 _OUT_OF_PLACE = frozenset({"misaligned", "distorted", "out-of-adjustment"})
-_TURNERS = frozenset("spindle spindles stem shaft".split())
-_VALVES = frozenset("emergency-control isolation-valve gas-valve diverter-valve relief-valve regulator bayonet".split())
 _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
 _FILLED = frozenset("blocked partly-blocked dirty sooted".split())
@@ -99,7 +95,6 @@ _TAKEN_AWAY = frozenset(
     "yellow-tipping lifting "
     "blocked partly-blocked dirty sooted wrong-part wet noisy distorted misaligned inadequate sticking seized".split()
 )
-_SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
 
 
 def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
@@ -110,9 +105,9 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
     if mode.reported and state == "done" and not mode.past:
         return []
     if mode.past and state == "done":
-        return _past_work(talk, job, said, made, mode)
+        return past_work(talk, job, said, made, mode)
     if job.points_at:
-        facts = stating.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
+        facts = told_of.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
     else:
         facts = _worked_on(talk, job, said, made, mode)
     if _tried(talk, job):
@@ -152,7 +147,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 continue  # "won't stay tight, tightened it three times still loose"
             fact.turn("resolved", "work-done")
             _fit_since(talk, job, fact)
-            _mend_symptoms(talk, fact)
+            mend_symptoms(talk, fact)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
@@ -311,10 +306,10 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     sound = job.kind == "order" and bool(made) and all(fact.condition == "ok" for fact in made)
     if sound and len(named) == 1 and (counted := as_many(talk, replace(named[0], places=None, group=None))):
         return counted  # "front pair of magnets weak, rear two fine, ordered two magnets"
-    if len(named) > 1 and len(named) == len(targets) and (counted := _each(talk, named)):
+    if len(named) > 1 and len(named) == len(targets) and (counted := each(talk, named)):
         return counted
     if job.bare:  # "casing seal tore, new seal": said of a fault, or a mere description
-        return _new_parts(talk, named, job, mode)
+        return new_parts(talk, named, job, mode)
     both = any(target.group == "last-two" and not target.places for target in targets)  # "both need replacing"
     if both and not named and made and any(t.names and (t.group == "last-two" or t.many) for t in said.subject):
         return made  # "both hoses are out of date, swapped the pair of them"
@@ -352,9 +347,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         named = (
             named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
         )  # "tap's weeping, nipped up the gland": the fault that was just told is meant
-    if named and job.kind == "regrease" and (stiff := _turned_by_it(talk, named)):
+    if named and job.kind == "regrease" and (stiff := turned_by_it(talk, named)):
         return stiff
-    if named and (mended := _mended_just_now(named, pool)):
+    if named and (mended := mended_just_now(named, pool)):
         return mended
     if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):
         named = []
@@ -390,8 +385,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         elif made or talk.state.focus:
             return []
         named = named or [target for target in talk.state.topic if target.names]
-    found = [fact for target in named for fact in _facts_for(talk, target, job, mode)]
-    if not found and not job.targets and not made and all(t.component in _SHOWS for t in named):
+    found = [fact for target in named for fact in facts_for(talk, target, job, mode)]
+    if not found and not job.targets and not made and all(t.component in SHOWS for t in named):
         told = [fact for fact in talk.state.focus if is_faulty(fact) and fact.component in AT_BURNER - {"flame"}]
         found = share(talk, told) if told else []
     if not found and job.kind == "adjust" and (job.figure or job.pronoun):
@@ -403,7 +398,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
 def _gap_told(talk: Talk, job: Job) -> Target | None:
     """ "The gap on the front right was seven, so I bent it in": the electrode, of which the gap alone is named."""
     tokens = talk.draft.tokens
-    at = next((i for i in range(job.start - 1, max(-1, job.start - _GAP_AGO), -1) if tokens[i].norm in _GAPS), None)
+    at = next((i for i in range(job.start - 1, max(-1, job.start - _GAP_AGO), -1) if tokens[i].norm in GAPS), None)
     corner = "-" in (talk.one_place() or "")  # else it may be one behind a cooker
     if at is None or not corner or not (job.pronoun or job.figure):
         return None
@@ -472,204 +467,3 @@ def charged(talk: Talk, clause: Clause) -> None:
             if fact.component == "expansion-vessel" and low and fact.clause >= talk.state.clause - 2:
                 fact.act("adjust", "done")
                 fact.turn("resolved", "work-done")
-
-
-def _turned_by_it(talk: Talk, named: Sequence[Target]) -> list[Fact]:
-    """ "Stopcock's stiff, bit of grease on the spindle": that of what was just told to be hard to turn."""
-    if not all(words_between(talk, target) & _TURNERS and not target.places for target in named):
-        return []
-    told = [fact for fact in talk.story.facts[-3:] if fact.condition in SUITS["regrease"] and fact.status == "present"]
-    return [fact for fact in told if fact.component in _VALVES and fact.clause >= talk.state.clause - 3][-1:]
-
-
-def _mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]:
-    """ "I nipped it, well, I tightened the gland", "the leak I stopped by nipping up the gland": the fault just put right."""
-    loose = all(name.note.startswith("weak") or name.id == "joint" for target in named for name in target.names)
-    ids = {name.id for target in named for name in target.names}
-    found = [fact for fact in pool if fact.status == "resolved" and fact.component in ids and fact.condition]
-    return found[-1:] if loose and len(ids) > 1 else []
-
-
-def _each(talk: Talk, named: Sequence[Target]) -> list[Fact]:
-    """ "One cap, one electrode and two knobs, all on order": as many faults of each as were told, where one is counted."""
-    counted = [as_many(talk, target) for target in named]
-    if not any(len(facts) > 1 for facts in counted):
-        return []
-    singly = [last_of_each([target], talk.story.facts[-16:]) for target in named]
-    return list(dict.fromkeys(fact for many, one in zip(counted, singly, strict=True) for fact in many or one))
-
-
-def _new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list[Fact]:
-    """A bare "new seal" mends the fault that was told of one; in a list of new parts ("new hose new bayonet") each is fitted."""
-    out: list[Fact] = []
-    for target in named:
-        ids = {name.id for name in target.names}
-        told = [fact for fact in talk.story.facts[-12:] if is_faulty(fact) and fact.component in ids]
-        beyond = [token.norm for token in talk.draft.tokens[target.end : target.end + 1]]
-        also = beyond[:1] in (["as"], ["too"], ["also"], ["an"])  # "a new hose on and a new bayonet as well"
-        alone = len(named) == 1 and not (target.places or also)  # "new thermocouple rear right": it was fitted there
-        before = [token.norm for token in talk.draft.tokens[max(0, job.start - 5) : job.start]]
-        alone = alone and not (
-            {"its", "thats", "must"} & set(before) and "the" in before
-        )  # "so it's the magnet then new magnet"
-        out += told[-1:] if told or alone else _facts_for(talk, target, job, mode)
-    return out
-
-
-def _facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
-    kin = _kin_of_talk(talk, target, job) if not target.component else None
-    component = target.component or _spoken_of(talk, target) or kin or parts.any_name(target, talk.state.appliance)
-    if component is None:
-        return []
-    out: list[Fact] = []
-    if target.names and job.targets:
-        talk.recent = [component, *talk.recent[:3]]
-    for place in locating.places_of(talk, target, component):
-        burner = locating.burner_of(talk, component, target, place)
-        same = [
-            fact
-            for fact in talk.story.of(component, place, burner, locating.appliance_of(talk, component, target))
-            if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
-        ]
-        if not same and not target.places:
-            same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
-                :1
-            ]
-        if not same and component == "terminal":  # "the flue on the wall's hanging off, screwed that terminal back on"
-            same = [f for f in talk.story.named("flue")[:3] if is_faulty(f) and f.clause >= talk.state.clause - 3]
-            same = [f for f in same if f.condition in ("detached", "loose", "broken")][:1] or same[:1]
-        if not target.places and job.kind in SUITS and not any(f.condition in SUITS[job.kind] for f in same):
-            told = [f for f in talk.story.named(component) if f.status == "present" and f.condition in SUITS[job.kind]]
-            same = told[:1] or same  # "tap's stiff ... right one won't hold ... greased the tap"
-        if same:
-            latest = same[0].clause
-            out += [fact for fact in same if fact.clause == latest or (is_faulty(fact) and fact.clause >= latest - 1)]
-        elif job.state_of:
-            filing.file(talk, component, "ok", place, target, "present", job, mode)
-        elif component == "thermostat" and talk.draft.tokens[job.start].norm == "set":
-            continue  # "set it at one eighty": how it was tried
-        elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
-            continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
-        elif job.kind == "adjust" and (component == "low-rate-screw" or _GAPS & words_between(talk, target)):
-            condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
-            status = "resolved" if job.state == "done" else "present"
-            out.append(filing.file(talk, component, condition, place, target, status, job, mode))
-        elif job.kind not in NO_FINDING and (_says_enough(talk, target, job) or kin == component):
-            status = "resolved" if job.state == "done" and job.kind in MENDING else "present"
-            status = "reported" if mode.reported else status  # "the last man said it wanted a new cowl"
-            out.append(filing.file(talk, component, None, place, target, status, job, mode))
-            if status == "resolved":
-                _mend_symptoms(talk, out[-1])
-                if job.kind == "replace":
-                    _renew_pieces(talk, component, place)
-    return out
-
-
-def _renew_pieces(talk: Talk, component: str, place: str | None) -> None:
-    """ "Magnet was sticking, new tap on": what was told of a piece went with the part that it belongs to."""
-    for fact in talk.story.facts[-5:]:
-        at = fact.position == place and fact.clause >= talk.state.clause - 3
-        if at and fact.component in PIECES_OF.get(component, ()) and is_faulty(fact):
-            fact.turn("resolved", "cured")
-
-
-def _mend_symptoms(talk: Talk, mended: Fact) -> None:
-    """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
-    component = mended.component or ""
-    for fact in talk.story.facts[-5:]:
-        near = fact.clause >= talk.state.clause - 4 and fact.position in (mended.position, None)
-        near = near and fact.status == "present" and not another_burner(fact, mended)
-        if fact.condition == "weak" and mended.condition == "loose" and component in _SEATS:
-            continue  # dirt starves a flame, play does not
-        whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
-        roars = fact.condition in ("noisy", "unstable") and fact.component in _SHOWS and component == "mixing-tube"
-        if near and "still" not in fact.cues and (whole or roars or fact.condition in MENDED_BY.get(component, ())):
-            fact.turn("resolved", "cured")
-
-
-def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
-    """Whether work without a fault is a finding: not when words that nobody knows stand between part and work, for then
-    a fault was told ("stat was reading thirty low so I tweaked it"), nor of a part whose name says little."""
-    if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
-        return job.kind == "replace" and not words_between(talk, target) & PIECES
-    figured = job.figure and job.kind in ("replace", "order") and target.component not in _SET | {"flame"}
-    if target.component == "fuse" or figured:
-        return True  # what is wrong is its figure: "thermocouple 6 mV, should be 15, changed it"
-    if job.kind == "order" and _NOT_HERE & {t.norm for t in talk.draft.tokens[target.end : job.start]}:
-        return talk.untold(target.end, job.start) <= UNTOLD + _NONE_WITH_ME
-    return talk.untold(target.end, job.start) <= UNTOLD
-
-
-def _only_here(talk: Talk, target: Target, job: Job) -> bool:
-    """Whether a weak name can mean one part alone of the heater in hand ("rinsed the trap")."""
-    ids = {name.id for name in target.names}
-    heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
-    return heater and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
-
-
-def _kin_of_talk(talk: Talk, target: Target, job: Job) -> str | None:
-    """ "Cleaned the electrode, swapped the lead": the part that belongs to what was just spoken of."""
-    names = {name.id for name in target.names}
-    if any(token.norm in ("over", "about") for token in talk.draft.tokens[job.start : job.start + 5]):
-        return None  # "swapped the leads over": how the fault was looked for
-    return next((kin for id_ in talk.recent[:2] for kin in KIN.get(id_, ()) if kin in names and kin != id_), None)
-
-
-def _spoken_of(talk: Talk, target: Target) -> str | None:
-    """Of the parts that a weak name can mean, the one that was just spoken of."""
-    return next((id_ for id_ in talk.recent for name in target.names if name.id == id_), None)
-
-
-def _was_changed(talk: Talk, job: Job) -> bool:
-    """ "The boiler was replaced in 2017": said of the whole appliance, where "fitted new" need not be."""
-    return talk.draft.tokens[job.start].norm in ("replaced", "renewed", "changed", "swapped") and job.start > 0
-
-
-def _one_of_those(talk: Talk, target: Target) -> Target:
-    """ "Rear left electrode cracked, front left one was changed last year": a part like the one in talk, at another burner."""
-    one = bool({"one", "un"} & {token.norm for token in talk.draft.tokens[max(0, target.end - 1) : target.end + 1]})
-    last = talk.story.facts[-1] if talk.story.facts else None
-    sits = last is not None and last.component in AT_BURNER - {"burner", "flame"}
-    near = last is not None and last.clause >= talk.state.clause - _NOT_LONG_AGO
-    if last is None or not (one and sits and near and target.places) or target.names:
-        return target
-    named = replace(target, names=(Sense("component", str(last.component), None, "strong"),))
-    talk.state.topic = (named,)
-    return named
-
-
-def _past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
-    facts: list[Fact] = []
-    if job.kind in ("advise", "monitor") and not any(target.names for target in job.targets):
-        return []  # "told you last year it hums"
-    if job.kind in SAFETY and not any(target.names for target in job.targets) and not made:
-        return []  # "some firm tagged it in 2022"
-    told = [fact for fact in made if fact.status == "historical" and fact.condition is not None]
-    if told and not any(target.names for target in job.targets):
-        for fact in told:
-            fact.act(job.kind, "done")  # "was noisy last year and I changed it"
-        return told
-    if not job.targets and not said.subject:
-        old = [fact for fact in talk.state.focus if fact.status == "historical"]
-        for fact in old:
-            fact.act(job.kind, "done")
-        if old:
-            return old
-    whole = (
-        [t for t in said.subject if t.appliance and not t.names] if not job.targets and _was_changed(talk, job) else []
-    )
-    for target in whole[:1] if len(said.subject) == 1 else ():
-        fact = filing.file(
-            talk, "appliance", None, None, target, "historical", job, mode
-        )  # "boiler was replaced in 2017"
-        fact.act(job.kind, "done")
-        return [fact]
-    for target in job.targets or said.subject or list(talk.state.topic):
-        target = _one_of_those(talk, target)
-        component = target.component or (_kin_of_talk(talk, target, job) if target.names else None)
-        if component:
-            for place in locating.places_of(talk, target, component):
-                fact = filing.file(talk, component, None, place, target, "historical", job, mode)
-                fact.act(job.kind, "done")
-                facts.append(fact)
-    return facts

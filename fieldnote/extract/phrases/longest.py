@@ -24,6 +24,23 @@ from fieldnote.extract.phrases.corners import (
     two_at_the_left,
     unbroken,
 )
+from fieldnote.extract.phrases.lastword import (
+    PRAISE,
+    and_all_of,
+    bar_at_end,
+    crack_in,
+    denial_at_end,
+    denied_name,
+    fault_at_end,
+    gone_what,
+    good_what,
+    merely_at_end,
+    name_at_end,
+    on_order,
+    part_at_end,
+    told_of_its_noun,
+    verdict_and_mark,
+)
 from fieldnote.extract.phrases.mention import NOMINAL
 from fieldnote.extract.phrases.misheard import heard
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -35,19 +52,13 @@ _BEHIND_LIGHTS = frozenset(
 )
 _BURNER = frozenset({"burner", "ring"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
-_PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
 _BURNT = frozenset("burnt burned scorched singed melted".split())
-_HOW_MANY = frozenset(
-    "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
-)
-_STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 # "it's stiff is that", "it wants greasing does that one": the subject once more, behind what was said of it
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
-_WHERE = frozenset("on in at by fitted there here".split())
 _LEADING_TO = frozenset(
     "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
 )
@@ -55,11 +66,8 @@ _OWN = (Sense("own", "own-check"),)
 _NEW_TURN = frozenset(
     "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
 )
-_SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
-_IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
 _NOT = frozenset("not isnt wasnt arent werent never".split())
-_BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
 _UNITS = frozenset("one two three four".split())
@@ -116,7 +124,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
         if hit and (_fine_then_spark(hit, tokens) or _burnt_at(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"
-        if hit and _good_what(hit, tokens):
+        if hit and good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):
             hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
@@ -138,13 +146,13 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
         if hit and (_denies_more(hit, tokens, end) or _left_ring(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1)  # "and it doesn't cut off anything": not "and it doesn't"
-        if hit and _bar_at_end(hit, tokens):
+        if hit and bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
         corner = corner_at(at + 1, tokens) if hit and after_side else None
         if corner and tokens[at + 2].norm != "and":  # nor "left front and left rear"
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
-        if hit and (takes_a_corner(hit, tokens) or _gone_what(hit, tokens) or _on_order(hit, tokens)):
+        if hit and (takes_a_corner(hit, tokens) or gone_what(hit, tokens) or on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if (
             hit
@@ -154,17 +162,17 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and hit.slot and tokens[at].norm in ("left", "right") and tokens[hit.slot[0]].norm in ("hand", "one"):
             hit = lexicon().at(tokens, at, hit.slot[1])  # "left hand one went out": nobody left it out
-        if hit and (_verdict_and_mark(hit, tokens) or _and_all_of(hit, tokens)):
+        if hit and (verdict_and_mark(hit, tokens) or and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and _right_not_said(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the cap is right front": where it is
         if hit and _found_right(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the rest are right": not where they are
-        if hit and _denied_name(hit, tokens):
+        if hit and denied_name(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
-        if hit and _crack_in(hit, tokens):
+        if hit and crack_in(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "no crack in the electrode": not that of a spark
-        if hit and tokens[hit.end - 1].norm in _BURNER and _part_at_end(hit, tokens):
+        if hit and tokens[hit.end - 1].norm in _BURNER and part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if hit and _cap_of_a_burner(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
@@ -172,16 +180,16 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
         if hit and _being_at_start(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
-        if hit and (_name_at_end(hit, tokens) or _fault_at_end(hit, tokens) or _told_of_its_noun(hit, tokens)):
+        if hit and (name_at_end(hit, tokens) or fault_at_end(hit, tokens) or told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
         if hit and _that_lights(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
-        if hit and _merely_at_end(hit, tokens):
+        if hit and merely_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
-            hit = _denial_at_end(corner_at_end(unbroken(hit, tokens), tokens), tokens, end)
+            hit = denial_at_end(corner_at_end(unbroken(hit, tokens), tokens), tokens, end)
             yield hit
             if hit.slot:
                 yield from phrases_within(tokens, *hit.slot)
@@ -297,29 +305,12 @@ def _said_with_the_name(name: Hit[Sense], tokens: Sequence[Token], end: int) -> 
     return Hit(name.end, whole.end, said) if said else None
 
 
-def _bar_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "bar" at the end of a name leaves out a place that follows, and is no bar of a fire."""
-    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "bar" or tokens[hit.end - 1].pause:
-        return False
-    at = hit.end + (hit.end < len(tokens) and tokens[hit.end].norm == "the")
-    return hit.end < len(tokens) and corner_at(min(at, len(tokens) - 1), tokens) is not None
-
-
 def _cap_of_a_burner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "cap off" is no work: an article or a place stands before the cap."""
     if [token.norm for token in tokens[hit.start : hit.end]] != ["cap", "off"] or not hit.start:
         return False
     before = tokens[hit.start - 1]
     return not before.pause and before.norm in CAPPED
-
-
-def _name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of what means nothing begins the whole name of a part."""
-    if hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values):
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    named = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
-    return named and whole is not None and whole.end > hit.end
 
 
 def _the_switch_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -335,38 +326,6 @@ def _the_switch_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return led and goes_on and all(sense.kind == "nothing" for sense in hit.values)
 
 
-def _fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word begins a fault that says more: "cap off its seat" is not "cap off", "lid's off its hinges" no
-    lid that is off."""
-    if hit.end - hit.start == 1 or hit.slot or any(sense.kind not in ("nothing", "condition") for sense in hit.values):
-        return False
-    name, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
-    named = name is not None and name.end == hit.end - 1 and any(sense.kind == "component" for sense in name.values)
-    fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
-    return named and fault and whole is not None and whole.end > hit.end + 1
-
-
-def _merely_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of "it's just" begins a fault that says more ("just dirt")."""
-    if hit.end - hit.start < 2 or hit.slot or tokens[hit.end - 1].norm not in ("just", "only"):
-        return False
-    if any(sense.kind != "but" for sense in hit.values):
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
-    return fault and whole is not None and whole.end > hit.end
-
-
-def _told_of_its_noun(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "The rest is fine spark's weak": the noun with "is" opens what is said next, and ends no "fine spark"."""
-    if hit.end - hit.start != 2 or hit.slot or not tokens[hit.end - 1].clitic:
-        return False
-    praise, next_ = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
-    praised = praise is not None and any(sense.id == "ok" for sense in praise.values)
-    goes_on = next_ is not None and next_.end > hit.end and any(sense.kind == "condition" for sense in next_.values)
-    return praised and goes_on and all(sense.kind == "condition" for sense in hit.values)
-
-
 def _being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped"."""
     if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS:
@@ -376,37 +335,6 @@ def _being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     longer = lexicon().at(tokens, hit.start + 1)
     faults = ({sense.kind for sense in one.values} for one in (hit, longer) if one)
     return longer is not None and longer.end > hit.end and all("condition" in kinds for kinds in faults)
-
-
-def _part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether a part of a burner begins with the last word of a place."""
-    if hit.end - hit.start == 1 or not any(sense.kind == "place" for sense in hit.values):
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind == "component" for sense in whole.values)
-
-
-def _verdict_and_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "ok" in "ok so" is said of something: a form of "be" stands before it."""
-    if hit.end - hit.start == 1 or tokens[hit.start].norm not in ("ok", "okay", "alright") or not hit.start:
-        return False
-    before = tokens[hit.start - 1]
-    return not before.pause and (before.norm in _STATING or before.clitic)
-
-
-def _and_all_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "And all four sparkers": not "and all"."""
-    if [token.norm for token in tokens[hit.start : hit.end]] != ["and", "all"] or tokens[hit.end - 1].pause:
-        return False
-    return hit.end < len(tokens) and tokens[hit.end].norm in _HOW_MANY
-
-
-def _closed(name: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether nothing is said of a name by what follows: "no spark box on these"."""
-    last = tokens[name.end - 1]
-    if last.clitic:
-        return False
-    return name.end == len(tokens) or bool(last.pause) or tokens[name.end].norm in _WHERE
 
 
 def _right_not_said(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -429,38 +357,6 @@ def _found_right(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return tokens[end].norm == "right" and over and group
 
 
-def _denied_name(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of "no flame" begins a longer name of a part."""
-    if hit.end - hit.start < 2 or tokens[hit.end - 2].norm not in ("no", "any") or tokens[hit.end - 1].pause:
-        return False
-    whole, part = lexicon().at(tokens, hit.end - 1), lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
-    if (
-        tokens[hit.end - 1].norm == "spark"
-        and part is not None
-        and any(sense.kind == "component" for sense in part.values)
-        and not _closed(part, tokens)
-    ):
-        return False  # "no spark, electrode tip burnt away"
-    if (
-        tokens[hit.end - 1].norm in ("flame", "flames")
-        and part is not None
-        and _IN_FLAMES & {s.id for s in part.values}
-    ):
-        return True  # "no flame lifting anywhere": not that there is none
-    return (
-        whole is not None
-        and whole.end > hit.end
-        and any(sense.kind == "component" and not sense.note.startswith("weak") for sense in whole.values)
-    )
-
-
-def _crack_in(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the crack of "no crack" is one that would be seen."""
-    if [token.norm for token in tokens[hit.start : hit.end]] != ["no", "crack"] or tokens[hit.end - 1].pause:
-        return False
-    return hit.end < len(tokens) and tokens[hit.end].norm in _SEEN
-
-
 def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
     if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
@@ -471,31 +367,12 @@ def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return not ended and tokens[hit.end].norm not in _NEW_TURN
 
 
-def _on_order(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of a verdict or of work begins a wording of work: "all on order" is not "all on", "there's a
-    new one on order" not "a new one on"."""
-    told = any(sense.kind in ("condition", "work") for sense in hit.values)
-    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "on" or not told:
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind == "work" for sense in whole.values)
-
-
 def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "got" at the end of "I got" begins work."""
     if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return whole is not None and whole.end > hit.end and any(sense.kind in ("work", "cured") for sense in whole.values)
-
-
-def _good_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the last word of praise begins praise of its own: "lights fine nice flame"."""
-    if hit.end - hit.start < 3 or not any(sense.kind == "condition" and sense.id == "ok" for sense in hit.values):
-        return False
-    noun = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
-    named = noun is not None and any(sense.kind == "component" for sense in noun.values)
-    return named and tokens[hit.end - 1].norm in _PRAISE and tokens[hit.end - 2].norm in _PRAISE
 
 
 def _fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -512,7 +389,7 @@ def _fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     after = lexicon().at(tokens, hit.end)
     told = after is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in after.values)
     return (
-        told and tokens[hit.start].norm in _PRAISE | {"fine"} and tokens[hit.start - 1].norm not in ("a", "and", "with")
+        told and tokens[hit.start].norm in PRAISE | {"fine"} and tokens[hit.start - 1].norm not in ("a", "and", "with")
     )
 
 
@@ -528,17 +405,6 @@ def _burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         sense.kind == "condition" and sense.id != "ok" for sense in hit.values
     )  # not "clocked at thirty bang on"
     return state and placed and fault
-
-
-def _gone_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "it's gone" goes on to say what it has gone: "it's gone hard", "has been knocked skew"."""
-    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm not in _BECOME:
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    if tokens[hit.end - 1].norm == "goes" and whole is not None:  # "it goes out with a pop"
-        return whole.end > hit.end + 2 and not any(sense.id in ("ok", "passed") for sense in whole.values)
-    said = ("condition", "be")
-    return whole is not None and whole.end > hit.end and any(sense.kind in said for sense in whole.values)
 
 
 def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -582,34 +448,3 @@ def _whole_name(sense: Sense) -> bool:
     return (sense.kind == "component" and not sense.note.startswith("weak")) or (
         sense.kind == "place" and "-" in sense.id
     )
-
-
-_TELLING = frozenset("told says said reckons reckoned complained complains reported reports".split())
-_LATELY_TOLD = 14  # words back to what somebody told
-
-
-def _wasnt_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense] | None:
-    """ "That's why it wasn't holding": what is denied of "it", and nothing is taken back."""
-    pair = hit.end - hit.start == 2 and tokens[hit.start].norm == "it" and tokens[hit.start].pause == ""
-    if not pair or tokens[hit.end - 1].norm != "wasnt" or tokens[hit.end - 1].pause:
-        return None
-    whole = lexicon().at(tokens, hit.end - 1, end)
-    told = whole is not None and whole.end > hit.end and any(s.kind == "condition" for s in whole.values)
-    why = hit.start > 0 and tokens[hit.start - 1].norm == "why"
-    after = lexicon().at(tokens, hit.end, end) if hit.end < end else None
-    fault = after is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in after.values)
-    reported = {token.norm for token in tokens[max(0, hit.start - _LATELY_TOLD) : hit.start]} & _TELLING
-    denied = (told and why) or (fault and bool(reported))  # "leaking he told me, I sprayed it, it wasn't leaking"
-    return lexicon().at(tokens, hit.start, hit.start + 1) if denied else None
-
-
-def _denial_at_end(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> Hit[Sense]:
-    """ "It's got no air in it": where a wording begins with the last word of a denial, the wording is meant."""
-    if verb := _wasnt_at_end(hit, tokens, end):
-        return verb
-    if tokens[hit.end - 1].norm != "no" or any(sense.kind not in ("no", "deny") for sense in hit.values):
-        return hit
-    whole = lexicon().at(tokens, hit.end - 1, end)
-    told = whole is not None and any(sense.kind == "condition" for sense in whole.values)
-    named = whole is not None and _denied_name(whole, tokens)  # "have no flame failure"
-    return whole if whole is not None and told and not named and whole.end > hit.end else hit
