@@ -4,6 +4,7 @@ The cases and the labelled sets are the findings contract's worked examples; the
 """
 
 import json
+import random
 import subprocess
 import sys
 from pathlib import Path
@@ -138,6 +139,22 @@ def test_any_talk_is_read_and_its_evidence_is_exact(text: str) -> None:
         assert finding.status in known.statuses
         assert all(action.kind in known.actions for action in finding.actions)
         assert 0 <= finding.confidence <= 1
+
+
+@pytest.mark.parametrize("end", [",", ".", ""])
+def test_a_talk_that_is_cut_off_anywhere_is_read(end: str, extractor: Extractor) -> None:
+    """A recording may stop at any word, with any mark: pieces of practice texts (seed 11), their marks sure or in doubt."""
+    chance = random.Random(11)
+    rows = (CASES / "dev-4.jsonl").read_text("utf-8").splitlines() + (CASES / "own-27.jsonl").read_text(
+        "utf-8"
+    ).splitlines()
+    for row in rows:
+        said = json.loads(row)["text"].split()
+        start = chance.randrange(len(said))
+        text = " ".join(said[start : start + chance.randrange(1, 30)]).rstrip(".,;:?!") + end
+        for soft in ((), [at for at, mark in enumerate(text) if mark in ",."]):
+            found = extractor.read(text, soft=soft).findings
+            assert all(text[one.evidence.start : one.evidence.end] == one.evidence.text for one in found), text
 
 
 @pytest.mark.parametrize("condition", ["cracked", "chipped", "perished", "blocked", "burnt", "loose", "worn"])

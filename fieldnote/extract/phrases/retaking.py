@@ -138,8 +138,10 @@ def _not_much(out: list[Mention], _tokens: Sequence[Token]) -> None:
 def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
     """ "Left knob loose, right I mean": the correcting word ends what is said, and what is meant stands before it."""
     last, meant = out[-1], out[-2] if len(out) > 2 else None
-    ends = last.end >= len(tokens) or tokens[last.end - 1].pause == "."
-    if meant is not None and tokens[last.end - 1].pause == "," and tokens[last.end].norm in _GOES_ON | {"the"}:
+    over = last.end >= len(tokens)
+    ends = over or tokens[last.end - 1].pause == "."
+    listed = not over and tokens[last.end - 1].pause == "," and tokens[last.end].norm in _GOES_ON | {"the"}
+    if meant is not None and listed:
         ends = bool(
             meant.pause or (out[-3].kind == "det" and out[-3].pause)
         )  # "both stiff, the taps I mean, the backs"
