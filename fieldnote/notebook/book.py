@@ -90,7 +90,7 @@ class Notebook:
                 schema.refuse_unmade(db, path)
                 book = cls(path, db, clock, write)
                 if write:
-                    erasure.finish(db, path, book._now())
+                    erasure.finish(db, path, book._now)
                 book._held = stack.pop_all()
                 return book
 
@@ -282,7 +282,7 @@ class Notebook:
         with told(self.path), disk.mark(self.path / "drafts", "erase"):
             with self._writing():
                 stone = self._erase(record_id, reason, by, also)
-            erasure.scrub(self._db, self.path, self._now())
+            erasure.scrub(self._db, self.path, self._now)
         return stone
 
     def retention(self, days: int, now: datetime) -> tuple[Item, ...]:

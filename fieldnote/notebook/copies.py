@@ -38,7 +38,7 @@ def backup(source: Path, target: Path) -> Report:
                 _copy_medium(source, target, item)
             _put(draft, target)
         with contextlib.closing(schema.connect(target, write=True)) as db:
-            erasure.remove_strays(db, target, state)
+            erasure.remove_strays(db, target, lambda: state)
         unfiled.keep_only(target, waiting)
     return _sound(target)
 

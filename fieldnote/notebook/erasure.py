@@ -6,7 +6,7 @@ that no free page and no log beside it still holds them. If that is cut off, the
 """
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +45,7 @@ def empty(db: Database, entries: Sequence[Entry]) -> None:
         db.execute("delete from line where seq = ?", [entry.seq])
 
 
-def scrub(db: Database, notebook: Path, state: State) -> None:
+def scrub(db: Database, notebook: Path, state: Callable[[], State]) -> None:
     """Remove what no record speaks of any more: media, index entries, free pages, the log beside the database.
 
     Raises NotebookProblem FN-501 when another process still reads what is to go.
@@ -58,11 +58,12 @@ def scrub(db: Database, notebook: Path, state: State) -> None:
         raise NotebookProblem("FN-501", path=notebook)
 
 
-def remove_strays(db: Database, notebook: Path, state: State) -> None:
+def remove_strays(db: Database, notebook: Path, state: Callable[[], State]) -> None:
     """Remove media that no item speaks of, while nobody else puts one in its place: that is only done under this lock."""
     db.execute("begin immediate")
     try:
-        spoken_of = {media.place_of(notebook, item.sha256, item.facts) for item in state.items.values()}
+        items = state().items.values()  # asked under the lock: what another process filed just before is spoken of
+        spoken_of = {media.place_of(notebook, item.sha256, item.facts) for item in items}
         for place in list((notebook / "media").rglob("*")):
             if place.is_file() and place not in spoken_of:
                 place.unlink()
@@ -73,7 +74,7 @@ def remove_strays(db: Database, notebook: Path, state: State) -> None:
         db.execute("rollback")
 
 
-def finish(db: Database, notebook: Path, state: State) -> None:
+def finish(db: Database, notebook: Path, state: Callable[[], State]) -> None:
     """Bring to an end what a kill or a power cut left half done."""
     with disk.abandoned(notebook / "drafts") as drafts:
         if any(path.name.startswith("draft-erase-") for path in drafts):

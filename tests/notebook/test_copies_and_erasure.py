@@ -274,3 +274,19 @@ def test_a_notebook_that_can_only_be_read_is_read(read_only, common):
             assert ended.returncode == 5 and ended.stderr.count("\n") == 1, (words, ended)
             assert "FN-502" in ended.stderr, ended.stderr
         assert tree(folder) == before
+
+
+def test_what_is_filed_is_asked_for_under_the_lock(tmp_path):
+    """Media that another process files while a notebook is opened are spoken of by the time strays are looked for."""
+    from fieldnote.notebook import erasure
+    from tests import fakes
+
+    asked = []
+    with fakes.notebook(tmp_path) as book:
+
+        def now():
+            asked.append(book._db.conn.in_transaction)
+            return book._now()
+
+        erasure.remove_strays(book._db, book.path, now)
+    assert asked == [True]
