@@ -9,9 +9,8 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
-MENDS = frozenset(
-    "sorted cured resolved rectified right with to fixed mended good".split()
-)  # last words of what is cured
+# last words of what is cured
+MENDS = frozenset("sorted cured resolved rectified right with to fixed mended good".split())
 _COOKING = frozenset({"oven", "grill", "hob"})
 _TURNING = frozenset("in on with at inside under".split())  # what leads to the oven or grill that is spoken of next
 _SOMEBODY = frozenset("he she they we".split())

@@ -24,9 +24,8 @@ _PEOPLE = frozenset(
     "landlord".split()
 )
 _ELSEWHERE = frozenset({"home"})  # "my mum's got one at home": a remark that is over with its last word
-_COMPLAINING = frozenset(
-    "as for of about with complaint complaining down".split()
-)  # last words of what is told to be wrong
+# last words of what is told to be wrong
+_COMPLAINING = frozenset("as for of about with complaint complaining down".split())
 _IS_NOW = frozenset("is are its theyre thats theres isnt arent has have ive weve".split())
 _BEEN = frozenset("was were had been".split())
 _WAS_SO = frozenset("was were is wasnt werent isnt".split())

@@ -46,9 +46,8 @@ def _row_of_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     start = at
     while start > 1 and [m.kind for m in mentions[start - 2 : start]] == ["condition", "component"]:
         start -= 2
-    sized = (
-        start > 1 and mentions[start - 1].kind == "size" and not mentions[start - 1].clitic
-    )  # "rear right medium blocked jet"
+    # "rear right medium blocked jet"
+    sized = start > 1 and mentions[start - 1].kind == "size" and not mentions[start - 1].clitic
     place = mentions[start - 1 - sized] if start else None
     same = place is not None and place.kind == "same"  # "rear left's the same, tiny flame dirty jet"
     if place is None or not (same or (place.kind == "place" and "-" in place.id and not place.clitic)):

@@ -120,9 +120,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     if joined and mentions[at - 1].kind == "det" and mention.gap and mention.clitic and mention.strong:
         joined = False  # "both got wet in the flood, fan's dried out"
     if joined and mentions[at - 1].kind == "det" and mention.gap and mention.strong and behind is mentions[at - 2]:
-        joined = not (
-            mentions[at - 1].gap == 0 and followed_by_predicate(at, mentions)
-        )  # "sealed at the wall, vessel had no air"
+        # "sealed at the wall, vessel had no air"
+        joined = not (mentions[at - 1].gap == 0 and followed_by_predicate(at, mentions))
     filled = (
         mentions[at - 1].kind == "det" and mentions[at - 1].gap and behind.kind == "prep" and behind is mentions[at - 2]
     )

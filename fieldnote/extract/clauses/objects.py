@@ -10,9 +10,8 @@ from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate, name
 from fieldnote.extract.clauses.said import MENDING
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
-NOUNS = frozenset(
-    "leak leaks weep weeps crack cracks chip split hole rust corrosion soot drip seep".split()
-)  # of faults
+# of faults
+NOUNS = frozenset("leak leaks weep weeps crack cracks chip split hole rust corrosion soot drip seep".split())
 STANDING = frozenset({"them", "pair", "lot", "em"})
 _TESTS = frozenset("test tests check".split())
 _PARTICLES = frozenset("off on in round over under behind across through around".split())

@@ -82,9 +82,8 @@ _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _OFFERING = frozenset("do would shall".split())  # first words of an offer ("do you want that seal doing, it's split")
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _IT_IS = frozenset("its theyre hes shes".split())
-_NOBODYS = frozenset(
-    "me us gas job department business concern matter".split()
-)  # "nothing to do with us, the plug's sound"
+# "nothing to do with us, the plug's sound"
+_NOBODYS = frozenset("me us gas job department business concern matter".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
@@ -135,9 +134,8 @@ def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     """ "A cracked electrode gives you a weak spark", "make sure the knob's not loose": what a general remark speaks of."""
     remark = next((m for m in clause.mentions if m.kind == "general"), None)
     if remark is not None and mention.kind == "mark" and mention.first in _GOING_ON and mentions[at + 1 : at + 2]:
-        return (
-            True if mentions[at + 1].kind in NOMINAL and not mentions[at + 1].gap else None
-        )  # "on bottled gas, okay, hob"
+        # "on bottled gas, okay, hob"
+        return True if mentions[at + 1].kind in NOMINAL and not mentions[at + 1].gap else None
     if remark is not None and mention.done and mention.owned and clause.said and remark.id != "habit":
         return True  # "you get a spark one time in three, I gave it a clean"
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):
@@ -178,9 +176,8 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         and mentions[at + 1 : at + 2]
         and mentions[at + 1].kind == "work"
     ):
-        return (
-            any(m.kind == "idle" for m in clause.mentions) or None
-        )  # "I can get me finger through, so I've capped it"
+        # "I can get me finger through, so I've capped it"
+        return any(m.kind == "idle" for m in clause.mentions) or None
     offer = next((m for m in clause.mentions if m.kind == "idle" and m.first in _OFFERING), None)
     if offer is not None and mention.kind == "pronoun" and mention.first in _IT_IS:
         noun = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -438,9 +435,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "pulled it out, clear now, no guard on it"
     told = attributive(at, mentions) and (not pending(clause) or next_of_list(at, mentions))
     measured = clause.mentions[-1].kind == "reading" and any(m.kind == "component" for m in clause.mentions)
-    measured = measured and not (
-        mention.gap or mention.pause
-    )  # "thermocouple on the oven eleven fine on the grill four"
+    # "thermocouple on the oven eleven fine on the grill four"
+    measured = measured and not (mention.gap or mention.pause)
     return told or (mention.fit and denies_ahead(at, mentions) and not measured)
 
 

@@ -199,9 +199,8 @@ def all_but(target: Target, left_out: Sequence[Target]) -> Target:
     out = {place for t in left_out for place in t.places or ()}
     if not out or not out <= set(FOUR) or target.places not in (None, ("all",)):
         return target
-    names = (
-        () if target.component == "hotplate" else target.names
-    )  # "the top's all good bar the front right": its burners
+    # "the top's all good bar the front right": its burners
+    names = () if target.component == "hotplate" else target.names
     return replace(target, names=names, places=tuple(place for place in FOUR if place not in out))
 
 

@@ -251,9 +251,8 @@ class _Builder:
             # "opened the case and the first thing I saw was the electrode", "at the tap gas valve was",
             # "behind the knob the switch is wet"
             self.parts.clear()
-        listed = (
-            len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
-        )  # "electrode, fan, trap all good"
+        # "electrode, fan, trap all good"
+        listed = len(self.parts) > 1 and len(mention.senses) == 1 and not (self.parts[-1].gap or self.parts[-1].pause)
         if (
             self.parts
             and loosely_named(mention)

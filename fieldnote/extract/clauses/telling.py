@@ -146,9 +146,8 @@ def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "the right hand two do, so it's the module"
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     cause = mention.kind == "and" and after is not None and after.first in _THAT_IS and not after.gap
-    return (
-        True if cause and not clause.cut and stands_for_verb(clause) else None
-    )  # "rear left won't, and that's the cap"
+    # "rear left won't, and that's the cap"
+    return True if cause and not clause.cut and stands_for_verb(clause) else None
 
 
 def _said_of_both(at: int, mentions: Sequence[Mention]) -> bool:

@@ -74,9 +74,8 @@ _SEALS = frozenset("seal seals ring rings gasket gaskets".split())
 _TUBES = frozenset("tube tubes tubing hose hoses pipe pipes".split())
 _GLANDS = frozenset({"gland", "packing"})
 _GLANDED = frozenset({"gas-tap", "tap-spindle", "isolation-valve", "emergency-control", "gas-valve"})
-_PIPED = frozenset(
-    "pressure-switch condensate-trap relief-valve pilot thermostat".split()
-)  # parts with a tube of their own
+# parts with a tube of their own
+_PIPED = frozenset("pressure-switch condensate-trap relief-valve pilot thermostat".split())
 
 
 def loosely_named(mention: Mention) -> bool:

@@ -25,9 +25,8 @@ def explains(talk: Talk, statement: Statement, fault: Fact) -> None:
     again = [fact for fact in talk.state.focus if fact not in talk.story.facts[-4:]]  # told long before, taken up again
     for fact in [*talk.story.facts[-4:], *again]:
         shows = fact.condition in SHOWING and fact.status == "present" and fact.cause is None
-        far = (
-            fault.position is None and fault.component not in AT_BURNER
-        )  # "lifting because the regulator was too high"
+        # "lifting because the regulator was too high"
+        far = fault.position is None and fault.component not in AT_BURNER
         near = fact.clause >= talk.state.clause - 2 and (far or fact.position in (fault.position, None))
         if shows and near and fact.component != fault.component:
             fact.cause = fault

@@ -17,9 +17,8 @@ from fieldnote.extract.facts.updating import contradicted
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOMS
 
-_FEEDS = frozenset(
-    {"pilot", "regulator", "gas-valve", "flue", "ventilation"}
-)  # what a flame hangs on besides its burner
+# what a flame hangs on besides its burner
+_FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
 _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())

@@ -144,9 +144,8 @@ def file(
             return vague  # "had a knock, there's a corner off it"
         for fact in same[:1]:
             for_that = fact.actions and fact.status in ("present", "resolved")
-            one = (
-                isinstance(statement, Statement) and statement.listing and not statement.pronoun
-            )  # "cleaned the caps, one cap was cracked"
+            # "cleaned the caps, one cap was cracked"
+            one = isinstance(statement, Statement) and statement.listing and not statement.pronoun
             if fact.condition is None and for_that and fact.clause >= talk.state.clause - 1 and not one:
                 fact.condition = condition  # "screw adjusted, it was set too high": why it was done
                 if aside or "since-work" in statement.cues or "no-help" in fact.cues:

@@ -211,9 +211,8 @@ def its_fellow(talk: Talk, target: Target, statement: Statement) -> Target | Non
     if last is None or target.appliance not in _COOKING or target.names or not 0 < target.end < len(tokens):
         return None
     said_of_it = any(sense.of is None or last.component in sense.of for sense in statement.senses)
-    one = (
-        tokens[target.end].norm in _ONE and last.component in _OF_AN_OVEN and said_of_it
-    )  # "the oven one's lost its marks"
+    # "the oven one's lost its marks"
+    one = tokens[target.end].norm in _ONE and last.component in _OF_AN_OVEN and said_of_it
     owns = one or (tokens[target.end - 1].clitic and tokens[target.end].norm in _BEING)
     told = one and last.clause >= talk.state.clause - 1
     told = told or (last.burner in _COOKING and last.burner != target.size and last.clause >= talk.state.clause - 1)

@@ -12,9 +12,8 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER
 
-INSTALLATION = frozenset(
-    "pipework emergency-control meter bonding ventilation window co-alarm".split()
-)  # parts of the house rather than of an appliance
+# parts of the house rather than of an appliance
+INSTALLATION = frozenset("pipework emergency-control meter bonding ventilation window co-alarm".split())
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 _OVENS = frozenset({"oven", "grill"})
 _A_ROW = (("front",), ("rear",))
@@ -63,9 +62,8 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.pair = ("centre",)  # "middle pair: back one's grand"
             elif row := _row_of(talk, target):
                 talk.pair = both((row,))
-            inside = (
-                talk.state.size == "wok" and target.places == ("centre",) and not target.size
-            )  # "jet in the middle"
+            # "jet in the middle"
+            inside = talk.state.size == "wok" and target.places == ("centre",) and not target.size
             if not inside:
                 talk.state.size = "oven" if _the_other_oven(talk, target) else target.size
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
@@ -147,9 +145,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if target.group in ("last-two", "listed") and not target.places:
         if target.size and len(unlike := _of_another_size(talk, target.size)):
             left = [place for place in FOUR if place not in unlike]
-            return (
-                [*left] if len(left) == 2 else [None]
-            )  # "front right the small one, rear right the big one, mediums both good"
+            # "front right the small one, rear right the big one, mediums both good"
+            return [*left] if len(left) == 2 else [None]
         return _last_places(talk, component, target.start)
     if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
         return [None]

@@ -112,9 +112,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     if not names:
         return False
     open_group = target.group is not None and not target.places
-    pairs = (
-        len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
-    )  # "both right knobs cracked, left pair fine"
+    # "both right knobs cracked, left pair fine"
+    pairs = len(target.places or ()) > 1 and len(topic[-1].places or ()) > 1
     pairs = pairs or (listed and len(target.places or ()) > 1)
     several = statement.again or topic[-1].many or open_group or pairs or "others" in (target.places or ())
     praised = "ok" in statement.condition_ids and statement.condition_ids <= {"ok", "passed"}  # "sound" can be a test
@@ -324,9 +323,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         return whole
     if target.places and {"leaking", "constant-spark"} <= statement.condition_ids:
         return "gas-tap", "leaking"  # "front right will not turn off"
-    plain = any(
-        sense.id == "dirty" and sense.of is None for sense in statement.senses
-    )  # "front left's dirty": no flame
+    # "front left's dirty": no flame
+    plain = any(sense.id == "dirty" and sense.of is None for sense in statement.senses)
     shown = [sense for sense in statement.senses if sense.id in IMPLIED and not plain and sense[1:3] != _SPARK_ALONE]
     for sense in sorted(shown, key=lambda sense: (not _allows(sense, IMPLIED[sense.id]), len(sense.of or ()))):
         return IMPLIED[sense.id], sense.id

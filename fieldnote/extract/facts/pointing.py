@@ -55,9 +55,8 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, places=both(target.places))
         target = _rubber_behind_it(talk, target)
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
-            target = replace(
-                target, names=hidden, group=None
-            )  # "the push switch behind it", "the rubber behind it's fine"
+            # "the push switch behind it", "the rubber behind it's fine"
+            target = replace(target, names=hidden, group=None)
         target = _beyond(talk, _under_its_knob(talk, target), here)
         if target.which and not target.places:
             return _told_by(talk, target)

@@ -202,9 +202,8 @@ class Reader:
             returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"
         made = [*ended, *self._stated(said, mode, ended)]
         self._heads_a_list(said, made)
-        last = (
-            said.excepted and said.excepted[-1].end >= said.end - 1
-        )  # "all sparking apart from the front right where"
+        # "all sparking apart from the front right where"
+        last = said.excepted and said.excepted[-1].end >= said.end - 1
         after_all = tuple(said.excepted) if said.excepted and (last or not said.statements) else ()
         if said.cured:  # "all cleaned and working apart from the front left, which is still not sparking"
             left = [one for one in said.statements if one.left_out and one.left_out[-1].end >= said.end - 1]

@@ -61,9 +61,8 @@ def not_so_after_all(talk: Talk, made: Sequence[Fact]) -> None:
         was = recalled[-1]
         same = (fact.component, fact.position) == (was.component, was.position) and fact is not was
         seen = [token.norm for token in talk.draft.tokens[max(0, fact.end - _NO_MORE_THAN) : fact.end]]
-        after_all = fact.condition == "ok" or not _MERELY.isdisjoint(
-            seen
-        )  # not "that cap I said was cracked is loose too"
+        # not "that cap I said was cracked is loose too"
+        after_all = fact.condition == "ok" or not _MERELY.isdisjoint(seen)
         if same and after_all and fact.status == was.status == "present" and not (was.actions or fact.actions):
             fact.superseded = fact.superseded or was.superseded or f"{was.condition}, {was.status}"
             talk.story.drop(was)

@@ -182,9 +182,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             causes.explains(talk, statement, facts[-1])
             causes.found_at(talk, facts[-1])
         if component == "thermostat" and not target.names:
-            target = replace(
-                target, names=(Sense("component", component, None, "strong"),)
-            )  # "not hot enough, it's bang on"
+            # "not hot enough, it's bang on"
+            target = replace(target, names=(Sense("component", component, None, "strong"),))
         talk.state.topic = (*talk.state.topic[-3:], target) if facts and len(facts) > 1 else (target,)
     if statement.left_out and statement.left_out[0].names:
         talk.state.topic = (statement.left_out[0],)  # "fine apart from the clips, which are broken"

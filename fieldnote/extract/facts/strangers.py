@@ -53,9 +53,8 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     while at >= 0 and talk.draft.tokens[at].norm in _BEING and at > statement.head - 4:
         at -= 1
     if at > 0 and not statement.targets and talk.draft.tokens[at].norm in _PIECES | _PLUMBED:
-        at -= not talk.draft.tokens[at - 1].pause and _is_foreign(
-            talk.draft.tokens[at - 1].norm
-        )  # "the sink trap leaks"
+        # "the sink trap leaks"
+        at -= not talk.draft.tokens[at - 1].pause and _is_foreign(talk.draft.tokens[at - 1].norm)
     told, at = at, _without_where(talk, at)
     if at < 0 or talk.draft.tokens[at].pause or not _is_foreign(talk.draft.tokens[at].norm):
         return False

@@ -92,9 +92,8 @@ class Talk:
         self.last_denied = False
         self.shown: tuple[int, str] = (-99, "")  # the clause that told last what a burner or spark did not do, and what
         self.recap = -99  # the clause that began to tell once more what had been told
-        self.stranger = (
-            -9
-        )  # the word that named last what is no part of the gas installation, where something was said of it
+        # the word that named last what is no part of the gas installation, where something was said of it
+        self.stranger = -9
         self.fit_now = 0  # the clause in which something was last said to be right now
         self.last_words: frozenset[str] = frozenset()
 

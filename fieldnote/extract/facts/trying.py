@@ -21,9 +21,10 @@ _MINUTES = frozenset("minute minutes mins".split())
 _GAUGE = frozenset("mbar mb gauge manometer twenty 20 millibar mbar water".split())
 _STOOD = frozenset("shifted moved move budged budge dropped drop lost fell held stayed shift".split())
 _NOTHING = frozenset("nothing nowt none nil nae".split())
+# of leaks
 _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
-)  # of leaks
+)
 _EVERYWHERE = frozenset("lot everything everywhere whole all".split())
 _AGAIN = frozenset("retested retest retesting".split())
 _HAVE_NOT = frozenset("didnt havent hasnt hadnt not never didnae havenae couldnt".split())

@@ -110,9 +110,8 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return mended is not None and statement.head > mended.start
     if _all_well(talk, said):
         return True
-    tested = (
-        {talk.state.topic[-1].component} if talk.state.topic else set()
-    )  # "adjusted that, tested the alarm, it works"
+    # "adjusted that, tested the alarm, it works"
+    tested = {talk.state.topic[-1].component} if talk.state.topic else set()
     worked = [fact for fact in talk.state.focus if fact.worked and fact.status == "resolved"]
     head = talk.state.topic[-1] if talk.state.topic else None
     alone = (

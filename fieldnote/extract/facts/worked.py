@@ -76,9 +76,8 @@ def new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list
         also = beyond[:1] in (["as"], ["too"], ["also"], ["an"])  # "a new hose on and a new bayonet as well"
         alone = len(named) == 1 and not (target.places or also)  # "new thermocouple rear right": it was fitted there
         before = [token.norm for token in talk.draft.tokens[max(0, job.start - 5) : job.start]]
-        alone = alone and not (
-            {"its", "thats", "must"} & set(before) and "the" in before
-        )  # "so it's the magnet then new magnet"
+        # "so it's the magnet then new magnet"
+        alone = alone and not ({"its", "thats", "must"} & set(before) and "the" in before)
         out += told[-1:] if told or alone else facts_for(talk, target, job, mode)
     return out
 
@@ -226,9 +225,8 @@ def past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode
         [t for t in said.subject if t.appliance and not t.names] if not job.targets and _was_changed(talk, job) else []
     )
     for target in whole[:1] if len(said.subject) == 1 else ():
-        fact = filing.file(
-            talk, "appliance", None, None, target, "historical", job, mode
-        )  # "boiler was replaced in 2017"
+        # "boiler was replaced in 2017"
+        fact = filing.file(talk, "appliance", None, None, target, "historical", job, mode)
         fact.act(job.kind, "done")
         return [fact]
     for target in job.targets or said.subject or list(talk.state.topic):

@@ -344,9 +344,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
         anew = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
         # "Weeping at the vent. Outlet union: nipped, dry."
-        named = (
-            named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
-        )  # "tap's weeping, nipped up the gland": the fault that was just told is meant
+        # "tap's weeping, nipped up the gland": the fault that was just told is meant
+        named = named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
     if named and job.kind == "regrease" and (stiff := turned_by_it(talk, named)):
         return stiff
     if named and (mended := mended_just_now(named, pool)):
@@ -452,9 +451,8 @@ def _headed(talk: Talk, job: Job) -> Target | None:
     several = head.component is not None and word.norm.endswith("s") and not word.clitic
     if not several or job.start - head.end > _HEADED:
         return None
-    return replace(
-        head, places=("all",), end=job.start
-    )  # what was said of them between, if anything, is why it was done
+    # what was said of them between, if anything, is why it was done
+    return replace(head, places=("all",), end=job.start)
 
 
 def charged(talk: Talk, clause: Clause) -> None:

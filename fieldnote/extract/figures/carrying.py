@@ -269,9 +269,8 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
     if desk.words[figure.end : figure.end + 2] == ["on", "it"] and _on_a_jet(desk, figure):
         return desk.likely(desk.take("injector-size", figure, None, "behind the jet"))
     if last and last.quantity == "rated-input" and not CLOCKED.isdisjoint(desk.words[last.end : figure.start][-4:]):
-        return desk.likely(
-            desk.take("heat-input", figure, None, "clocked")
-        )  # "rated six point eight, it's doing six point five"
+        # "rated six point eight, it's doing six point five"
+        return desk.likely(desk.take("heat-input", figure, None, "clocked"))
     if desk.after(figure.end) in ("gross", "net") and desk.family(figure.start) in ("meter", "other"):
         return desk.take("heat-input", figure, None, "basis")
     return None
@@ -303,9 +302,10 @@ def _of_supervision(desk: Desk, figure: Figure) -> bool:
     before = desk.words[max(0, figure.start - LED) : figure.start]
     before = before[len(before) - before[::-1].index(HARD) :] if HARD in before else before
     seconds = any(unit.id == "s" for unit in figure.units)
+    # "flame failure held nineteen seconds then dropped"
     ended = desk.after(figure.end) in ("then", "before", "and") and not LET_GO.isdisjoint(
         desk.words[figure.end + 1 : figure.end + 3]
-    )  # "flame failure held nineteen seconds then dropped"
+    )
     return seconds and not FSD.isdisjoint(before) and (ended or KEPT.isdisjoint(before))
 
 

@@ -75,9 +75,8 @@ def _pairs(talk: Talk, bound: list[Bound]) -> None:
     for one, two in itertools.pairwise(bound):
         between = talk.words[one.end : two.figure.start] if two.figure else []
         led = talk.words[max(0, one.figure.start - 2) : one.figure.start] if one.figure else []
-        since = not AFTER_WORK.isdisjoint(
-            talk.words[two.end : two.end + 2]
-        )  # "from sixteen to twenty once it was changed"
+        # "from sixteen to twenty once it was changed"
+        since = not AFTER_WORK.isdisjoint(talk.words[two.end : two.end + 2])
         changed = (
             between == ["to"] and led[-1:] == ["from"] and (led[0] not in MOVES or (since and two.value > one.value))
         )

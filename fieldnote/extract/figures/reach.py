@@ -97,9 +97,8 @@ def _another_named(talk: Talk, start: int, end: int) -> bool:
     at = bisect_left(talk.names, start, key=lambda name: name.start)
     named = at < len(talk.names) and end - 2 <= talk.names[at].end <= end
     between = set(talk.words[start : talk.names[at].start]) - LINKS if named else set()
-    return (
-        len(between) > 1 or SOFT in between
-    )  # "a size up from what the book gives, stamped 95"; not "needs a new thermocouple"
+    # "a size up from what the book gives, stamped 95"; not "needs a new thermocouple"
+    return len(between) > 1 or SOFT in between
 
 
 def _chain(talk: Talk, index: int, starts: list[int]) -> list[int]:

@@ -156,9 +156,8 @@ def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
     same = HARD not in desk.words[last.end : cue.start]
     belittled = same and bool(_BELITTLING & set(desk.words[cue.start : cue.end + BEHIND]))
     topics = [i for i in between if desk.talk.names[i].names[0].strength == "topic"]
-    another = any(
-        desk.name_starts[i] > last.end + BEHIND for i in topics
-    )  # "0.2 lost on tightness" names the one it is of
+    # "0.2 lost on tightness" names the one it is of
+    another = any(desk.name_starts[i] > last.end + BEHIND for i in topics)
     return (last.value == 0 and not topics) or (belittled and not another)
 
 

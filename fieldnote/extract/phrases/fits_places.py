@@ -296,9 +296,8 @@ def _opens_talk(spot: Spot) -> bool:
         _bare_left(hit, spot) for hit in spot.hits[max(0, spot.at - 40) : spot.at]
     ):
         after = spot.follower()
-        return after is None or not any(
-            sense.id == "burner" for sense in after.senses("component")
-        )  # "right ring's fine"
+        # "right ring's fine"
+        return after is None or not any(sense.id == "burner" for sense in after.senses("component"))
     return behind is None or not behind.means("det", "place", "prep", "group", "and", "or", "size")
 
 
@@ -461,9 +460,8 @@ def is_which(spot: Spot) -> bool:
         return False
     if spot.before in ("two", "three") and spot.beyond == "one":
         return False  # "two bent, one with no feet"
-    named = any(
-        token.clitic for token in spot.tokens[spot.hit.start : spot.hit.end]
-    )  # "the door's hanging off one hinge"
+    # "the door's hanging off one hinge"
+    named = any(token.clitic for token in spot.tokens[spot.hit.start : spot.hit.end])
     if named or all(sense.id == "ok" for sense in spot.senses("condition")):
         return False
     article = spot.hit.start - 1 - (spot.before in ("two", "three"))

@@ -210,9 +210,8 @@ def is_condition(spot: Spot) -> bool:
     if spot.first == "held" and spot.single and spot.before == "i":
         return False  # "I held it in a full minute"
     if spot.first == "low" and spot.single:
-        return (spot.before in _BEING_LOW or _of_what_can(spot)) and (
-            bool(spot.pause) or spot.beyond not in _LOW_WHAT
-        )  # "turned down low"
+        # "turned down low"
+        return (spot.before in _BEING_LOW or _of_what_can(spot)) and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)
     if spot.first == "week" and spot.single:
         behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
         return spot.owned and behind is not None and behind.means("component")
@@ -346,9 +345,8 @@ def _is_off(spot: Spot) -> bool:
         told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
         return lead.first in told or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
-    return lone and (
-        lead is not None or not spot.hits[0].start or _off_another(spot)
-    )  # "front left lead off, so no spark"
+    # "front left lead off, so no spark"
+    return lone and (lead is not None or not spot.hits[0].start or _off_another(spot))
 
 
 def _named_before(spot: Spot) -> bool:

@@ -144,9 +144,8 @@ def is_work(spot: Spot) -> bool:
     if spot.first in _ORDERS and (spot.beyond == "next" or (not spot.before and spot.hit.start)):
         return True  # "cap corroded, replace next time", "Replace thermocouple."
     had_to = spot.before == "to" and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "had"
-    had_to = had_to or (
-        spot.before == "was" and spot.tokens[spot.hit.start - 2].norm == "did"
-    )  # "all I did was clean it"
+    # "all I did was clean it"
+    had_to = had_to or (spot.before == "was" and spot.tokens[spot.hit.start - 2].norm == "did")
     had_to = had_to or after_had_to(spot.tokens, spot.hit.start)
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
     if (spot.before in ("i", "we", "ive", "weve") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):

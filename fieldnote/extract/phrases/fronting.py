@@ -92,9 +92,8 @@ def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
         if first.kind != "not" or [m.kind for _, m in row] != kinds:
             continue
         _, denied, that, fault, its, meant = (m for _, m in row)
-        close = not any(
-            m.gap > (m is its) or m.pause == "." for _, m in row[1:]
-        )  # "that's cracked there, it's the crown"
+        # "that's cracked there, it's the crown"
+        close = not any(m.gap > (m is its) or m.pause == "." for _, m in row[1:])
         if close and that.first in _THAT and its.first in _ITS and denied.id != meant.id:
             turned |= {row[i][0]: [] for i in (0, 1, 2, 4)} | {row[3][0]: [replace(fault, until=meant.end)]}
     return [m for at, mention in enumerate(found) for m in turned.get(at, [mention])]

@@ -401,9 +401,8 @@ def _burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     the = tokens[hit.end].norm in ("the", "that")
     where = lexicon().at(tokens, hit.end + the)
     placed = where is not None and any(sense.kind == "place" for sense in where.values)
-    fault = all(
-        sense.kind == "condition" and sense.id != "ok" for sense in hit.values
-    )  # not "clocked at thirty bang on"
+    # not "clocked at thirty bang on"
+    fault = all(sense.kind == "condition" and sense.id != "ok" for sense in hit.values)
     return state and placed and fault
 
 

@@ -328,9 +328,10 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return behind in _BEING_SEVERAL
     if sides and last.norm in _ROWS and not (last.clitic or joined):
         behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
+        # "the fronts are fine"
         return behind in _BEING_SEVERAL | {"much", "same", "just"} or (
             hit.start > 0 and tokens[hit.start - 1].norm == "the"
-        )  # "the fronts are fine"
+        )
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
     if not plural or last.clitic:
         return False

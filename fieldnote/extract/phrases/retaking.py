@@ -142,9 +142,8 @@ def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
     ends = over or tokens[last.end - 1].pause == "."
     listed = not over and tokens[last.end - 1].pause == "," and tokens[last.end].norm in _GOES_ON | {"the"}
     if meant is not None and listed:
-        ends = bool(
-            meant.pause or (out[-3].kind == "det" and out[-3].pause)
-        )  # "both stiff, the taps I mean, the backs"
+        # "both stiff, the taps I mean, the backs"
+        ends = bool(meant.pause or (out[-3].kind == "det" and out[-3].pause))
     if meant is None or last.kind != "correct" or last.last not in _BEHIND or last.gap or not ends:
         return
     if meant.kind == "mark" and meant.first == meant.last == "right":

@@ -239,9 +239,8 @@ def _own(spot: Spot) -> bool:
     if spot.means("condition") and spot.beyond in ("on", "with", "at") and spot.followed_by("prep"):
         return False  # "no fault found on the boiler"
     if spot.means("condition") and behind is not None and behind.pause != ".":
-        return not behind.means(
-            "component", "place", "size", "group", "appliance", "be"
-        )  # "front right: can't fault it"
+        # "front right: can't fault it"
+        return not behind.means("component", "place", "size", "group", "appliance", "be")
     return spot.first != "it" or behind is None or bool(behind.pause) or not behind.means("component")
 
 

@@ -59,9 +59,8 @@ _WELL = frozenset(
     "well fine good nicely lovely in true flat steady freely lit alight blue perfectly alright sweet "
     "properly smoothly evenly".split()
 ) | {"first time", "every time", "first go", "first click"}
-_LOOSE_ENDS = frozenset(
-    "a the an like no not any some this that of with from for by".split()
-)  # in which no wording ends
+# in which no wording ends
+_LOOSE_ENDS = frozenset("a the an like no not any some this that of with from for by".split())
 _BURNERS = frozenset("burner burners ring rings".split())
 _AT_A_TIME = ("in ", "on ", "at ", "back in ", "here in ", "here on ")
 _OWNERS = frozenset("oven grill hob cooker boiler fire burner hotplate".split())

@@ -21,9 +21,8 @@ _BARRIERS = frozenset(
     "needed wanted required ordered nothing nowt "
     "and but so then on in at is was its are were no not to for of seconds minutes i ive ill weve theres".split()
 )
-_PARTING = frozenset(
-    "a an the so".split()
-)  # what stands inside no name, nor "so" inside a near miss ("the vent, so it")
+# what stands inside no name, nor "so" inside a near miss ("the vent, so it")
+_PARTING = frozenset("a an the so".split())
 _COUNTED = frozenset("them those these".split())
 _END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
 _RUN = 4  # words of a class, and words before them
