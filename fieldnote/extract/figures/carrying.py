@@ -6,18 +6,7 @@ Not allowed to know: names of quantities (that is `binding`).
 from bisect import bisect_left
 from decimal import Decimal
 
-from fieldnote.extract.figures.desk import (
-    COMBUSTION,
-    FSD,
-    LISTS,
-    MIDDLE,
-    PRESSURES,
-    ROOM,
-    SIDES,
-    TESTS,
-    Bound,
-    Desk,
-)
+from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, MIDDLE, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk
 from fieldnote.extract.figures.measures import Figure
 from fieldnote.extract.figures.reach import JETS
 from fieldnote.extract.figures.spoken import HARD
