@@ -6,9 +6,8 @@ Not allowed to know: earlier clauses.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from fieldnote.extract.clauses import heads, jobs
+from fieldnote.extract.clauses import heads, jobs, leading
 from fieldnote.extract.clauses.attributes import worked_on
 from fieldnote.extract.clauses.chunks import chunked
 from fieldnote.extract.clauses.clause import Clause
@@ -27,7 +26,6 @@ from fieldnote.extract.clauses.comparing import (
     should_be_another,
     since_work,
     still_reads,
-    those_meant,
 )
 from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_first, part_guesses
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
@@ -118,8 +116,7 @@ class _Parse:
 
     def _subject(self) -> None:
         """The names before anything is said, without those behind "bar"."""
-        lead = _last_of_two(_without_had_off(self.lead, self.clause), self.clause)
-        self.lead = _owners_piece(_exception_last(_with_its(those_meant(lead, self.clause))))
+        self.lead = leading.meant(self.lead, self.clause)
         if self.chunks and self.chunks[0][0].kind == "condition":
             self.lead = of_its_whole(self.lead, self.chunks[0][0], self.chunks[0][2])
         bar = next((i for i, mention in enumerate(self.lead) if mention.kind == "except"), None)
@@ -460,71 +457,6 @@ def _in_order(said: Said) -> None:
     names = next((t for t in said.subject if t.names), said.subject[0])
     for place, statement in zip(placed, said.statements, strict=True):
         statement.targets = [replace(names, places=(place,), group=None)]
-
-
-def _last_of_two(lead: list[Mention], clause: Clause) -> list[Mention]:
-    """ "There's fresh paste on every joint and the jet is in back to front": one thing is, and what stands behind a
-    preposition before it belongs to words that nobody knows."""
-    at = next((i for i, m in enumerate(lead) if m.kind == "and"), None)
-    if at is None or not any(m.kind == "component" for m in lead[at + 1 :]):
-        return lead
-    first, part = lead[:at], next(m for m in reversed(lead) if m.kind == "component")
-    led = next((m for m in first if m.kind in NOMINAL or m.kind == "prep"), None)
-    strange = led is not None and (led.gap > 1 or (led.kind == "prep" and led.gap > 0))
-    index = next((i for i, m in enumerate(clause.mentions) if m is part), len(clause.mentions))
-    next_ = clause.mentions[index + 1 : index + 2]
-    one = part.kind == "component" and not part.plural
-    one = one and (part.clitic or (bool(next_) and next_[0].kind == "be" and next_[0].first in ("is", "was", "has")))
-    named = any(m.kind == "component" for m in first)
-    return lead[at + 1 :] if strange and one and named else lead
-
-
-def _with_its(lead: list[Mention]) -> list[Mention]:
-    """ "The meter is a G4 with the bond missing": what is said behind "with" is said of the part that it leads to."""
-    at = next((i for i, m in enumerate(lead) if m.kind == "prep" and m.first == "with"), None)
-    if at is None or [m.kind for m in lead[at + 1 :]] != ["det", "component"]:
-        return lead
-    whole, part = [m for m in lead[:at] if m.kind == "component"], lead[-1]
-    named = bool(whole) and part.strong and not (part.gap or lead[-2].gap or part.pause)
-    if not named or any(part.id == m.id for m in whole):
-        return lead
-    return [*(m for m in lead[:at] if m.kind in ("place", "size", "group", "appliance")), part]
-
-
-def _owners_piece(lead: list[Mention]) -> list[Mention]:
-    """ "The lid's hinge pin had walked out": a piece behind its owner, which tells whose it is."""
-    for at, (owner, piece) in enumerate(pairwise(lead)):
-        parts = owner.kind == piece.kind == "component" and owner.clitic and not (piece.gap or piece.pause)
-        both_ = {sense.id for sense in owner.senses} & {sense.id for sense in piece.senses}
-        if parts and both_ and len({sense.id for sense in piece.senses}) > 1:
-            senses = tuple(sense for sense in piece.senses if sense.id in both_)
-            return [*lead[:at], replace(piece, senses=senses, start=owner.start), *lead[at + 2 :]]
-    return lead
-
-
-def _without_had_off(lead: list[Mention], clause: Clause) -> list[Mention]:
-    """ "I had the knobs off and the switch was soaking": what was only had off to get at the part that is named behind."""
-    row = [m for m in clause.mentions if m.kind != "det"]
-    for had, part, off, then in zip(row, row[1:], row[2:], row[3:], strict=False):
-        kinds = [m.kind for m in (had, part, off, then)]
-        taken = kinds == ["be", "component", "prep", "and"] and had.first == "had" and off.first in ("off", "out")
-        behind = [m for m in lead if m.start > then.start]
-        if taken and not (off.pause or off.gap) and any(m.kind == "component" for m in behind):
-            return behind
-    return lead
-
-
-def _exception_last(lead: list[Mention]) -> list[Mention]:
-    """ "Apart from the front right, all the caps are fine": an exception said first is put behind what it is taken from."""
-    bar = next((at for at, m in enumerate(lead) if m.kind not in ("and", "but", "mark")), len(lead))
-    place = bar + 1 + ([m.kind for m in lead[bar + 1 : bar + 2]] == ["det"])
-    if [m.kind for m in (*lead[bar : bar + 1], *lead[place : place + 1])] != ["except", "place"]:
-        return lead
-    rest = next(
-        (at for at, m in enumerate(lead[place + 1 :], place + 1) if m.kind not in ("place", "and") or m.id == "all"), 0
-    )
-    named = rest and any(m.kind == "component" for m in lead[rest:]) and lead[rest].kind in ("det", "place", "group")
-    return [*lead[:bar], *lead[rest:], *lead[bar:rest]] if named else lead
 
 
 def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:

@@ -12,34 +12,29 @@ from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.subjects import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
-from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.anew import LATELY, all_placed_anew, another_part, part_anew, placed_anew
+from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.records import Action
 
-_BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
-_EVERYTHING = frozenset("everything all whatever what".split())
-_TELLING = frozenset("said told gave called".split())
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
-_IT_IS = frozenset("its thats it that".split())
 _TAKEN_UP = frozenset("correct not pronoun but det mark now be does own work".split())
-_LATELY = 16  # facts that a correction can reach
 _CALLED = frozenset(
     "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()
 )
 _NEAR = frozenset("end side nearest closest next furthest farthest near by alongside".split())
-_POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
 def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Whether a clause only corrects: what it takes back or moves is done, and the places that it clears are kept in mind."""
-    told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-_LATELY:] if fact.position]
+    told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-LATELY:] if fact.position]
     another_part(talk, clause, said)
     done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said) or part_anew(talk, clause, said)
     done = done or (mode.corrects and correct(talk, clause, said, mode))
-    standing = {id(fact) for fact in talk.story.facts[-_LATELY:]}
+    standing = {id(fact) for fact in talk.story.facts[-LATELY:]}
     cleared = [(part, place) for fact, part, place in told if id(fact) not in standing or fact.position != place]
     if len({part for part, _ in cleared}) == 1:
         talk.cleared = (talk.state.clause, cleared[-1][0], frozenset(place for _, place in cleared if place))
@@ -170,117 +165,6 @@ def _not_that(talk: Talk, clause: Clause, said: Said) -> bool:
         talk.story.drop(fact)
         talk.state.focus = tuple(one for one in talk.state.focus if one is not fact)
     return bool(last)
-
-
-def all_placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
-    """ "Everything I said for the back left, that's the front right, and the back right's the front left": the facts told
-    at the one place move to the other."""
-    places = [m.id for m in clause.mentions if m.kind == "place"]
-    moved = dict(zip(places[::2], places[1::2], strict=False))
-    if len(places) % 2 or not moved or said.statements or said.works or not _speaks_of_all(talk, clause):
-        return False
-    for fact in talk.story.facts:
-        if fact.position in moved and fact.appliance == talk.state.appliance:
-            fact.superseded, fact.position = fact.superseded or f"{fact.position}", moved[fact.position]
-            fact.cues.append("corrected")
-    talk.state.places, talk.state.focus, said.subject = (places[-1],), (), []
-    return True
-
-
-def another_part(talk: Talk, clause: Clause, said: Said) -> None:
-    """ "It isn't the tap, it's the knob that's stiff": what was told of the one part is the other's, no more told of it."""
-    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"correct"}]
-    row = row[1:] if row and row[0].kind == "place" else row
-    if [m.kind for m in row[:4]] != ["pronoun", "not", "component", "pronoun"] or row[3].first not in ("its", "thats"):
-        return
-    if len(row) == 4 or row[4].kind != "component" or row[1].gap or row[2].gap > 1:
-        return
-    ids = {one for statement in said.statements if not statement.denied for one in statement.condition_ids}
-    wrong = {sense.id for sense in row[2].senses} - {sense.id for sense in row[4].senses}
-    for statement in said.statements:
-        left = (replace(t, names=tuple(n for n in t.names if n.id not in wrong)) for t in statement.targets)
-        statement.targets = [t for t, was in zip(left, statement.targets, strict=True) if t.names or not was.names]
-    for fact in talk.story.facts[-_LATELY:]:
-        told = fact.component in wrong and fact.condition in ids and fact.status in ("present", "possible")
-        if told and not fact.actions and fact.appliance == talk.state.appliance:
-            talk.story.drop(fact)
-
-
-def _speaks_of_all(talk: Talk, clause: Clause) -> bool:
-    """Whether a clause is about all that was said of a place, and names no part."""
-    start, end = max(0, clause.mentions[0].start - 6), clause.mentions[-1].end
-    words = [token.norm for token in talk.draft.tokens[start:end]]
-    told = (set(words[at + 1 : at + 6]) for at, word in enumerate(words) if word in _EVERYTHING)
-    return any(rest & _TELLING for rest in told) and not any(m.kind == "component" for m in clause.mentions)
-
-
-def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
-    """ "That isn't the rear right, that's the rear left", "it's front right, not front left": what was just told is moved."""
-    turned = any(m.kind == "swap" for m in clause.mentions)
-    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"swap"}]
-    places = [m for m in row if m.kind == "place"]
-    if said.statements or said.works or len(row) == len(places) or len(row) > 7 or row[0].kind not in _POINTING:
-        return False
-    if {m.kind for m in row} - _POINTING - {"place"} or len({m.id for m in places}) != len(places):
-        return False
-    denied = [m.id for before, m in pairwise(row) if before.kind in ("not", "correct") and m.kind == "place"]
-    if len(places) == 1 and denied:
-        talk.misplaced = (talk.state.clause, denied[0])
-        return False
-    wrong = denied[0] if denied else places[0].id if places else ""
-    recalled = [fact.position for fact in talk.state.focus if "earlier" in fact.cues and fact.position]
-    if len(places) == 1 and recalled:
-        wrong = recalled[-1] or ""  # "I said front right cracked, it's rear left"
-    if len(places) == 1 and turned and talk.state.focus:
-        wrong = talk.state.focus[-1].position or ""  # "I'm stood the wrong way round, that's the back left"
-    if len(places) == 1 and talk.misplaced[0] >= talk.state.clause - 2:
-        wrong = talk.misplaced[1]
-    right = next((m.id for m in places if m.id != wrong), "")
-    told = _just_told_at(talk, wrong) if right and wrong else []
-    for fact in told:
-        fact.superseded, fact.position = fact.superseded or f"{fact.position}", right
-        fact.cues.append("corrected")
-    if told:
-        talk.state.places, said.subject = (right,), []
-    return bool(told)
-
-
-def part_anew(talk: Talk, clause: Clause, said: Said) -> bool:
-    """ "It isn't the heat exchanger after all, it's the pump union, nipped it up": the fault that was just told is the other
-    part's, with the work that follows. True when nothing is left to do."""
-    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY]
-    at = next((i for i, m in enumerate(row) if m.kind == "not"), 0)
-    named = row[at - 1 : at + 4]
-    if [m.kind for m in named] != ["pronoun", "not", "component", "pronoun", "component"] or said.statements:
-        return False
-    wrong, right = named[2], named[4]
-    if named[3].first not in _IT_IS or right.id == wrong.id or right.gap or not (wrong.strong and right.strong):
-        return False
-    told = [fact for fact in talk.story.facts[-_LATELY:] if fact.component == wrong.id and fact.status in OPEN]
-    told = [fact for fact in told if fact.condition not in ("ok", "passed") and not fact.worked]
-    if not told:
-        return False
-    for fact in told:
-        talk.story.drop(fact)
-    first = told[0]
-    first.superseded, first.component, first.actions = first.superseded or wrong.id, right.id, []
-    first.cues.append("corrected")
-    talk.state.focus, said.subject = (talk.story.add(first),), []
-    for work in said.works:
-        work.targets = []
-    return not (said.works or said.cured)
-
-
-def _just_told_at(talk: Talk, place: str) -> list[Fact]:
-    """The facts told last, as far back as they are at one place."""
-    told: list[Fact] = []
-    for fact in reversed(talk.story.facts[-8:]):
-        if fact.position and (
-            fact.clause < talk.state.clause - 5 or place not in (fact.position, *fact.position.split("-"))
-        ):
-            break
-        told += [fact] if fact.position else []
-    return told
 
 
 def found_at(talk: Talk, clause: Clause, said: Said) -> None:

@@ -15,8 +15,6 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
-
-
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _OF_SEVERAL = AT_BURNER | {
     "radiant",

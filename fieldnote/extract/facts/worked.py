@@ -11,13 +11,7 @@ from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.clauses.wholes import KIN, PIECES
 from fieldnote.extract.facts import filing, locating, parts
-from fieldnote.extract.facts.faults import (
-    SUITS,
-    as_many,
-    is_faulty,
-    last_of_each,
-    words_between,
-)
+from fieldnote.extract.facts.faults import SUITS, as_many, is_faulty, last_of_each, words_between
 from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk

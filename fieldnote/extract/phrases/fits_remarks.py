@@ -5,9 +5,7 @@
 
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.fits_places import (
-    in_its_row,
-)
+from fieldnote.extract.phrases.fits_places import in_its_row
 from fieldnote.extract.phrases.fits_work import PARTICLES, put_off
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.tokens import Token

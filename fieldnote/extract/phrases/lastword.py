@@ -6,16 +6,12 @@ is given up.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.corners import (
-    corner_at,
-)
+from fieldnote.extract.phrases.corners import corner_at
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
 PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
-
-
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
 )
