@@ -11,7 +11,7 @@ from fieldnote.extract.words.tokens import Token
 
 _VERBS = frozenset("ll hell shell itll theyll well ill youll its thats theyre hes shes im".split())
 _WILL = {"itll": "it", "theyll": "they", "hell": "he", "shell": "she", "thatll": "that"}
-_WHO = frozenset("it he she that they this them there hose tap seal flue who which yow".split())
+_WHO = frozenset("it he she that they this them there her we you these those hose tap seal flue who which yow".split())
 _EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
 _CALLS = frozenset({"ar", "ay", "aye", "oh", "well"})
 # what "no" counts behind any verb
