@@ -19,7 +19,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
 from fieldnote.extract.remarks import classes, followups, procedure, tested
-from fieldnote.extract.words import lexicon
+from fieldnote.extract.words import kept, lexicon
 from fieldnote.extract.words import tokens as words
 from fieldnote.records import Extraction
 
@@ -104,7 +104,7 @@ class Extractor:
 def build(cache: Path | None = None) -> Extractor:
     """The reader of dictations as it ships, with its words loaded; `cache` is a folder for what can be made again."""
     if cache:
-        lexicon.keep_in(cache)
+        lexicon.given_by(functools.partial(kept.load, cache))
     with _no_collector():
         language = words.language()
         lexicon.lexicon()

@@ -6,9 +6,8 @@ Forms (plural, tense) are made by rule. Not allowed to know: what stands around 
 import functools
 import itertools
 import tomllib
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from importlib import resources
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from fieldnote.errors import InputProblem
@@ -29,7 +28,7 @@ FUNCTION = frozenset(
 )
 _NOT = frozenset("not isnt wasnt arent werent".split())
 _DIGITS = {"two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
-_folders: list[Path] = []
+_givers: list[Callable[[], Phrases["Sense"]]] = []
 _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 # wordings of small words only that say something all the same
 _WHOLE = frozenset(
@@ -107,15 +106,13 @@ class Sense(NamedTuple):
 
 @functools.cache
 def lexicon() -> Phrases[Sense]:
-    """Every phrase that means something in a talk: from the folder that `keep_in` named, else made."""
-    from fieldnote.extract.words import kept
-
-    return kept.load(_folders[-1]) if _folders else made()
+    """Every phrase that means something in a talk: from where `given_by` says, else made."""
+    return _givers[-1]() if _givers else made()
 
 
-def keep_in(folder: Path) -> None:
-    """Name the folder in which the tree is kept between runs; to be called before the first talk is read."""
-    _folders.append(folder)
+def given_by(giver: Callable[[], Phrases[Sense]]) -> None:
+    """Name what gives the tree, as one that is kept between runs; to be called before the first talk is read."""
+    _givers.append(giver)
 
 
 def empty() -> Phrases[Sense]:
