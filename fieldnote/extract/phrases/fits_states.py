@@ -66,6 +66,8 @@ _TIMES_OVER = frozenset({("every", "time"), ("each", "time")})
 _OPENS = frozenset("open opens opened shut shuts closed closes".split())
 _CLEAR_OF = frozenset("off through away out in across over".split())  # behind "clean": how far something goes
 _HEARTY = frozenset("good decent nice proper right fair".split())
+_ONES = frozenset("one un yin".split())
+_BESIDE = frozenset("with beside against alongside to".split())
 _MOVES = frozenset("twist bend strain buckle".split())
 
 
@@ -84,6 +86,15 @@ def _of_the_unknown(spot: Spot) -> bool:
         "of"
     ]  # "a wee mouse of a flame"
     return bool(spot.beyond) and not spot.pause and spot.follower() is None and spot.beyond not in _ON and not of
+
+
+def _to_compare_with(spot: Spot) -> bool:
+    """ "Photo of that, with a good one next to it": what it is shown beside, and no verdict on anything here."""
+    end = spot.hit.end
+    last = spot.tokens[end - 1]
+    one = last.norm in _ONES or (end < len(spot.tokens) and not last.pause and spot.tokens[end].norm in _ONES)
+    led = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    return one and led[-1:] == ["a"] and led[0] in _BESIDE and any(s.id == "ok" for s in spot.senses("condition"))
 
 
 def is_condition(spot: Spot) -> bool:
@@ -150,6 +161,8 @@ def is_condition(spot: Spot) -> bool:
         if spot.beyond in _PEOPLE:
             return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
+    if _to_compare_with(spot):
+        return False
     if spot.first in _MOVES and spot.single and spot.before == "to":
         return False  # "stiff to twist", "you've to bend it"
     gives = spot.first in _GIVING and spot.tokens[spot.hit.end - 1].norm == "out"
