@@ -78,10 +78,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # a question
     if (statement.denied or statement.again) and not_looked_at(talk, statement):
         return []  # "haven't checked the seal for cracks"
-    if strangers.in_something_else(talk, statement) and statement.condition_ids != {"ok"}:
-        return []  # "a crack in her grill pan"
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
-        return []  # "the extractor's broken", "Filter clogged."
+        return []  # "the extractor's broken", "a crack in her grill pan", "Filter clogged."
     if (
         strangers.of_a_housing(talk, statement)
         or _still_to_come(talk, statement)

@@ -36,7 +36,7 @@ _THERE = frozenset("and there theres no none".split())
 _NOT_OF_GAS = frozenset({"appliance", "door", "lid", "knob"})  # what a runner, a lamp, a shelf is taken for
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
-_IN = frozenset("in on off".split())
+_IN = frozenset("in on off across through along".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
@@ -89,13 +89,16 @@ def _names_its_part(talk: Talk, statement: Statement) -> bool:
 
 
 def _in_something_else(talk: Talk, statement: Statement) -> bool:
-    """ "There's a crack in the tile behind": a fault and the thing that it is in."""
-    end = statement.head + statement.words
-    row = [token.norm for token in talk.draft.tokens[end : end + 3]]
-    paused = any(token.pause for token in talk.draft.tokens[end - 1 : end + 1])
-    led = len(row) > 2 and row[0] in ("in", "on", "across", "through", "along") and row[1] in _ARTICLES and not paused
-    named = any(target.names for target in statement.targets)
-    return led and _is_foreign(row[2]) and not named and statement.condition_ids.isdisjoint({"ok", "passed"})
+    """ "There's a crack in the tile behind", "a crack in her grill pan": a fault and the thing that it is in."""
+    tokens, at = talk.draft.tokens, statement.head + statement.words
+    if any(target.names for target in statement.targets) or not statement.condition_ids.isdisjoint({"ok", "passed"}):
+        return False
+    if at + 2 >= len(tokens) or tokens[at - 1].pause or tokens[at].pause or tokens[at].norm not in _IN:
+        return False
+    at += 1 + (tokens[at + 1].norm in _ARTICLES)
+    thing = lexicon().at(tokens, at)  # the name of several words of what is no part
+    none = thing is not None and thing.end > at + 1 and all(sense.kind == "nothing" for sense in thing.values)
+    return (none and not statement.targets) or (tokens[at - 1].norm in _ARTICLES and _is_foreign(tokens[at].norm))
 
 
 def _piece_of_a_stranger(talk: Talk, statement: Statement) -> bool:
@@ -157,16 +160,6 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
         return True  # "meter box full of spiders"
     box = row[-2] == "box" or row[-3:-1] == ["meter", "cupboard"]
     return (row[-1] in _ROUND_IT and row[-2] == "meter") or (row[-1] in _OF_A_BOX and box)
-
-
-def in_something_else(talk: Talk, statement: Statement) -> bool:
-    """ "There's a crack in her grill pan": what is wrong is wrong with what is none of the appliance's."""
-    tokens, at = talk.draft.tokens, statement.head + statement.words
-    if statement.targets or at + 2 >= len(tokens) or tokens[at - 1].pause or tokens[at].norm not in _IN:
-        return False
-    at += 1 + (tokens[at + 1].norm in _ARTICLES)
-    thing = lexicon().at(tokens, at)
-    return thing is not None and thing.end > at + 1 and all(sense.kind == "nothing" for sense in thing.values)
 
 
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:
