@@ -6,6 +6,7 @@ Not allowed to know: how a clause is told.
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.facts import stating
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -189,23 +190,23 @@ def not_as_it_would_be(talk: Talk, clause: Clause, unreal: Clause) -> list[Fact]
     return [fact for one in told if "ok" not in one.condition_ids for fact in stating.facts_of(talk, one, Mode())]
 
 
-def ruled_out(talk: Talk, clause: Clause) -> None:
-    """ "Could be the fan ... it isn't the fan at all, it's the pump": what was only suspected, or what was heard of it."""
+def ruled_out(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Could be the fan ... it isn't the fan at all, it's the pump", "... so it's not the fan": what was only suspected, or what
+    was heard of it."""
     row = [m for m in clause.mentions if m.kind != "det"]
-    for it, no, part, after in zip(row, row[1:], row[2:], [*row[3:], None], strict=False):
-        said = it.kind == "pronoun" and no.kind == "not" and no.last in _IS_NOT and part.kind == "component"
-        if (
-            not said
-            or no.gap
-            or no.pause
-            or part.gap
-            or not part.strong
-            or (after is not None and after.first in _WHICH)
-        ):
+    nothing_else = not (said.statements or said.works or said.guessed)
+    told = [m.start for m in row if m.kind == "condition"]
+    for it, no, part, after in zip([None, *row], row, row[1:], [*row[2:], None], strict=False):
+        if no.kind != "not" or part.kind != "component" or part.gap:
             continue
-        for fact in [f for f in talk.story.facts[-_RULED_OUT:] if f.component == part.id and not f.actions]:
+        is_not = it is not None and it.kind == "pronoun" and no.last in _IS_NOT and not (no.gap or no.pause)
+        plainly = is_not and part.strong and (after is None or after.first not in _WHICH)
+        if not plainly and not (nothing_else and not part.pause):
+            continue
+        ids = {sense.id for sense in part.senses}
+        for fact in [f for f in talk.story.facts[-_RULED_OUT:] if f.component in ids and not f.actions]:
             guess = fact.status == "possible" and fact.condition is None
-            of_another = any(m.kind == "condition" and m.start > part.start for m in row)
+            of_another = plainly and any(start > part.start for start in told)
             if guess or (of_another and fact.condition in _HEARD and fact.status == "present"):
                 talk.story.drop(fact)
 

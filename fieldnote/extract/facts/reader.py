@@ -80,7 +80,6 @@ class Reader:
             return
         answering.answered(self.talk, clause)
         answering.forget_it(self.talk, clause)
-        answering.ruled_out(self.talk, clause)
         said = pointing.settled(self.talk, linking.parse(clause))
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
@@ -88,7 +87,7 @@ class Reader:
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
-        retracting.ruled_out(self.talk, clause, said)
+        answering.ruled_out(self.talk, clause, said)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)

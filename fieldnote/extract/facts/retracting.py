@@ -41,20 +41,6 @@ def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     return done
 
 
-def ruled_out(talk: Talk, clause: Clause, said: Said) -> None:
-    """ "Could be the thermocouple ... it reads fourteen, so it's not the thermocouple": a suspicion that has come to nothing."""
-    if said.statements or said.works or said.guessed:
-        return
-    row = [m for m in clause.mentions if m.kind != "det"]
-    for not_, part in pairwise(row):
-        denied = not_.kind == "not" and part.kind == "component" and not (part.gap or part.pause)
-        ids = {sense.id for sense in part.senses} if denied else set()
-        guessed = [f for f in talk.story.facts[-8:] if f.component in ids and f.status == "possible"]
-        for fact in guessed[-1:]:
-            if fact.condition is None and not fact.actions:
-                talk.story.drop(fact)
-
-
 def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
     if _not_that(talk, clause, said):
