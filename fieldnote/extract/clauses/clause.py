@@ -11,7 +11,9 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
-_AUXILIARIES = frozenset("not doesnt dont didnt doesnae does isnt arent wont".split())
+_AUXILIARIES = frozenset(
+    "not doesnt dont didnt doesnae does isnt arent wont hasnt havent hasnae havenae has have".split()
+)
 _ONLY = frozenset({"just", "only"})
 _THOUGH = frozenset("though but however".split())
 _LIKED = frozenset(

@@ -20,6 +20,7 @@ TREATED = frozenset("cure treatment remedy medicine fix job operation did done".
 _ONLY = frozenset("just only".split())
 _IT_IS = frozenset("its theyre".split())
 _FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
+_HAVING = frozenset("hasnt havent hasnae havenae has have".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
 _WANTS = frozenset({"wants", "needs", "want", "need"})
 _SIZED = frozenset({"injector", "fuse"})  # parts whose figure says whether they are the right ones
@@ -148,8 +149,8 @@ def like_before(clause: Clause, lead: Sequence[Mention], subject: list[Target]) 
         return [out]
     if len(lead) == len(clause.mentions) and not clause.cut and stands_for_verb(clause):
         out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
-        out.verb = "does-not" if last.kind == "not" else "does"
-        return [out]
+        out.verb = "does" if last.kind != "not" else "has-not" if last.first in _HAVING else "does-not"
+        return [out]  # "left cap has a crack, the right hasn't"
     if len(lead) == len(clause.mentions) and not clause.cut and _that_is(clause):
         out = copy(last, [], [], subject, clause.kinds() - {"no-after"})
         out.verb = "is"

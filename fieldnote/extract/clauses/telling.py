@@ -33,7 +33,8 @@ _NOTED = frozenset("down logged booked reported recorded entered".split())  # a 
 _DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _THOUGH = frozenset({"though", "however"})
-_SIDES = frozenset("left right front rear".split())
+_ACROSS = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
+_SIDES = frozenset(_ACROSS)
 _THAT_IS = frozenset({"thats", "its"})
 GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
@@ -175,6 +176,8 @@ def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention
         both = at + 1 + (noun.kind == "one")
         told = [m.kind for m in mentions[both : both + 2]] in (["group", "be"], ["group", "condition"])
         return True if told and not noun.pause else None  # "put it straight, on the right side both are good"
+    if mention.led and _turns_to_the_other_side(mention, clause) and noun is not None:
+        return True  # "jets on the left are fine, on the right the front one's blocked"
     across = mention.kind == "group" and (mention.id, mention.last) == ("beside", "side") and clause.said
     part = mentions[at + 2] if across and noun is not None and noun.kind == "det" and at + 2 < len(mentions) else noun
     if across and part is not None and part.kind == "component" and not (part.gap or part.pause):
@@ -183,3 +186,12 @@ def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention
         return None
     told = [m.kind for m in clause.mentions[-2:]] == ["no", "component"] and last.id != noun.id
     return True if told and noun.strong else None
+
+
+def _turns_to_the_other_side(mention: Mention, clause: Clause) -> bool:
+    """Whether something has been said of what stands on one side, and the talk goes on to the other."""
+    last = clause.mentions[-1]
+    sides = [m.id for m in clause.mentions if m.kind == "place" and m.id in _SIDES]
+    fits = mention.kind == "place" and last.kind == "condition" and sides == [_ACROSS.get(mention.id)]
+    told = [m for m in clause.mentions if m.kind == "condition"]
+    return fits and len(told) == 1 and clause.mentions[-2:-1] != [] and clause.mentions[-2].kind != "and"

@@ -283,6 +283,8 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
         return own, statement.denied
     if not statement.verb:
         return talk.last, statement.denied or talk.last_denied
+    if statement.verb == "has-not":
+        return talk.last, True  # "front left has a bit of play, the others haven't"
     ids, does = {sense.id for sense in talk.last}, statement.verb in ("does", "is")
     clause, shown_last = talk.shown
     if statement.verb.startswith("does") and not ids & OPPOSITES.keys() and clause >= talk.state.clause - _A_FEW:

@@ -16,7 +16,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 INSTALLATION = frozenset("pipework emergency-control meter bonding ventilation window co-alarm".split())
 # appliances without a row of burners: a side said of a radiant is no place of the thermocouple
 _OVENS = frozenset({"oven", "grill"})
-_A_ROW = (("front",), ("rear",))
+ROW_ALONE = (("front",), ("rear",))
 NO_BURNERS = frozenset({"fire", "boiler", "water-heater", "installation"})
 ROWS = (
     ("front-left", "front-right"),
@@ -125,7 +125,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
         sides = {place.split("-")[1] for place in target.places or ()}
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
-    if component in AT_BURNER and target.places in _A_ROW and _two_counted(talk, target):
+    if component in AT_BURNER and target.places in ROW_ALONE and _two_counted(talk, target):
         return list(both(target.places))  # "two electrodes at the back are dirty"
     if component == "radiant" and target.places == ("front",):
         return [None]  # "the clay bits in front": where they are in any fire

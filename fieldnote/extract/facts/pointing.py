@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
 from fieldnote.extract.clauses.wholes import KIN, piece_word
-from fieldnote.extract.facts.locating import NO_BURNERS, ROWS, SIDED
+from fieldnote.extract.facts.locating import NO_BURNERS, ROW_ALONE, ROWS, SIDED
 from fieldnote.extract.facts.story import OPEN
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -48,10 +48,11 @@ def settled(talk: Talk, said: Said) -> Said:
         if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         target = _at_its_end(talk, target)
+        target = _on_the_side_in_hand(said, target)
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
         if target.places and (told := _told_again(talk, target)):
             target = replace(target, places=told)
-        if target.places and _two_of_a_side(talk, target, said):
+        if target.places and (_two_of_a_side(talk, target, said) or _like_the_pair_across(talk, target, said)):
             target = replace(target, places=both(target.places))
         target = _rubber_behind_it(talk, target)
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
@@ -150,7 +151,9 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     near = topic.end <= target.start <= topic.end + _NEAR
     if word in _PIECES_OF.get(whole, ()) and its.norm in ("its", "the"):
         return replace(target, names=topic.names) if target.start <= topic.end + _WITHIN else target
-    beside = its.norm == "the" or (target.start == topic.end and bool(its.pause))  # "ECV: handle's snapped off"
+    beside = its.norm in ("the", "its") or (
+        target.start == topic.end and bool(its.pause)
+    )  # "ECV: handle's snapped off"
     if beside and whole in ("emergency-control", "isolation-valve") and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
     if its.norm in ("the", "its") and whole == "knob" and word == "screw":
@@ -159,6 +162,15 @@ def _its_piece(talk: Talk, target: Target) -> Target:
         return target
     kin = tuple(name for name in target.names if name.id in KIN.get(whole, ()) and name.id != whole)
     return target if kin else replace(target, names=topic.names)
+
+
+def _on_the_side_in_hand(said: Said, target: Target) -> Target:
+    """ "On the right I had to poke the front one through": the front one of the side that opens the clause."""
+    head = said.subject[0] if len(said.subject) == 1 else target
+    row, side = target.places or (), head.places or ()
+    if head is target or head.names or len(side) != 1 or side[0] not in ("left", "right"):
+        return target
+    return replace(target, places=(f"{row[0]}-{side[0]}",)) if row in ROW_ALONE else target
 
 
 def _of_the_pair(talk: Talk, target: Target) -> Target:
@@ -199,7 +211,8 @@ def _heads_a_side(talk: Talk, target: Target, side: str) -> bool:
         return False
     words = [token.norm for token in talk.draft.tokens[max(0, target.start - _HEADED) : target.start]]
     at = next((i for i in range(len(words) - 1, 0, -1) if words[i] == "side"), 0)
-    return side in words[max(0, at - 2) : at]
+    led = any(words[i - 2 : i + 1] == ["on", "the", side] for i in range(2, len(words)))
+    return led or side in words[max(0, at - 2) : at]  # "on the right I had to poke the front one through"
 
 
 def _the_other(talk: Talk, target: Target) -> str | None:
@@ -227,6 +240,16 @@ def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:
     told = [fact.position for fact in talk.story.facts[-6:]]
     here = [one.places for one in said.every]
     return several and target.places in _A_SIDE and any(row in ROWS for row in [*pairwise(told), *here])
+
+
+def _like_the_pair_across(talk: Talk, target: Target, said: Said) -> bool:
+    """ "Both caps on the left are chipped, same on the right": as many of the other side, or row, as were told of the one."""
+    one = target.places if target.places in _A_SIDE and not target.names else None
+    told = [fact for fact in talk.story.facts[-2:] if fact.clause == talk.state.clause - 1]
+    if one is None or len(told) != 2 or not any(statement.same for statement in said.statements):
+        return False
+    alike = len({(fact.component, fact.condition) for fact in told}) == 1
+    return alike and {fact.position for fact in told} == set(both((SIDE[one[0]],)))
 
 
 def _with_its_neighbour(here: str, side: str) -> tuple[str, ...]:

@@ -24,6 +24,9 @@ _LIGHTS = frozenset("lights light lit lighting ignites catches".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
 _SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle knock tick click cheep".split())
+# what would not move and goes after all ("it was standing, I gave it a turn and now it runs")
+_STILL = frozenset("dead seized sticking stiff".split())
+_AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 
 
@@ -33,8 +36,10 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
         return True  # "but it sparks, keep an eye on it" mends no crack
     if _sparks_only(talk, said) or _does_in_spite(talk, said):
         return False
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    goes = SILENT | _STILL if words & _AT_LAST and not said.against else SILENT
     return any(
-        (fact.worked and fact.status == "resolved") or (fact.condition in SILENT and fact.status == "present")
+        (fact.worked and fact.status == "resolved") or (fact.condition in goes and fact.status == "present")
         for fact in [*made, *talk.state.focus]
     )
 

@@ -5,6 +5,7 @@ Not allowed to know: what any part is.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fieldnote.extract.words.tokens import Token
 
@@ -14,6 +15,18 @@ _FINDING = frozenset("see prove check find compare confirm test try rule".split(
 _RENEWED = frozenset("new spare another fresh".split())
 _FOLLOWS = frozenset("followed follows moved moves went goes travelled travels stayed stays".split())
 _BY_FAULT = frozenset("it fault problem spark trouble same".split())
+_NOTHING_CHANGED = frozenset(
+    {
+        ("no", "different"),
+        ("no", "difference"),
+        ("no", "better"),
+        ("the", "same"),
+        ("same", "again"),
+        ("same", "thing"),
+        ("no", "change"),
+    }
+)
+_IN_VAIN = 11  # words from the exchange to what came of it
 _REACH, _FOLLOWED = 8, 22  # words in which the exchange is told, and in which the fault follows
 
 
@@ -29,7 +42,14 @@ def exchanged_to_try(tokens: Sequence[Token], at: int) -> bool:
     if purpose[:1] == ["to"] and len(purpose) > 1 and purpose[1] in _FINDING:
         return True
     later = [token.norm for token in tokens[at + 1 : at + 1 + _FOLLOWED]]
+    if about is not None and _in_vain(later):
+        return True  # "swapped the lead over and it was no different"
     return (about is not None or "with" in told) and _followed(later)
+
+
+def _in_vain(words: Sequence[str]) -> bool:
+    """Whether what comes next is that it changed nothing."""
+    return any(pair in _NOTHING_CHANGED for pair in pairwise(words[:_IN_VAIN]))
 
 
 def _followed(words: Sequence[str]) -> bool:

@@ -20,7 +20,7 @@ _SMALLNESS = frozenset("little small big large wee".split())
 # parts that are little by themselves, so that "wee" tells of no burner
 _LITTLE = frozenset({"ht-lead", "magnet-unit", "low-rate-screw", "tap-spindle", "fsd", "thermocouple", "electrode"})
 _SIMMERING = frozenset("itll will to ll wont would wouldnt can cant it theyll they doesnt shell".split())
-_BEING = frozenset("is was are were has isnt wasnt wont looks seems needs ones one".split())
+_BEING = frozenset("is was are were has isnt wasnt hasnt wont looks seems needs ones one".split())
 _DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has hasnt drops goes cuts lights".split())
 _FAR = 60  # words between "left" and "right" where each heads what is said of it
 _TWO = 40  # words in which the left one and the right one are told
@@ -174,7 +174,10 @@ def _part_next(spot: Spot) -> list[Sense]:
         return []
     several = spot.tokens[at].norm == "the" and at + 1 < len(spot.tokens)
     hits = (lexicon().at(spot.tokens, at + several, end) for end in (None, at + several + 2, at + several + 1))
-    names = [sense for hit in hits if hit for sense in hit.values if sense.kind == "component"]
+    of_one = [
+        hit for hit in hits if hit and not (several and spot.tokens[hit.end - 1].clitic)
+    ]  # "and all the pointer's off"
+    names = [sense for hit in of_one for sense in hit.values if sense.kind == "component"]
     return [name for name in names if name.note.endswith("s")] if several else names
 
 

@@ -17,6 +17,7 @@ from fieldnote.extract.phrases import (
     habits,
     leaning,
     likening,
+    owners,
     regional,
     restarting,
     retaking,
@@ -111,7 +112,7 @@ def run(draft: Draft) -> None:
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
-    draft.mentions = fronting.marked(possible(of_what_is_here(found, here)))
+    draft.mentions = fronting.marked(owners.with_their_part(possible(of_what_is_here(found, here))))
 
 
 def _told_up_to(found: Sequence[Mention], start: int, tokens: Sequence[Token]) -> int:
