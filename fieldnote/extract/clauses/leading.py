@@ -13,7 +13,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 def meant(lead: list[Mention], clause: Clause) -> list[Mention]:
     """Those of the names before anything is said of which it is said, an exception behind what it is taken from."""
-    lead = _last_of_two(_without_had_off(lead, clause), clause)
+    lead = _last_of_two(_without_had_off(_some_of_its(lead), clause), clause)
     return _owners_piece(_exception_last(_with_its(those_meant(lead, clause))))
 
 
@@ -57,9 +57,27 @@ def _owners_piece(lead: list[Mention]) -> list[Mention]:
     return lead
 
 
+def _some_of_its(lead: list[Mention]) -> list[Mention]:
+    """ "The fire itself, two of the coals are missing": the whole only heads what is told of some of its parts."""
+    for at, (whole, of, _, part) in enumerate(zip(lead, lead[1:], lead[2:], lead[3:], strict=False)):
+        kinds = [m.kind for m in lead[at : at + 4]]
+        headed = kinds == ["component", "prep", "det", "component"] and whole.id == "appliance" != part.id
+        if headed and of.first == "of" and of.gap == 1:
+            return lead[at + 3 :]
+    return lead
+
+
 def _without_had_off(lead: list[Mention], clause: Clause) -> list[Mention]:
-    """ "I had the knobs off and the switch was soaking": what was only had off to get at the part that is named behind."""
+    """ "I had the knobs off and the switch was soaking": what was only had off to get at the part that is named behind, or
+    before ("the jet, I saw when I had the cap off, is blocked")."""
     row = [m for m in clause.mentions if m.kind != "det"]
+    for had, part, off in zip(row, row[1:], row[2:], strict=False):
+        kinds = [m.kind for m in (had, part, off)]
+        taken = kinds == ["be", "component", "prep"] and had.first == "had" and off.first in ("off", "out", "up")
+        before = [m for m in lead if m.end <= had.start]
+        aside = taken and had.gap > 1 and not (off.pause or off.gap) and lead[-1:] == [off]
+        if aside and any(m.kind == "component" and m.id != part.id for m in before):
+            return before
     for had, part, off, then in zip(row, row[1:], row[2:], row[3:], strict=False):
         kinds = [m.kind for m in (had, part, off, then)]
         taken = kinds == ["be", "component", "prep", "and"] and had.first == "had" and off.first in ("off", "out")

@@ -106,6 +106,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
+    if _its_own_work(behind, at, mentions):
+        return False
     told_of = mentions[at - 2] if at > 1 and mentions[at - 1] is behind else None
     its = told_of is not None and told_of.kind != "condition" and told_of.first in _ITS_DONE  # not "that's a fail, new"
     if its and not (behind.gap or behind.pause):
@@ -133,6 +135,24 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
     return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
+
+
+def _its_own_work(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "That tap's been greased, the cap I've ordered": a part with its own work behind one whose work has been told of it."""
+    done = mentions.index(work, max(0, at - 3), at)
+    part = done - 1 - (done > 1 and mentions[done - 1].kind == "be" and mentions[done - 1].last in _HAD_BEEN)
+    next_ = mentions[at + 1] if at + 1 < len(mentions) else None
+    row = [mentions[part], work, mentions[at]] if part >= 0 else []
+    named = bool(row) and row[0].kind == mentions[at].kind == "component" and work.done and not work.owned
+    close = named and not any(m.gap or m.pause for m in mentions[part + 1 : done + 1])
+    own = (
+        next_ is not None
+        and next_.kind == "work"
+        and (next_.owned or next_.first in ("i", "ive", "weve"))
+        and next_.gap <= 1
+        and not next_.pause
+    )
+    return close and own
 
 
 def _object_told(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:

@@ -21,17 +21,28 @@ _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 def all_placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     """ "Everything I said for the back left, that's the front right, and the back right's the front left": the facts told
-    at the one place move to the other."""
-    places = [m.id for m in clause.mentions if m.kind == "place"]
+    at the one place move to the other. True when nothing else is said."""
+    at = [i for i, m in enumerate(clause.mentions) if m.kind == "place"]
+    places = [clause.mentions[i].id for i in at]
     moved = dict(zip(places[::2], places[1::2], strict=False))
-    if len(places) % 2 or not moved or said.statements or said.works or not _speaks_of_all(talk, clause):
+    if len(places) % 2 or not moved or not _speaks_of_all(talk, clause, at[-1]):
+        return False
+    end = clause.mentions[at[-1]].end
+    behind = [one for one in said.statements if one.head > end], [one for one in said.works if one.start > end]
+    if len(said.statements) > len(behind[0]) or len(said.works) > len(behind[1]):
         return False
     for fact in talk.story.facts:
         if fact.position in moved and fact.appliance == talk.state.appliance:
             fact.superseded, fact.position = fact.superseded or f"{fact.position}", moved[fact.position]
             fact.cues.append("corrected")
-    talk.state.places, talk.state.focus, said.subject = (places[-1],), (), []
-    return True
+    more = bool(behind[0] or behind[1])  # "so what I called front left is the rear right, so jet's cleaned"
+    talk.state.places, talk.state.focus = None if more else (places[-1],), ()
+    said.subject = [replace(t, places=None, group=None) for t in said.subject if t.names and t.end > end]
+    for statement in said.statements:
+        statement.targets = [replace(target, places=None, group=None) for target in statement.targets]
+    for work in said.works:
+        work.targets = [replace(target, places=None, group=None) for target in work.targets]
+    return not more
 
 
 def another_part(talk: Talk, clause: Clause, said: Said) -> None:
@@ -53,12 +64,12 @@ def another_part(talk: Talk, clause: Clause, said: Said) -> None:
             talk.story.drop(fact)
 
 
-def _speaks_of_all(talk: Talk, clause: Clause) -> bool:
-    """Whether a clause is about all that was said of a place, and names no part."""
+def _speaks_of_all(talk: Talk, clause: Clause, last: int) -> bool:
+    """Whether a clause is about all that was said of a place, and names no part before its `last` place."""
     start, end = max(0, clause.mentions[0].start - 6), clause.mentions[-1].end
     words = [token.norm for token in talk.draft.tokens[start:end]]
     told = (set(words[at + 1 : at + 6]) for at, word in enumerate(words) if word in _EVERYTHING)
-    return any(rest & _TELLING for rest in told) and not any(m.kind == "component" for m in clause.mentions)
+    return any(rest & _TELLING for rest in told) and not any(m.kind == "component" for m in clause.mentions[:last])
 
 
 def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
 from fieldnote.extract.facts.story import Fact
@@ -92,10 +93,18 @@ def note_work(talk: Talk, said: Said) -> None:
 
 def note_heading(talk: Talk, said: Said) -> None:
     """A place that was named alone may head what the next clause says."""
-    told = said.statements or said.works or said.reading
+    told = said.statements or said.works or said.reading or said.cured or said.outcome
     bare = [t for t in said.subject if t.places and not t.names] if not told else []
-    if len(bare) == 1 and len(bare[0].places or ()) == 1 and "-" in (bare[0].places or ("",))[0]:
+    place = bare[0].places[0] if len(bare) == 1 and bare[0].places and len(bare[0].places) == 1 else ""
+    if "-" in place or place == "centre":
         talk.heading = (talk.state.clause, bare[0].places)
+
+
+def taken_next(talk: Talk, clause: Clause) -> bool:
+    """ "In the middle now, the wok": the place just before was named as the next."""
+    first = clause.mentions[0]
+    at = first.start - first.gap - 1
+    return at > 0 and talk.draft.tokens[at].norm in ("now", "next")
 
 
 def _words_behind(talk: Talk, target: Target) -> list[str]:

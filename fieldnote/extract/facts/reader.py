@@ -92,7 +92,7 @@ class Reader:
         trying.there_is_none(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)
         likeness.and_its_like(self.talk, clause, said)
-        if clause.joint != "pause":
+        if clause.joint != "pause" and not locating.taken_next(self.talk, clause):
             self.talk.heading = (-9, None)
         locating.note_places(self.talk, said)
         locating.note_heading(self.talk, said)

@@ -37,6 +37,7 @@ _NOT_OF_GAS = frozenset({"appliance", "door", "lid", "knob"})  # what a runner, 
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
 _IN = frozenset("in on off across through along".split())
+_RELATING = frozenset("that which thats".split())
 _BEING = frozenset("is was are were has been being just all still".split())
 
 
@@ -165,13 +166,24 @@ def of_a_housing(talk: Talk, statement: Statement) -> bool:
 def of_an_unknown(talk: Talk, statement: Statement) -> bool:
     """Whether a sentence begins with one word that nobody knows and what is wrong with it ("Pump noisy. Filter clogged.")."""
     tokens, at = talk.draft.tokens, statement.head - 1
-    if at >= 1 and not statement.targets and _names_what(talk, statement):
+    if at >= 1 and not statement.targets and (_names_what(talk, statement) or _that_was(talk, statement)):
         return True
     if at < 1 or statement.targets or tokens[at].pause or tokens[at - 1].pause != ".":
         return False
     word = tokens[at].norm
     known = lexicon().at(tokens, at) is not None or word in FUNCTION | SKIP or word.endswith(("ly", "ed", "ing", "s"))
     return not known and word.isalpha()
+
+
+def _that_was(talk: Talk, statement: Statement) -> bool:
+    """ "Put the baffle that was lying in the tray back on": what stands behind a name that nobody knows is told of that."""
+    tokens, at = talk.draft.tokens, statement.head - 1
+    at -= tokens[at].norm in _BEING and not tokens[at].clitic
+    if at < 2 or tokens[at].norm not in _RELATING or tokens[at - 1].pause:
+        return False
+    word, lead = tokens[at - 1].norm, {token.norm for token in tokens[max(0, at - _NAME) : at - 1]}
+    known = lexicon().at(tokens, at - 1) is not None or word in FUNCTION | SKIP
+    return not known and word.isalpha() and bool(lead & _ARTICLES) and not _mentions(talk, at - 2, at)
 
 
 def _names_what(talk: Talk, statement: Statement) -> bool:

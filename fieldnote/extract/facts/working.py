@@ -342,6 +342,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
             if job.kind == "refit" and len(here) > 1 and any(f.condition in SUITS["refit"] for f in here):
                 return here  # "guard was hanging and a nest in it, pulled the twigs out and screwed the guard back on"
             return last_of_each(named, told)  # "cleaned the burner and ordered a seal"
+        led = 0 <= job.start - named[-1].end <= len(("has", "now", "been")) and not job.pronoun
+        if told and led and not any(fact.component in meant for fact in pool):
+            return last_of_each(named, told)  # "lead burnt, cap chipped, so that lead's been renewed"
         anew = said.start > 0 and talk.draft.tokens[said.start - 1].pause == "." and not job.targets
         # "Weeping at the vent. Outlet union: nipped, dry."
         # "tap's weeping, nipped up the gland": the fault that was just told is meant

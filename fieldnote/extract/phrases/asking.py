@@ -92,6 +92,7 @@ def _marked(tokens: Sequence[Token]) -> dict[int, int]:
     found, start = {}, 0
     for at, token in enumerate(tokens):
         telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING or tokens[start].norm in _SENSING
+        telling = telling or (at > start and token.norm == "asked")  # "hinge stuck, fixed? No, couldn't shift it"
         if token.asks and not telling and not _only_tagged(tokens, start, at + 1):
             found[start] = at + 1
         if token.pause == ".":

@@ -20,6 +20,10 @@ _NOUNS = frozenset(
     "surprise flame flames spark sparks gas leak leaks joy different odds worse better idea business damage".split()
 )
 
+_MENDED = frozenset("fixed sorted mended cured done repaired cleaned replaced changed".split())
+_NOT_DONE = frozenset("couldnt cant didnt havent wont wasnt never".split())
+_ITS_ANSWER = 4  # words in which "no" says what was not done
+
 
 def regional(tokens: list[Token]) -> None:
     """Put "isnt" for "ay" behind its subject, "i" for "mi", "not" for a "no" behind a verb that counts no part and no noun."""
@@ -33,12 +37,19 @@ def regional(tokens: list[Token]) -> None:
             and not tokens[at - 1].pause
         ):
             tokens[at] = replace(tokens[at], norm="isnt")
+        if tokens[at].norm == "no" and tokens[at - 1].norm in _MENDED and _not_done(tokens, at):
+            tokens[at - 1] = replace(tokens[at - 1], norm="asked")
         led = tokens[at].norm == "no" and (_behind_verb(tokens[at - 1]) or _told_of_name(tokens, at))
         if led and not _counts(tokens, at):
             tokens[at] = replace(tokens[at], norm="not")
         if tokens[at].norm == "not" and (who := _WILL.get(tokens[at - 1].norm)) and not tokens[at - 1].pause:
             tokens[at - 1] = replace(tokens[at - 1], norm=who)
             tokens[at] = replace(tokens[at], norm="wont")  # "it'll not light"
+
+
+def _not_done(tokens: Sequence[Token], at: int) -> bool:
+    """ "Fixed? No, that I couldn't fix": whether it was done is only asked."""
+    return any(token.norm in _NOT_DONE for token in tokens[at + 1 : at + 1 + _ITS_ANSWER])
 
 
 def _behind_verb(word: Token) -> bool:

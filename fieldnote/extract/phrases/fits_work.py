@@ -86,8 +86,10 @@ def is_work(spot: Spot) -> bool:
     put_on = spot.first == "put" and spot.tokens[spot.hit.end - 1].norm == "on"
     if put_on and spot.hit.end - spot.hit.start == _PUT_IT_ON and spot.tokens[spot.hit.start + 1].norm in _IT:
         return bool(spot.pause) or spot.beyond in ("and", "so", "now", "")  # not "put it on the side"
-    if spot.first == "bent" and spot.means("condition") and spot.before not in OURS and _then_worked_on(spot):
-        return False  # "rear right bent over, put it straight"
+    if spot.first == "bent" and spot.means("condition") and spot.before not in OURS:
+        over = spot.tokens[spot.hit.end - 1].norm == "over" and _of_a_part(spot)
+        if over or _then_worked_on(spot):
+            return False  # "rear right bent over, put it straight", "fins bent over"
     suffered = spot.before in BECOMING or (spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].clitic)
     if spot.first == "bent" and spot.single and suffered and spot.beyond not in _BENT_BACK:
         return False  # "the electrode was bent as well": how it was

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import COOKING, HEATING, Mention
 from fieldnote.extract.phrases.taking import UNNAMED
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.tokens import Token
 from fieldnote.trade.spoken import spoken
 
@@ -21,6 +22,19 @@ _BUILT_IN = frozenset(
 _PIECES = frozenset({"burner-ring", "burner-head", "burner-cap"})  # of a hob's burner; elsewhere the burner is one
 _BEHIND_A_FIRE = frozenset({"back", "bbu", "b"})  # first words of a boiler that stands behind a fire
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
+
+
+def they_fire(found: list[Mention]) -> None:
+    """ "All the sparkers fire", "both burners fire bar one": what they do, and no gas fire."""
+    if len(found) < 2 or found[-1].kind != "appliance" or not found[-1].first == found[-1].last == "fire":
+        return
+    who = found[-2]
+    several = (
+        who.kind == "component" and who.id in ("electrode", "burner") and who.last.endswith("s") and not who.clitic
+    )
+    if several and not (found[-1].gap or found[-1].pause):
+        does = Sense("condition", "ok", frozenset({"electrode", "burner"}))
+        found[-1] = replace(found[-1], kind="condition", senses=(does,))
 
 
 def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:

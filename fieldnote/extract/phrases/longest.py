@@ -67,6 +67,7 @@ _NEW_TURN = frozenset(
     "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
 )
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
+_GAVE = frozenset("gave given".split())
 _NOT = frozenset("not isnt wasnt arent werent never".split())
 
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
@@ -160,6 +161,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens) or _dates(hit, tokens))
         ):
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
+        if hit and hit.slot and tokens[at].norm in _GAVE and tokens[hit.slot[0]].norm == "up":
+            hit = lexicon().at(tokens, at, hit.slot[0] + 1)  # "given up, so a new one": nothing was given
         if hit and hit.slot and tokens[at].norm in ("left", "right") and tokens[hit.slot[0]].norm in ("hand", "one"):
             hit = lexicon().at(tokens, at, hit.slot[1])  # "left hand one went out": nobody left it out
         if hit and (verdict_and_mark(hit, tokens) or and_all_of(hit, tokens)):

@@ -24,7 +24,7 @@ from fieldnote.extract.phrases import (
 )
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
-from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, warms
+from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, they_fire, warms
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.phrases.taking import taken
@@ -101,6 +101,7 @@ def run(draft: Draft) -> None:
             _itself(found)
             _that_kind(found)
             _ring_of(found)
+            they_fire(found)
             _off_and_done(found)
             _on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):

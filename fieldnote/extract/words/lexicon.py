@@ -340,7 +340,8 @@ def _without_name(phrase: str, of: frozenset[str] | None, names: dict[str, str])
         return rest, frozenset({owner}) if of is None else of | {owner}
     front, _, last = phrase.rpartition(" ")
     spoken_of = front and set(front.split()) - FUNCTION and front.split()[-1] not in _LOOSE_ENDS
-    if last in names and spoken_of and front.split()[0] not in ("no", "not", "like", "nae", "nee", "any"):
+    whose = last in names and (of is None or names[last] != "joint" or "joint" in of)  # no "dry joint" of a board
+    if whose and spoken_of and front.split()[0] not in ("no", "not", "like", "nae", "nee", "any"):
         return front, frozenset({names[last]})  # "blue flame" is "blue", said of flames
     return phrase, of
 
