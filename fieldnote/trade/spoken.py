@@ -68,11 +68,13 @@ class Condition(tables.Row):
 
 
 class Work(tables.Row):
-    """The wordings of one kind of work; * in a phrase stands for up to four words."""
+    """The wordings of one kind of work; * in a phrase stands for up to four words. `cures`: nouns that tell it where it is said
+    that it helped ("a clean of the tip cured it")."""
 
     verbs: list[str]
     done: list[str] = Field(default_factory=list)
     needed: list[str] = Field(default_factory=list)
+    cures: list[str] = Field(default_factory=list)
     not_: list[str] = Field(default_factory=list)
 
 
@@ -198,7 +200,7 @@ def _problems(found: Spoken) -> Iterator[str]:
             id_, [*condition.says, *(said for limit in condition.limits for said in limit.says)], found
         )
     for id_, work in found.actions.items():
-        yield from _classless(id_, [*work.done, *work.needed, *work.not_], found)
+        yield from _classless(id_, [*work.done, *work.needed, *work.cures, *work.not_], found)
     for kind, table in (("component", found.components), ("appliance", found.appliances)):
         for id_, names in table.items():
             yield from _twice(f"{kind} {id_}", [*names.says, *names.weak, *names.parts])
@@ -237,7 +239,7 @@ def wordings() -> Iterator[str]:
         yield from condition.says
         yield from (said for limit in condition.limits for said in limit.says)
     for work in found.actions.values():
-        yield from (*work.verbs, *work.done, *work.needed)
+        yield from (*work.verbs, *work.done, *work.needed, *work.cures)
     for group in places.group.values():
         yield from group.says
     for class_ in found.classes.values():

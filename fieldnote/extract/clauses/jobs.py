@@ -207,7 +207,7 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
     note = head.senses[0].note
     wanted = _wanted(head, flags) or note == "needed"
     state = "needed" if wanted or (note == "base" and not head.owned) else "done"
-    refused = note != "done" or wanted or any(flag.kind == "decline" for flag in flags)
+    refused = note not in ("done", "cure") or wanted or any(flag.kind == "decline" for flag in flags)
     if "decline" in kinds and refused and head.senses[0].id not in ("advise", "label", "test", "isolate", "disconnect"):
         state = "declined"
     if head.senses[0].id == "monitor" and state == "done":

@@ -178,9 +178,13 @@ class _Builder:
         if self.parts and mention.led:
             self.parts[-1] = of(self.parts[-1], mention)
             return  # "pushed the lead back on the generator"
-        if self.parts and 0 < self.placed <= mention.start <= self.placed + 1 and belongs(self.parts[-1], mention):
+        at_hand = self.parts and 0 < self.placed <= mention.start <= self.placed + 1
+        if at_hand and belongs(self.parts[-1], mention):
             self.parts[-1] = of(self.parts[-1], mention)
             return  # "the seal on the right hand door"
+        if at_hand and self._leaf_of(mention):
+            self.parts[-1] = mention
+            return  # "the hinges on the left hand door"
         if self.whole == mention.start and self.parts and not (mention.pause or mention.clitic):
             self.whole = mention.end
             return  # "the joints on the meter pipework": two names of one whole
@@ -278,6 +282,10 @@ class _Builder:
         self.leads = False if self.leads is None else self.leads
         self.size = _COOKING_SIZES.get(mention.first, self.size) if mention.first != mention.last else self.size
         self.parts.append(mention)
+
+    def _leaf_of(self, door: Mention) -> bool:
+        """Whether the name before is that of a piece which this door has ("hinges", "handle")."""
+        return door.id == "door" and not door.pause and any(sense.id == "door" for sense in self.parts[-1].senses)
 
     def _at_a_burner(self, mention: Mention) -> bool:
         """Whether the burner named with its place only says whose part this is."""

@@ -171,9 +171,10 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(rest)
     if target.places == ("others",) and talk.one_place() in SIDE and not target.many:
         return [SIDE[talk.one_place() or ""]]  # "the other one" of two
-    hinge = {token.norm for token in talk.draft.tokens[target.start : target.end]} & {"hinge", "hinges"}
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    hinge = next((at for at, word in enumerate(words) if word in ("hinge", "hinges")), 0)
     if target.places and component == "door" and hinge:
-        return [None]  # "left hinge of the door's gone slack"
+        return [None]  # "left hinge of the door's gone slack", not "hinges on the left hand door"
     if target.places and component in ("door", "door-seal") and all("-" in place for place in target.places):
         return [None]  # "split at the bottom left corner"
     if target.places:

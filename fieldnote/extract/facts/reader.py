@@ -22,6 +22,7 @@ from fieldnote.extract.facts import (
     pointing,
     retracting,
     returning,
+    seeming,
     stating,
     strangers,
     told_of,
@@ -78,12 +79,15 @@ class Reader:
         if mode.silent:
             self._unreal(clause, mode)
             return
-        answering.answered(self.talk, clause)
+        unlike = likeness.which_does_not(self.talk, clause)
+        if not unlike:
+            answering.answered(self.talk, clause)
         answering.forget_it(self.talk, clause)
         said = pointing.settled(self.talk, linking.parse(clause))
+        said.statements += unlike
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
-        if retracting.taken_back(self.talk, clause, said, mode):
+        if seeming.only_seemed(self.talk, clause, said) or retracting.taken_back(self.talk, clause, said, mode):
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
@@ -101,6 +105,7 @@ class Reader:
         retracting.found_at(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        seeming.only_expected(self.talk, self.talk.state.focus if made else ())
         working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
@@ -217,6 +222,8 @@ class Reader:
         self._turned(said, mode, made, cured_already=bool(ended))
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
+        apart = tuple(one for told in said.statements for one in told.left_out if one.end >= said.end - 1)
+        self.talk.left_out = (self.talk.state.clause, after_all or apart)
         if after_all:  # "all came up lovely except the rear right, that's pitted"
             self.talk.state.topic, self.talk.state.places, self.talk.state.focus = after_all, after_all[0].places, ()
         return bool(made)

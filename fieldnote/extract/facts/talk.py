@@ -91,6 +91,10 @@ class Talk:
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
         self.shown: tuple[int, str] = (-99, "")  # the clause that told last what a burner or spark did not do, and what
+        self.left_out: tuple[int, tuple[Target, ...]] = (
+            -9,
+            (),
+        )  # the clause that ended in "all but ...", and what it left out
         self.recap = -99  # the clause that began to tell once more what had been told
         # the word that named last what is no part of the gas installation, where something was said of it
         self.stranger = -9

@@ -15,6 +15,7 @@ from fieldnote.extract.facts.faults import SUITS, as_many, is_faulty, last_of_ea
 from fieldnote.extract.facts.stating import UNTOLD
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.fits_work import helped
 from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF
@@ -30,6 +31,9 @@ _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is f
 _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _NOT_HERE = frozenset("not havent no none aint".split())
 _NONE_WITH_ME = 4  # words of weight in "and I've not got one with me on the van"
+_AIR = frozenset("air aeration shutter shutters aerator".split())
+# what a flame is for want of air, or too much of it
+_OF_AIR = frozenset("lifting yellow-tipping weak noisy unstable out-of-adjustment".split())
 _TURNERS = frozenset("spindle spindles stem shaft".split())
 _VALVES = frozenset("emergency-control isolation-valve gas-valve diverter-valve relief-valve regulator bayonet".split())
 _SET = frozenset({"burner", "appliance", "pipework", "meter"})  # what has a pressure that is set
@@ -40,7 +44,25 @@ def turned_by_it(talk: Talk, named: Sequence[Target]) -> list[Fact]:
     if not all(words_between(talk, target) & _TURNERS and not target.places for target in named):
         return []
     told = [fact for fact in talk.story.facts[-3:] if fact.condition in SUITS["regrease"] and fact.status == "present"]
-    return [fact for fact in told if fact.component in _VALVES and fact.clause >= talk.state.clause - 3][-1:]
+    return [fact for fact in told if fact.component in _VALVES | {"gas-tap"} and fact.clause >= talk.state.clause - 3][
+        -1:
+    ]
+
+
+def air_of_its_flame(talk: Talk, named: Sequence[Target]) -> list[Fact]:
+    """ "Lifting off, shut the air down a touch": what is set at the air was done for the flame that was just told."""
+    if not all(target.component == "mixing-tube" and words_between(talk, target) & _AIR for target in named):
+        return []
+    lately = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - _NOT_LONG_AGO]
+    if any(fact.component == "mixing-tube" and is_faulty(fact) for fact in lately):
+        return []
+    places = {place for target in named for place in target.places or ()}
+    return [
+        fact
+        for fact in lately
+        if fact.component in SHOWS and fact.condition in _OF_AIR and fact.status != "historical"
+        if not places or fact.position in places
+    ][-1:]
 
 
 def mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]:
@@ -72,6 +94,7 @@ def new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list
         before = [token.norm for token in talk.draft.tokens[max(0, job.start - 5) : job.start]]
         # "so it's the magnet then new magnet"
         alone = alone and not ({"its", "thats", "must"} & set(before) and "the" in before)
+        alone = alone and not helped(talk.draft.tokens, target.end, 0)  # "new lead sorted it"
         out += told[-1:] if told or alone else facts_for(talk, target, job, mode)
     return out
 

@@ -37,6 +37,7 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.worked import (
     GAPS,
     SHOWS,
+    air_of_its_flame,
     each,
     facts_for,
     mend_symptoms,
@@ -351,6 +352,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         named = named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
     if named and job.kind == "regrease" and (stiff := turned_by_it(talk, named)):
         return stiff
+    if named and job.kind == "adjust" and (flame := air_of_its_flame(talk, named)):
+        return flame
     if named and (mended := mended_just_now(named, pool)):
         return mended
     if named and all(a_unit(talk, target) for target in named) and any(is_faulty(fact) for fact in pool):

@@ -273,6 +273,7 @@ def is_condition(spot: Spot) -> bool:
         return behind is not None and (
             behind.means("group")
             or _several_burners(behind)
+            or _several_places(behind)
             or any(sense.note.endswith("s") for sense in behind.senses("component"))
         )
     if spot.single and spot.beyond in _BADLY and not spot.pause and all(s.id == "ok" for s in spot.senses("condition")):
@@ -465,6 +466,15 @@ def _several_before(spot: Spot) -> bool:
         return True  # "all but the front left hold in"
     they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
     return many or they or behind.means("group") or _several_burners(behind)
+
+
+def _several_places(last: Spot) -> bool:
+    """Whether several burners are named by their places: "front left and rear right", "all the others"."""
+    if any(sense.id in ("others", "all") for sense in last.senses("place")):
+        return True
+    and_ = last.behind() if last.means("place") else None
+    first = and_.behind() if and_ is not None and and_.means("and") else None
+    return first is not None and first.means("place")
 
 
 def _several_burners(spot: Spot) -> bool:

@@ -43,6 +43,9 @@ _WHEN = frozenset(  # between "back" and "with a new one"
     "tomorrow today later soon monday tuesday wednesday thursday friday saturday sunday next week month fortnight the on in a "
     "this first thing morning afternoon evening after dinner then shortly time days two couple of here".split()
 )
+# what puts a fault right: "a tweak sorted it"
+_MENDED = frozenset("cured fixed sorted mended did done settled stopped solved quietened cures fixes sorts".split())
+_OWNERS = frozenset("i we ive weve you they she he".split())
 _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 
@@ -53,6 +56,28 @@ def _put_in_it(spot: Spot) -> bool:
         return False
     ends = spot.tokens[spot.hit.end - 1].norm in ("it", "there")
     return ends and spot.tokens[spot.hit.start + 1].norm in ("a", "an")
+
+
+def helped(tokens: Sequence[Token], start: int, reach: int = 5) -> bool:
+    """ "Cured it", "of the tip did the trick": whether it is said, a few words from here, that the fault is put right."""
+    for at in range(start, min(start + reach + 1, len(tokens) - 1)):
+        if tokens[at].norm in _MENDED:
+            behind = [token.norm for token in tokens[at + 1 : at + 3]]
+            return behind[0] in _IT | {"that"} or behind in (["the", "trick"], ["the", "job"])
+        if tokens[at].norm in _OWNERS or tokens[at].pause:
+            return False
+    return False
+
+
+def came_of_work(spot: Spot) -> bool:
+    """ "A new lead sorted it", "a clean of the tip fixed that": no more work, but what it came to."""
+    if spot.first not in _MENDED or not helped(spot.tokens, spot.hit.start, 0):
+        return False
+    part = spot.behind(1)
+    led = part.behind(1) if part is not None and part.means("component") else part
+    while led is not None and led.means("det", "component"):
+        led = led.behind()
+    return led is not None and led.means("work") and not led.tokens[led.hit.end - 1].pause
 
 
 def _a_part(spot: Spot) -> bool:
@@ -73,6 +98,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "when the tenant moved in"
     if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
         return False  # "kinked where it's been shoved back"
+    if all(sense.note == "cure" for sense in spot.senses("work")):
+        return helped(spot.tokens, spot.hit.end)
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
     named = spot.behind()
@@ -210,6 +237,8 @@ def _bare_new(spot: Spot) -> bool:
             token.norm for token in spot.tokens[after.hit.end : after.hit.end + 2]
         ]  # "new hose on and a new tap as well"
         return after.means("component") and (also in (["as", "well"], ["an", "all"]) or also[:1] in (["too"], ["also"]))
+    if after is not None and after.means("component") and helped(spot.tokens, after.hit.end, 0):
+        return True  # "a new lead sorted it"
     if spot.before in _LEADS_ON or after is None or not after.means("component"):
         return False
     ends = after.pause != "" or after.hit.end == len(spot.tokens)

@@ -79,7 +79,7 @@ class Mention:
     @property
     def done(self) -> bool:
         """Whether it says that work has been done."""
-        return self.kind == "work" and self.senses[0].note == "done"
+        return self.kind == "work" and self.senses[0].note in ("done", "cure")
 
     @property
     def strong(self) -> bool:

@@ -295,6 +295,8 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return True  # "split, taped by others"
     if not lead:
         return False
+    if [token.norm for token in tokens[max(0, hit.start - 4) : hit.start - 1]][:3:2] in (["to", "a"], ["to", "the"]):
+        return tokens[hit.start - 3].norm in ("have", "get")  # "told her to have a sparky put one in"
     if "by" in {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
         return False  # "opened up by some clown, fitted the proper one"
     return lead[-1] in _ANYBODY or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)

@@ -32,7 +32,7 @@ from fieldnote.extract.phrases.fits_remarks import (
     supposes,
 )
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
-from fieldnote.extract.phrases.fits_work import goes_on_new, is_work
+from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import SKIP
 
@@ -95,6 +95,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
         return "mark"  # "no spark swapped the leads over to see": a turn of the talk
+    if "work" in kinds and came_of_work(spot):
+        return "cured"
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
     if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):

@@ -395,7 +395,7 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
             yield "new", Sense("work", id_, None, "bare")
         for phrase in _NOUNS.get(id_, ()):
             yield phrase, Sense("work", id_, None, "base")
-        for state, phrases in (("done", work.done), ("needed", work.needed)):
+        for state, phrases in (("done", work.done), ("needed", work.needed), ("cure", work.cures)):
             for phrase in phrases:
                 yield phrase, Sense("work", id_, None, state)
                 if " one " in phrase + " ":
