@@ -24,6 +24,7 @@ _AUXILIARIES = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _DENYING = frozenset("not isnt wasnt arent werent".split())
 _RELATING = frozenset("that thats which who".split())
 _CALLING, _CALLED = frozenset({"call", "say"}), 6
+_NOT_EVEN = frozenset("no not never nor nary nothing nowt dead".split())
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
@@ -251,6 +252,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             or (flag.first in ("nothing", "nowt") and head.pause)
         ):
             return False
+        if flag.first in ("nothing", "nowt") and head.first in _NOT_EVEN:
+            return False  # "you press it and nothing, no tick": no more than the same again
         if flag.first in ("nothing", "nowt") and any(t.names and flag.end < t.end <= head.start for t in subject):
             return False  # "you turn it, nothing, the nozzle was choked"
         if flag.kind == "be" and flag.first in _GOING_ON and (flag.gap or flag.pause):

@@ -26,6 +26,8 @@ _RULED_OUT = 16  # facts among which the one is that was not it
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
+_IN_FACT = frozenset("fact actually reality truth practice".split())
+_ITS_SUBJECT = frozenset({"own", "pronoun", "them"})
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 
 
@@ -148,6 +150,10 @@ def _misspoken(clause: Clause) -> bool:
 def _flat_denial(clause: Clause) -> bool:
     """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
     said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark", "correct")]
+    truly = len(said) > 2 and said[0].kind == "own" and said[0].last in _IN_FACT and said[1].kind in _ITS_SUBJECT
+    said = said[1:] if truly else said  # "in fact it is not"
+    if truly and len(said) == 2 and said[0].last == "is" and said[1].kind == "not" and not said[1].gap:
+        return True
     own = len(said) > 2 and (said[0].kind, said[0].last, said[1].first) == ("own", "is", "not") and said[2].pause != ""
     if own and said[1].kind == "not" and not said[1].gap:
         return True  # "says the chimney's blocked. It is not: it passed"
@@ -158,7 +164,7 @@ def _flat_denial(clause: Clause) -> bool:
     split = (
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )
-    return ends and (split or said[1].first in _FLAT)
+    return ends and (split or truly or said[1].first in _FLAT)
 
 
 def forget_it(talk: Talk, clause: Clause) -> None:

@@ -49,6 +49,7 @@ _AS_GOOD_AS = (
 )
 _LATER = 30  # clauses in which a guess is looked into
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
+_SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
 _ONLY = frozenset("only just merely nobbut simply".split())
 
@@ -87,9 +88,10 @@ def file(
         for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
             talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
             same.remove(fact)
-    if condition not in (None, "ok") and status == "present":
-        _only_that(talk, same, str(condition), statement)
+    only = condition not in (None, "ok") and status == "present" and _only_that(talk, same, str(condition), statement)
     for fact in same:
+        if only and fact.condition == condition and fact.status == "resolved":
+            return fact  # "dirty, cleaned it; I thought it was cracked, but it's only fat"
         if status == "present" and _said_otherwise(talk, fact, statement, condition):
             return fact
         if status == "present" and condition == "detached" and _gone_already(talk, fact):
@@ -356,8 +358,10 @@ def _a_piece(target: Target) -> bool:
     return all(name.note.startswith("weak") for name in target.names)
 
 
-def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> None:
-    """ "I thought it was cracked, it's only a scratch": what was suspected is not so."""
+def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> bool:
+    """ "I thought it was cracked, it's only a scratch": what was suspected is not so. True when something was."""
+    lead = talk.draft.tokens[max(0, statement.start - _SUSPECTED) : statement.end]
+    belied = not {"thought", "suspected"}.isdisjoint(token.norm for token in lead)
     said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
     for fact in same if said & _ONLY else ():
         looked = talk.draft.tokens[max(0, fact.end - _SEEMING_SO) : fact.end - 1]
@@ -368,6 +372,8 @@ def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statemen
             and fact.clause >= talk.state.clause - 2
         ):
             fact.turn("absent", "own-check")
+            belied = True
+    return belied and bool(said & _ONLY)
 
 
 def _failed_before(talk: Talk, same: list[Fact]) -> Fact | None:

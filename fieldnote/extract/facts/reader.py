@@ -42,8 +42,11 @@ _ORDINALS = frozenset(
     "first firstly second secondly third thirdly fourth one two three four last lastly finally".split()
 )
 _LATELY = 40  # facts among which those of a clause are
-_LEADING_ON = frozenset("the all now so right then on to onto and for as moving next those them".split())
-_NEXT = frozenset("next now then first".split())
+_LEADING_ON = frozenset(
+    "the all now so right then on to onto and for as moving next those them i we ill shall will lets let us me deal dealing "
+    "with do doing take taking start starting begin beginning look looking at go going through".split()
+)
+_NEXT = frozenset("next now then first together".split())
 _OUT = frozenset({"not-holding", "not-lighting"})  # a burner that goes out or does not light
 
 
@@ -271,7 +274,8 @@ class Reader:
         whole = [t for t in said.subject if any(not name.note.startswith("weak") for name in t.names)]
         idle = not made and bool(whole)  # "hasn't been lifted in years, and it wouldn't reseat"
         named = any(t.component or t.places or t.appliance or self._stands_alone(t) for t in said.subject)
-        if said.led or not named or (said.statements and not idle):
+        alone = len(said.subject) == 1 and self._stands_alone(said.subject[0])  # "I shall deal with the taps together"
+        if (said.led and not alone) or not named or (said.statements and not idle):
             return
         listed = said.reading or told_of.listed(self.talk)
         self.talk.state.topic = tuple(self._listed(said) if listed else self._heading(said))

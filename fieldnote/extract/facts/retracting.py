@@ -20,6 +20,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.records import Action
 
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
+_THERE_IS = frozenset("theres there heres here".split())
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
 _TAKEN_UP = frozenset("correct not pronoun but det mark now be does own work".split())
 _CALLED = frozenset(
@@ -63,6 +64,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         or _to_somebody(talk, clause)
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
+    if _there_after_all(focus, clause):
+        return True
     if mode.takes_all and not said.works:
         for fact in focus:
             talk.story.drop(fact)
@@ -133,6 +136,18 @@ def _named_first(clause: Clause) -> str:
     """The kind of what stands right behind the correcting word."""
     behind = [m for m in clause.mentions if m.kind not in ("det", "mark", "and")]
     return behind[1].kind if len(behind) > 1 and behind[0].kind == "correct" else ""
+
+
+def _there_after_all(focus: Sequence[Fact], clause: Clause) -> bool:
+    """ "No alarm. No, tell a lie, there's one in the hall": what was thought to be missing is there."""
+    missing = [fact for fact in focus if fact.condition in ("missing", "not-fitted") and not fact.actions]
+    pairs = list(pairwise(m for m in clause.mentions if m.kind != "det"))
+    there = any(a.first in _THERE_IS and (b.kind == "one" or b.first == "one") and not b.gap for a, b in pairs)
+    if not missing or not there or clause.kinds() & {"not", "no", "condition", "need"}:
+        return False
+    for fact in missing:
+        fact.turn("absent", "own-check")
+    return True
 
 
 def _not_that(talk: Talk, clause: Clause, said: Said) -> bool:

@@ -3,6 +3,7 @@ Out: the facts that changed. Not allowed to know: new findings.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
@@ -20,9 +21,10 @@ _REMEDY = {
     "loose": "tighten", "detached": "refit", "misaligned": "refit", "sooted": "clean", "partly-blocked": "clean", "wet": "dry",
     **dict.fromkeys("perished cracked broken worn expired missing kinked wrong-part burnt".split(), "replace"),
 }  # fmt: skip
-_LIGHTS = frozenset("lights light lit lighting ignites catches".split())
+_LIGHTS = frozenset("lights light lit lighting ignites catches fires".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
+_BENT = frozenset({"kinked", "distorted", "misaligned"})
 _SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle knock tick click cheep".split())
 # what would not move and goes after all ("it was standing, I gave it a turn and now it runs")
 _STILL = frozenset("dead seized sticking stiff".split())
@@ -63,7 +65,11 @@ def lit(talk: Talk, said: Said) -> list[Fact]:
     """ "Back right, it lights every time": an outcome where nothing was wrong says that the burner there is fit."""
     target = next(iter(said.subject or talk.state.topic[-1:]), None)
     words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
-    if target is None or target.names or not target.places or not words & _LIGHTS or said.statements or said.works:
+    if target is None or target.names or not words & _LIGHTS or said.statements or said.works:
+        return []
+    if target.appliance in ("grill", "oven") and not target.places:
+        return _burner_lit(talk, said, target)
+    if not target.places:
         return []
     if any(fact.position in target.places and fact.status != "historical" for fact in talk.story.facts[-12:]):
         return []
@@ -75,6 +81,15 @@ def lit(talk: Talk, said: Said) -> list[Fact]:
     for fact in out:
         fact.cues = [cue for cue in fact.cues if cue != "hedge"]
     return out
+
+
+def _burner_lit(talk: Talk, said: Said, target: Target) -> list[Fact]:
+    """ "Grill lights every time": its burner is fit, where nothing was wrong with how it lights."""
+    part = replace(target, names=(Sense("component", "burner", None, "strong"),), size=target.appliance)
+    lately = [fact for fact in talk.story.facts[-12:] if fact.burner == target.appliance and fact.condition in SILENT]
+    if lately or target not in said.subject:
+        return []
+    return [filing.file(talk, "burner", "ok", None, part, "present", said.as_statement(), Mode())]
 
 
 def belied(talk: Talk) -> None:
@@ -105,6 +120,8 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     fit = fit or _at_work_again(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
+    if _true_again(talk, statement, said):
+        return True
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
     on_it = mended is not None and any(t.names and t.end <= mended.start for t in statement.targets)
     on_it = on_it and "dry" in statement.condition_ids
@@ -131,6 +148,14 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if alone and head is not None and all(fact.position not in (head.places or ()) for fact in worked):
         return False  # "back right. electrode bent, straightened. front right. fine"
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
+
+
+def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
+    """ "Hose was kinked, turned it round and it hangs straight": the very fault told of it is gone."""
+    words = {token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]}
+    faults = [fact for fact in talk.state.focus if fact.status in ("present", "resolved") and fact.condition in _BENT]
+    gone = bool(faults) and all(words & BELIED[fact.condition or ""] for fact in faults)
+    return gone and not (statement.targets or said.subject)
 
 
 def _all_well(talk: Talk, said: Said) -> bool:

@@ -51,6 +51,7 @@ _BEHIND_LIGHTS = frozenset(
     "but and first straight every when fine okay ok no on off easy easily lovely grand up".split()
 )
 _BURNER = frozenset({"burner", "ring"})
+_STATES = frozenset({"condition", "work"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
 _BURNT = frozenset("burnt burned scorched singed melted".split())
 # "it's stiff is that", "it wants greasing does that one": the subject once more, behind what was said of it
@@ -113,6 +114,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             at, hit = tag, None
             continue
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
+        if hit and (told := _before_its_mark(hit, tokens)):
+            hit = told  # "the fan's had it, two wires are burnt": not "had it two"
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and _ends_a_figure(hit, tokens):
@@ -200,6 +203,16 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """What is said before a mark, where a wording that means nothing would reach over the mark."""
+    if any(sense.kind != "nothing" for sense in hit.values):
+        return None
+    mark = hit.end - 1 if hit.end - hit.start > 2 and tokens[hit.end - 2].pause else None
+    told = lexicon().at(tokens, hit.start, mark) if mark else None
+    whole = told is not None and told.end == mark and any(sense.kind in _STATES for sense in told.values)
+    return told if whole else None
 
 
 def _that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -70,7 +70,11 @@ _MANAGED = frozenset("chance managed got able".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
 _ROWS = frozenset("fronts rears backs lefts rights".split())
-_BEING_SEVERAL = frozenset("are were arent werent have both all dont do wont".split())
+# what is said of several: of one it would be "goes", "lights"
+_BEING_SEVERAL = frozenset(
+    "are were arent werent have havent both all dont do wont go come light spark burn work run catch hold stay want need look "
+    "seem turn".split()
+)
 _ONTO = frozenset({"on", "onto", "into"})
 _POINTING = frozenset("that those them this these".split())
 _ONE = frozenset({"one", "ones", "un"})

@@ -40,8 +40,14 @@ OPPOSITES = {
     "loose": frozenset("secure secured fixed".split()),
     "misaligned": frozenset("seated seating straight square central laid arranged".split()),
 }
+_TRUE_AGAIN = frozenset("straight flat".split())
 # and the words of an outcome that give the lie to what was told
-BELIED = {**OPPOSITES, "noisy": frozenset("silent quiet quietly hushed".split())}
+BELIED = {
+    **OPPOSITES,
+    "noisy": frozenset("silent quiet quietly hushed".split()),
+    "kinked": _TRUE_AGAIN,
+    "distorted": _TRUE_AGAIN,
+}
 # the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
 SHOWN_BY = {
     "no-spark": frozenset(
