@@ -485,4 +485,6 @@ def turns_to_an_oven(at: int, mentions: Sequence[Mention]) -> bool:
     led = len(row) > 3 and row[0].first in _TURNING and [m.kind for m in row[1:4]] == ["det", "appliance", "det"]
     if not led or row[2].id not in _COOKING or any(m.gap or m.pause for m in row[1:5]):
         return False
+    if len(row) > 4 and row[4].kind == "condition":
+        return not row[4].fit and row[4].end - row[4].start > 1  # "and on the grill the spark was orange"
     return len(row) > 4 and row[4].kind == "component" and followed_by_predicate(at + 4, mentions)

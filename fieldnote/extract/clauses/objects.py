@@ -92,6 +92,15 @@ def onto_what(at: int, mentions: Sequence[Mention]) -> bool:
     return near and mentions[at - 1].kind == "det" and from_what(at, mentions)
 
 
+def _to_be_done(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "The seal will have to be replaced, the oven FSD let go in twenty": it is done to what stands before it."""
+    first = at - 1
+    while mentions[first] is not work:
+        first -= 1
+    need = mentions[first - 1] if first else None
+    return need is not None and need.kind == "need" and work.gap == 1 and work.first.endswith(("ed", "ne", "wn", "de"))
+
+
 def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether work stands right before ("cleaned the injector", "cleaned it")."""
     behind = name_behind(at, mentions)
@@ -102,6 +111,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "turned the bypass up": nothing is said of it by what follows
     if mention.start < behind.around and mention.kind == "group":
         return True  # "gave all four a scrub, the two at the back are fine"
+    if _to_be_done(behind, at, mentions):
+        return False
     if not behind.takes_object or _object_told(behind, at, mentions):
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):

@@ -82,6 +82,7 @@ _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _OFFERING = frozenset("do would shall".split())  # first words of an offer ("do you want that seal doing, it's split")
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _IT_IS = frozenset("its theyre hes shes".split())
+_THEY = frozenset("it he she they".split())
 # "nothing to do with us, the plug's sound"
 _NOBODYS = frozenset("me us gas job department business concern matter".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
@@ -151,6 +152,8 @@ def _denied_flatly(mention: Mention, at: int, mentions: Sequence[Mention], claus
     """ "I'd say if they were cracked but they ain't, all four are sound": the denial is whole."""
     flat = clause.mentions[-1].kind == "not" and clause.mentions[-1].first in _FLATLY and len(clause.mentions) > 1
     they = flat and clause.mentions[-2].kind in ("them", "pronoun") and not clause.said
+    if they and mention.kind in ("condition", "outcome") and mention.first in _THEY and not mention.gap:
+        return True  # "it holds in, no it doesn't, it goes out"
     if not they or mention.kind not in ("group", "place") or mention.gap:
         return None
     after = mentions[at + 1] if at + 1 < len(mentions) else None

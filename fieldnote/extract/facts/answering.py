@@ -23,6 +23,7 @@ _IS_NOT = frozenset("not isnt wasnt".split())
 _WHICH = frozenset("that thats which who".split())
 _HEARD = frozenset({"noisy", "leaking"})  # what may come from another part than was thought
 _RULED_OUT = 16  # facts among which the one is that was not it
+_THEY = frozenset("it he she they".split())
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
@@ -160,7 +161,8 @@ def _flat_denial(clause: Clause) -> bool:
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]
-    ends = not rest or bool(rest[0].pause) or (rest[0].kind in ("pronoun", "them") and not rest[0].gap)
+    taken_up = bool(rest) and (rest[0].kind in ("pronoun", "them") or rest[0].first in _THEY) and not rest[0].gap
+    ends = not rest or bool(rest[0].pause) or taken_up  # "lights lovely, no he don't, he goes out"
     split = (
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )

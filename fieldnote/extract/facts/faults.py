@@ -22,6 +22,7 @@ SUITS = {
 }
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
 _SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
+_SO = 3  # clauses from a cause to the work on it, where only what follows from it was told between
 _NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 
 
@@ -180,8 +181,18 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
         and not _shows(fact)
         and (fact.component == "stability-bracket" or not rocks)
         and fact.position in places | {None}
-        and fact.clause >= talk.state.clause - _behind(fact, faults) - rocks
+        and fact.clause
+        >= talk.state.clause - max(_behind(fact, faults) + rocks, _SO * _right_before(talk, fact, faults))
     ][-1:]
+
+
+def _right_before(talk: Talk, cause: Fact, faults: Sequence[Fact]) -> bool:
+    """ "It's bent, it wasn't in the flame, so it wouldn't hold": whether nothing but the symptom was told since, which follows
+    from it."""
+    lately = talk.story.facts[-6:]
+    since = lately[lately.index(cause) + 1 :]
+    led = any(talk.draft.tokens[at].norm == "so" for fact in faults for at in range(max(0, fact.start - 2), fact.end))
+    return led and bool(since) and all(fact in faults for fact in since)
 
 
 def _behind(fact: Fact, faults: Sequence[Fact]) -> int:

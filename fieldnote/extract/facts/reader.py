@@ -5,15 +5,17 @@ says of them, which work. Not allowed to know: limits; whether a finding is good
 """
 
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode, assess
 from fieldnote.extract.clauses.clause import Clause, is_aside
 from fieldnote.extract.clauses.cutting import split
-from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import (
+    afterall,
     answering,
     curing,
     filing,
@@ -34,6 +36,8 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
 
+_I = frozenset({"i", "ive"})
+_LOOKED = frozenset("checked tried tested timed ran run lit looked had listened measured sprayed put watched".split())
 _COUNTED = 5  # words behind "she says" in which things are counted
 _SENTENCE = 25  # words back to where a sentence begins
 _SEVERAL = frozenset("two three four five few couple".split())
@@ -113,6 +117,9 @@ class Reader:
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
         answering.praise_then_but(self.talk, clause)
+        afterall.told_otherwise(
+            self.talk, clause, [f for f in self.talk.state.focus if f.clause == self.talk.state.clause]
+        )
         if clause.named and clause.kinds() <= NOMINAL | {"det", "mark", "and"}:
             last = next(m for m in reversed(clause.mentions) if m.kind in NOMINAL)
             told = last.id in {
@@ -252,6 +259,7 @@ class Reader:
                 said.cured = True  # "brushed it clean"
                 continue
             fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok") or self._just_reported()
+            fault_told = fault_told or (mode.reported and self._looked_himself(said, statement))
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
             working.told_after(self.talk, statement, told)
@@ -262,6 +270,11 @@ class Reader:
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
+
+    def _looked_himself(self, said: Said, statement: Statement) -> bool:
+        """ "She says the oven's going cold on her, I've checked the stat, it's fine": what he found, whatever she told."""
+        words = [token.norm for token in self.talk.draft.tokens[said.start : statement.head]]
+        return any(who in _I and verb in _LOOKED for who, verb in pairwise(words))
 
     def _just_reported(self) -> bool:
         """Whether the clause before told a fault that somebody else spoke of: "it's as supple as a glove" gives it the lie."""

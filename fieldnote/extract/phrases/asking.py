@@ -31,6 +31,7 @@ _IS = frozenset("is are does do did was were has have had can".split())
 _ISNT = frozenset("isnt arent doesnt dont didnt wasnt werent hasnt havent hadnt cant".split())
 _HAVING = frozenset("the it they he she your that this there".split())
 _EXISTING = frozenset("there any got fitted have".split())
+_WHAT_IT_WAS = frozenset("the that this front rear back left right top bottom".split())
 _TAGS = frozenset("isnt arent wasnt doesnt dont didnt hasnt havent right ok okay yeah eh no innit see know".split())
 # "did you know the knob's cracked?" tells it
 _TELLING = (
@@ -203,9 +204,16 @@ def _answer(tokens: Sequence[Token], at: int, verb: str) -> tuple[int, bool] | N
         if _no_and_good(tokens, at):
             return at + 2, False
         tail = _short(tokens, at + 1) if not tokens[at].pause or word in _YES else None
+        if tail and word in _NO and tail[1] and _leads_on(tokens, tail[0]):
+            return at + 1, False  # "was that the front left? no it was the rear left"
         return (tail[0], tail[1] if word in _NO else True) if tail else (at + 1, word in _YES)
     short = _short(tokens, at)
     return short if short and tokens[at + 1].norm.startswith(verb) and not _says_more(tokens, short[0]) else None
+
+
+def _leads_on(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "it was" goes on with what it was."""
+    return at < len(tokens) and not tokens[at - 1].pause and tokens[at].norm in _WHAT_IT_WAS
 
 
 def _says_more(tokens: Sequence[Token], at: int) -> bool:

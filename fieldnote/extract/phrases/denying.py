@@ -14,6 +14,10 @@ _WILL = {"itll": "it", "theyll": "they", "hell": "he", "shell": "she", "thatll":
 _WHO = frozenset("it he she that they this them there her we you these those hose tap seal flue who which yow".split())
 _EXISTING = frozenset("theres heres wheres whats hows".split())  # "there's no spark"
 _CALLS = frozenset({"ar", "ay", "aye", "oh", "well"})
+# what there is not even one of
+_TRACES = frozenset(
+    "bubble bubbles peep sound murmur click spark crack mark scratch drop drip leak weep squeak thing".split()
+)
 # what "no" counts behind any verb
 _NOUNS = frozenset(
     "longer more use good bother problem problems trouble worries wonder matter need point time one sign doubt difference secret "
@@ -39,9 +43,16 @@ def regional(tokens: list[Token]) -> None:
             tokens[at] = replace(tokens[at], norm="isnt")
         if tokens[at].norm == "no" and tokens[at - 1].norm in _MENDED and _not_done(tokens, at):
             tokens[at - 1] = replace(tokens[at - 1], norm="asked")
-        led = tokens[at].norm == "no" and (_behind_verb(tokens[at - 1]) or _told_of_name(tokens, at))
+        led = tokens[at].norm == "no" and (_behind_verb(tokens, at - 1) or _told_of_name(tokens, at))
         if led and not _counts(tokens, at):
             tokens[at] = replace(tokens[at], norm="not")
+        if (
+            tokens[at].norm == "no"
+            and tokens[at + 1].norm in ("a", "an")
+            and not tokens[at].pause
+            and _a_trace(tokens, at + 2)
+        ):
+            tokens[at] = replace(tokens[at], norm="not")  # "sprayed every joint, no a bubble"
         if tokens[at].norm == "not" and (who := _WILL.get(tokens[at - 1].norm)) and not tokens[at - 1].pause:
             tokens[at - 1] = replace(tokens[at - 1], norm=who)
             tokens[at] = replace(tokens[at], norm="wont")  # "it'll not light"
@@ -52,7 +63,14 @@ def _not_done(tokens: Sequence[Token], at: int) -> bool:
     return any(token.norm in _NOT_DONE for token in tokens[at + 1 : at + 1 + _ITS_ANSWER])
 
 
-def _behind_verb(word: Token) -> bool:
+def _a_trace(tokens: Sequence[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].norm in _TRACES
+
+
+def _behind_verb(tokens: Sequence[Token], at: int) -> bool:
+    word = tokens[at]
+    if word.norm == "well" and at and tokens[at - 1].norm == "as":
+        return False  # "rear right's split as well, no, ..."
     return not word.pause and (word.norm in _VERBS or (word.clitic and word.norm not in _EXISTING))
 
 

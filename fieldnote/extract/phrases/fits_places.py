@@ -345,9 +345,10 @@ def says_how(spot: Spot) -> bool:
 
 def _left_before(spot: Spot) -> bool:
     """Whether the left one of what follows was spoken of before."""
-    words = [token.norm for token in spot.tokens[max(0, spot.hit.start - 80) : spot.hit.start]]
+    words = [token.norm.removesuffix("s") for token in spot.tokens[max(0, spot.hit.start - 80) : spot.hit.start]]
+    what = spot.beyond.removesuffix("s")  # "left oven won't stay lit, right oven's fine"
     return any(
-        one == "left" and (then == spot.beyond or (then == "hand" and after == spot.beyond))
+        one == "left" and (then == what or (then == "hand" and after == what))
         for one, then, after in zip(words, words[1:], [*words[2:], ""], strict=False)
     )
 

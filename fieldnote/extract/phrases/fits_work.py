@@ -20,6 +20,7 @@ PARTICLES = frozenset(
 _RIGHTLY = frozenset("right correct correctly properly".split())
 _IS_SO = frozenset("its is are theyre thats".split())
 _UNTIL = frozenset("until till til unless".split())
+_IT_WAS = frozenset("was wasnt is isnt wont wouldnt doesnt didnt needs wants keeps cant couldnt".split())
 _BENT_BACK = frozenset("back in out up down straight round away to over into it them".split())
 _LISTING = frozenset("and or been is gets be".split())  # between work and work that something waits for
 _UNDER_WAY = frozenset("been being is was were are keeps kept beyond past stop stops stopped from".split())
@@ -92,6 +93,13 @@ def _a_part(spot: Spot) -> bool:
     )
 
 
+def _runs_on(spot: Spot) -> bool:
+    """ "The electrode's bent it wasn't in the flame": no "bent ... in", where a sentence of its own stands between."""
+    first, end = spot.hit.slot or (0, 0)
+    words = [token.norm for token in spot.tokens[first:end]]
+    return any(one in _IT and verb in _IT_WAS for one, verb in pairwise(words))
+
+
 def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
@@ -100,6 +108,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "kinked where it's been shoved back"
     if all(sense.note == "cure" for sense in spot.senses("work")):
         return helped(spot.tokens, spot.hit.end)
+    if _runs_on(spot):
+        return False
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
     named = spot.behind()

@@ -26,6 +26,7 @@ _LONGEST = 7  # mentions from a condition to the verb behind its part
 _SAID = frozenset("condition work now cured reading idle mark and but past outcome prep".split())
 # what may follow the verb: nothing that it could be said with
 _NEXT = frozenset("and but mark det place component size group prep hedge next-burner next-appliance work".split())
+_NEAR = frozenset({"near", "beside", "against", "over"})
 _DENIAL = Sense("no-after", "no-after")
 _JOINT = Sense("and", "item")
 
@@ -85,11 +86,17 @@ def _meant_instead(at: int, found: Sequence[Mention]) -> int:
 
 def _not_this_but_that(found: Sequence[Mention]) -> list[Mention]:
     """ "It's not the tap that's loose, it's the knob": what is denied of one part is said of the other."""
-    kinds = ["not", "component", "pronoun", "condition", "pronoun", "component"]
+    kinds = ["component", "pronoun", "condition", "pronoun", "component"]
     turned: dict[int, list[Mention]] = {}  # what stands now for the mention at a place
     for at, first in enumerate(found):
         row = [(i, m) for i, m in enumerate(found[at : at + _LONGEST + 2], at) if m.kind != "det"][:6]
-        if first.kind != "not" or [m.kind for _, m in row] != kinds:
+        denies = first.kind == "not" or (first.kind == "correct" and first.last in _DENIED)
+        if len(row) > 2 and row[2][1].kind == "condition" and row[2][1].gap == 1:
+            that = replace(row[2][1], kind="pronoun", first="that", gap=0)
+            row = [*row[:2], (row[2][0], that), (row[2][0], replace(row[2][1], gap=0)), *row[3:]][
+                :6
+            ]  # "the fan what's noisy"
+        if not denies or [m.kind for _, m in row[1:]] != kinds:
             continue
         _, denied, that, fault, its, meant = (m for _, m in row)
         # "that's cracked there, it's the crown"
@@ -154,6 +161,8 @@ def _over(after: Sequence[Mention]) -> bool:
     """Whether nothing follows that is said with a verb."""
     if not after or after[0].pause:
         return True
+    if after[0].first in _NEAR:
+        return False  # "bent, it wasn't near the burner": where it was not
     if after[0].kind == "det":
         return len(after) > 1 and after[1].kind in NOMINAL and not after[1].gap
     return after[0].kind in _NEXT and not after[0].gap and not (after[0].kind == "work" and not after[0].owned)

@@ -56,9 +56,13 @@ def _an(tokens: Sequence[Token], at: int) -> str:
     return "and" if word and word[0].isalpha() and word[0] not in "aeiouh" and not spelled else ""
 
 
+# what no noun begins with, so that "in the" cannot stand before it
+_NO_NOUNS = frozenset("the a an that no nothing never been not worth so very really much any".split())
+
+
 def _int(tokens: Sequence[Token], at: int) -> str:
     """ "Split int corner" is in it; "it int lit" is not."""
-    said = _beyond(tokens, at) in _ANSWERED or _kinds(tokens, at + 1) & _STATES
+    said = _beyond(tokens, at) in _ANSWERED | _NO_NOUNS or _kinds(tokens, at + 1) & _STATES
     return "isnt" if said or _beyond(tokens, at).endswith("ing") else "in"
 
 

@@ -61,6 +61,7 @@ _TAKING_BACK = frozenset(
 )
 _WHOSE = frozenset("her his their my our your its".split())
 _TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
+_WHERE = frozenset("in near on at over under touching sitting reaching close far where".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NEVER_ALONE = frozenset({"correct", "need"})
 
@@ -130,6 +131,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "that's id, I've capped it": the class, not "I'd"
     if kinds == {"need"} and spot.first == "to" and spot.before == "had":
         return "be"  # "had to be refitted": it is done
+    if kinds <= {"correct", "deny"} and _tells_where(spot):
+        return None
     for kind in sorted(kinds, key=_RANK.__getitem__):
         if kind == "nothing":
             return None
@@ -199,6 +202,11 @@ def _to_measure_with(spot: Spot) -> bool:
     return lead[-1:] in (["my"], ["me"], ["multi"]) or (
         len(lead) > 1 and lead[1] in ("a", "the") and lead[0] in _METERED
     )
+
+
+def _tells_where(spot: Spot) -> bool:
+    """ "It's bent, it wasn't near the flame": where it was not, which takes nothing back."""
+    return spot.first == "it" and not spot.pause and spot.beyond in _WHERE
 
 
 def _correct(spot: Spot) -> bool:
