@@ -186,8 +186,10 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             continue  # "the seal on it isn't"
         if i > at and mentions[i - 1].kind == "component" and _taken_up(mention):
             continue  # "the valve it is hard"
-        if i > at and mentions[i - 1].kind == "component" and _told_of(i, mentions):
-            return True  # "ordered a tap, back left knob it's slipping"
+        if i > at and mentions[i - 1].kind == "component" and (_told_of(i, mentions) or _that_is(i, at, mentions)):
+            return (
+                True  # "ordered a tap, back left knob it's slipping", "cleaned the jet, rear right cap that's missing"
+            )
         if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
             after = mentions[i + 1]
             if after.kind == "component" and not after.gap and not after.pause:
@@ -240,6 +242,14 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _that_is(at: int, corner: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "that's" behind a corner and its part takes them up with what is wrong with them."""
+    that, told = mentions[at], mentions[at + 1] if at + 1 < len(mentions) else None
+    placed = mentions[corner].kind == "place" and "-" in mentions[corner].id and at == corner + 2
+    close = told is not None and told.kind == "condition" and not (that.gap or that.pause or told.gap or told.pause)
+    return placed and that.kind == "pronoun" and that.first == "thats" and close
 
 
 def _verdict_on(at: int, mentions: Sequence[Mention]) -> bool:

@@ -55,8 +55,10 @@ def not_there(clause: Clause) -> Statement | None:
     end = clause.mentions.index(rest[0]) + 1 if advised else len(clause.mentions)
     last = clause.mentions[end - 1]
     if last.kind == "no-after" and (last.first == "none" or last.id == "none-answer") and end > 1:
-        part = clause.mentions[end - 2]
-        if part.kind == "component" and part.id not in ALWAYS_THERE and last.gap == 0:
+        asked = last.id == "none-answer"  # "is the chain there, no", "is there a lid on it, no"
+        row = [m for m in clause.mentions[: end - 1] if not (asked and m.kind in ("prep", "pronoun"))]
+        part = row[-1] if row else last
+        if part.kind == "component" and part.id not in ALWAYS_THERE and last.gap <= asked:
             missing = (Sense("condition", "missing"),)
             return Statement(missing, last.start, last.end, targets([part]), head=last.start, own=True, cues=["no"])
     if (never := _by_design(clause)) is not None:

@@ -5,8 +5,9 @@ Not allowed to know: how work changes a fact.
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 
-from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -20,6 +21,10 @@ SUITS = {
     "regrease": frozenset("stiff dry seized sticking".split()),
     "refit": frozenset("detached misaligned loose unstable".split()),
 }
+_BORNE, _SO_FAR = (
+    frozenset("problem problems bother worry issue trouble".split()),
+    frozenset("today yet for at now".split()),
+)
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
 _SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
 _SO = 3  # clauses from a cause to the work on it, where only what follows from it was told between
@@ -124,6 +129,12 @@ def beside_the_point(talk: Talk, said: Said) -> bool:
 def is_faulty(fact: Fact) -> bool:
     """Whether it tells of something wrong that is not put right."""
     return fact.status in OPEN and fact.condition not in (None, "ok", "passed")
+
+
+def borne(talk: Talk, statement: Statement | Job) -> bool:
+    """ "It's cracked, not a problem today", "no bother for now": a fault that is left as it is, not one that is over."""
+    words = [token.norm for token in talk.draft.tokens[statement.start : statement.end + 2]]
+    return any(a in _BORNE and b in _SO_FAR for a, b in pairwise(words))
 
 
 def says_both(talk: Talk, job: Job) -> bool:

@@ -6,6 +6,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating
+from fieldnote.extract.facts.faults import borne, is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER, HOLDING, SAYS_MORE, SHOWING, SILENT
@@ -116,6 +117,8 @@ def file(
         if same and same[0].status == "absent" and _so_fine(talk, same[0], statement):
             return same[0]
         for fact in same:
+            if statement.now and is_faulty(fact) and borne(talk, statement):
+                return fact
             if (
                 fact.condition not in (None, "ok", "passed")
                 and fact.status in OPEN

@@ -19,6 +19,8 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 
 _GONE_DEAD = frozenset({"not-lighting", "no-spark"})  # what a dead burner does
 _PAIRED = frozenset("both two pair couple three".split())
+_SHOWN_ALONE = frozenset("not-lighting no-spark not-holding weak-spark yellow-tipping lifting noisy weak".split())
+_AT_FLAME = frozenset({"electrode", "burner", "flame"})
 _FAR = "far"
 # pieces that are called like parts of an appliance
 _PIECES_OF = {
@@ -295,6 +297,8 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
         next((m for m in clause.mentions if m.kind not in ("det", "and", "mark")), clause.mentions[0]),
         said.subject,
     )
+    if first.kind == "pronoun":
+        _which_one(talk, clause)
     if first.kind not in ("pronoun", "which") or len(subject) != 1 or said.led or subject[0].names:
         return
     if said.statements and not _place_then_more(clause):
@@ -306,6 +310,20 @@ def told_where(talk: Talk, clause: Clause, said: Said) -> None:
     for fact in told[-1:] if place else ():
         if fact.position is None and fact.component in AT_BURNER | SIDED and fact.clause >= talk.state.clause - 4:
             fact.position, fact.explicit = place, True
+
+
+def _which_one(talk: Talk, clause: Clause) -> None:
+    """ "One won't spark, the others are fine, it's the rear right, electrode's cracked": which one it was that was counted."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "and", "mark")][:3]
+    if [m.kind for m in row] != ["pronoun", "place", "component"] or row[0].first not in ("its", "thats"):
+        return
+    if "-" not in row[1].id or any(m.gap for m in row[1:]) or row[0].pause == ".":
+        return
+    for fact in talk.story.facts[-3:]:
+        one = "one" in {token.norm for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
+        shown = fact.condition in _SHOWN_ALONE and fact.component in _AT_FLAME and fact.position is None
+        if one and shown and fact.status == "present" and fact.clause >= talk.state.clause - 3:
+            fact.position, fact.explicit = row[1].id, True
 
 
 def _place_then_more(clause: Clause) -> bool:

@@ -383,6 +383,8 @@ def _replace_facts(talk: Talk, focus: list[Fact], said: Said) -> None:
     if not said.statements:
         return
     for fact in focus:
+        if talk.another_named(fact, said.start):
+            continue  # "plug's fine. And the front left cap, no, sorry, the rear left, is cracked"
         if fact.clause >= talk.state.clause - 2 and not fact.actions:
             talk.story.drop(fact)
             talk.state.places = talk.state.places or ((fact.position,) if fact.position else None)

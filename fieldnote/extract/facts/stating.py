@@ -131,6 +131,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if _told_of_one(talk, target):
             target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
         target = _of_its_test(talk, target, statement)
+        kin = [*kin, *_whose_tip(talk)]
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None and statement.pronoun and _shows_in_flame(statement, target):
             target = replace(target, names=())  # "left the natural gas jets in so it's burning yellow"
@@ -204,6 +205,17 @@ def _silent_for_him(talk: Talk, statement: Statement) -> list[Fact]:
         return []
     last.turn("absent", "own-check")
     return [last]
+
+
+def _whose_tip(talk: Talk) -> list[str]:
+    """ "Won't hold, the tip was filthy", "no spark, the tip was wet": the part that the symptom just told comes from."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    late = (
+        last is not None
+        and last.clause >= talk.state.clause - 2
+        and last.condition in ("not-holding", "no-spark", "weak-spark")
+    )
+    return [] if last is None or not late else ["thermocouple" if last.condition == "not-holding" else "electrode"]
 
 
 def _goes_on_in_spite(talk: Talk, statement: Statement) -> list[Fact] | None:

@@ -70,6 +70,20 @@ class Asked:
     verb: bool = True
 
 
+def named_then_done(tokens: list[Token]) -> None:
+    """ "Thermocouple? Changed.": the name alone, and behind its mark what was done to it, as one sentence."""
+    start = 0
+    for at, token in enumerate(tokens[:-1]):
+        if token.asks:
+            first = start + (tokens[start].norm in ("the", "and", "that", "your"))
+            name, work = lexicon().at(tokens, first, at + 1), lexicon().at(tokens, at + 1)
+            named = name is not None and name.end == at + 1 and all(s.kind == "component" for s in name.values)
+            if named and work is not None and any(s.kind == "work" and s.note == "done" for s in work.values):
+                tokens[at] = replace(token, pause="", asks=False)
+        if token.pause == ".":
+            start = at + 1
+
+
 def questions(tokens: Sequence[Token]) -> list[Asked]:
     """The answered questions of a talk, in order."""
     return list(_questions(tokens))

@@ -37,6 +37,16 @@ def they_fire(found: list[Mention]) -> None:
         found[-1] = replace(found[-1], kind="condition", senses=(does,))
 
 
+def a_treat(found: list[Mention]) -> None:
+    """ "It sparks a treat, oven door's dropped": how it does what was said, nothing that is said of what follows."""
+    does, article, treat = found[-3:] if len(found) > 2 else (None, None, None)
+    if does is None or article is None or treat is None or treat.first != "treat" or article.kind != "det":
+        return
+    close = not any(m.gap or m.pause for m in (article, treat)) and article.first == "a"
+    if close and treat.fit and (does.kind in ("outcome", "cured") or does.fit):
+        found[-3:] = [replace(does, end=treat.end, last=treat.last)]
+
+
 def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     """Without the parts that none of the appliances in talk has, where all of them cook or none does."""
     here = {mention.id for mention in found if mention.kind == "appliance"} | ({known} if known else set())

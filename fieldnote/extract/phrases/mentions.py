@@ -24,7 +24,7 @@ from fieldnote.extract.phrases import (
 )
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
-from fieldnote.extract.phrases.here import implied, of_what_is_here, possible, they_fire, warms
+from fieldnote.extract.phrases.here import a_treat, implied, of_what_is_here, possible, they_fire, warms
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.phrases.taking import taken
@@ -88,6 +88,7 @@ def run(draft: Draft) -> None:
     denying.regional(tokens)
     leaning.plainly(tokens)
     endings.whole(tokens)
+    asking.named_then_done(tokens)
     asked = asking.questions(tokens)
     for question in asked:
         asking.as_told(tokens, question)
@@ -106,6 +107,7 @@ def run(draft: Draft) -> None:
             _that_kind(found)
             _ring_of(found)
             they_fire(found)
+            a_treat(found)
             _off_and_done(found)
             _on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):
@@ -199,9 +201,14 @@ def _on_its_plate(found: list[Mention]) -> None:
 
 
 def _that_kind(found: list[Mention]) -> None:
-    """ "Greased that stiff one": the pronoun is an article."""
+    """ "Greased that stiff one", "cleaned both those jets": the pronoun is an article."""
     which = found[-1]
-    if len(found) < 2 or which.kind != "which" or which.gap or which.pause:
+    if len(found) < 2 or which.gap or which.pause:
+        return
+    several = len(found) > 2 and found[-3].kind == "group" and not found[-2].gap and not found[-2].pause
+    if several and which.kind == "component" and found[-2].kind == "them" and found[-2].first in ("those", "these"):
+        found[-2] = replace(found[-2], kind="det")
+    if which.kind != "which":
         return
     if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
         found[-2] = replace(found[-2], kind="det")
