@@ -8,7 +8,7 @@ from fieldnote.errors import InputProblem
 from fieldnote.extract import Extractor, pipeline, plain
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import mentions
-from fieldnote.extract.words import forms
+from fieldnote.extract.words import dialect, forms
 from fieldnote.extract.words.lexicon import cues, lexicon
 from fieldnote.extract.words.matcher import Phrases, WordClass, spell
 from fieldnote.extract.words.tokens import language, tokens
@@ -39,7 +39,7 @@ def test_a_doc_gives_its_text_back(text: str) -> None:
     assert doc.text == text
     for token in tokens(doc):
         said = text[token.start : token.end].lstrip("'’`´").replace("\u2212", "-")  # a minus sign is heard as one
-        assert said.lower().startswith(token.norm[:1])
+        assert said.lower().startswith(token.norm[:1]) or dialect.plain(said.lower()) == token.norm  # "yin" is one
 
 
 def test_pauses_hyphens_and_apostrophes() -> None:

@@ -219,6 +219,8 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
         objects = []
     if _direct(head, objects) or _part_of(head, objects):
         job.targets = [t for t in targets(objects) if t.names or t.places or t.group or t.which]
+    elif job.kind == "order" and [m.kind for m in tail[:3]] == ["prep", "det", "place"] and tail[0].first == "for":
+        job.targets = targets(tail[2:3]) if not any(m.gap or m.pause for m in tail[:3]) else []
     return job
 
 
@@ -268,7 +270,9 @@ def several(head: Mention, clause: Clause) -> bool:
     if head.crowd:
         return True  # "new pair ordered"
     after = next((m for m in following(head, clause) if m.kind != "det"), None)
-    return after is not None and after.kind in ("them", "group") and not after.pause and after.gap <= 1
+    if after is None or after.pause or after.gap > 1:
+        return False
+    return after.kind in ("them", "group") or (after.id, after.last) == ("all", "them")  # "washed all of them"
 
 
 def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:

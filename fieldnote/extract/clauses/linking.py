@@ -185,7 +185,8 @@ class _Parse:
                 return
             self.out.statements.pop()  # "stuffed cling film over both air bricks"
             flags = self.chunks[at - 1][1]
-        if head.fit and _of_a_figure(head, self.clause, self.out.subject):
+        all_but = any(m.kind == "except" for m in tail)  # "twenty millibar, all fine bar the pump"
+        if head.fit and not all_but and _of_a_figure(head, self.clause, self.out.subject):
             return  # "twenty millibar bang on"
         if head.kind == "condition":
             self._condition(at, head, flags, tail, same)

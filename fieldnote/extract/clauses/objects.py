@@ -124,8 +124,10 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
     if its and not (behind.gap or behind.pause):
         return False  # "that's ordered, stats read right", "it's replaced hinges greased"
     if behind.last == "new" and mention.kind == "component":
-        # nor "needs a new clamp, emergency control's fine"
-        return not (mention.gap and followed_by_predicate(at, mentions))
+        # nor "needs a new clamp, emergency control's fine", "pump leaks, must be new, fan is good"
+        again = any(m.id == mention.id for m in mentions[max(0, at - 12) : at])  # "fan is noisy, must be new fan"
+        whole = behind.first == "must" and behind.end - behind.start == len(("must", "be", "new")) and not again
+        return not ((mention.gap or whole) and followed_by_predicate(at, mentions))
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     rest_told = mention.id == "rest" and followed_by_predicate(at, mentions)
     if mention.kind == "which" or (mention.kind == "group" and after is not None and after.kind == "component"):

@@ -237,6 +237,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     if head.first in _GOING_ON and (head.gap or head.pause):
         return False  # "won't stay in, keeps going out"
+    if head.first == "just" and head.last in ("hole", "gap") and subject:
+        return False  # "no flue terminal outside, just a hole"
     if not head.fit and _not_that_one(flags, subject):
         return True
     for flag in reversed(flags):

@@ -146,7 +146,10 @@ class _Builder:
                 self.joint = "and"  # "new electrode new lead": two parts
                 return
             if mention.kind != "det":
-                self.parted = mention.kind == "and" and self.joint == "prep" and not self.reached
+                off = (
+                    self.joint == "prep" and not self.reached and self.placed != self.span[1]
+                )  # not "to the rear left"
+                self.parted = mention.kind == "and" and off
             if mention.kind != "det":
                 self.joint = mention.kind
             elif self.reached or (self.joint == "prep" and mention.gap):
@@ -245,7 +248,7 @@ class _Builder:
         elif len(self.parts) == 1 and self.parts[0].id == "meter" and mention.pause == "," and not self.joins:
             self.parts.clear()  # "meter: emergency control handle missing"
         elif self.parts and (
-            mention.start - self.parts[-1].end > 4
+            mention.start - (self.span[1] if self.joint == "and" and self.places else self.parts[-1].end) > 4
             or (
                 self.led
                 and not (self.joint or mention.pause or two_of_many(self.parts[-1], mention))

@@ -177,15 +177,26 @@ def guess_untold(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
 
 def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """Whether a part was guessed at, and words that nobody knows lead to another one."""
+    if _guess_told(at, mentions, clause):
+        return True
     mention, kinds = mentions[at], [m.kind for m in clause.mentions]
     ended = clause.mentions[-1].kind == "hedge-after"  # "could be the board, I'd not swear to that, fan sounds worn"
     apart = mention.gap > 0 or ended
     if "hedge" not in kinds or clause.said or not mention.strong or not apart or len(mention.senses) > 2:
         return False
     guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
-    named = bool(guess) and guess[0].kind == "component" and guess[0].strong and not guess[0].gap
+    failing = mention.clitic and followed_by_predicate(at, mentions)  # "might be the motor going, pump's fine"
+    named = bool(guess) and guess[0].kind == "component" and (guess[0].strong or failing) and not guess[0].gap
     apart = not {m.kind for m in guess} & {"or", "and", "but"} and mention.id != guess[0].id if guess else False
-    return named and apart and (ended or any(m.gap for m in guess[1:]))
+    return named and apart and (ended or failing or any(m.gap for m in guess[1:]))
+
+
+def _guess_told(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Could be the bearings going, fan's clean": a guess that says all there is to say, and the next part with its own."""
+    mention, last = mentions[at], clause.mentions[-1]
+    guessed = any(m.kind == "hedge" for m in clause.mentions) and last.kind == "condition" and last is mentions[at - 1]
+    told = guessed and last.last.endswith("ing") and not mention.gap
+    return told and mention.kind == "component" and mention.clitic and followed_by_predicate(at, mentions)
 
 
 def diagnosed(mention: Mention, clause: Clause) -> bool:

@@ -159,6 +159,12 @@ def told_together(
         if fact.status not in OPEN or not alike or fact.clause < talk.state.clause - 8:
             break
         out.append(fact)
+    if len(out) == len(
+        ("burners", "caps")
+    ):  # "back burners are sooty and the caps want a scrub, gave them both a scrub"
+        places = [fact.position for fact in reversed(out)]
+        before = [f for f in talk.story.facts[-4:-2] if is_open(f) and f.clause >= out[0].clause - 1]
+        out += before[::-1] if None not in places and [f.position for f in before] == places else []
     return out[::-1] if len(out) != 1 else _last_two(talk, targets, said_both) or out
 
 
@@ -184,7 +190,8 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
     if not all(_shows(fact) for fact in faults):
         return []
     places = {fact.position for fact in faults}
-    rocks = all(fact.condition == "unstable" for fact in faults)
+    rocks = all((fact.component, fact.condition) == ("appliance", "unstable") for fact in faults)
+    shown = min((fault.clause for fault in faults), default=talk.state.clause)
     return [
         fact
         for fact in talk.story.facts[-6:]
@@ -193,7 +200,10 @@ def causes_of(talk: Talk, faults: Sequence[Fact]) -> list[Fact]:
         and (fact.component == "stability-bracket" or not rocks)
         and fact.position in places | {None}
         and fact.clause
-        >= talk.state.clause - max(_behind(fact, faults) + rocks, _SO * _right_before(talk, fact, faults))
+        >= min(
+            talk.state.clause - max(_behind(fact, faults) + rocks, _SO * _right_before(talk, fact, faults)),
+            shown - _behind(fact, faults) - rocks,
+        )
     ][-1:]
 
 

@@ -36,6 +36,7 @@ _ONE_OF_ITS_KIND = frozenset(
     "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
 )
 _OF_A_SIDE = frozenset("hand left right".split())
+_PLACED = frozenset("front rear back left right top bottom far near lefts rights fronts backs rears".split())
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
@@ -116,8 +117,11 @@ def _row_of(talk: Talk, target: Target) -> str:
     """ "Along the front row, left one's fine", "right hand side front, back one's fine": the row or side that later places
     belong to."""
     said = [token.norm for token in talk.draft.tokens[max(0, target.start - 6) : target.end]]
+    if target.names and not _PLACED & {token.norm for token in talk.draft.tokens[target.start : target.end]}:
+        return ""  # "of the left hand pair the front has a cracked cap": the cap is where it was said before
     corner = target.places[0].split("-") if target.places and "-" in target.places[0] else []
-    first = talk.draft.tokens[target.start].norm
+    led = talk.draft.tokens[target.start].norm == "the"  # "of the left hand pair"
+    first = talk.draft.tokens[target.start + led].norm
     if corner and ("side" in said or ("pair" in said and first in ("left", "right"))) and first == corner[1]:
         return corner[1]
     sides = any(word == "pair" and before in _OF_A_SIDE for before, word in pairwise(said))

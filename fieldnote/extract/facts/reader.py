@@ -18,6 +18,7 @@ from fieldnote.extract.facts import (
     afterall,
     answering,
     curing,
+    excepting,
     filing,
     likeness,
     locating,
@@ -266,6 +267,7 @@ class Reader:
             working.explained(self.talk, statement, told)
             made += told
         likeness.only_in_part(self.talk, said, made)
+        made += excepting.does_not(self.talk, said, made, mode)
         returning.not_so_after_all(self.talk, made)
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
         working.told_ahead(self.talk, [*ended, *made])

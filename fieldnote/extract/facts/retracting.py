@@ -224,15 +224,17 @@ def _of_the_others(said: Said) -> bool:
 
 
 def swap(talk: Talk, clause: Clause) -> None:
-    """ "No, other way round": the last two facts of one part change places; not where it is only asked ("or was it the other
-    way about")."""
+    """ "No, other way round": the last two facts of one part, or the two told last, change places; not where it is only asked
+    ("or was it the other way about")."""
     start = next(m.start for m in clause.mentions if m.kind == "swap")
     if {token.norm for token in talk.draft.tokens[max(0, start - 3) : start]} >= {"or"} | {"it"}:
         return
     facts = [fact for fact in talk.story.facts[-6:] if fact.position]
-    for first in reversed(facts[:-1]):
+    alike = [fact for fact in facts[:-1] if fact.component == facts[-1].component]
+    near = [fact for fact in facts[-2:-1] if fact.clause >= talk.state.clause - 3]
+    for first in [*reversed(alike), *near]:
         last = facts[-1]
-        if first.component == last.component and first.position != last.position:
+        if first.position != last.position:
             first.position, last.position = last.position, first.position
             for fact in (first, last):
                 fact.cues.append("corrected")

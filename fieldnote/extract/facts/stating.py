@@ -12,7 +12,7 @@ from fieldnote.extract.facts import causes, filing, likeness, locating, parts, s
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
-from fieldnote.extract.facts.trying import not_looked_at, words_of
+from fieldnote.extract.facts.trying import never_tried, not_looked_at, out_of_reach, words_of
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
@@ -78,6 +78,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # a question
     if (statement.denied or statement.again) and not_looked_at(talk, statement):
         return []  # "haven't checked the seal for cracks"
+    if out_of_reach(talk, statement) or never_tried(talk, statement):
+        return []
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "a crack in her grill pan", "Filter clogged."
     if (
@@ -385,7 +387,13 @@ def _still_to_come(talk: Talk, statement: Statement) -> bool:
 
 
 def _all_but_what_was_told(talk: Talk, statement: Statement) -> bool:
-    """ "Cap cracked, everything else was in good order": said of no part."""
+    """ "Cap cracked, everything else was in good order", "co 29, all fine bar the trap": said of no part."""
+    left = statement.left_out[0].component if statement.left_out else None
+    topic = talk.state.topic[-1].component if talk.state.topic else None
+    whole = words_of(talk, statement)[:1] in (["all"], ["everything"], ["everythings"])
+    if left and whole and not statement.targets and statement.condition_ids == {"ok"} and left != topic:
+        talk.state.topic = (statement.left_out[0],)
+        return True
     said = [token.norm for token in talk.draft.tokens[max(0, statement.head - _ELSE) : statement.head]]
     for token in reversed(talk.draft.tokens[max(0, statement.head - _ELSE) : statement.head]):
         if token.pause:

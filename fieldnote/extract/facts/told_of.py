@@ -64,7 +64,9 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [Target((Sense("component", "joint", None, "strong"),))]
     out: list[Target] = []
     for target in statement.targets:
-        if fellow := likeness.its_fellow(talk, target, statement):
+        if _ignition_there(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
+        elif fellow := likeness.its_fellow(talk, target, statement):
             out.append(fellow)
         elif not target.names and (pair := _pair_told(talk, target, statement)):
             out.append(replace(target, names=(Sense("component", pair, None, "strong"),), many=True))
@@ -96,6 +98,14 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         else:
             out.append(target)
     return out
+
+
+def _ignition_there(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Front left ignition: no spark": that of the one burner, and no generator, which all of them share."""
+    corner = len(target.places or ()) == 1 and "-" in (target.places or ("",))[0]
+    words = {token.norm.removesuffix("s") for token in talk.draft.tokens[target.start : target.end]}
+    dead = statement.condition_ids & {"no-spark", "weak-spark"} or (corner and statement.condition_ids == {"dead"})
+    return corner and bool(dead) and "ignition" in words and all(n.note.startswith("weak") for n in target.names)
 
 
 def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:

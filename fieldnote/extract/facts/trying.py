@@ -28,6 +28,21 @@ _SEEKERS = frozenset(
 _EVERYWHERE = frozenset("lot everything everywhere whole all".split())
 _AGAIN = frozenset("retested retest retesting".split())
 _HAVE_NOT = frozenset("didnt havent hasnt hadnt not never didnae havenae couldnt".split())
+_CANNOT = frozenset("cant cannot".split())
+_I = frozenset("i we ive weve".split())
+_LIT = frozenset("light lit lighting fire fired run try tried".split())
+_NOT_SEEN = 12  # words between "couldn't see" and why
+_UNSEEN = frozenset("see inspect examine check test follow reach look at view get".split())
+_COVERED = (
+    "boxed in",
+    "blocked off",
+    "blocked up behind",
+    "taken off",
+    "taken out",
+    "taken away",
+    "buried",
+    "behind a",
+)
 _LOOKING = frozenset("check checked checking look looked looking test tested inspect inspected".split())
 _GOT = frozenset("got get had been gone".split())
 _TO = frozenset("to round near chance time look".split())
@@ -65,6 +80,30 @@ def not_looked_at(talk: Talk, statement: Statement) -> bool:
     looked = [at + 1 for at in verbs if told[at] in _LOOKING or (told[at] in _GOT and _TO & set(told[at + 1 : at + 3]))]
     at = next((at for at in reversed(looked) if at > first - 3), None)
     return at is not None and not any(word in _DENYING for word in told[at:])
+
+
+def never_tried(talk: Talk, statement: Statement) -> bool:
+    """ "The rest of them I never lit", "the rear two I didn't light": nobody knows whether they would have."""
+    words = [token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head + statement.words]]
+    return any(
+        who in _I and then in _HAVE_NOT - {"couldnt"} and verb in _LIT
+        for who, then, verb in zip(words, words[1:], words[2:], strict=False)
+    )
+
+
+def out_of_reach(talk: Talk, statement: Statement) -> bool:
+    """ "The lid I didn't examine, it had been taken off", "the flue run I couldn't follow, boxed in it is": why nobody looked."""
+    end = statement.head + statement.words
+    wording = " ".join(token.norm for token in talk.draft.tokens[statement.head : end + 1])
+    if not statement.condition_ids & {"detached", "blocked"} or not any(how in wording for how in _COVERED):
+        return False
+    told = talk.draft.tokens[max(0, statement.head - _NOT_SEEN) : statement.head]
+    for at in range(len(told) - 1, -1, -1):
+        if told[at].pause == ".":
+            return False
+        if told[at].norm in _UNSEEN and any(one.norm in _HAVE_NOT | _CANNOT for one in told[max(0, at - 3) : at]):
+            return not any(t.names and t.start > statement.head - len(told) + at for t in statement.targets)
+    return False
 
 
 def there_is_none(talk: Talk, clause: Clause, said: Said) -> None:

@@ -115,9 +115,8 @@ def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             if fact.condition not in ("ok", "passed") and fact.status not in ("historical", "absent")
         ]
         if not same and not target.places:
-            same = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")][
-                :1
-            ]
+            told = [f for f in talk.story.named(component) if f.status in OPEN and f.condition not in ("ok", "passed")]
+            same = [f for f in told if f not in out][:1]  # not the one just filed for the other place
         if not same and component == "terminal":  # "the flue on the wall's hanging off, screwed that terminal back on"
             same = [f for f in talk.story.named("flue")[:3] if is_faulty(f) and f.clause >= talk.state.clause - 3]
             same = [f for f in same if f.condition in ("detached", "loose", "broken")][:1] or same[:1]
@@ -166,6 +165,8 @@ def mend_symptoms(talk: Talk, mended: Fact) -> None:
             continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
         roars = fact.condition in ("noisy", "unstable") and fact.component in SHOWS and component == "mixing-tube"
+        seated = component in _SEATS | {"injector", "mixing-tube"}
+        roars = roars or (fact.component == "flame" and fact.condition in ("distorted", "unstable") and seated)
         if near and "still" not in fact.cues and (whole or roars or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")
 

@@ -12,6 +12,9 @@ from fieldnote.extract.words.tokens import Token
 
 # "fitted the right one": a new part, no place
 RIGHTING = frozenset("fit fitted put is was its thats not got isnt wasnt be with".split())
+_LIKEWISE = frozenset(
+    [(so, verb) for so in ("so", "neither", "nor", "as") for verb in "is was are were has does did".split()]
+)
 CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _HOME = frozenset("on in up down off out home together over".split())  # with which work ends
 _CORRECTING = frozenset("no sorry wait mean rather".split())
@@ -127,6 +130,8 @@ def right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if words[:2] != ["the", "right"] or words[2:] not in (["one"], ["ones"], ["un"], ["uns"]):
         return False
     before = tokens[hit.start - 1] if hit.start else None
+    if likewise(hit.start, tokens):
+        return True
     if before is not None and not before.pause and (before.norm in RIGHTING or before.clitic):
         return False
     lately = [token.norm for token in tokens[max(0, hit.start - 8) : hit.start]]
@@ -135,6 +140,11 @@ def right_hand_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     ends = hit.end >= len(tokens) or bool(tokens[hit.end - 1].pause)
     said = None if ends else lexicon().at(tokens, hit.end)
     return said is not None and any(sense.kind in ("be", "condition", "not", "no") for sense in said.values)
+
+
+def likewise(at: int, tokens: Sequence[Token]) -> bool:
+    """ "The left one's cracked and so is the right one": the other one of two."""
+    return tuple(token.norm for token in tokens[max(0, at - 2) : at]) in _LIKEWISE
 
 
 def corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:

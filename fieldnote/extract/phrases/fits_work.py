@@ -47,8 +47,17 @@ _WHEN = frozenset(  # between "back" and "with a new one"
 # what puts a fault right: "a tweak sorted it"
 _MENDED = frozenset("cured fixed sorted mended did done settled stopped solved quietened cures fixes sorts".split())
 _OWNERS = frozenset("i we ive weve you they she he".split())
+_LATELY = 20  # words between a setting and "opened it up"
+_SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
 _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
+
+
+def _of_a_setting(spot: Spot) -> bool:
+    """ "Low rate screw was set too low, opened it up": whether a thing that is set was named lately, or is the object."""
+    start = spot.hit.start
+    named = {token.norm for token in spot.tokens[max(0, start - _LATELY) : spot.hit.end]}
+    return bool(named & _SETTINGS) or spot.beyond in ("a", "half", "to")
 
 
 def _put_in_it(spot: Spot) -> bool:
@@ -112,6 +121,8 @@ def is_work(spot: Spot) -> bool:
         return False
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
+    if spot.first == "opened" and spot.tokens[spot.hit.end - 1].norm in ("up", "out") and not _of_a_setting(spot):
+        return False  # "opened it up to have a look"
     named = spot.behind()
     unknown = named is None or not named.means(
         "component", "place", "size", "group", "pronoun", "them", "appliance", "det"
@@ -221,7 +232,14 @@ def _put_in(spot: Spot) -> bool:
     into, end = spot.tokens[row[1].start], row[1].start + 1
     there = into.norm in ("in", "on") and not spot.tokens[row[0].end - 1].pause
     closes = end >= len(spot.tokens) or bool(into.pause) or spot.tokens[end].norm in _CLOSES
-    return named and there and closes
+    return named and there and (closes or _a_place_at(end, spot))
+
+
+def _a_place_at(at: int, spot: Spot) -> bool:
+    """ "Put a magnet in the rear left", "stuck a knob on the front one": where the part is that was put there."""
+    at += spot.tokens[at].norm == "the"
+    where = lexicon().at(spot.tokens, at) if at < len(spot.tokens) else None
+    return where is not None and any(sense.kind in ("place", "size") for sense in where.values)
 
 
 def told_of_then(tokens: Sequence[Token], start: int, end: int) -> bool:

@@ -16,6 +16,7 @@ from fieldnote.extract.phrases.corners import (
     corner_at,
     corner_at_end,
     ends_in_a_corner,
+    likewise,
     opens_with_a_corner,
     right_hand_one,
     right_turns,
@@ -58,6 +59,7 @@ _BURNT = frozenset("burnt burned scorched singed melted".split())
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
+_PUTTING = frozenset("fit fitted put got ordered order with for to in".split())
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _LEADING_TO = frozenset(
@@ -226,7 +228,11 @@ def _that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
     row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
-    return len(row) == 4 and row[0] in RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+    put = row[0] in _PUTTING and row[1:2] in (["the"], ["a"]) and row[-1] in ("one", "ones", "jet")
+    if put and all(sense.id == "wrong-part" for sense in hit.values):
+        return True  # "fitted the LPG one"
+    fitting = len(row) == 4 and row[0] in RIGHTING and row[1:3] == ["the", "right"] and row[3] in ("one", "ones")
+    return fitting and not likewise(hit.start - 1, tokens)
 
 
 def _ends_a_figure(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -75,6 +75,9 @@ _BEING_SEVERAL = frozenset(
     "are were arent werent have havent both all dont do wont go come light spark burn work run catch hold stay want need look "
     "seem turn".split()
 )
+_OF_ONE = frozenset("ports holes slots pins contacts terminals threads tips cones bars".split())  # several of one part
+_BEING_ONE = frozenset("is was shows showed leaks sticks".split())
+_ANY = frozenset("any none neither each every".split())
 _ONTO = frozenset({"on", "onto", "into"})
 _POINTING = frozenset("that those them this these".split())
 _ONE = frozenset({"one", "ones", "un"})
@@ -348,6 +351,8 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
             hit.start > 0 and tokens[hit.start - 1].norm == "the"
         )
     plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
+    if _of_them_all(hit, tokens):
+        return True
     if not plural or last.clitic:
         return False
     row = any(sense.kind == "place" and sense.id in ("front", "rear", "left", "right") for sense in hit.values)
@@ -355,7 +360,16 @@ def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return True  # "the back burners": both of them
     around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
     nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
-    return bool(around & _SEVERAL) or any(t.clitic for t in nearby)
+    written = any(t.pause for t in nearby[:-1]) and last.norm not in _OF_ONE  # with commas, so with apostrophes too
+    return bool(around & _SEVERAL) or any(t.clitic for t in nearby) or written
+
+
+def _of_them_all(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "No leak at any tap", "no tap is leaking", "none of the taps": whichever it may be, not the one in talk."""
+    before = [token.norm for token in tokens[max(0, hit.start - 3) : hit.start]]
+    behind = tokens[hit.end].norm if hit.end < len(tokens) and not tokens[hit.end - 1].pause else ""
+    denied = before[-1:] == ["no"] and behind in _BEING_ONE
+    return denied or before[-1:] == ["any"] or (len(before) == 3 and before[0] in _ANY and before[1] == "of")
 
 
 def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:

@@ -25,6 +25,7 @@ _HEATERS = frozenset(
 _FAR = 200  # words within which the heater in hand is named
 _ADVERBS = frozenset({"often"})  # "it often leaks"
 _GETTING = frozenset({"get", "gets"})  # verbs that sound like "jet", "jets"
+_KEEPING = frozenset("kept keep keeps".split())  # "the flame kept dying", "kept on going out"
 _GETTERS = frozenset(
     "you it they we i always never often sometimes usually can will to dont doesnt that which who".split()
 )
@@ -39,7 +40,12 @@ def heard(tokens: Sequence[Token], at: int) -> Hit[Sense] | None:
     if hit is None:
         return None
     word = tokens[at].norm
-    verb = word in _ADVERBS or (word in _GETTING and at > 0 and _who_gets(tokens, at - 1))
+    after = tokens[at + 1].norm if at + 1 < len(tokens) else ""
+    verb = (
+        word in _ADVERBS
+        or (word in _KEEPING and after.endswith("ing"))
+        or (word in _GETTING and at > 0 and _who_gets(tokens, at - 1))
+    )
     free = not verb and lexicon().at(tokens, at) is None and not _beast(word)
     odd = free and (_faulty(hit, tokens) or _joined(hit, tokens))
     meant = (sense for sense in hit.values if odd or _around(sense.note, hit, tokens))

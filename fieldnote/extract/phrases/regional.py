@@ -20,6 +20,7 @@ _AFTER_OF = frozenset(
     "full out one some top bit all most side front back end sort kind made none plenty couple lots rid thick bits pair lot load "
     "loads drop dab spot smell whiff sign piece pieces lump lumps inch layer coat film ball wad nest half".split()
 )
+_ARTICLES, _COUNTED = frozenset("the these".split()), frozenset("two three four ones was were are is".split())
 _NAMES = frozenset({"component", "place", "size", "appliance", "group"})
 _SIDES = frozenset("back front left right top bottom side wall end".split())
 _STATES = frozenset({"condition", "work", "outcome", "cured", "not", "no"})
@@ -91,6 +92,12 @@ def _with(tokens: Sequence[Token], at: int) -> str:
     return "of" if _before(tokens, at) == "full" and _beyond(tokens, at) not in ("", "the", "a") else ""
 
 
+def _them(tokens: Sequence[Token], at: int) -> str:
+    """ "None of the tap them leaking", "the knob them all split": the sign of a plural."""
+    named = at > 1 and "component" in _kinds(tokens, at - 1) and not _before(tokens, at).endswith("s")
+    return "are" if named and tokens[at - 2].norm in _ARTICLES and _beyond(tokens, at) not in _COUNTED else ""
+
+
 _RULES = {
-    "an": _an, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
+    "them": _them, "an": _an, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
 }  # fmt: skip

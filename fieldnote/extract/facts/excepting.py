@@ -1,0 +1,53 @@
+"""The one of several of which it is only said that it does not ("all four light bar the back left"). In: a clause and the talk.
+Out: its fault. Not allowed to know: work.
+"""
+
+from dataclasses import replace
+
+from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.said import Said, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts import filing
+from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.facts.trying import words_of
+from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import OPPOSITES
+
+_DOING = ("not-holding", "not-lighting", "no-spark")
+# words behind it with which it is told what it does instead
+_TELLING = frozenset("which that thats who its it and but".split())
+_BURNER = (Sense("component", "burner", None, "strong"),)
+
+
+def does_not(talk: Talk, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    """ "All four spark except the rear right": there is none at that one."""
+    last = said.statements[-1] if said.statements else None
+    left = (last.left_out or said.excepted) if last is not None else []
+    if last is None or len(left) != 1 or last.denied or last.condition_ids != {"ok"} or not made:
+        return []
+    lacking = _lacking(talk, last)
+    place = left[0].places[0] if left[0].places and len(left[0].places) == 1 else None
+    if lacking is None or place is None or left[0].size or _goes_on(talk, left[0], last):
+        return []
+    part = made[-1].component
+    if part not in ("burner", "electrode", "flame"):
+        return []
+    names = _BURNER if part == "flame" else (Sense("component", part, None, "strong"),)
+    told = replace(last, senses=(Sense("condition", lacking),), left_out=[])
+    status = mode.status_of(told)
+    target = replace(left[0], names=names)
+    return [filing.file(talk, names[0].id, lacking, place, target, status, told, mode)]
+
+
+def _lacking(talk: Talk, statement: Statement) -> str | None:
+    """What is wrong with a burner that does not do what the others do."""
+    words = set(words_of(talk, statement))
+    return next((condition for condition in _DOING if OPPOSITES[condition] & words), None)
+
+
+def _goes_on(talk: Talk, left: Target, statement: Statement) -> bool:
+    """Whether the sentence goes on to tell what the one left out does."""
+    end = max(left.end, statement.head + statement.words)
+    behind = talk.draft.tokens[end : end + 1]
+    return bool(behind) and talk.draft.tokens[end - 1].pause != "." and behind[0].norm in _TELLING
