@@ -88,6 +88,10 @@ def one_of_them(at: int, mentions: Sequence[Mention]) -> bool:
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     close = at > 0 and mentions[at].gap == 0 and mentions[at - 1].kind in ("work", "condition", "group", "now", "cured")
     told = after is not None and not after.gap and not after.pause and after.kind in ("condition", "be", "still")
+    it = at > 1 and mentions[at].gap in (1, 2) and [m.kind for m in mentions[at - 2 : at]] == ["work", "pronoun"]
+    close = close or (
+        it and told and after is not None and after.kind == "condition"
+    )  # "set it square, same one goes out"
     return close and told and mentions[at].first == "one"
 
 

@@ -85,7 +85,9 @@ def own_work(work: Mention, clause: Clause) -> bool:
 
 def past_told(clause: Clause) -> bool:
     """Whether a clause has told something of the past and ends with its time."""
-    told = clause.mentions[:-1] if clause.mentions[-1].kind == "and" else clause.mentions
+    told = clause.mentions
+    while len(told) > 1 and told[-1].kind in ("and", "now"):
+        told = told[:-1]  # "changed last year by another firm, and now it's loose"
     return bool(told) and told[-1].kind == "past" and any(m.kind in ("condition", "work") for m in told)
 
 

@@ -166,6 +166,9 @@ def _beside_work(
     mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
 ) -> bool | None:
     """Work stands around the name: what it was done on is no new subject, a row of parts each with its work is."""
+    them = mentions[at - 1].kind == "them" and at > 1 and mentions[at - 2].kind == "work"
+    if them and mention.first == mention.last == "both" and not (mention.gap or mention.pause):
+        return False  # "greased them both, the back two turn no bother"
     if _elsewhere(mention, at, mentions, clause):
         return True
     if mentions[at - 1].kind == "component" and pair_told(at, mentions) and not (mention.led or mention.gap):

@@ -47,6 +47,7 @@ from fieldnote.extract.clauses.telling import (
     behind_still,
     behind_what_is_not_there,
     but_again,
+    denied_flatly,
     told_by_others,
 )
 from fieldnote.extract.clauses.turning import (
@@ -82,11 +83,9 @@ _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _OFFERING = frozenset("do would shall".split())  # first words of an offer ("do you want that seal doing, it's split")
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _IT_IS = frozenset("its theyre hes shes".split())
-_THEY = frozenset("it he she they".split())
 # "nothing to do with us, the plug's sound"
 _NOBODYS = frozenset("me us gas job department business concern matter".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
-_FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
 _SOMEBODYS = 2  # words between work and work that can name who did it
 _REMARK = 10  # words of a remark on all parts of a kind
@@ -105,11 +104,13 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
     """Full stops, "next burner", "I mean", "so" behind what somebody told."""
     if mention.id in _ANSWERS:
         return False  # "is it leaking? no."
-    if mention.pause == "." or mention.kind in _OPENERS:
-        return True
+    if mention.pause == "." or mention.kind in _OPENERS or (mention.first == "so" and mention.id == "passed"):
+        return True  # "no smell, so that's passed"
     if mention.kind == "mark" and mention.first in _BEGINNING and mention.last in ("with", "at", "from", "on"):
         return True  # "five burner with the wok in the middle, starting with the front left"
     if mention.kind == "own":
+        if (mention.first, mention.last) == ("it", "is") and past_told(clause):
+            return True  # "changed last year by another firm and now it is loose"
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)
     if mention.kind == "mark" and mention.first == "so" and figure_of_rule(clause) and not clause.said:
@@ -146,18 +147,6 @@ def _in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause:
         return False  # "I've seen hobs where all four taps leak"
     led = row[-1] is remark and mention.kind == "component" and not (mention.gap or clause.mentions[-1].gap)
     return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
-
-
-def _denied_flatly(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
-    """ "I'd say if they were cracked but they ain't, all four are sound": the denial is whole."""
-    flat = clause.mentions[-1].kind == "not" and clause.mentions[-1].first in _FLATLY and len(clause.mentions) > 1
-    they = flat and clause.mentions[-2].kind in ("them", "pronoun") and not clause.said
-    if they and mention.kind in ("condition", "outcome") and mention.first in _THEY and not mention.gap:
-        return True  # "it holds in, no it doesn't, it goes out"
-    if not they or mention.kind not in ("group", "place") or mention.gap:
-        return None
-    after = mentions[at + 1] if at + 1 < len(mentions) else None
-    return True if after is not None and after.kind == "be" and after.first in ("are", "is") and not after.gap else None
 
 
 def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -475,7 +464,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     _by_its_kind,
     _in_a_remark,
-    _denied_flatly,
+    denied_flatly,
     _fronted,
     _behind_idle,
     _aside,

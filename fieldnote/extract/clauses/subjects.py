@@ -102,6 +102,7 @@ class _Builder:
         self.behind = False  # whether what comes stands behind what is named first
         self.behind_it = 0  # where a corner ends behind which a part is
         self.within = False  # whether "with" stands before
+        self.two = False  # whether "the two" stood before a size: "the two little ones at the front"
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -388,6 +389,7 @@ class _Builder:
             self._flush()  # "the big one and the two mediums", "flame lifting on the wok and on the rapid"
             self.parts = parts
         self.size = mention.id
+        self.two = self.two or self.group == "last-two"
         self.group = None if self.group == "last-two" else self.group  # "the two mediums"
         self._burner_in(mention)
 
@@ -402,6 +404,8 @@ class _Builder:
             self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
         elif self.group == "last-two" and len(self.parts) > 1:
             self.group = None  # "crown and injector both fine"
+        elif self.two and self.size not in _COOKING_SIZES:
+            self.places = list(both(tuple(self.places)))
         shared = Target(
             (),
             tuple(self.places) or None,
@@ -432,6 +436,7 @@ class _Builder:
             self.done[-len(self.parts) :] = [*(replace(target, size=self.shared) for target in those), *those]
         self.shared = None
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
+        self.two = False
         self.span = (0, 0)
 
     def finish(self) -> list[Target]:

@@ -38,6 +38,8 @@ _SIDES = frozenset(_ACROSS)
 _THAT_IS = frozenset({"thats", "its"})
 GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
+_THEY = frozenset("it he she they".split())
+_FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 
 
 def but_again(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -195,3 +197,15 @@ def _turns_to_the_other_side(mention: Mention, clause: Clause) -> bool:
     fits = mention.kind == "place" and last.kind == "condition" and sides == [_ACROSS.get(mention.id)]
     told = [m for m in clause.mentions if m.kind == "condition"]
     return fits and len(told) == 1 and clause.mentions[-2:-1] != [] and clause.mentions[-2].kind != "and"
+
+
+def denied_flatly(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "I'd say if they were cracked but they ain't, all four are sound": the denial is whole."""
+    flat = clause.mentions[-1].kind == "not" and clause.mentions[-1].first in _FLATLY and len(clause.mentions) > 1
+    they = flat and clause.mentions[-2].kind in ("them", "pronoun") and not clause.said
+    if they and mention.kind in ("condition", "outcome") and mention.first in _THEY and not mention.gap:
+        return True  # "it holds in, no it doesn't, it goes out"
+    if not they or mention.kind not in ("group", "place") or mention.gap:
+        return None
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return True if after is not None and after.kind == "be" and after.first in ("are", "is") and not after.gap else None

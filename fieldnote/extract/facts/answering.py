@@ -3,6 +3,8 @@
 Not allowed to know: how a clause is told.
 """
 
+from itertools import takewhile
+
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
@@ -18,6 +20,7 @@ _GOING = frozenset(
 _ANSWERED = 8  # clauses and facts back to a report that is answered
 _NOTHING = frozenset("nothing nowt".split())
 _FORGETTING = frozenset("forget ignore scrub scratch scrap disregard strike delete cancel".split())
+_NEXT_SAID = frozenset({"pronoun", "them", "need", "be"})  # "forget what I said about the cap, it's only dirty"
 _TO_FORGET = 24  # facts back that can be forgotten
 _IS_NOT = frozenset("not isnt wasnt".split())
 _WHICH = frozenset("that thats which who".split())
@@ -172,10 +175,13 @@ def _flat_denial(clause: Clause) -> bool:
 def forget_it(talk: Talk, clause: Clause) -> None:
     """ "Forget what I said about the rear right": what was told of that place or part is taken back."""
     at = next((i for i, m in enumerate(clause.mentions) if m.kind == "earlier"), None)
+    first = clause.mentions[0]
+    if at is None and first.kind == "back-to" and first.first == "about":
+        at = 0  # "scrap what I said / about that cap"
     if at is None:
         return
-    lead = talk.draft.tokens[max(0, clause.mentions[at].start - 3) : clause.mentions[at].start]
-    named = clause.mentions[at + 1 :]
+    lead = talk.draft.tokens[max(0, clause.mentions[at].start - 5) : clause.mentions[at].start]
+    named = list(takewhile(lambda m: not (m.pause and m.kind in _NEXT_SAID), clause.mentions[at + 1 :]))
     if not {token.norm for token in lead} & _FORGETTING or any(m.kind in ("condition", "work") for m in named):
         return
     places = {m.id for m in named if m.kind == "place"}

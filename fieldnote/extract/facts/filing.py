@@ -52,6 +52,7 @@ _LATER = 30  # clauses in which a guess is looked into
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
+_BUT = frozenset("then but though until".split())
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -85,6 +86,10 @@ def file(
         for fact in silent:
             fact.turn("resolved", "ok-after-work")
         return silent[-1]  # "no spark front left ... swapped the leads back, all four spark"
+    if (condition, component, status) == ("failed", "flue", "present"):
+        for fact in [one for one in same if one.condition == "passed" and _turned(talk, one, statement)]:
+            talk.story.drop(fact)  # "passed with everything off, then failed with the extractor going"
+            same.remove(fact)
     if condition == "passed" and status == "present" and _failed_before(talk, same):
         for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
             talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
@@ -377,6 +382,12 @@ def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statemen
             fact.turn("absent", "own-check")
             belied = True
     return belied and bool(said & _ONLY)
+
+
+def _turned(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
+    """Whether "then" or "but" stands between what was told and what is told now, in one sentence."""
+    between = talk.draft.tokens[fact.end : statement.start]
+    return bool(_BUT & {token.norm for token in between}) and not any(token.pause == "." for token in between)
 
 
 def _failed_before(talk: Talk, same: list[Fact]) -> Fact | None:

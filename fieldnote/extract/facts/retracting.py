@@ -84,6 +84,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if places and not names and not said.statements:
         _move_facts(talk, focus, places)
         locating.note_places(talk, said)
+        if len(places) == 1:  # "rear left tap sticks, no, it's the rear right, greased it and it's free"
+            talk.state.topic = tuple(replace(t, places=(places[0],)) if t.places else t for t in talk.state.topic)
         said.subject = []
         return not (said.works or said.cured)
     if not names and _taken_back(talk, focus, said):

@@ -120,7 +120,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     fit = fit or _at_work_again(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
-    if _true_again(talk, statement, said):
+    if _true_again(talk, statement, said) or _capped(talk, statement):
         return True
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
     on_it = mended is not None and any(t.names and t.end <= mended.start for t in statement.targets)
@@ -192,6 +192,14 @@ def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
     if any(job.kind == "tighten" and job.state == "done" and job.end <= statement.head for job in said.works):
         return True  # "outlet union: nipped, dry"
     return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
+
+
+def _capped(talk: Talk, statement: Statement) -> bool:
+    """ "An old run that's weeping, capped it off, sprayed it, dry": pipe that nothing hangs on is mended by its cap."""
+    last = talk.state.focus[-1] if talk.state.focus else None
+    led = last is not None and last.component in ("pipework", "joint") and last.condition == "leaking"
+    off = last is not None and any(a.kind == "disconnect" and a.state == "done" for a in last.actions)
+    return led and off and "dry" in {token.norm for token in talk.draft.tokens[statement.head : statement.head + 2]}
 
 
 def _no_more(talk: Talk, statement: Statement, said: Said) -> bool:
@@ -291,7 +299,11 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     if not made and (again := _still_so(talk, said) or _still_there(talk, said)):
         talk.state.focus = tuple(again)
         return
-    where = {place for target in said.subject if target.which for place in target.places or ()}
+    corners = {fact.position for fact in talk.state.focus}
+    # "the back ones were both tight, the left one I greased, the right one beat me"
+    one = [t for t in said.subject if t.which or (len(corners) > 1 and set(t.places or ()) <= corners)]
+    where = {place for target in one for place in target.places or ()}
+    where |= {place for t in said.subject if not t.names for place in t.places or () if "-" in place and not made}
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return
     # not of what is only guessed to be at fault: "it's no better, so I'd say it's the lead"

@@ -364,6 +364,9 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         return [fact for fact in pool[-1:] if fact.status != "historical"]
     if not named:
         faults = [fact for fact in pool if fact.condition not in ("ok", "passed") and fact.status != "absent"]
+        corners = {place for target in targets for place in target.places or ()}
+        # "the back ones were both tight to turn, the left one I greased"
+        faults = [fact for fact in faults if fact.position in corners] or faults
         faults = faults or [fault for fact in pool for fault in faults_beside(talk, fact)]
         faults = faults or (faults_alike(talk, job, pool) if job.kind == "order" or job.state == "needed" else [])
         beyond = _BEYOND.get(job.kind, frozenset())

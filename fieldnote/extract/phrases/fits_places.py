@@ -380,8 +380,9 @@ def is_size(spot: Spot) -> bool:
     if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS | _BITS):
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()
-    if piece is not None and spot.first in ("wee", "little") and _LITTLE & {s.id for s in piece.senses("component")}:
-        return False  # "the wee lead had come off", "the little magnet in the tap"
+    ids = {s.id for s in piece.senses("component")} if piece is not None and spot.first in ("wee", "little") else set()
+    if _LITTLE & ids or (spot.first == "wee" and ids and not ids & {"burner", "flame"}):
+        return False  # "the wee lead had come off", "the little magnet in the tap", "the wee tube below it"
     named = piece is not None and piece.means("component") and spot.first in _SMALLNESS
     placed = piece is not None and piece.followed_by("place") and not piece.followed_by("size")
     if piece is not None and named and placed and not any(s.id == "burner" for s in piece.senses("component")):

@@ -44,6 +44,7 @@ _FIGURES = frozenset(
 )
 _WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
+_LED = frozenset("a the that this its her his another".split())
 _SLIGHT = frozenset("wee small little tiny".split())
 _ON = frozenset(["", *"and but so the now though for at".split()])  # words that may go on behind "it's okay"
 _PEOPLE = frozenset(
@@ -130,8 +131,9 @@ def is_condition(spot: Spot) -> bool:
         return False  # "full of the same brown muck"
     if spot.first in ("bin", "skip", "tip") and spot.single and spot.before in ("the", "a"):
         return False  # "so that's in the bin"
-    if spot.single and spot.first in _SLIGHT and spot.followed_by("component") and small_anyhow(spot):
-        return False  # "the small screw for the low flame": no small flame
+    slight = spot.single and spot.first in _SLIGHT and spot.followed_by("component")
+    if slight and (small_anyhow(spot) or (spot.first == "wee" and spot.before in _LED)):
+        return False  # "the small screw for the low flame": no small flame, nor "a wee valve"
     if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
         return False  # "twenty three cube near enough"
     if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):

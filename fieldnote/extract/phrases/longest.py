@@ -73,6 +73,7 @@ _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split()
 _GAVE = frozenset("gave given".split())
 _NOT = frozenset("not isnt wasnt arent werent never".split())
 
+_ITS_EDGE = frozenset("the its it her his one".split())
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
 _UNITS = frozenset("one two three four".split())
 
@@ -98,6 +99,12 @@ def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit
         yield Hit(question.answer, question.end, (answer,))
         at = question.end
     yield from phrases_within(tokens, at, len(tokens))
+
+
+def _bit_out_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "a bit out" goes on to what the bit is out of."""
+    words = [token.norm for token in tokens[hit.start : hit.end + 2]]
+    return words[-3:-1] == ["out", "of"] and words[0] == "a" and words[-1] in _ITS_EDGE
 
 
 def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
@@ -130,6 +137,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
         if hit and (_fine_then_spark(hit, tokens) or _burnt_at(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"
+        if hit and _bit_out_of(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "has a bit out of the edge": not "a bit out"
         if hit and good_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):

@@ -298,7 +298,19 @@ def _carried_out(spot: Spot) -> bool:
     """ "Three millivolts, so it's done": the thermocouple is, not the work."""
     if spot.means("condition") and spot.before in ("millivolts", "millivolt", "mv"):
         return False
+    if spot.tokens[spot.hit.end - 1].norm == "have" and spot.followed_by("work"):
+        return False  # "the handle's missing so I have ordered one"
     return not spot.followed_by("past") and spot.before not in ("always", "never", "ever")
+
+
+def _that_corner(spot: Spot) -> bool:
+    """ "I've cleared that rear left jet": "that" only points at the part whose corner follows."""
+    corner, behind = spot.follower(), spot.behind()
+    part = corner.follower() if corner is not None else None
+    if spot.first != "that" or not spot.single or behind is None or not behind.means("work") or corner is None:
+        return False
+    named = part is not None and part.means("component") and not part.followed_by("condition", "be", "not")
+    return named and any("-" in sense.id for sense in corner.senses("place"))
 
 
 def _mark(spot: Spot) -> bool:
@@ -343,6 +355,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "outcome": outcome,
     "no": _no,
     "deny": _deny,
+    "pronoun": lambda spot: not _that_corner(spot),
     "group": is_group,
     "does": _does,
     "mark": _mark,
