@@ -360,7 +360,7 @@ def _behind_what_was_said(mention: Mention, at: int, mentions: Sequence[Mention]
     if not clause.said:
         told = clause.named or clause.mentions[-1].kind == "reading"
         untold = mention.first == "so" and mention.gap > 1 and told  # "every ring's got its own idea, so front left"
-        untold = untold or (mention.first == "so" and left_over(at, mentions, clause))
+        untold = untold or (mention.first == "so" and (left_over(at, mentions, clause) or nothing_there(clause)))
         return mention.kind == "mark" and (mention.id != "mark" or untold)
     if mention.kind == "be" and mention.first in ("theres", "there"):
         return True

@@ -358,6 +358,8 @@ class _Builder:
             self.behind_it = mention.end
         self._burner_in(mention)
         said = list(both((mention.id,))) if mention.many else mention.id.split()  # "the front burners"
+        if self.group == "rest" and len(said) == 2 and not self.places:
+            self.group = None  # "of the other four, the two on the left are good"
         row = _row(self.places)
         one = _corner(row, said[0]) if row and len(said) == 1 and self.joint != "and" else None
         if one:

@@ -108,6 +108,11 @@ def file(
             return fact  # "doesn't cut the gas off, so the shut off's faulty"
         if fact.condition == condition and fact.status != "historical" and status != "historical":
             return _again(talk, fact, status, statement)
+    gone = next(
+        (f for f in same if f.condition in ("missing", "not-fitted") and f.clause == talk.state.clause - 1), None
+    )
+    if gone is not None and condition == "worn" and status == "present" and target.start < gone.end:
+        return gone  # "there's no data plate, so I can't read the model"
     if (guess := _guessed_before(talk, same, condition)) and condition is not None and status in ("present", "absent"):
         guess.condition = condition  # "I thought it was the fan, but the fan's fine"
         guess.turn(status, "own-check")

@@ -151,6 +151,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(rest)
     if others and component in AT_BURNER and _is_one(talk, target) and (side := _side_told(talk)):
         return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
+    if others and component == "fuel-bed":
+        return [None]  # "two coals cracked, the rest were laid wrong"
     if target.group == "rest" and component in _ONE_OF_ITS_KIND:
         return [None]  # "aye, the other one, right, the heat exchanger's leaking"
     if target.group == "rest":

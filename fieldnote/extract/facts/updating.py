@@ -21,6 +21,11 @@ _REMEDY = {
     "loose": "tighten", "detached": "refit", "misaligned": "refit", "sooted": "clean", "partly-blocked": "clean", "wet": "dry",
     **dict.fromkeys("perished cracked broken worn expired missing kinked wrong-part burnt".split(), "replace"),
 }  # fmt: skip
+_ALIKE = (  # faults of which the one may go on as the other
+    {"stiff", "seized", "sticking", "dry"}, {"loose", "detached", "misaligned", "unstable"}, {"leaking", "wet"},
+    {"blocked", "partly-blocked", "dirty", "sooted"}, {"no-spark", "weak-spark"}, {"not-lighting", "not-holding", "weak"},
+    {"lifting", "yellow-tipping", "weak"}, {"misaligned", "distorted", "stiff"},
+)  # fmt: skip
 _LIGHTS = frozenset("lights light lit lighting ignites catches fires".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
@@ -120,7 +125,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     fit = fit or _at_work_again(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
-    if _true_again(talk, statement, said) or _capped(talk, statement):
+    if _true_again(talk, statement, said) or _capped(talk, statement, said):
         return True
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)
     on_it = mended is not None and any(t.names and t.end <= mended.start for t in statement.targets)
@@ -194,12 +199,16 @@ def _dried(talk: Talk, statement: Statement, said: Said) -> bool:
     return any(fact.worked or (said.works and fact.status == "present") for fact in leaked)
 
 
-def _capped(talk: Talk, statement: Statement) -> bool:
+def _capped(talk: Talk, statement: Statement, said: Said) -> bool:
     """ "An old run that's weeping, capped it off, sprayed it, dry": pipe that nothing hangs on is mended by its cap."""
+    if "dry" not in {token.norm for token in talk.draft.tokens[statement.head : statement.head + 2]}:
+        return False
+    leak = next((one for one in said.statements if "leaking" in one.condition_ids and one.head < statement.head), None)
+    if leak is not None and any(t.component in ("pipework", "joint") for t in leak.targets):
+        return any(job.kind == "disconnect" and leak.head < job.start < statement.head for job in said.works)
     last = talk.state.focus[-1] if talk.state.focus else None
     led = last is not None and last.component in ("pipework", "joint") and last.condition == "leaking"
-    off = last is not None and any(a.kind == "disconnect" and a.state == "done" for a in last.actions)
-    return led and off and "dry" in {token.norm for token in talk.draft.tokens[statement.head : statement.head + 2]}
+    return led and last is not None and any(a.kind == "disconnect" and a.state == "done" for a in last.actions)
 
 
 def _no_more(talk: Talk, statement: Statement, said: Said) -> bool:
@@ -304,6 +313,10 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     one = [t for t in said.subject if t.which or (len(corners) > 1 and set(t.places or ()) <= corners)]
     where = {place for target in one for place in target.places or ()}
     where |= {place for t in said.subject if not t.names for place in t.places or () if "-" in place and not made}
+    for fact in [fact for fact in made if _now(fact, talk) and not _told_before(fact)]:
+        if before := _alike_and_worked(talk, fact):
+            talk.story.drop(fact)  # "stiff, greased it, still sticking"
+            made[made.index(fact)] = before
     if any(_now(fact, talk) for fact in made) and not any(_told_before(fact) for fact in made):
         return
     # not of what is only guessed to be at fault: "it's no better, so I'd say it's the lead"
@@ -311,13 +324,28 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
     parts = {(fact.component, fact.position) for fact in seen or talk.state.focus}
     for fact in _shown_by_it(talk, made or talk.state.focus):
         fact.turn("present", "still")
+    # "greased it and it turns, but it's still weeping": what was stiff is not
+    named = {fact.condition for fact in made if _told_before(fact) and fact.condition}
+    named |= {one for alike in _ALIKE if named & alike for one in alike}
     for fact in [*made, *talk.state.focus]:
+        if named and fact.condition and fact.condition not in named:
+            continue
         if (fact.component, fact.position) not in parts or (where and fact.position not in where):
             continue
         if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
         elif fact.condition is None and fact.worked:
             fact.cues.append("no-help")  # "cleaning the burner didn't shift it": what is told next is so still
+
+
+def _alike_and_worked(talk: Talk, fact: Fact) -> Fact | None:
+    """The fault just worked on that goes on as the one now told."""
+    for one in talk.story.facts[-6:]:
+        same = (one.component, one.position, one.burner) == (fact.component, fact.position, fact.burner)
+        alike = any({one.condition, fact.condition} <= group for group in _ALIKE)
+        if one is not fact and same and alike and one.worked and one.status == "resolved":
+            return one if one.clause >= talk.state.clause - 3 else None
+    return None
 
 
 def _shown_by_it(talk: Talk, worked: Sequence[Fact]) -> list[Fact]:

@@ -240,6 +240,8 @@ def still(spot: Spot) -> bool:
         return False
     if spot.first == "as" and spot.tokens[spot.hit.start + 1].norm not in ("far", "tight"):  # "as far as it'll go"
         return "as" in {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
+    if spot.first == "down" and spot.before in ("it", "them", "that", "her", "him"):
+        return False  # "the tape had lifted, taped it down again"
     if spot.first != "no" or spot.tokens[spot.hit.end - 1].norm not in _NO_HELP:
         return True
     behind = spot.behind(1)

@@ -295,7 +295,7 @@ def _left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "it" is what a preposition leads to, and "is" said of the part before: no "it is" that answers somebody."""
     before = tokens[hit.start - 1] if hit.start else None
-    led = before is not None and before.norm in _LEADING_TO and not before.pause
+    led = before is not None and (before.norm in _LEADING_TO or before.norm == "now") and not before.pause
     return led and [token.norm for token in tokens[hit.start : hit.end]] in (["it", "is"], ["that", "is"])
 
 

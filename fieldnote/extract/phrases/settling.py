@@ -141,6 +141,9 @@ def kind_of(spot: Spot) -> str | None:
     return None
 
 
+_BURNS = frozenset("is was burn burns jump jumps sit sits go goes come comes stay stays".split())
+
+
 def _ought(spot: Spot) -> bool:
     """Whether it is said what has to be ("has got to be", "must be"), not what may be."""
     return bool(_HAVING_TO & {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]})
@@ -154,9 +157,13 @@ def _cut_away(spot: Spot) -> bool:
 
 
 def _fires_up(spot: Spot) -> bool:
-    """ "The boiler bangs when it fires up": no gas fire."""
+    """ "The boiler bangs when it fires up", "left front: fire is jumping": no gas fire."""
     if spot.first not in ("fires", "fire") or not spot.single:
         return False
+    at = spot.behind()
+    corner = at is not None and (at.first == "now" or any("-" in sense.id for sense in at.senses("place")))
+    if spot.first == "fire" and corner and spot.beyond in _BURNS:
+        return True
     return spot.beyond == "up" or spot.before in ("it", "she", "he", "boiler", "doesnt", "wont", "didnt")
 
 
@@ -303,6 +310,14 @@ def _carried_out(spot: Spot) -> bool:
     return not spot.followed_by("past") and spot.before not in ("always", "never", "ever")
 
 
+def _next_alone(spot: Spot) -> bool:
+    """ "Going round: chipped cap. Next, fine. Next, tap stiff": the next burner, of which no part is named."""
+    after = spot.hits[spot.at + 1] if spot.at + 1 < len(spot.hits) else None
+    told = after is not None and any(s.kind == "condition" and s.id == "ok" for s in after.values)
+    alone = after is not None and after.start == spot.hit.end and bool(spot.tokens[after.end - 1].pause)
+    return bool(spot.pause) and not spot.before and spot.hit.start > 0 and told and alone
+
+
 def _that_corner(spot: Spot) -> bool:
     """ "I've cleared that rear left jet": "that" only points at the part whose corner follows."""
     corner, behind = spot.follower(), spot.behind()
@@ -310,6 +325,9 @@ def _that_corner(spot: Spot) -> bool:
     if spot.first != "that" or not spot.single or behind is None or not behind.means("work") or corner is None:
         return False
     named = part is not None and part.means("component") and not part.followed_by("condition", "be", "not")
+    named = (
+        named and part is not None and not spot.tokens[part.hit.end - 1].clitic
+    )  # "cleared that, front right magnet's gone"
     return named and any("-" in sense.id for sense in corner.senses("place"))
 
 
@@ -355,6 +373,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "outcome": outcome,
     "no": _no,
     "deny": _deny,
+    "next-burner": lambda spot: spot.first != "next" or not spot.single or _next_alone(spot),
     "pronoun": lambda spot: not _that_corner(spot),
     "group": is_group,
     "does": _does,
