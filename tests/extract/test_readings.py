@@ -19,6 +19,8 @@ SAID = {
     "standing pressure bang on twenty": "standing-pressure 20",
     "tightness test twenty down to eighteen two": "tightness-drop 1.8",
     "tightness test lost half a mil": "tightness-drop 0.5",
+    "tightness test, 20.2 mbar falling to 19.8 in two minutes, passed": "tightness-drop 0.4; test-duration 120",
+    "the badge is telling me seven point two kilowatts": "rated-input 7.2",
     "tightness test no drop": "tightness-drop 0",
     "tightness 20.2 to 20.0 over 2 minutes, nothing perceptible, passed": "tightness-drop 0.2; test-duration 120",
     "tightness tested, nothing you could call a leak": "",

@@ -142,6 +142,8 @@ def _by_design(clause: Clause) -> Statement | None:
                 gone += targets(list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), behind)))
     start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
     sense = Sense("condition", "not-fitted")
+    if told:  # of the whole model, and not of the burner in talk
+        gone = [target if target.places else replace(target, many=True) for target in gone]
     return Statement((sense,), start, end, gone, head=start, own=True, cues=["no"]) if gone else None
 
 

@@ -43,6 +43,7 @@ from fieldnote.extract.clauses.objects import (
 from fieldnote.extract.clauses.turning import one_of_several
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_A_NEW = frozenset("another one".split())
 _WANTING = frozenset("needs need wants want requires".split())
 _LIKE = frozenset("so sos as nor neither".split())  # first words of a likeness whose subject stands behind it
 _NOTHING = frozenset("nothing nowt".split())
@@ -187,6 +188,9 @@ def _beside_work(
         return False  # "the right hand pair both have stiff taps"
     if _needed_before(behind, mention, clause) and (mention.clitic or followed_by_predicate(at, mentions)):
         return True
+    when = mentions[at + 1] if at + 1 < len(mentions) else mention
+    if _needed_before(behind, mention, clause) and when.kind == "when" and not when.gap:
+        return True  # "it's rotted, wants another, front right when you let it go it sticks"
     corner = mention.kind == "place" and at > 1 and mentions[at - 1].kind == "component" and not mention.gap
     if corner and two_places_behind(at - 1, mentions) and is_object(at - 1, mentions):
         return False
@@ -419,7 +423,7 @@ def _needed_before(behind: Mention | None, mention: Mention, clause: Clause) -> 
     if behind is None or behind.kind != "work" or not clause.named or mention.kind not in ("place", "group"):
         return False
     if behind.senses[0].note == "needed":
-        return behind.last.endswith("ing")
+        return behind.last.endswith("ing") or behind.last in _A_NEW
     needs = clause.mentions[-2] if len(clause.mentions) > 1 else behind  # "cracked needs replaced front right's dirty"
     wanted = needs.kind == "need" and needs.first in _WANTING and not (behind.gap or behind.pause)
     return wanted and behind.done and clause.said and any(m.kind == "place" for m in clause.mentions)

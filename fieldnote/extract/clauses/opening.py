@@ -63,6 +63,7 @@ from fieldnote.extract.clauses.turning import (
     had_then,
     has_it,
     is_the_part,
+    it_was_the_part,
     left_over,
     names_what,
     or_a_faulty,
@@ -334,7 +335,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     asked = mention.kind == "place" and "-" in mention.id and mention.gap > 1 and not clause.said
     if asked and "group" in kinds and "component" not in kinds:
         return True  # "two at the front are the ones I was asked about, front left he says"
-    if mention.kind in ("group", "place") and is_the_part(clause) and not mention.led:
+    if (mention.kind in ("group", "place") and is_the_part(clause) and not mention.led) or it_was_the_part(
+        mention, clause
+    ):
         return followed_by_predicate(at, mentions)  # "I reckon it's the magnet, front two both lovely"
     if mention.kind == "condition" and mention.first in ("no", "without") and nothing_there(clause):
         return True  # "no chain and no eye in the wall for one"

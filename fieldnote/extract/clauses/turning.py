@@ -231,6 +231,14 @@ def is_the_part(clause: Clause) -> bool:
     return (told or led) and not clause.said and not any(m.gap for m in row[1:])
 
 
+def it_was_the_part(mention: Mention, clause: Clause) -> bool:
+    """ "So it was the magnet, the other three hold in": what was at fault, and then those that are not."""
+    row = clause.mentions[-4:]
+    told = [m.kind for m in row] == ["pronoun", "be", "det", "component"] and row[0].first in ("it", "that")
+    rest = mention.kind == "group" and mention.id == "rest" and not (mention.gap or mention.led)
+    return rest and told and row[1].first in ("was", "were") and not any(m.gap or m.pause for m in row[1:])
+
+
 def or_a_faulty(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "Could be the fan slowing or a blocked flue": fault and part in one, beside another part."""
     beyond = mentions[at + 1] if at + 1 < len(mentions) else None

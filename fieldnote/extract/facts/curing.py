@@ -21,8 +21,16 @@ from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOM
 _FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
 _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
+_OVENS = frozenset({"oven", "grill"})
+_THATS = frozenset({"thats", "its"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
+
+
+def _elsewhere(said: Said, found: Sequence[Fact]) -> bool:
+    """ "Grill knob's missing, oven lit fine": the oven burns, and nothing was told of it."""
+    ovens = {target.appliance for target in said.subject if not target.names and target.appliance in _OVENS}
+    return len(ovens) == 1 and bool(found) and all(fact.burner in _OVENS - ovens for fact in found)
 
 
 def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
@@ -64,6 +72,9 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         ][-1:]
         if not found:
             return []
+    found = [fact for fact in found if None in (fact.unit, talk.story.unit) or fact.unit == talk.story.unit]
+    if _elsewhere(said, found):
+        return []
     for fact in found:
         fact.turn("resolved", "cured")
     return (
@@ -193,7 +204,10 @@ def _open_of(talk: Talk, target: Target) -> list[Fact]:
     facts = [fact for fact in talk.story.named(component) if fact.status in OPEN and fact.condition not in (None, "ok")]
     places = set(target.places or talk.state.places or ())
     at_place = [fact for fact in facts if not places or fact.position in places or fact.position is None]
-    return at_place[:4] or ([] if target.places else facts[:1])
+    worked = any(
+        f.worked and f.position in places for f in talk.story.named(component)[:2] if f.clause >= talk.state.clause
+    )
+    return at_place[:4] or ([] if target.places or worked else facts[:1])
 
 
 def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
@@ -215,7 +229,18 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         )
         and not all(another_burner(fact, one) for one in worked)
         and fact.clause >= talk.state.clause - 6
+        and not _explained(talk, fact)
     ]
+
+
+def _explained(talk: Talk, symptom: Fact) -> bool:
+    """ "It bangs, that's the heat exchanger furring up ... closed the gap and it lights": what it comes from is left as it is."""
+    why = next((fact for fact in talk.story.facts[-8:] if fact.number > symptom.number), None)
+    if symptom.component != "appliance" or why is None or why.clause > symptom.clause + 3:
+        return False
+    lead = [token.norm for token in talk.draft.tokens[max(0, why.start - 2) : why.start + 1]]
+    open_ = why.status == "present" and not why.worked and why.condition not in (None, "ok", "passed")
+    return open_ and not _THATS.isdisjoint(lead)
 
 
 def _near(symptom: Fact, worked: Sequence[Fact]) -> bool:

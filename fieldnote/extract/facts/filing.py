@@ -5,7 +5,7 @@ which words said it.
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
-from fieldnote.extract.facts import locating
+from fieldnote.extract.facts import locating, verdicts
 from fieldnote.extract.facts.faults import borne, is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -21,16 +21,12 @@ _PRAISES = (
     ["clever"],
 )  # "not so clever" says that something is wrong
 _LIT = frozenset("lights light lit fires lighting catches".split())
-_GOES = frozenset(
-    "lit lights light spinning spins turning turns running runs going goes firing fires sparking sparks working works "
-    "pumping".split()
-)
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
 _NO_GOOD = {
     ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
-    ("past", "it"), ("its", "chips"), ("its", "time"),
+    ("past", "it"), ("its", "chips"), ("its", "time"), ("it", "was"),
 }  # fmt: skip
 _VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
 _HOW_BAD = frozenset(
@@ -53,6 +49,7 @@ _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
 _BUT = frozenset("then but though until".split())
+_WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -147,12 +144,16 @@ def file(
                 and (aside or (fact.clause == talk.state.clause and fact.position == place and not target.group))
             ):
                 return fact  # "chipped but still sparking", "a bit of rust, nothing to worry about"
+            if verdicts.goes_in_spite(talk, fact, statement):
+                return fact
     elif condition is not None and status == "present":
         _that_was_it(talk, component, place, condition)
         if called := _so_called(talk, same, condition, statement):
             return called
         if told := _said_more(talk, same, condition, statement):
             return told
+        if because := verdicts.for_want_of_a_piece(talk, same, condition):
+            return because
         _goes_but(talk, same, statement)
         if vague := _only_damaged(talk, same, condition):
             vague.condition = condition
@@ -192,7 +193,7 @@ def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
 def _called_no_good(talk: Talk, fact: Fact) -> bool:
     """ "Flue is no good, rusted right through": what is not good about it follows."""
     words = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
-    vague = fact.condition in ("dead", "worn", "damaged") and tuple(words[-2:]) in _NO_GOOD
+    vague = fact.condition in ("dead", "worn", "damaged", "weak") and tuple(words[-2:]) in _NO_GOOD
     return vague and fact.status == "present" and not fact.actions and fact.clause >= talk.state.clause - 1
 
 
@@ -202,7 +203,7 @@ def _goes_but(talk: Talk, same: list[Fact], statement: Statement | Job) -> None:
     if last is None or last.condition != "ok" or last.status != "present" or last.actions:
         return
     row = talk.draft.tokens
-    goes = {token.norm for token in row[last.start : last.end]} & _GOES
+    goes = {token.norm for token in row[last.start : last.end]} & verdicts.GOES
     between = [token.norm for token in row[last.end : last.end + 3]]
     anew = any(t.names and t.start > last.end for t in statement.targets)
     if goes and "but" in between and not anew and last.clause == talk.state.clause - 1:
@@ -259,11 +260,13 @@ def _called_dry(talk: Talk, fact: Fact) -> bool:
 def _so_called(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
     """ "It was full of slime, so it was dirty": what the speaker himself calls a fault that he has just described."""
     last = same[0] if same else None
-    if last is None or not isinstance(statement, Statement) or not {last.condition, condition} <= _FOULED:
+    if last is None or not isinstance(statement, Statement) or last.condition in ("ok", "passed"):
         return None
     lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]]
+    put_down = lead[-1:] == ["as"] and not _WRITTEN.isdisjoint(lead)  # "lost its pointer, so I've marked it as worn"
+    called = "so" in lead and {last.condition, condition} <= _FOULED
     told = last.status == "present" and not last.actions and last.clause >= talk.state.clause - 1
-    if not told or "so" not in lead or any(t.names and t.start > last.end for t in statement.targets):
+    if not (told and (called or put_down)) or any(t.names and t.start > last.end for t in statement.targets):
         return None
     last.condition = condition
     return last

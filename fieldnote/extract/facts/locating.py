@@ -37,6 +37,7 @@ _ONE_OF_ITS_KIND = frozenset(
 )
 _OF_A_SIDE = frozenset("hand left right".split())
 _PLACED = frozenset("front rear back left right top bottom far near lefts rights fronts backs rears".split())
+_BUT_FOR = frozenset("except bar barring apart".split())
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
@@ -254,7 +255,9 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
         if not (one and one.position and unlike and lately):
             continue
         said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start]}
-        if {"three", "3"} & said:
+        between = {t.norm for t in talk.draft.tokens[fact.end : one.end]}
+        all_but_it = fact.condition == "ok" and between & _BUT_FOR  # "the taps are all free except hers is tight"
+        if {"three", "3"} & said or all_but_it:
             at_the_rest(talk, fact, one.position)
 
 

@@ -32,6 +32,8 @@ _HEADED = 7  # words from a side to the first of its places
 _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
+_DOORS = frozenset({"door", "door-seal"})
+_THEY = frozenset("they theyre them".split())
 _RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 
@@ -56,6 +58,9 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, places=told)
         if target.places and (_two_of_a_side(talk, target, said) or _like_the_pair_across(talk, target, said)):
             target = replace(target, places=both(target.places))
+        target = _down_its_side(talk, target)
+        if pair := _pair_beyond(talk, target):
+            target = replace(target, places=pair, group=None)
         target = _rubber_behind_it(talk, target)
         if target.group == "behind" and (hidden := tuple(n for n in target.names if n.id in _BEHIND_A_KNOB)):
             # "the push switch behind it", "the rubber behind it's fine"
@@ -245,13 +250,37 @@ def _two_of_a_side(talk: Talk, target: Target, said: Said) -> bool:
 
 
 def _like_the_pair_across(talk: Talk, target: Target, said: Said) -> bool:
-    """ "Both caps on the left are chipped, same on the right": as many of the other side, or row, as were told of the one."""
+    """ "Both caps on the left are chipped, same on the right", "on the right they're good": as many of the other side, or row, as
+    were told of the one."""
     one = target.places if target.places in _A_SIDE and not target.names else None
     told = [fact for fact in talk.story.facts[-2:] if fact.clause == talk.state.clause - 1]
-    if one is None or len(told) != 2 or not any(statement.same for statement in said.statements):
+    they = {token.norm for token in talk.draft.tokens[target.end : target.end + 1]} & _THEY
+    if one is None or len(told) != 2 or not (they or any(statement.same for statement in said.statements)):
         return False
     alike = len({(fact.component, fact.condition) for fact in told}) == 1
     return alike and {fact.position for fact in told} == set(both((SIDE[one[0]],)))
+
+
+def _down_its_side(talk: Talk, target: Target) -> Target:
+    """ "The oven door's okay, seal's got a tear in it down the left": a side of the seal, and no row of burners."""
+    topic = talk.state.topic[-1].component if talk.state.topic else None
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end + _NEAR + 2]]
+    side = next((s for s in ("left", "right") if target.places == both((s,))), None)
+    down = side is not None and ["down", "the", side] in [words[at : at + 3] for at in range(len(words))]
+    at_a_door = topic in _DOORS or talk.state.appliance in ("oven", "grill") or talk.state.size in ("oven", "grill")
+    if side is None or not (down and at_a_door) or not any(name.id == "door-seal" for name in target.names):
+        return target
+    return replace(target, names=tuple(n for n in target.names if n.id == "door-seal"), places=(side,), group=None)
+
+
+def _pair_beyond(talk: Talk, target: Target) -> tuple[str, ...]:
+    """ "The two front caps are rusty, the two behind are fine": the pair that stands behind the pair in talk."""
+    pair, way = talk.state.places or (), RELATIVE.get(target.group or "", {})
+    words = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    if target.places or len(pair) != 2 or not words & _PAIRED:
+        return ()
+    beyond = tuple(way.get(place, "") for place in pair)
+    return beyond if all(beyond) else ()
 
 
 def _with_its_neighbour(here: str, side: str) -> tuple[str, ...]:

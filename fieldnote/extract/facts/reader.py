@@ -83,7 +83,7 @@ class Reader:
         self.talk.state.mode = mode
         self.talk.contexts(clause)
         if clause.mentions[0].id == "not-of-gas":
-            strangers.disowned(self.talk)
+            strangers.disowned(self.talk, clause.mentions[0])
         if mode.silent:
             self._unreal(clause, mode)
             return
@@ -111,6 +111,7 @@ class Reader:
         self.talk.turn_to_side(clause)
         pointing.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
+        returning.back_to_fault(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
         seeming.only_expected(self.talk, self.talk.state.focus if made else ())
@@ -269,6 +270,9 @@ class Reader:
         likeness.only_in_part(self.talk, said, made)
         made += excepting.does_not(self.talk, said, made, mode)
         returning.not_so_after_all(self.talk, made)
+        returning.another_was_it(self.talk, made)
+        returning.lights_but(self.talk, made)
+        returning.same_of_its_part(self.talk, made)
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
         working.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made

@@ -4,16 +4,20 @@ Out: nothing; the earlier fact and its place are in talk again. Not allowed to k
 
 from collections.abc import Sequence
 
+from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.faults import is_faulty
-from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import COOKING
+from fieldnote.extract.words.symptoms import AT_BURNER
 
 _SEEN_AGAIN = 3  # clauses behind "that I said was cracked"
 _NO_MORE_THAN, _MERELY = 5, frozenset("only just merely actually nobbut".split())
 _REACH = 24  # facts told since
+_REVISED = 6  # clauses and facts back to what was said of the wrong part
+_LIT = frozenset("lights light lit lighting catches burns".split())
 _POINTING = frozenset({"the", "that", "this"})
 
 
@@ -24,6 +28,20 @@ def taken_up(talk: Talk, said: Said) -> None:
     fact = _told(talk, named[0]) if len(named) == len(said.subject) == 1 and not told else None
     if fact is not None and fact is not talk.story.facts[-1]:
         bring_back(talk, [fact])
+
+
+def back_to_fault(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Back to the one that don't light": the fault that was told before, where it is, and no new one."""
+    row = [m.kind for m in clause.mentions]
+    at = row.index("back-to") if "back-to" in row else len(row)
+    which = clause.mentions[at + 3] if row[at + 1 : at + 4] == ["one", "pronoun", "condition"] else None
+    if which is None or clause.mentions[at + 2].first not in ("that", "which", "who"):
+        return
+    ids = {sense.id for sense in which.senses}
+    told = [fact for fact in talk.story.facts[-_REACH:] if fact.condition in ids and is_faulty(fact)]
+    if told:
+        bring_back(talk, told[-1:])
+        said.statements = [one for one in said.statements if one.head != which.start]
 
 
 def bring_back(talk: Talk, facts: Sequence[Fact]) -> None:
@@ -67,3 +85,44 @@ def not_so_after_all(talk: Talk, made: Sequence[Fact]) -> None:
             fact.superseded = fact.superseded or was.superseded or f"{was.condition}, {was.status}"
             talk.story.drop(was)
             recalled[-1] = fact
+
+
+def another_was_it(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Cap's cracked, no, that's the crown, the crown's cracked, so the cap's fine": the fault went to the part that has it."""
+    for fact in made:
+        if fact.condition != "ok" or fact.status != "present":
+            continue
+        for was in [f for f in talk.story.named(fact.component)[:4] if f.position == fact.position and f is not fact]:
+            lately = was.status == "present" and not was.actions and was.clause >= talk.state.clause - _REVISED
+            since = [f for f in talk.story.facts[-_REVISED:] if was.number < f.number < fact.number]
+            moved = any(
+                (f.condition, f.position, f.status) == (was.condition, was.position, "present")
+                and f.component != was.component
+                for f in since
+            )
+            if lately and moved and is_faulty(was):
+                talk.story.drop(was)
+
+
+def lights_but(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "He lights, but the flame's all up one side": that it lights only leads to what is wrong with its flame."""
+    for fact in made:
+        before = next((f for f in reversed(talk.story.facts[-4:]) if f.number < fact.number), None)
+        if before is None or fact.component != "flame" or not is_faulty(fact) or before.component != "burner":
+            continue
+        lit = talk.draft.tokens[before.end - 1].norm in _LIT  # not "lights fine, but the flame's yellow"
+        but = "but" in {token.norm for token in talk.draft.tokens[before.end : fact.end]}
+        here = before.position == fact.position and before.clause >= talk.state.clause - 1
+        if lit and but and here and before.condition == "ok" and before.status == "present" and not before.actions:
+            talk.story.drop(before)
+
+
+def same_of_its_part(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Front burner the same again, injector partly blocked": which part of the burner has what the other one had."""
+    for fact in made:
+        if fact.component not in AT_BURNER - {"burner", "flame"} or not is_faulty(fact):
+            continue
+        for whole in [f for f in talk.story.facts[-4:] if f.component == "burner" and f.number < fact.number]:
+            alike = (whole.condition, whole.position) == (fact.condition, fact.position) and LIKEWISE in whole.cues
+            if alike and whole.clause >= talk.state.clause - 1:
+                talk.story.drop(whole)

@@ -33,6 +33,7 @@ _PLUMBED, _WATERED = (
     frozenset("sink radiator shower toilet dishwasher urn".split()),
 )
 _THERE = frozenset("and there theres no none".split())
+_ANOTHER_JOB = frozenset("job house sheet here".split())  # last words of a remark that it is none of this visit
 _NOT_OF_GAS = frozenset({"appliance", "door", "lid", "knob"})  # what a runner, a lamp, a shelf is taken for
 _OF_A_BOX = frozenset("door lid hinge lock key cover latch".split())
 _NAME = 4  # words of a name that nobody knows
@@ -74,11 +75,14 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     return not done_to and (told > at or not any(at < t.end <= statement.head for t in statement.targets))
 
 
-def disowned(talk: Talk) -> None:
-    """ "The lamp glass is cracked but that's nothing to do with the gas": what was just told is of no part of it."""
+def disowned(talk: Talk, by: Mention) -> None:
+    """ "The lamp glass is cracked but that's nothing to do with the gas": what was just told is of no part of it; "her sister
+    says her boiler bangs, but I'm not on that job": what somebody told of another house."""
+    elsewhere = by.last in _ANOTHER_JOB
     for fact in talk.state.focus:
-        late = fact.clause >= talk.state.clause - 1 and fact.status in ("present", "reported")
-        if late and fact.component in _NOT_OF_GAS and not fact.actions and fact.condition != "ok":
+        late = fact.clause >= talk.state.clause - (2 if elsewhere else 1) and fact.status in ("present", "reported")
+        other = fact.component in _NOT_OF_GAS or (elsewhere and fact.status == "reported")
+        if late and other and not fact.actions and fact.condition != "ok":
             talk.story.drop(fact)
     talk.state.focus = ()
 

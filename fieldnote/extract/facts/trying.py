@@ -25,6 +25,10 @@ _NOTHING = frozenset("nothing nowt none nil nae".split())
 _SEEKERS = frozenset(
     "spray sprayed sniffer sniffed detector soapy soaped soap bubbles fluid ldf swabbed brushed".split()
 )
+_SNIFFED = 12  # words between the search for a leak and what came of it
+_GASWAYS = frozenset(
+    "gas-tap pipework joint hose bayonet meter regulator isolation-valve emergency-control gas-valve".split()
+)
 _EVERYWHERE = frozenset("lot everything everywhere whole all".split())
 _AGAIN = frozenset("retested retest retesting".split())
 _HAVE_NOT = frozenset("didnt havent hasnt hadnt not never didnae havenae couldnt".split())
@@ -55,6 +59,8 @@ _ANEW = frozenset("second retest retested again".split())
 
 def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
     """ "Sprayed the bayonet and the hose, nothing", "taps with the detector, nothing found": none of them leaks."""
+    if _nothing_out_of_it(talk, said):
+        return
     last = clause.mentions[-1]
     if said.statements or last.first not in _NOTHING or last.kind not in ("no", "no-after") or clause.cut:
         return
@@ -70,6 +76,23 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
         out.words = last.end - last.start
         said.statements.append(out)
+
+
+def _nothing_out_of_it(talk: Talk, said: Said) -> bool:
+    """ "I've sniffed all along it and there's nothing coming out of it": no gas does, and nothing is blocked."""
+    out = next((s for s in said.statements if talk.draft.tokens[s.head].norm in _NOTHING and not s.denied), None)
+    lead = talk.draft.tokens[max(0, out.head - _SNIFFED) : out.head] if out is not None else []
+    if (
+        out is None
+        or not {"coming", "comes", "came"} & set(words_of(talk, out))
+        or not _SEEKERS & {t.norm for t in lead}
+    ):
+        return False
+    named = [target for target in out.targets if target.names] or [t for t in talk.state.topic[-1:] if t.names]
+    gasways = [t for t in named if any(name.id in _GASWAYS for name in t.names)]
+    out.senses, out.denied, out.own = (Sense("condition", "leaking"),), True, True
+    out.targets = gasways or [Target((Sense("component", "joint", None, "strong"),))]
+    return True
 
 
 def not_looked_at(talk: Talk, statement: Statement) -> bool:

@@ -2,7 +2,7 @@
 and the talk. Out: whether something new is said; facts that were only a verdict are dropped. Not allowed to know: filing.
 """
 
-from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
@@ -39,8 +39,18 @@ _SMALL = (
     "no big deal",
     "nothing drastic",
 )
+_GONE = frozenset({"missing", "broken", "detached"})
+_PIECES = frozenset("catch latch hinge hinges spring springs magnet clip roller striker keeper stay stays".split())
+_WILL_NOT_SHUT = frozenset({"not-holding", "worn", "seized", "misaligned", "unstable", "loose"})
+GOES = frozenset(
+    "lit lights light spinning spins turning turns running runs going goes firing fires sparking sparks working works "
+    "pumping".split()
+)
+_IN_ONE_BREATH = 3  # words between a fault and that it goes
 _SUMMING_UP = 12  # clauses over which a summary goes
-_AT_LARGE = frozenset("wrong nowt nothing misbehave fault faults problem problems bother trouble report matter".split())
+_AT_LARGE = frozenset(
+    "wrong nowt nothing misbehave fault faults problem problems bother trouble report matter say return".split()
+)
 
 
 def belittled(talk: Talk, statement: Statement) -> bool:
@@ -100,6 +110,24 @@ def judged(talk: Talk, statement: Statement, component: str, place: str | None) 
     last = talk.story.facts[-1] if talk.story.facts else None
     told = last is not None and (last.component, last.position) == (component, place) and last.status == "present"
     return last if told and last and last.condition not in (None, "ok") and not last.worked else None
+
+
+def for_want_of_a_piece(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
+    """ "Grill door: catch missing, door will not stay closed": what the want of a hinge or catch does to its door is no second
+    fault of the door."""
+    last = same[0] if same else None
+    if last is None or last.component not in ("door", "lid") or last.status != "present" or last.worked:
+        return None
+    words = {token.norm for token in talk.draft.tokens[last.start : last.end]}
+    gone = last.condition in _GONE and last.clause >= talk.state.clause - 1 and not words.isdisjoint(_PIECES)
+    return last if gone and condition in _WILL_NOT_SHUT else None
+
+
+def goes_in_spite(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
+    """ "Pump, rather vocal but pumping": that it goes is said in spite of its fault, and is no second finding."""
+    row = [token.norm for token in talk.draft.tokens[max(0, statement.end - 3) : statement.end]]
+    at_once = fact.status == "present" and not fact.worked and fact.clause >= talk.state.clause - 1
+    return at_once and "but" in row[:-1] and row[-1] in GOES and statement.end - fact.end <= _IN_ONE_BREATH
 
 
 def told_once_more(talk: Talk, target: Target, component: str, condition: str) -> list[Fact]:

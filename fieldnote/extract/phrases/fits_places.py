@@ -48,7 +48,7 @@ def is_place(spot: Spot) -> bool:
         return False
     if in_its_row(spot):
         return True
-    if _left_of_two(spot) or _heading_of_two(spot):
+    if _left_of_two(spot) or _heading_of_two(spot) or spot.of_two_ovens:
         return True
     if spot.single and spot.first in _ROWS and not spot.tokens[spot.hit.start].clitic:
         opens = _begins(spot, spot.hit.start) and spot.followed_by("same")
@@ -447,7 +447,7 @@ def is_group(spot: Spot) -> bool:
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()
-    if behind is None or behind.means("now"):
+    if behind is None or behind.means("now", "condition", "work"):
         return _leads_a_part(spot)
     return behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
 

@@ -49,6 +49,7 @@ _MENDED = frozenset("cured fixed sorted mended did done settled stopped solved q
 _OWNERS = frozenset("i we ive weve you they she he".split())
 _LATELY = 20  # words between a setting and "opened it up"
 _SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
+_ONES = frozenset("one ones un uns".split())
 _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 
@@ -119,6 +120,12 @@ def is_work(spot: Spot) -> bool:
         return helped(spot.tokens, spot.hit.end)
     if _runs_on(spot):
         return False
+    if spot.tokens[spot.hit.end - 1].norm in _ONES and spot.followed_by("be") and spot.first not in ("was", "were"):
+        side = spot.tokens[spot.hit.end - 2].norm in ("right", "left")
+        if side and not spot.parted:
+            return False  # "so I've ordered that, the right one is fine"
+    if spot.first in ("was", "were") and spot.tokens[spot.hit.end - 1].norm == "new" and not spot.followed_by("past"):
+        return False  # "the hose was new and it's split", not "the hose was new last year"
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
     if spot.first == "opened" and spot.tokens[spot.hit.end - 1].norm in ("up", "out") and not _of_a_setting(spot):

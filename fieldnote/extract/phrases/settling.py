@@ -60,6 +60,11 @@ _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _WHOSE = frozenset("her his their my our your its".split())
+_STOPS = {("hang", "on"), ("hold", "on"), ("hang", "about"), ("hold", "up"), ("wait",), ("hang", "fire")}
+_TO_SOMEBODY = frozenset(
+    "let lets love pal mate duck pet hen darling lads madam missus while whilst till until".split()
+)
+_JOINING = frozenset("and but nor or".split())
 _TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 _WHERE = frozenset("in near on at over under touching sitting reaching close far where".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
@@ -108,6 +113,8 @@ def kind_of(spot: Spot) -> str | None:
         return "det"  # no more than an article
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
         return None  # "it only ticks when it's meant to"
+    if "decline" in kinds and spot.beyond == spot.tokens[spot.hit.end - 1].norm == "no":
+        return None  # "cracked right across, so that's a no no"
     if "decline" in kinds and spot.first == "not" and spot.before in ("im", "am"):
         return None  # "only small, but I'm not having it": the engineer himself
     if kinds == {"pronoun"} and all_counts_on(spot):
@@ -118,8 +125,10 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "sparks first time now": no list begins
     if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
         return None  # "don't let me see you put a bayonet on bottled gas"
-    if kinds == {"correct"} and spot.before == "so":
+    if kinds == {"correct"} and (spot.before == "so" or _breaks_off(spot) or _how_much(spot)):
         return None  # "the jet's for lpg, so that's wrong": a verdict
+    if kinds == {"correct"} and spot.first == "it" and spot.before in _JOINING and spot.followed_by("condition"):
+        return "not"  # "it wasn't stuck and it wasn't loose": denied like the first
     if (
         kinds == {"correct"}
         and spot.first == "wait"
@@ -142,6 +151,19 @@ def kind_of(spot: Spot) -> str | None:
 
 
 _BURNS = frozenset("is was burn burns jump jumps sit sits go goes come comes stay stays".split())
+
+
+def _breaks_off(spot: Spot) -> bool:
+    """ "Hang on, let me have the tray out", "hold on love, there's somebody at your door": a stop, and nothing taken back."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    return tuple(words[-2:]) in _STOPS and spot.beyond in _TO_SOMEBODY
+
+
+def _how_much(spot: Spot) -> bool:
+    """ "Pump, rather noisy", not "stiff, or rather seized"."""
+    behind = spot.behind()
+    told = behind is not None and behind.means("condition")
+    return spot.first == "rather" and spot.single and spot.followed_by("condition") and not told
 
 
 def _ought(spot: Spot) -> bool:

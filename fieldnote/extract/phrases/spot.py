@@ -36,6 +36,16 @@ class Spot:
         return self.tokens[self.hit.end - 1].pause
 
     @property
+    def of_two_ovens(self) -> bool:
+        """Whether it is the side of an oven: "but the right oven, now that's a different story"."""
+        return (
+            self.single
+            and self.first in ("left", "right")
+            and self.before == "the"
+            and self.beyond in ("oven", "ovens")
+        )
+
+    @property
     def parted(self) -> bool:
         """Whether a pause stands before its last word."""
         return not self.single and bool(self.tokens[self.hit.end - 2].pause)
