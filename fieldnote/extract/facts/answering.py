@@ -29,6 +29,7 @@ _RULED_OUT = 16  # facts among which the one is that was not it
 _THEY = frozenset("it he she they".split())
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_DID = frozenset("did does do".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _IN_FACT = frozenset("fact actually reality truth practice".split())
 _ITS_SUBJECT = frozenset({"own", "pronoun", "them"})
@@ -166,6 +167,9 @@ def _flat_denial(clause: Clause) -> bool:
     rest = said[2:]
     taken_up = bool(rest) and (rest[0].kind in ("pronoun", "them") or rest[0].first in _THEY) and not rest[0].gap
     ends = not rest or bool(rest[0].pause) or taken_up  # "lights lovely, no he don't, he goes out"
+    plainly = said[1].last == "not" and said[1].first in _DID and not rest  # "she says it groans, it did not groan"
+    if plainly:
+        return True
     split = (
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )

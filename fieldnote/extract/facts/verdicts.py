@@ -140,6 +140,6 @@ def told_once_more(talk: Talk, target: Target, component: str, condition: str) -
 
 def at_large(talk: Talk, statement: Statement, target: Target) -> bool:
     """Whether a place is said to have nothing wrong with it at all, and nothing of the parts of which a list is made."""
-    if statement.condition_ids != {"ok"} or statement.denied or not target.places:
+    if "ok" not in statement.condition_ids or statement.denied or not target.places:
         return False
     return bool(_AT_LARGE & set(words_of(talk, statement)))

@@ -28,6 +28,7 @@ SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults sho
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _NOT_LONG_AGO = 3  # clauses
 _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
+_ALL_ONE_WAY = frozenset({"misaligned", "distorted", "unstable"})  # what a flame is over a cap that is not sat right
 _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
 _NOT_HERE = frozenset("not havent no none aint".split())
 _NONE_WITH_ME = 4  # words of weight in "and I've not got one with me on the van"
@@ -166,7 +167,7 @@ def mend_symptoms(talk: Talk, mended: Fact) -> None:
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS
         roars = fact.condition in ("noisy", "unstable") and fact.component in SHOWS and component == "mixing-tube"
         seated = component in _SEATS | {"injector", "mixing-tube"}
-        roars = roars or (fact.component == "flame" and fact.condition in ("distorted", "unstable") and seated)
+        roars = roars or (fact.component == "flame" and fact.condition in _ALL_ONE_WAY and seated)
         if near and "still" not in fact.cues and (whole or roars or fact.condition in MENDED_BY.get(component, ())):
             fact.turn("resolved", "cured")
 

@@ -33,6 +33,7 @@ _LOOSE = frozenset({"condition", "work", "nothing", "component"})
 # wordings of small words only that say something all the same
 _WHOLE = frozenset(
     {
+        "had that out",
         "is off",
         "was out",
         "is out",
