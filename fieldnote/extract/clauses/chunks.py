@@ -85,6 +85,7 @@ def _behind_a_figure_there(part: Mention, lead: Sequence[Mention], flags: Sequen
     """ "Rear right twenty eight, taps are fine": the place was that of a figure."""
     figure = flags[-1] if flags else None
     there = figure is not None and figure.kind == "reading" and figure.end == part.start and not part.gap
+    there = there or (part.figured and not part.pause)  # one of a row of figures, whose unit was said before
     return there and bool(lead) and lead[-1].kind == "place" and all(m.kind != "component" for m in lead)
 
 

@@ -122,6 +122,8 @@ class _Builder:
                 and set(self.places) <= SIDE.keys()
             ):
                 self.places = []  # "right hand fire": which of them, and no place of its parts
+            if self.places == ["all"] and mention.id in _COOKING_SIZES and not (self.parts or self.size or mention.gap):
+                self._flush()  # "lights on all four, grill and oven"
             self._with_the_other(mention)
             self.appliance = mention.id
             self.size = _COOKING_SIZES.get(mention.id, self.size)

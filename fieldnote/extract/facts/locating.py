@@ -33,7 +33,7 @@ _OF_ONE_FLAME = frozenset({"cones", "tips"})
 _DOORS = frozenset({"door", "door-seal"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _ONE_OF_ITS_KIND = frozenset(
-    "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap".split()
+    "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap fuel-bed".split()
 )
 _OF_A_SIDE = frozenset("hand left right".split())
 _PLACED = frozenset("front rear back left right top bottom far near lefts rights fronts backs rears".split())

@@ -25,6 +25,7 @@ _FAR = "far"
 # pieces that are called like parts of an appliance
 _PIECES_OF = {
     "co-alarm": frozenset("button light display screen battery".split()),
+    "meter": frozenset("dial display screen window glass face index".split()),
     "window": frozenset("catch stay latch handle hinge hinges".split()),
 }
 _WITHIN = 14  # words between an alarm or a window and a piece of it
@@ -158,6 +159,8 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     near = topic.end <= target.start <= topic.end + _NEAR
     if word in _PIECES_OF.get(whole, ()) and its.norm in ("its", "the"):
         return replace(target, names=topic.names) if target.start <= topic.end + _WITHIN else target
+    if word == "gland" and whole in {name.id for name in target.names} and near:
+        return replace(target, names=topic.names)  # "tap's leaking, gland nipped up, still a whiff"
     beside = its.norm in ("the", "its") or (
         target.start == topic.end and bool(its.pause)
     )  # "ECV: handle's snapped off"

@@ -47,6 +47,7 @@ _WHEN = frozenset(  # between "back" and "with a new one"
 # what puts a fault right: "a tweak sorted it"
 _MENDED = frozenset("cured fixed sorted mended did done settled stopped solved quietened cures fixes sorts".split())
 _OWNERS = frozenset("i we ive weve you they she he".split())
+_NAMED_BEFORE = 4  # words from a part to "packed with grease"
 _LATELY = 20  # words between a setting and "opened it up"
 _SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
 _ONES = frozenset("one ones un uns".split())
@@ -59,6 +60,13 @@ def _of_a_setting(spot: Spot) -> bool:
     start = spot.hit.start
     named = {token.norm for token in spot.tokens[max(0, start - _LATELY) : spot.hit.end]}
     return bool(named & _SETTINGS) or spot.beyond in ("a", "half", "to")
+
+
+def _in_a_hole(spot: Spot) -> bool:
+    """Whether what is packed is what gas or air goes through, and no spindle."""
+    lately = [hit for hit in spot.hits[max(0, spot.at - 3) : spot.at] if spot.hit.start - hit.end <= _NAMED_BEFORE]
+    holes = {"injector", "burner", "burner-ring", "burner-head", "mixing-tube", "pilot", "ventilation"}
+    return any(sense.kind == "component" and sense.id in holes for hit in lately for sense in hit.values)
 
 
 def _put_in_it(spot: Spot) -> bool:
@@ -128,6 +136,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "the hose was new and it's split", not "the hose was new last year"
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
+    if spot.first == "packed" and _in_a_hole(spot):
+        return False  # "the jet was packed with grease"
     if spot.first == "opened" and spot.tokens[spot.hit.end - 1].norm in ("up", "out") and not _of_a_setting(spot):
         return False  # "opened it up to have a look"
     named = spot.behind()

@@ -19,6 +19,7 @@ _STATING = frozenset("is are was were looks look looked all seems seem being fee
 _WHERE = frozenset("on in at by fitted there here".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
+_GOING_ON = frozenset("has needs wants must should will".split())  # behind "it" that is the subject
 _BECOME = frozenset("goes gone knocked pushed pulled".split())
 
 
@@ -28,6 +29,16 @@ def bar_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     at = hit.end + (hit.end < len(tokens) and tokens[hit.end].norm == "the")
     return hit.end < len(tokens) and corner_at(min(at, len(tokens) - 1), tokens) is not None
+
+
+def it_goes_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "it" at the end of a fault begins what is said next: "the cap is missing, it has to be ordered"."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.end - 1].norm != "it" or hit.end >= len(tokens):
+        return False
+    if tokens[hit.end - 1].pause or tokens[hit.end].norm not in _GOING_ON:
+        return False
+    fault = lexicon().at(tokens, hit.start, hit.end - 1)
+    return fault is not None and fault.end == hit.end - 1 and any(s.kind == "condition" for s in fault.values)
 
 
 def name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -35,6 +35,7 @@ from fieldnote.extract.phrases.lastword import (
     fault_at_end,
     gone_what,
     good_what,
+    it_goes_on,
     merely_at_end,
     name_at_end,
     on_order,
@@ -185,6 +186,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the cap is right front": where it is
         if hit and _found_right(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the rest are right": not where they are
+        if hit and it_goes_on(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "is missing, it has to be ordered": not "missing it"
         if hit and denied_name(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and crack_in(hit, tokens):

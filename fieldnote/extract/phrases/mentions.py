@@ -39,6 +39,8 @@ _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "cen
 _ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
+_FEW = frozenset("one two three four 1 2 3 4".split())
+_TENS = frozenset("thirty forty fifty sixty seventy eighty ninety hundred".split())
 _ONES = frozenset("one two three four five six seven eight nine".split())
 _MADE = frozenset(
     "made built manufactured produced dated stamped marked born finish finished expire expires expired ends ended ran up".split()
@@ -403,8 +405,15 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in range(hit.start, hit.end)),
         mine=any(_of_mine(i, tokens) for i in between),
         around=hit.end if hit.slot else 0,
+        figured=_a_figure([tokens[i].norm for i in between]),
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
+
+
+def _a_figure(words: Sequence[str]) -> bool:
+    """ "Rear left fourteen, caps are sound", not "rear right two caps are cracked"."""
+    numbers = bool(words) and all(word[:1].isdigit() or word in _TEENS | _ONES | _TENS for word in words)
+    return numbers and (len(words) > 1 or words[0] not in _FEW)
 
 
 def _of_mine(at: int, tokens: Sequence[Token]) -> bool:
