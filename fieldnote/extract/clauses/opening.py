@@ -69,6 +69,7 @@ from fieldnote.extract.clauses.turning import (
     or_a_faulty,
     pending,
     so_done,
+    symptom_behind_guesses,
     told_unknown,
     turns_to_another,
     wanted_in_it,
@@ -349,7 +350,9 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind in NOMINAL and guess_ended(clause) and followed_by_predicate(at, mentions):
         return True  # "so it's the magnet I'd say, tap's stiff"
-    if mention.kind == "component" and guess_untold(at, mentions, clause):
+    if (mention.kind == "component" and guess_untold(at, mentions, clause)) or symptom_behind_guesses(
+        at, mentions, clause
+    ):
         return True
     if mention.kind == "component" and guessed_before(at, mentions, clause):
         return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"

@@ -14,6 +14,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
 _IT_IS = frozenset("its theyre thats hes shes been have".split())
+_SHOWN = frozenset("no-spark weak-spark not-lighting not-holding".split())
 _FAR = 3  # words that nobody knows
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
 
@@ -197,6 +198,23 @@ def _guess_told(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     guessed = any(m.kind == "hedge" for m in clause.mentions) and last.kind == "condition" and last is mentions[at - 1]
     told = guessed and last.last.endswith("ing") and not mention.gap
     return told and mention.kind == "component" and mention.clitic and followed_by_predicate(at, mentions)
+
+
+def symptom_behind_guesses(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Might be the lead, might be the electrode, front left won't spark": what is seen stands behind what is guessed of it."""
+    mention, behind = mentions[at], mentions[at - 1]
+    told = mentions[at + 1] if at + 1 < len(mentions) else None
+    guessed = [m.kind for m in clause.mentions if m.kind in ("hedge", "hedge-after", "component", "det", "or")]
+    only = len(guessed) == len(clause.mentions) and "hedge" in guessed
+    named = (behind.kind == "component" and behind.strong) or (behind.kind.startswith("hedge") and mention.gap > 0)
+    corner = mention.kind == "place" and "-" in mention.id and not mention.led
+    seen = (
+        told is not None
+        and told.kind == "condition"
+        and {s.id for s in told.senses} & _SHOWN
+        and not (told.gap or told.pause)
+    )
+    return only and named and corner and bool(seen)
 
 
 def diagnosed(mention: Mention, clause: Clause) -> bool:

@@ -135,6 +135,9 @@ def of(part: Mention, whole: Mention) -> Mention:
         return whole  # "the rubber tube on the air switch"
     if part.strong:
         return part
+    senses = (
+        tuple(sense for sense in senses if sense.id == whole.id) or senses
+    )  # "the cover of the regulator", not of the meter
     sure = tuple(sense._replace(note=sense.note.replace("weak", "strong")) for sense in senses)
     return replace(part, senses=sure) if senses else part
 

@@ -36,6 +36,8 @@ def _elsewhere(said: Said, found: Sequence[Fact]) -> bool:
 def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     """ "Clear now", "lights every time now": what is open of the part in talk is put right."""
     named = [target for target in said.subject if target.component]
+    if _mended_by_them(talk, said):
+        return list(talk.state.focus)
     if not made and any(target.group == "last-two" and not target.places for target in said.subject):
         # "a perished seal and a stiff tap, both sorted"
         found = [fact for fact in talk.story.facts[-4:] if fact.status in OPEN and fact.condition != "ok"][-2:]
@@ -149,6 +151,13 @@ def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:
         for fact in talk.story.facts[-5:]
         if causes and fact.condition in SHOWING and fact.status == "present" and (fact.position, fact.burner) in places
     ]
+
+
+def _mended_by_them(talk: Talk, said: Said) -> bool:
+    """ "It was leaking back in the summer and they mended it": history still, and no look at it today."""
+    words = [token.norm for token in talk.draft.tokens[said.start : said.end]]
+    past = bool(talk.state.focus) and all(fact.status == "historical" for fact in talk.state.focus)
+    return past and "they" in words[:2] and not said.statements
 
 
 def _fit_since(talk: Talk, said: Said) -> list[Fact]:

@@ -317,7 +317,7 @@ class Reader:
             said.cured = updating.comes_of_work(self.talk, said, made)
             if not (said.cured or mode.reported):
                 updating.belied(self.talk)
-                made += updating.lit(self.talk, said)
+                made += updating.lit(self.talk, said) or updating.sparks(self.talk, said)
         if said.carried_out:
             updating.carried_out(self.talk, made)
         if said.cured and not cured_already:

@@ -49,6 +49,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if _only_where(clause, said):
         return True
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
+    if _agrees(talk, clause, focus):
+        return False
     _not_what_was_said(focus, said)
     anew = talk.bare == (talk.state.clause - 1, _named_first(clause)) and not _as_i_called_it(talk, clause)
     denies = any(one.denied and any(t.names for t in one.targets) for one in said.statements)
@@ -99,6 +101,14 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _agrees(talk: Talk, clause: Clause, focus: Sequence[Fact]) -> bool:
+    """ "Grill won't light, that's what she rang about, and no, it won't": the very verb that told it confirms it."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "mark")][:3]
+    says_no = [m.kind for m in row] == ["correct", "pronoun", "not"] and row[0].first == "no"
+    told = focus[-1] if focus else None
+    return says_no and told is not None and row[2].last in {t.norm for t in talk.draft.tokens[told.start : told.end]}
 
 
 def _only_where(clause: Clause, said: Said) -> bool:

@@ -45,6 +45,7 @@ class State:
     clause: int = 0
 
 
+_A_ROUND = 12  # clauses and facts in which the burners are told one after the other
 _CLOCKWISE = ("front-left", "rear-left", "rear-right", "front-right")  # seen from above
 _NEXT_ONE = frozenset("next second third fourth last".split())
 _FEW = frozenset({"two", "three", "2", "3"})
@@ -193,7 +194,11 @@ class Talk:
                 self.state.places, self.state.size = None, None
                 if any(fact.worked for fact in self.state.focus):
                     self.state.focus = ()  # "turned it back, next one nothing wrong": no outcome of that work
-                if mention.last not in ("one", "ones") or not (self._of_no_burner() or self._of_a_row()):
+                last = self._last_of_four(mention)
+                if last:
+                    self.state.places = (last,)
+                    self.state.topic = tuple(replace(t, places=(last,), group=None) for t in self.state.topic[-1:])
+                if mention.last not in ("one", "ones") or not (last or self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
             elif mention.kind == "recap":
                 self.recap = self.state.clause
@@ -214,6 +219,18 @@ class Talk:
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
         self._round_to(clause, here)
+
+    def _last_of_four(self, mention: Mention) -> str | None:
+        """ "Electrodes: front left, rear left and rear right cracked, the last one's fine": the corner left of that part."""
+        if (
+            "last" not in {token.norm for token in self.draft.tokens[mention.start : mention.end]}
+            or not self.story.facts
+        ):
+            return None
+        part, reach = self.story.facts[-1].component, self.state.clause - _A_ROUND
+        told = {f.position for f in self.story.facts[-_A_ROUND:] if f.component == part and f.clause >= reach}
+        left = [place for place in _CLOCKWISE if place not in told]
+        return left[0] if len(left) == 1 else None
 
     def _round_to(self, clause: Clause, here: str | None) -> None:
         """ "Going round clockwise from the rear left: first one fine. Next: cap cracked": which burner the next one is."""

@@ -88,7 +88,7 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
-        elif _of_the_burner(talk, statement) or _lit_again(talk, target, statement):
+        elif _of_the_burner(talk, statement) or _only_guessed(talk, statement) or _lit_again(talk, target, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif verdicts.at_large(talk, statement, target):
             out.append(target)  # "front two there's nowt up with": said of the burners
@@ -106,6 +106,13 @@ def _ignition_there(talk: Talk, target: Target, statement: Statement) -> bool:
     words = {token.norm.removesuffix("s") for token in talk.draft.tokens[target.start : target.end]}
     dead = statement.condition_ids & {"no-spark", "weak-spark"} or (corner and statement.condition_ids == {"dead"})
     return corner and bool(dead) and "ignition" in words and all(n.note.startswith("weak") for n in target.names)
+
+
+def _only_guessed(talk: Talk, statement: Statement) -> bool:
+    """ "Could be the magnet, could be the thermocouple: rear right won't hold": the symptom of the parts that were guessed at."""
+    focus = talk.state.focus
+    guesses = bool(focus) and all(fact.status == "possible" and fact.condition is None for fact in focus)
+    return guesses and bool(statement.condition_ids & SHOWING) and focus[-1].clause == talk.state.clause - 1
 
 
 def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:

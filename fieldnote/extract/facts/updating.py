@@ -66,6 +66,17 @@ def _does_in_spite(talk: Talk, said: Said) -> bool:
     return said.against and bool(told) and not worked and all(fact.condition == "weak-spark" for fact in told)
 
 
+def sparks(talk: Talk, said: Said) -> list[Fact]:
+    """ "Won't light, but it's sparking fine": so much for its spark."""
+    told = talk.state.focus[-1] if talk.state.focus else None
+    if told is None or not told.position or not said.against or not _sparks_only(talk, said):
+        return []
+    if not said.statements or any(statement.condition_ids != {"ok"} for statement in said.statements):
+        return []
+    part = Target((Sense("component", "electrode", None, "strong"),), (told.position,))
+    return [filing.file(talk, "electrode", "ok", told.position, part, "present", said.as_statement(), Mode())]
+
+
 def lit(talk: Talk, said: Said) -> list[Fact]:
     """ "Back right, it lights every time": an outcome where nothing was wrong says that the burner there is fit."""
     target = next(iter(said.subject or talk.state.topic[-1:]), None)

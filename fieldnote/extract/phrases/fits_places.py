@@ -95,6 +95,8 @@ def _down_its_back(spot: Spot) -> bool:
     behind = spot.behind()
     said = behind.behind() if behind is not None else None
     fault = said is not None and said.means("condition") and not said.pause
+    if fault and led == ["in", "the"]:  # "the cap's dished in the middle"
+        return spot.single and spot.first in ("middle", "centre")
     return (
         fault
         and led in (["down", "the"], ["up", "the"], ["down", "one"], ["up", "one"])

@@ -8,6 +8,7 @@ import itertools
 from collections.abc import Sequence
 
 from fieldnote.extract.phrases.fits_places import WANTED, small_anyhow, wrong_before
+from fieldnote.extract.phrases.no_state import no_state
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.matcher import spell
 from fieldnote.extract.words.tokens import Token
@@ -69,7 +70,6 @@ _CLEAR_OF = frozenset("off through away out in across over".split())  # behind "
 _HEARTY = frozenset("good decent nice proper right fair".split())
 _ONES = frozenset("one un yin".split())
 _BESIDE = frozenset("with beside against alongside to".split())
-_TO_BE_SEEN = ["to", "be", "seen"]
 _MOVES = frozenset("twist bend strain buckle".split())
 
 
@@ -99,19 +99,12 @@ def _to_compare_with(spot: Spot) -> bool:
     return one and led[-1:] == ["a"] and led[0] in _BESIDE and any(s.id == "ok" for s in spot.senses("condition"))
 
 
-def _none_before(spot: Spot) -> bool:
-    """Whether "no" stands before the part that is looked for."""
-    return "no" in [token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]]
-
-
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
     if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
         return False  # "wee cooker in the flat", "the wee cafe"
-    if spot.before == "im" and spot.tokens[spot.hit.end - 1].norm.endswith("ing"):
-        return False  # "I'm lifting the trivets off": somebody does it
-    if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == _TO_BE_SEEN and _none_before(spot):
-        return False  # "no main bond to be seen"
+    if no_state(spot):
+        return False
     if spot.single and spot.first in _SLIGHT and spot.before in ("a", "an") and _of_the_unknown(spot):
         return False  # "oven in a wee bedsit", "a small shop on the corner"
     if spot.single and spot.first in ("tip", "tips") and spot.owned:

@@ -364,6 +364,8 @@ def _mark(spot: Spot) -> bool:
     }  # "the main burner isn't, so it's the valve"
     if spot.first == "going" and spot.tokens[spot.hit.end - 1].norm == "round":
         return bool(spot.pause) or spot.followed_by("place")  # "five burners, going round, front left's fine"
+    if spot.first in ("ok", "okay", "alright") and spot.single and spot.before == "is":
+        return False  # "my probe says 176, so is okay"
     if spot.first == "since" and spot.single and spot.pause:
         return False  # "it's gone yellow since."
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)

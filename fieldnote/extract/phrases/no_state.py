@@ -1,0 +1,20 @@
+"""Words of a state that tell of none: what somebody does, what is looked for in vain. In: a phrase with its neighbours. Out: yes
+or no.
+
+Not allowed to know: what was said before in the talk.
+"""
+
+from fieldnote.extract.phrases.spot import Spot
+
+_TO_BE_SEEN = ["to", "be", "seen"]
+_LOOKED_FOR = 4  # words from "no" to what is not to be seen
+
+
+def no_state(spot: Spot) -> bool:
+    """Whether the words of a condition say nothing of how something is."""
+    if spot.before == "im" and spot.tokens[spot.hit.end - 1].norm.endswith("ing"):
+        return True  # "I'm lifting the trivets off": somebody does it
+    start = spot.hit.start
+    before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
+    words = [token.norm for token in spot.tokens[start : spot.hit.end]]
+    return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
