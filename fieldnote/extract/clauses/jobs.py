@@ -290,6 +290,8 @@ def _wanted(head: Mention, flags: Sequence[Mention]) -> bool:
             return False  # "needs a burner, told the office"
         if flag.kind == "need" and head.pause and head.gap and head.senses[0].note == "done":
             return False  # "wants a 72, changed"
+        if flag.kind == "need" and flag.first == flag.last == "to" and head.owned and flag.end == head.start:
+            return False  # "I've only had chance to clean the back one"
         if flag.kind == "need":
             return flag.first != "should" or head.start == flag.end  # "should be three amp, changed it"
     return False

@@ -25,6 +25,7 @@ _BORNE, _SO_FAR = (
     frozenset("problem problems bother worry issue trouble".split()),
     frozenset("today yet for at now".split()),
 )
+_SUMMING_UP = 6  # clauses that sum up what was told
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
 _SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
 _SO = 3  # clauses from a cause to the work on it, where only what follows from it was told between
@@ -135,6 +136,19 @@ def borne(talk: Talk, statement: Statement | Job) -> bool:
     """ "It's cracked, not a problem today", "no bother for now": a fault that is left as it is, not one that is over."""
     words = [token.norm for token in talk.draft.tokens[statement.start : statement.end + 2]]
     return any(a in _BORNE and b in _SO_FAR for a, b in pairwise(words))
+
+
+def summed_up(talk: Talk, job: Job, said: Said) -> list[Fact]:
+    """ "So to recap that's one tap changed, one crown reseated": the work that was told before, and nothing more."""
+    on = [target for target in job.targets or said.subject if target.names]
+    if talk.state.clause - talk.recap > _SUMMING_UP or len(on) != 1 or on[0].places or job.state != "done":
+        return []
+    ids = {name.id for name in on[0].names}
+    return [
+        fact
+        for fact in talk.story.facts
+        if fact.component in ids and any((a.kind, a.state) == (job.kind, "done") for a in fact.actions)
+    ][-1:]
 
 
 def says_both(talk: Talk, job: Job) -> bool:

@@ -112,6 +112,7 @@ class Reader:
         pointing.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
         returning.back_to_fault(self.talk, clause, said)
+        returning.to_a_place(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
         seeming.only_expected(self.talk, self.talk.state.focus if made else ())
@@ -257,6 +258,8 @@ class Reader:
                 continue
             if updating.heard_nothing(self.talk, statement):
                 continue  # "he says it bangs, I've run it and not a murmur"
+            if returning.mended_since(self.talk, statement, said):
+                continue  # "back to that tap, put a new one in and no bubbles"
             if updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue

@@ -3,14 +3,16 @@ Out: nothing; the earlier fact and its place are in talk again. Not allowed to k
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import COOKING
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 _SEEN_AGAIN = 3  # clauses behind "that I said was cracked"
@@ -42,6 +44,37 @@ def back_to_fault(talk: Talk, clause: Clause, said: Said) -> None:
     if told:
         bring_back(talk, told[-1:])
         said.statements = [one for one in said.statements if one.head != which.start]
+
+
+def to_a_place(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Back to that front left, put a new one in": of what was told there, the fault told last is in talk again."""
+    if not any(m.kind == "back-to" for m in clause.mentions[:2]) or len(said.subject) != 1 or said.statements:
+        return
+    target = said.subject[0]
+    if target.names or len(target.places or ()) != 1:
+        return
+    there = [f for f in talk.story.facts[-_REACH:] if f.position in (target.places or ()) and is_faulty(f)]
+    there = [fact for fact in there if fact.appliance == talk.state.appliance and fact.component]
+    if there:
+        bring_back(talk, there[-1:])
+        part = (Sense("component", str(there[-1].component), None, "strong"),)
+        said.subject = [replace(target, names=part)]
+        talk.state.topic = tuple(said.subject)
+
+
+def mended_since(talk: Talk, statement: Statement, said: Said) -> bool:
+    """Whether a fault that was told before the last part is denied behind the work that mended it: the work speaks for it."""
+    done = [job for job in said.works if job.state == "done" and job.kind in MENDING and job.end <= statement.head]
+    ids = {name.id for target in (*said.subject, *(t for job in done for t in job.targets)) for name in target.names}
+    if (
+        not statement.denied
+        or not done
+        or not ids
+        or any(target.names for target in statement.targets if target.start > done[-1].start)
+    ):
+        return False
+    told = [f for f in talk.story.facts[-_REACH:-1] if f.component in ids and f.condition in statement.condition_ids]
+    return bool(told) and is_faulty(told[-1]) and talk.story.facts[-1].component not in ids
 
 
 def bring_back(talk: Talk, facts: Sequence[Fact]) -> None:

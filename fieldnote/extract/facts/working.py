@@ -29,6 +29,7 @@ from fieldnote.extract.facts.faults import (
     says_both,
     share,
     suited,
+    summed_up,
     to_a_figure,
     told_together,
 )
@@ -298,6 +299,8 @@ def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
 
 
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
+    if again := summed_up(talk, job, said):
+        return again
     aside = bool(made) and not _on_another(job, said, made)
     targets = job.targets or _taken_out(talk, job, said, made)
     targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)

@@ -162,6 +162,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
         if hit and (_denies_more(hit, tokens, end) or _left_ring(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1)  # "and it doesn't cut off anything": not "and it doesn't"
+        if hit and _not_one(hit, tokens, end):
+            hit = lexicon().at(tokens, at, at + 1)  # "there's not one bubble": no part is missing
         if hit and bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
         after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
@@ -281,12 +283,25 @@ def _denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
     """Whether the last word of an answer ("and it doesn't"), or of what is said so of few parts ("not out"), opens the wording
     of a fault that goes on behind it ("not | out of date")."""
     last = hit.end - 1
+    inner = lexicon().at(tokens, hit.start + 1, end) if hit.end - hit.start > 1 else None
+    longer = inner is not None and inner.end > hit.end and any(sense.kind == "no" for sense in inner.values)
+    if longer and all(sense.kind == "deny" for sense in hit.values):
+        return True  # "and there isn't | a bubble": nothing is answered
     limited = all(sense.kind == "condition" and sense.of is not None for sense in hit.values)
     limited = limited and hit.end - hit.start == 2 and tokens[hit.start].norm in _NOT
     if last == hit.start or tokens[last].pause or not (limited or all(sense.kind == "deny" for sense in hit.values)):
         return False
     fault = lexicon().at(tokens, last, end)
     return fault is not None and fault.end > hit.end and any(sense.kind == "condition" for sense in fault.values)
+
+
+def _not_one(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
+    """Whether "not one" at the end of "there's not one" counts a fault that follows."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if words[-2:] != ["not", "one"] or len(words) < 3 or tokens[hit.end - 1].pause or hit.end >= end:
+        return False
+    fault = lexicon().at(tokens, hit.end, end)
+    return fault is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in fault.values)
 
 
 def _left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

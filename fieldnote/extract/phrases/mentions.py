@@ -68,7 +68,7 @@ _ANYBODY = frozenset(
     "somebody someone somebodys someones fella cowboy clown clowns idiot idiots joker eejit numpty muppet fool genius cretin "
     "plonker wally chancer botcher butcher".split()
 )
-_MANAGED = frozenset("chance managed got able".split())
+_MANAGED = frozenset("chance managed got able time".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
 _SEVERAL = frozenset("are were both all these those arent have two".split())
 _ROWS = frozenset("fronts rears backs lefts rights".split())
