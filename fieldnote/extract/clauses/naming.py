@@ -71,6 +71,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "poked it through, and that big one I started with, the shaft's bent"
     if clause.said and _taken_up(behind, at, mentions):
         return True
+    if clause.said and mention.kind in ("place", "group") and back is not None and back.theirs:
+        return True  # "the cap's fine, front pair somebody's swapped the caps over"
     if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
         return True  # "won't stay lit, thermocouple reading three millivolts"
     if clause.said and _introduced(at, mentions) and (is_placed(clause) or not clause.named):

@@ -39,7 +39,13 @@ def reached(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     beside = led.id == "prep" or led.first == "by"
     near = led.kind == "prep" and beside and not any(m.gap or m.pause for m in (led, article, mention))
-    return near and fault.kind == "condition" and not fault.fit and article.first == "the" and not mention.clitic
+    return (
+        near
+        and fault.kind == "condition"
+        and not fault.fit
+        and article.first in ("the", "that", "this")
+        and not mention.clitic
+    )
 
 
 def had_by_them(at: int, mentions: Sequence[Mention]) -> bool:

@@ -42,7 +42,10 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
     fault = talk.state.focus[-1] if len(talk.state.focus) == 1 else None
     if fault is None or fault.condition not in _SEEN or fault.actions or fault.clause < talk.state.clause - 3:
         return False
-    if fault.status not in ("present", "possible"):
+    if fault.status == "historical":
+        return False
+    if _lesser(talk, said, fault):
+        talk.story.drop(fault)
         return False
     end = _a_mark(talk, clause, looked_at="earlier" in fault.cues or fault.status == "possible")
     if not end:
@@ -52,6 +55,15 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
     talk.state.focus, talk.state.topic = (), (Target((name,), (fault.position,) if fault.position else None),)
     said.statements = [one for one in said.statements if one.head >= end]
     return not (said.statements or said.works)
+
+
+def _lesser(talk: Talk, said: Said, fault: Fact) -> bool:
+    """ "Ring's cracked. No, sorry, looked again, it's only chipped": another fault, and nothing but that."""
+    told = said.statements[0] if len(said.statements) == 1 else None
+    if told is None or told.denied or not told.pronoun or fault.condition in told.condition_ids:
+        return False
+    before = [token.norm for token in talk.draft.tokens[max(0, told.head - _BEFORE) : told.head]]
+    return bool(_ONLY & set(before[-2:])) and bool(_SECOND_LOOK & set(before)) and bool(told.condition_ids & _SEEN)
 
 
 def only_expected(talk: Talk, made: Sequence[Fact]) -> None:

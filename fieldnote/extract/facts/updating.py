@@ -35,6 +35,9 @@ _SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle kn
 _STILL = frozenset("dead seized sticking stiff".split())
 _AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
+_DOES = frozenset("spark sparks sparking light lights lighting lit fire fires".split())
+_FIRM = frozenset("solid tight firm snug rigid".split())
+_MAKES_FIRM = frozenset("replace refit tighten repair".split())
 
 
 def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
@@ -132,7 +135,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
     verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"})  # "remade, tested ok"
-    fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement)
+    fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement, said)
     fit = fit or _at_work_again(talk, statement, said)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
@@ -146,7 +149,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return False
     if mended or said.works:
         return mended is not None and statement.head > mended.start
-    if _all_well(talk, said):
+    if _all_well(talk, said) or (verdict and _no_longer_out(talk, statement)):
         return True
     # "adjusted that, tested the alarm, it works"
     tested = {talk.state.topic[-1].component} if talk.state.topic else set()
@@ -174,6 +177,13 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
     return gone and not (statement.targets or said.subject)
 
 
+def _no_longer_out(talk: Talk, statement: Statement) -> bool:
+    """ "Both fronts: no spark ... two new leads on and both spark now": what did not light or spark before the work does."""
+    does = statement.now and talk.draft.tokens[statement.head].norm in _DOES
+    lately = [fact for fact in talk.story.facts[-8:] if fact.clause >= talk.state.clause - 4]
+    return does and any(fact.condition in SILENT and fact.status == "resolved" for fact in lately)
+
+
 def _all_well(talk: Talk, said: Said) -> bool:
     """ "Turned the regulator down and all the flames sit": what was wrong with any of them has been put right by the work."""
     worked = any(fact.worked and fact.status == "resolved" for fact in talk.state.focus)
@@ -191,8 +201,14 @@ def _at_work_again(talk: Talk, statement: Statement, said: Said) -> bool:
     return silent and (bool(said.works) or any(fact.worked for fact in talk.state.focus))
 
 
-def _made_firm(talk: Talk, statement: Statement) -> bool:
+def _made_firm(talk: Talk, statement: Statement, said: Said) -> bool:
     """ "Glass rattles, nipped the screws and it's solid": said of what was loose and has been tightened."""
+    solid = talk.draft.tokens[statement.head].norm in _FIRM and statement.pronoun
+    jobs = {job.kind for job in said.works if job.state == "done" and job.end <= statement.head}
+    lately = [fact for fact in talk.state.focus if fact.status == "resolved" and fact.clause >= talk.state.clause - 2]
+    jobs |= {a.kind for fact in lately for a in fact.actions if a.state == "done" and not said.works}
+    if solid and jobs & _MAKES_FIRM:
+        return True  # "stuck a new one in and it's solid"
     if "ok" not in statement.condition_ids or statement.words > 3:
         return False
     slack = [fact for fact in talk.state.focus if fact.condition in ("loose", "unstable", "detached", "leaking")]

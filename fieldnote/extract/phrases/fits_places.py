@@ -15,6 +15,7 @@ WANTED = frozenset("needs need wants to on ordered is coming".split())
 _ARTICLES = frozenset({"the", "its", "their"})
 _RINGS = frozenset({"burner", "ring", "one"})
 _OPENINGS = frozenset("hole holes slot slots port ports".split())
+_EDGES = frozenset("edge edges rim lip run side wall".split())
 _BITS = frozenset("seal seals rubber rubbers spring springs clip clips washer washers wire wires brush".split())
 _SMALLNESS = frozenset("little small big large wee".split())
 # parts that are little by themselves, so that "wee" tells of no burner
@@ -102,6 +103,14 @@ def _down_its_back(spot: Spot) -> bool:
         and led in (["down", "the"], ["up", "the"], ["down", "one"], ["up", "one"])
         and "-" not in "".join(sense.id for sense in spot.senses("place"))
     )
+
+
+def along_its_ports(spot: Spot) -> bool:
+    """ "Rusted along the back row of ports", "blocked along the front edge": where on a burner it is."""
+    row = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 3]]
+    if spot.first not in ("along", "across") or spot.pause or not row:
+        return False
+    return row[0] in _EDGES or (row[0] in ("of", "row") and bool(_OPENINGS & set(row)))
 
 
 def _before_a_corner(spot: Spot) -> bool:
@@ -393,8 +402,8 @@ def is_size(spot: Spot) -> bool:
         return False  # "the wee magnet"
     if piece is not None and named and all(sense.note.startswith("part") for sense in piece.senses("component")):
         return False  # "one of the little teeth on the crown": the size of a piece
-    if spot.followed_by("component", "one", "place"):
-        return True
+    if spot.followed_by("component", "one", "place") or (spot.beyond == "one" and spot.followed_by("group")):
+        return True  # "the small one behind it"
     behind = spot.behind()
     if (
         behind is not None

@@ -202,6 +202,8 @@ def _which_one(spot: Spot) -> bool:
 
 def supposes(spot: Spot) -> bool:
     """ "If it leaks" is a condition, "four millivolts, if that" is none."""
+    if spot.first == "should":
+        return spot.before in ("", "and", "but", "so")  # "should that crack spread", not "as it should that one"
     after = spot.tokens[spot.hit.end] if spot.hit.end < len(spot.tokens) else None
     if spot.tokens[spot.hit.end - 1].norm == "have" and spot.beyond == "to":
         return False  # "you'd have to squint to see it": how it is

@@ -82,6 +82,8 @@ _BEING_ONE = frozenset("is was shows showed leaks sticks".split())
 _ANY = frozenset("any none neither each every".split())
 _ONTO = frozenset({"on", "onto", "into"})
 _POINTING = frozenset("that those them this these".split())
+_WITHIN = frozenset("in of at round under inside behind".split())
+_DET = Sense("det", "det")
 _ONE = frozenset({"one", "ones", "un"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
@@ -110,6 +112,7 @@ def run(draft: Draft) -> None:
             _once(found)
             _itself(found)
             _that_kind(found)
+            _in_that_one(found)
             _ring_of(found)
             they_fire(found)
             a_treat(found)
@@ -203,6 +206,17 @@ def _on_its_plate(found: list[Mention]) -> None:
     if found[-2].kind == "reading" and found[-2].last == "the" and figure:
         end = found.pop().end
         found[-1] = replace(found[-1], end=end)
+
+
+def _in_that_one(found: list[Mention]) -> None:
+    """ "The crack in that cap": "that" between a preposition and a part is an article."""
+    row = found[-3:]
+    if [m.kind for m in row] != ["prep", "pronoun", "component"] or row[1].first not in _POINTING:
+        return
+    if row[0].last not in _WITHIN:
+        return  # "its flame lifts on that, screw wants setting"
+    if row[1].first == row[1].last and not any(m.gap or m.pause for m in row[1:]):
+        found[-2] = replace(row[1], kind="det", senses=(_DET,), other=())
 
 
 def _that_kind(found: list[Mention]) -> None:

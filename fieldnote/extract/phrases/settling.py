@@ -9,6 +9,7 @@ from collections.abc import Callable
 from fieldnote.extract.phrases.exchanging import exchanged_to_try
 from fieldnote.extract.phrases.fits_places import (
     all_counts_on,
+    along_its_ports,
     counts_unknown,
     is_group,
     is_place,
@@ -33,6 +34,7 @@ from fieldnote.extract.phrases.fits_remarks import (
 )
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
+from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import SKIP
 
@@ -101,6 +103,10 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
         return "mark"  # "no spark swapped the leads over to see": a turn of the talk
+    if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot)):
+        return None
+    if "group" in kinds and along_its_ports(spot):
+        return None  # "rusted along the back row of ports"
     if "work" in kinds and came_of_work(spot):
         return "cured"
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):

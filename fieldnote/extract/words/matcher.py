@@ -62,6 +62,8 @@ class WordClass:
         ):
             return None  # nearly always
         first = self._over(tokens, at, (self.before | skip) - self.says)
+        if first > at and tokens[first - 1].pause == ".":
+            return None  # "put it back. Right hand pair fine"
         last = self._over(tokens, first, self.says)
         return last if last > first else None
 
