@@ -48,6 +48,8 @@ from fieldnote.extract.clauses.telling import (
     behind_what_is_not_there,
     but_again,
     denied_flatly,
+    lacking_behind_work,
+    told_behind_a_guess,
     told_by_others,
 )
 from fieldnote.extract.clauses.turning import (
@@ -216,6 +218,8 @@ def _denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     if mention.kind == "no" and clause.said and at + 1 < len(mentions) and attributive(at + 1, mentions):
         return True  # "no cracked electrodes"
     noun = mentions[at + 1] if at + 1 < len(mentions) else None
+    if mention.kind == "not" and mention.first == "no" and mention.last == "not" and clause.said:
+        return True  # "no spark, no it's not cracked, the electrode"
     refused = mention.kind == "no" and clause.mentions[-1].kind == "decline" and noun is not None and not noun.fit
     if refused and noun is not None and noun.kind == "condition" and not (noun.gap or noun.pause):
         return True  # "she doesn't want it doing, nothing blocking the vent"
@@ -476,8 +480,10 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     _aside,
     _denied_anew,
     _account_over,
+    told_behind_a_guess,
     behind_a_whole_telling,
     but_again,
+    lacking_behind_work,
     behind_what_is_not_there,
     behind_still,
     told_by_others,

@@ -103,6 +103,8 @@ class _Builder:
         self.behind_it = 0  # where a corner ends behind which a part is
         self.within = False  # whether "with" stands before
         self.two = False  # whether "the two" stood before a size: "the two little ones at the front"
+        # the part whose name is left out behind "and": "the front left cap and back right"
+        self.elided: list[Mention] = []
 
     def add(self, mention: Mention) -> None:
         if mention.kind == "component":
@@ -335,6 +337,8 @@ class _Builder:
             self.parts = []  # "front burners, both the injectors"
             return
         if self.parts and self.leads:
+            at_burner = self.parts[-1:] if self.joint == "and" and not mention.gap and "-" in mention.id else []
+            self.elided = [part for part in at_burner if part.id in AT_BURNER and not part.clitic]
             self._flush()
             self.leads = True
         if mention.kind == "group" and self.places and (place := RELATIVE.get(mention.id, {}).get(self.places[-1])):
@@ -447,6 +451,8 @@ class _Builder:
         if self.parts or self.places or self.size or self.group or self.which or self.appliance:
             if not (self.parts or self.places or self.size or self.group or self.which) and self.done:
                 return self.done
+            if self.elided and self.group in (None, "last-two") and not (self.parts or self.size or self.appliance):
+                self.parts, self.group = self.elided, None
             self._flush()
         return self.done
 

@@ -7,6 +7,7 @@ Not allowed to know: facts.
 from collections.abc import Sequence
 
 from fieldnote.extract.clauses.ahead import (
+    at_a_part,
     followed_by_predicate,
     name_behind,
     part_told,
@@ -32,6 +33,8 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
+_LACKING = frozenset({"no", "not", "never"})
+_LED = frozenset("in on at from to of off out".split())  # last words of a wording that lead to what it is said of
 _THOUGH = frozenset({"though", "however"})
 _ACROSS = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
 _SIDES = frozenset(_ACROSS)
@@ -40,6 +43,33 @@ GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _THEY = frozenset("it he she they".split())
 _FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
+
+
+def lacking_behind_work(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Front left jet blocked, pricked that out, no spark at the back left": what is lacking elsewhere, behind work."""
+    last = clause.mentions[-1]
+    worked = clause.said and any(m.done for m in clause.mentions) and last.kind in ("pronoun", "them", "work")
+    if mention.kind != "condition" or mention.first not in _LACKING or mention.fit or mention.gap > 1 or not worked:
+        return None
+    noun = next((m for m in mentions[at + 1 : at + 3] if m.kind != "det"), None)
+    named = noun is not None and noun.kind == "component" and mention.last in _LED and not (noun.gap or mention.pause)
+    place = mentions[at + 1] if at + 1 < len(mentions) and not mention.pause else None
+    placed = place is not None and place.kind == "place" and place.led and not place.gap
+    return True if named or placed or at_a_part(at, mentions) else None
+
+
+def told_behind_a_guess(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "I reckon it's the thermocouple, the magnet's fine": of the one that is guessed at nothing more is said."""
+    if (
+        mention.kind != "component"
+        or clause.said
+        or mention.gap
+        or not (mention.pause or mentions[at - 1].kind == "det")
+    ):
+        return None
+    row = [m for m in clause.mentions if m.kind != "det"]
+    guess = [m.kind for m in row[-2:]] == ["hedge", "component"] and not row[-1].gap and row[-1].id != mention.id
+    return True if guess and not row[-1].clitic and followed_by_predicate(at, mentions) else None
 
 
 def but_again(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -196,6 +196,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.size in ("oven", "grill") and talk.state.places == ("all",):
         return [None]  # "all four rings burning, grill tap's solid"
+    if component in AT_BURNER and target.appliance in _HOBS and target.names and _on_this(talk, target):
+        return [None]  # "no flame failure on this hob": not of the burner in hand
     one = not target.many or (component == "flame" and talk.draft.tokens[target.end - 1].norm in _OF_ONE_FLAME)
     if component in AT_BURNER and one and talk.state.places and len(talk.state.places) == 1:
         return list(talk.state.places)
@@ -371,6 +373,15 @@ def _side_told(talk: Talk) -> str | None:
     return lately[-1].position if sides and sides <= SIDE.keys() else None
 
 
+_HOBS = frozenset({"hob", "cooker"})
+
+
+def _on_this(talk: Talk, target: Target) -> bool:
+    """Whether a part is told of as one of the whole hob: "on this hob"."""
+    row = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    return ("on", "this") in pairwise(row)
+
+
 def _just_said(talk: Talk, component: str) -> str | None:
     """The place at which the same breath has told of a part already ("rocks at the front right, worn on its feet")."""
     last = talk.story.facts[-1] if talk.story.facts else None
@@ -380,6 +391,8 @@ def _just_said(talk: Talk, component: str) -> str | None:
 
 def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> str | None:
     """The size of the burner at which a part sits, said or carried."""
+    if component == "pan-support" and place and target.places:
+        return target.size  # "the wok one in the middle, the trivet was rocking": size and place are said together
     if component not in AT_BURNER and component != "thermostat":
         return None
     if target.size:

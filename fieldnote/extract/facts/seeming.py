@@ -34,6 +34,8 @@ _SOUND = frozenset({"ok", "passed"})
 _WHERE = frozenset("of on in from stuck where".split())
 _BEFORE = 10  # words in which a second look is told
 _REACH = 6  # words from "it's" to what it is
+_SPARKLESS = frozenset({"no-spark", "weak-spark", "not-lighting", "constant-spark"})
+_LATELY = 4  # facts before a guess at what causes them
 
 
 def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
@@ -101,3 +103,13 @@ def _a_mark(talk: Talk, clause: Clause, *, looked_at: bool) -> int:
                 break
             only = only or word in _ONLY
     return 0
+
+
+def suspected(talk: Talk, target: Target) -> str | None:
+    """ "No spark, I suspect the lead": behind a spark that fails, the lead that is guessed at is the one of the spark."""
+    names = {sense.id for sense in target.names}
+    before = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start + 1]]
+    if "the" not in before or "thought" in before:
+        return None
+    sparkless = any(fact.condition in _SPARKLESS for fact in talk.story.facts[-_LATELY:])
+    return "ht-lead" if "ht-lead" in names and sparkless else None

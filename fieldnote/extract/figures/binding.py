@@ -37,7 +37,7 @@ from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, p
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
 from fieldnote.extract.figures.spoken import HARD, SOFT
-from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_ahead, test_pressure, zero
+from fieldnote.extract.figures.trials import FALLS, ZERO_KINDS, end_of_test, test_ahead, test_pressure, zero
 
 REACH = 14
 BARE_REACH = 8
@@ -437,6 +437,6 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
         return value >= Decimal("0.3")
-    if quantity.id == "working-pressure" and last == "to" and first in ("dropped", "it", "fell", "drops"):
+    if quantity.id == "working-pressure" and last == "to" and (first == "it" or first in FALLS):
         return desk.recent(["standing-pressure"], figure.start, 20)
     return True

@@ -17,7 +17,10 @@ GAUGES = frozenset(
 )
 VALVES = frozenset("ecv emergency main cock lever control".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
-FALLS = frozenset("down dropped dropping drops fell falling falls went came gone".split())
+FALLS = frozenset(
+    "down dropped dropping drops fell falling falls went going came gone coming sank sinking slipped slipping slid sliding crept "
+    "creeping drifted drifting".split()
+)
 LOWEST, HIGHEST = 4, 60
 OF_A_VALVE = "of a valve"  # the rule of what is no reading
 # a measured drop is called little, not none: "nothing perceptible", "no drop to speak of", "no drop you could call a leak"

@@ -41,6 +41,8 @@ def regional(tokens: list[Token]) -> None:
             and not tokens[at - 1].pause
         ):
             tokens[at] = replace(tokens[at], norm="isnt")
+            if tokens[at - 1].norm == "her":
+                tokens[at - 1] = replace(tokens[at - 1], norm="it")  # "her ay humming"
         if tokens[at].norm == "no" and tokens[at - 1].norm in _MENDED and _not_done(tokens, at):
             tokens[at - 1] = replace(tokens[at - 1], norm="asked")
         led = tokens[at].norm == "no" and (_behind_verb(tokens, at - 1) or _told_of_name(tokens, at))

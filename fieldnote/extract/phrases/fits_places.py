@@ -3,6 +3,7 @@
 Not allowed to know: what was said before in the talk.
 """
 
+from fieldnote.extract.phrases.corners import corner_at
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import FUNCTION, Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
@@ -388,6 +389,8 @@ def is_size(spot: Spot) -> bool:
         return True
     if spot.means("appliance"):
         return False  # oven and grill are appliances first; the reader takes the burner from there
+    if spot.single and spot.pause == "," and _begins(spot, spot.hit.start) and corner_at(spot.hit.end, spot.tokens):
+        return True  # "Medium, rear right: nothing to report": size and corner head what is told
     if spot.first in _SMALLNESS and (_on_no_burner(spot) or spot.beyond in _OPENINGS | _BITS):
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()

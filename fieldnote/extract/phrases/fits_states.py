@@ -82,6 +82,12 @@ def _matter() -> frozenset[str]:
     return frozenset(itertools.chain(*map(spell, spoken().classes["matter"].says)))
 
 
+_TOLD_NEXT = frozenset(
+    "so and but she he they i ive weve theyve somebody someone needs wants altogether completely".split()
+)
+_VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control"})
+
+
 def _of_the_unknown(spot: Spot) -> bool:
     """Whether a word of size stands before a noun that nobody knows: it is that which is small."""
     of = [token.norm for token in spot.tokens[spot.hit.end + 1 : spot.hit.end + 2]] == [
@@ -239,14 +245,15 @@ def is_condition(spot: Spot) -> bool:
     if spot.first == "away" and spot.single:
         behind = spot.behind()  # "the ignition box is away", not "straight away"
         part = behind is not None and (behind.means("component") or spot.before in ("is", "was"))
-        return part and (spot.owned or spot.before in ("is", "was")) and (bool(spot.pause) or not spot.beyond)
+        ends = bool(spot.pause) or not spot.beyond or spot.beyond in _TOLD_NEXT
+        return part and (spot.owned or spot.before in ("is", "was")) and ends
     if spot.first == "wrong" and spot.single:
         return spot.followed_by("component")
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
     if spot.first == "pass" and spot.single:
         leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and _several_before(spot)
-        return is_verdict(spot.tokens, spot.hit.start) or leaks  # "none of the taps pass"
+        return is_verdict(spot.tokens, spot.hit.start) or leaks or _lets_none_by(spot)  # "none of the taps pass"
     if (
         spot.first in ("clean", "dry", "free", "open")
         and spot.single
@@ -456,6 +463,13 @@ def _verdict(spot: Spot) -> bool:
     """ "CO alarm: pass.", "28 seconds, pass.": one word that ends what was tested."""
     parted = spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].pause == ","
     return spot.single and spot.pause == "." and parted
+
+
+def _lets_none_by(spot: Spot) -> bool:
+    """ "The gas valve does not pass": a valve, and no test."""
+    denial = spot.behind()
+    valve = denial.behind() if denial is not None and denial.means("not") else None
+    return valve is not None and bool(_VALVES & {sense.id for sense in valve.senses("component")})
 
 
 def _several_before(spot: Spot) -> bool:

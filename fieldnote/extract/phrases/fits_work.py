@@ -36,10 +36,15 @@ _THEN = frozenset("last ago before previous yesterday year month summer winter s
 _SCREWED = frozenset("gland nut nuts union joint screw screws olive bolt bolts connection clamp fitting".split())
 _SUFFERED = frozenset("nipped popped".split())
 _LEADS_ON = frozenset("a the with for on is was its needs need want wants order ordered and put in of any no".split())
-_IT = frozenset("it them that him her this".split())
+_IT = frozenset("it them that him her this em".split())
 _PUT = frozenset("put stuck popped whacked bunged slung".split())
 _CLOSES = frozenset("it her him there and so that now".split())
-_THERE = frozenset("there thats lovely sorted done better perfect grand".split())
+_THERE = frozenset("there thats lovely sorted done better perfect grand good champion smashing tidy".split())
+# how, and for whom, work is done while it is told
+_SO_DOING = frozenset(
+    "home over round back tight then careful carefully gently gentle easy steady for me us boy lad son mate kid our please "
+    "well".split()
+)
 _WHEN = frozenset(  # between "back" and "with a new one"
     "tomorrow today later soon monday tuesday wednesday thursday friday saturday sunday next week month fortnight the on in a "
     "this first thing morning afternoon evening after dinner then shortly time days two couple of here".split()
@@ -333,7 +338,7 @@ def narrated(tokens: Sequence[Token], end: int) -> bool:
         end += 1
     else:
         return False
-    while end < len(tokens) and tokens[end].norm in PARTICLES | {"home", "over", "round", "back", "tight", "then"}:
+    while end < len(tokens) and tokens[end].norm in PARTICLES | _SO_DOING:
         end += 1
     return end < len(tokens) and tokens[end].norm in _THERE
 

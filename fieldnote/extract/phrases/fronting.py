@@ -226,6 +226,8 @@ def _denied_behind(out: list[Mention], after: Sequence[Mention]) -> None:
     last = out[-1]
     if last.kind != "not" or last.last not in _DENIED or not _over(after):
         return
+    if after and after[0].kind == "prep" and not last.pause:
+        return  # "a bit flat, it isn't at risk": something else is denied
     start = len(out) - 1
     while start and out[start].kind in ("not", "be", "pronoun", "them"):
         start -= 1

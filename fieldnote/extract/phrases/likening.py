@@ -42,7 +42,7 @@ _STRANGERS = frozenset(
     "beer brew coffee hearing voice hat boots coat".split()
 )
 _CALLS = frozenset("phone mobile".split())
-_OURS = frozenset("my our".split())
+_OURS = frozenset("my our wor".split())
 _BETWEEN = frozenset(
     "is was are were has had have been be s goes went going go sounds sound looks look off like got a the just all so both "
     "these really as it too again".split()
@@ -182,8 +182,10 @@ def without_strangers(found: "list[Mention]", tokens: Sequence[Token]) -> "list[
 
 
 def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
-    if mention.kind != "condition" or mention.end - mention.start < 2:
+    if mention.kind != "condition":
         return False
+    if mention.end - mention.start < 2:
+        return _of_my_own(mention, tokens, named)
     for at in range(mention.start - 1, max(mention.start - 5, -1), -1):
         if at in named or tokens[at].pause:
             return False
@@ -197,6 +199,16 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         if word not in _BETWEEN:
             return False
     return False
+
+
+def _of_my_own(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    """ "Left it, my chicken's going cold": a single word of what is the speaker's own and no part."""
+    at = mention.start - 1
+    if at > 1 and tokens[at].norm in _BETWEEN and not tokens[at].pause:
+        at -= 1
+    if at < 1 or at in named or tokens[at].pause or not (tokens[at].clitic or at < mention.start - 1):
+        return False
+    return tokens[at - 1].norm in _OURS and not tokens[at - 1].pause
 
 
 def _on_the(tokens: Sequence[Token], at: int) -> bool:

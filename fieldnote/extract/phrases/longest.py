@@ -208,6 +208,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
         if hit and merely_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
+        if hit and _over_a_stop(hit, tokens):
+            hit = None  # "over the sink. Tap seized"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
@@ -229,6 +231,12 @@ def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | N
     told = lexicon().at(tokens, hit.start, mark) if mark else None
     whole = told is not None and told.end == mark and any(sense.kind in _STATES for sense in told.values)
     return told if whole else None
+
+
+def _over_a_stop(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a thing of the house ("sink tap") is made up of the end of one sentence and the beginning of the next."""
+    stops = any(tokens[at].pause == "." for at in range(hit.start, hit.end - 1))
+    return stops and all(sense.kind == "nothing" for sense in hit.values)
 
 
 def _that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -57,6 +57,14 @@ _TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy m
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _WOUND = frozenset("wound screwed turned let raised packed lifted".split())
 _LIMBS = frozenset("foot leg corner side end".split())
+_NEAR = 4  # words behind "done" within which what was put in its place is told
+_OWNERS = frozenset("theyve shes hes youve".split())
+_THIS = frozenset("this that it its thats which".split())
+_LATELY = 12  # phrases within which a fault that is taken back was told
+_SHOWN = frozenset("but so and because cos see there here no".split())  # behind "look"
+_COUNTED = frozenset(
+    "one two three four five six ten first second third fourth fifth sixth once twice thrice half".split()
+)
 _THAT = frozenset({"that", "thats"})
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
@@ -117,6 +125,33 @@ def kind_of(spot: Spot) -> str | None:
         return "be"  # "it's showing cracks": what it shows is said behind
     if (spot.first == "new" and spot.single and goes_on_new(spot)) or says_how(spot):
         return "det"  # no more than an article
+    if (
+        "condition" in kinds
+        and "work" in kinds
+        and spot.first == "soaked"
+        and spot.before in ("was", "is", "were", "are")
+    ):
+        return "condition"  # "the switch was soaked in gravy"
+    if (
+        "no-after" in kinds
+        and spot.first in ("none", "nothing")
+        and spot.beyond == "of"
+        and spot.single
+        and not spot.pause
+    ):
+        of_what = spot.tokens[spot.hit.end + 1].norm if spot.hit.end + 1 < len(spot.tokens) else ""
+        if of_what in _THIS:
+            return None  # "sounded when I pressed it, none of this is at risk"
+    if kinds & {"them", "pronoun"} and _that_they_have(spot):
+        return None
+    if kinds == {"or"} and spot.before in _COUNTED and spot.beyond in _COUNTED:
+        return None  # "not until the fourth or fifth attempt"
+    if kinds == {"same"} and spot.first == "as" and spot.followed_by("condition") and spot.behind() is not None:
+        return "be"  # "it's the cover as is loose": that is
+    if kinds == {"be"} and spot.first == "look" and spot.single and _look_here(spot):
+        return None
+    if kinds == {"correct"} and _only_denies(spot):
+        return "not"
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
         return None  # "it only ticks when it's meant to"
     if "decline" in kinds and spot.beyond == spot.tokens[spot.hit.end - 1].norm == "no":
@@ -244,6 +279,44 @@ def _tells_where(spot: Spot) -> bool:
     return spot.first == "it" and not spot.pause and spot.beyond in _WHERE
 
 
+def _look_here(spot: Spot) -> bool:
+    """ "It's not cracked, the electrode, look, but the lead's off": somebody is shown something."""
+    behind = spot.behind()
+    if behind is not None and behind.means("not", "no", "need", "does"):
+        return False
+    return not spot.beyond or spot.beyond in _SHOWN or spot.followed_by("component", "det", "place")
+
+
+def _that_they_have(spot: Spot) -> bool:
+    """ "The alarm they've got goes off when you press it": whose it is, and nothing that is told of it."""
+    behind = spot.behind()
+    if (
+        spot.first not in _OWNERS
+        or spot.beyond != "got"
+        or spot.pause
+        or behind is None
+        or not behind.means("component")
+    ):
+        return False
+    after = next((hit for hit in spot.hits[spot.at + 1 :] if hit.start > spot.hit.end), None)
+    return (
+        not behind.pause
+        and after is not None
+        and after.start == spot.hit.end + 1
+        and any(s.kind == "condition" for s in after.values)
+    )
+
+
+def _only_denies(spot: Spot) -> bool:
+    """ "No spark, no it's not cracked, the electrode": a fault that nobody spoke of before is denied, nothing corrected."""
+    after = spot.follower()
+    if spot.tokens[spot.hit.end - 1].norm != "not" or spot.single or after is None or not after.means("condition"):
+        return False
+    ids = {sense.id for sense in after.senses("condition")}
+    lately = spot.hits[max(0, spot.at - _LATELY) : spot.at]
+    return not any(sense.kind == "condition" and sense.id in ids for hit in lately for sense in hit.values)
+
+
 def _correct(spot: Spot) -> bool:
     if not spot.means("no"):
         return True
@@ -333,9 +406,34 @@ def _carried_out(spot: Spot) -> bool:
     """ "Three millivolts, so it's done": the thermocouple is, not the work."""
     if spot.means("condition") and spot.before in ("millivolts", "millivolt", "mv"):
         return False
+    if spot.means("condition") and spot.single and _past_its_work(spot):
+        return False
     if spot.tokens[spot.hit.end - 1].norm == "have" and spot.followed_by("work"):
-        return False  # "the handle's missing so I have ordered one"
+        return False  # "out of date, so I have advised a new one": the verb follows
     return not spot.followed_by("past") and spot.before not in ("always", "never", "ever")
+
+
+def _condition(spot: Spot) -> bool:
+    """ "Done" is the end of a part only where something is put in its place; it mostly tells of work."""
+    if spot.first == "done" and spot.single and not _past_its_work(spot):
+        return spot.before in ("millivolts", "millivolt", "mv") and is_condition(spot)
+    if spot.before in ("i", "we") and spot.first in ("did", "didnt", "dont") and _stuck(spot):
+        return False  # "the tap's hard to turn, I did not open it": he left it alone
+    return is_condition(spot)
+
+
+def _stuck(spot: Spot) -> bool:
+    return all(sense.id in ("seized", "dead") for sense in spot.senses("condition"))
+
+
+def _past_its_work(spot: Spot) -> bool:
+    """ "The thermocouple was done, put a new one in": the part was, and what was put in its place is told next."""
+    be = spot.behind()
+    named = be is not None and be.means("be") and (be.behind() or be).means("component")
+    if not (named or spot.owned):
+        return False
+    near = [hit for hit in spot.hits[spot.at + 1 : spot.at + 4] if hit.start - spot.hit.end < _NEAR]
+    return any(sense.kind == "work" and sense.id == "replace" for hit in near for sense in hit.values)
 
 
 def _next_alone(spot: Spot) -> bool:
@@ -386,7 +484,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "size": is_size,
     "component": _component,
     "correct": _correct,
-    "condition": is_condition,
+    "condition": _condition,
     "work": is_work,
     "but": _but,
     "need": _need,
