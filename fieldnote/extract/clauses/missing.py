@@ -7,8 +7,8 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.ahead import in_hand
 from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.denials import in_hand
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import Target, targets
 from fieldnote.extract.phrases.mention import NOMINAL, Mention

@@ -7,16 +7,11 @@ from collections.abc import Callable, Sequence
 
 from fieldnote.extract.clauses.ahead import (
     at_a_part,
-    denied_elsewhere,
-    denies_a_part,
-    denies_ahead,
     fault_noun,
     followed_by_predicate,
     is_tail,
     name_behind,
     new_object,
-    no_part,
-    none_of_them,
     one_of_them,
     placed_alike,
     the_one,
@@ -38,6 +33,7 @@ from fieldnote.extract.clauses.clause import (
     since_done,
     trailing_if,
 )
+from fieldnote.extract.clauses.denials import denied_elsewhere, denies_a_part, denies_ahead, no_part, none_of_them
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import NOUNS, is_object
 from fieldnote.extract.clauses.telling import (

@@ -6,14 +6,7 @@ Not allowed to know: facts.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.ahead import (
-    at_a_part,
-    followed_by_predicate,
-    name_behind,
-    part_told,
-    the_one,
-    work_next,
-)
+from fieldnote.extract.clauses.ahead import at_a_part, followed_by_predicate, name_behind, part_told, the_one, work_next
 from fieldnote.extract.clauses.clause import (
     Clause,
     but_not,

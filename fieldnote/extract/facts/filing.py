@@ -7,9 +7,21 @@ from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import Target
 from fieldnote.extract.facts import locating, seeming, verdicts
 from fieldnote.extract.facts.faults import borne, is_faulty
+from fieldnote.extract.facts.restating import (
+    called_dry,
+    goes_but,
+    gone_already,
+    only_damaged,
+    only_that,
+    said_more,
+    said_otherwise,
+    so_called,
+    so_fine,
+    told_elsewhere,
+)
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import AT_BURNER, HOLDING, SAYS_MORE, SHOWING, SILENT
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT
 
 _NOT = frozenset("not isnt aint no wasnt".split())
 _PRAISES = (
@@ -21,21 +33,6 @@ _PRAISES = (
     ["clever"],
 )  # "not so clever" says that something is wrong
 _LIT = frozenset("lights light lit fires lighting catches".split())
-_SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
-_AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
-_HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
-_NO_GOOD = {
-    ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
-    ("past", "it"), ("its", "chips"), ("its", "time"), ("it", "was"),
-}  # fmt: skip
-_VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
-_HOW_BAD = frozenset(
-    "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
-    "discoloured".split()
-)
-# what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
-_OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
-_OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
 # a guess of the one that turns out to be the other ("could be something in it ... a nest was blocking it")
 _AS_GOOD_AS = (
     frozenset({"blocked", "partly-blocked", "dirty"}),
@@ -45,12 +42,7 @@ _AS_GOOD_AS = (
     frozenset({"stiff", "seized", "sticking"}),
 )
 _LATER = 30  # clauses in which a guess is looked into
-_FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
-_SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
-_SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
 _BUT = frozenset("then but though until".split())
-_WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
-_ONLY = frozenset("only just merely nobbut simply".split())
 
 
 def file(
@@ -74,7 +66,7 @@ def file(
         same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
     if place is None and condition == "ok" and component == "flame":  # "yellow all round ... flames are blue"
         same += [fact for fact in talk.story.named(component)[:2] if fact.position == "all"]
-    if status == "present" and (told := _told_elsewhere(talk, component, condition, place, statement)):
+    if status == "present" and (told := told_elsewhere(talk, component, condition, place, statement)):
         return told
     burns = component == "burner" and condition == "ok" and status == "present" and statement.now
     if burns and (again := _burns_again(talk, place)):
@@ -91,13 +83,13 @@ def file(
         for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
             talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
             same.remove(fact)
-    only = condition not in (None, "ok") and status == "present" and _only_that(talk, same, str(condition), statement)
+    only = condition not in (None, "ok") and status == "present" and only_that(talk, same, str(condition), statement)
     for fact in same:
         if only and fact.condition == condition and fact.status == "resolved":
             return fact  # "dirty, cleaned it; I thought it was cracked, but it's only fat"
-        if status == "present" and _said_otherwise(talk, fact, statement, condition):
+        if status == "present" and said_otherwise(talk, fact, statement, condition):
             return fact
-        if status == "present" and condition == "detached" and _gone_already(talk, fact):
+        if status == "present" and condition == "detached" and gone_already(talk, fact):
             return fact  # "cowl gone altogether, it was blown off in the gale"
         if status == "present" and condition == "missing" and _not_put_back(talk, fact, statement):
             return fact
@@ -118,10 +110,10 @@ def file(
         failed.superseded = failed.superseded or "failed, present"
         failed.condition, failed.status, failed.clause = "passed", "present", talk.state.clause
         return failed
-    if status == "absent" and condition == "leaking" and same and _called_dry(talk, same[0]):
+    if status == "absent" and condition == "leaking" and same and called_dry(talk, same[0]):
         return same[0]
     if condition == "ok" and status == "present":
-        if same and same[0].status == "absent" and _so_fine(talk, same[0], statement):
+        if same and same[0].status == "absent" and so_fine(talk, same[0], statement):
             return same[0]
         for fact in same:
             if statement.now and is_faulty(fact) and borne(talk, statement):
@@ -148,14 +140,14 @@ def file(
                 return fact
     elif condition is not None and status == "present":
         _that_was_it(talk, component, place, condition)
-        if called := _so_called(talk, same, condition, statement):
+        if called := so_called(talk, same, condition, statement):
             return called
-        if told := _said_more(talk, same, condition, statement):
+        if told := said_more(talk, same, condition, statement):
             return told
         if because := verdicts.for_want_of_a_piece(talk, same, condition):
             return because
-        _goes_but(talk, same, statement)
-        if vague := _only_damaged(talk, same, condition):
+        goes_but(talk, same, statement)
+        if vague := only_damaged(talk, same, condition):
             vague.condition = condition
             return vague  # "had a knock, there's a corner off it"
         for fact in same[:1]:
@@ -179,35 +171,6 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
-
-
-def _only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
-    """The fact that has just said that the part is damaged, where how is said now."""
-    if condition not in _HOW_DAMAGED:
-        last = [fact for fact in same[:1] if condition in _HOW_BAD and _called_no_good(talk, fact)]
-        return last[0] if last else None
-    last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
-    return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
-
-
-def _called_no_good(talk: Talk, fact: Fact) -> bool:
-    """ "Flue is no good, rusted right through": what is not good about it follows."""
-    words = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
-    vague = fact.condition in ("dead", "worn", "damaged", "weak") and tuple(words[-2:]) in _NO_GOOD
-    return vague and fact.status == "present" and not fact.actions and fact.clause >= talk.state.clause - 1
-
-
-def _goes_but(talk: Talk, same: list[Fact], statement: Statement | Job) -> None:
-    """ "The pilot is lit but small", "the fan's spinning but it rattles": that it goes only leads to what is wrong."""
-    last = same[0] if same else None
-    if last is None or last.condition != "ok" or last.status != "present" or last.actions:
-        return
-    row = talk.draft.tokens
-    goes = {token.norm for token in row[last.start : last.end]} & verdicts.GOES
-    between = [token.norm for token in row[last.end : last.end + 3]]
-    anew = any(t.names and t.start > last.end for t in statement.targets)
-    if goes and "but" in between and not anew and last.clause == talk.state.clause - 1:
-        talk.story.drop(last)
 
 
 def _that_was_it(talk: Talk, component: str | None, place: str | None, condition: str) -> None:
@@ -246,47 +209,11 @@ def _at_fault(talk: Talk, fact: Fact) -> bool:
     return told and fact.clause >= talk.state.clause - 2
 
 
-def _gone_already(talk: Talk, fact: Fact) -> bool:
-    """Whether a part has just been told to be missing."""
-    return fact.condition == "missing" and fact.status == "present" and fact.clause >= talk.state.clause - 2
-
-
-def _called_dry(talk: Talk, fact: Fact) -> bool:
-    """ "Relief is dry, no dripping": the same said twice."""
-    last = talk.draft.tokens[fact.end - 1].norm
-    return fact.condition == "ok" and fact.clause == talk.state.clause and last == "dry"
-
-
-def _so_called(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
-    """ "It was full of slime, so it was dirty": what the speaker himself calls a fault that he has just described."""
-    last = same[0] if same else None
-    if last is None or not isinstance(statement, Statement) or last.condition in ("ok", "passed"):
-        return None
-    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]]
-    put_down = lead[-1:] == ["as"] and not _WRITTEN.isdisjoint(lead)  # "lost its pointer, so I've marked it as worn"
-    called = "so" in lead and {last.condition, condition} <= _FOULED
-    told = last.status == "present" and not last.actions and last.clause >= talk.state.clause - 1
-    if not (told and (called or put_down)) or any(t.names and t.start > last.end for t in statement.targets):
-        return None
-    last.condition = condition
-    return last
-
-
 def _not_put_back(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
     """ "It had been taken off and nobody put it back": no second fault."""
     if fact.condition != "detached" or fact.status != "present" or fact.clause < talk.state.clause - 2:
         return False
     return "back" in {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
-
-
-def _so_fine(talk: Talk, denied: Fact, statement: Statement | Job) -> bool:
-    """ "It doesn't drop water so that's fine": the same said again of what has just been looked for and not found."""
-    if not isinstance(statement, Statement) or not statement.pronoun or denied.clause < talk.state.clause - 1:
-        return False
-    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head]]
-    if lead[-1:] == ["thats"] or lead == ["which", "is"]:
-        return True  # "not letting by, that's how it should be"
-    return talk.draft.tokens[max(0, statement.head - 2)].norm == "so"
 
 
 def _all_over(talk: Talk, same: list[Fact], last: Fact) -> None:
@@ -295,101 +222,6 @@ def _all_over(talk: Talk, same: list[Fact], last: Fact) -> None:
         lately = fact is last or (fact.status == "present" and fact.clause >= talk.state.clause - 3)
         if lately and fact.condition not in (None, "ok", "passed"):
             fact.turn("resolved", "ok-after-work")
-
-
-def _said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:
-    """ "A nest in it, half blocked", "tested ok, sounded when pressed": two words for one thing that is seen."""
-    left = fact.status == "resolved" and "still" in statement.cues  # "pricked it out but it's still half blocked"
-    if left and {fact.condition, condition} == {"blocked", "partly-blocked"}:
-        fact.condition = condition
-        fact.turn("present", "still")
-        return True
-    if fact.status != "present" or fact.clause < talk.state.clause - 1:
-        return False
-    if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
-        words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
-        fact.condition = condition if words & _SHUT else fact.condition
-        return True
-    if (
-        fact.component in _VALVES
-        and (fact.condition, condition) == ("ok", "passed")
-        and fact.clause == talk.state.clause
-    ):
-        return True  # "gas valve okay, no passing"
-    if fact.component == "flue" and (fact.condition, condition) == ("ok", "passed"):
-        fact.condition = "passed"  # "the flue's pulling, smoke test passed"
-        return True
-    return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
-
-
-def _told_elsewhere(
-    talk: Talk, component: str, condition: str | None, place: str | None, statement: Statement | Job
-) -> Fact | None:
-    """ "Wrong injector all four ... burning the wrong jets full stop": the same again, its place not said."""
-    if condition in (None, "ok", "passed") or not isinstance(statement, Statement):
-        return None
-    last = talk.story.facts[-1] if talk.story.facts else None
-    if place is not None and last is not None and (last.component, last.condition) == (component, condition):
-        anew = any(t.names and t.start > last.end for t in statement.targets)
-        again = statement.again and place == "all"  # "wrong injector, all four the same"
-        near = last.clause >= talk.state.clause - again
-        if last.position is None and near and last.status == "present" and not anew:
-            last.position = place  # "couldn't see the burners for baked on beans"
-            return last
-    if place is not None:
-        return None
-    told = [f for f in talk.story.named(component)[:4] if f.condition == condition and f.status in OPEN]
-    return next((f for f in told if f.position and f.clause >= talk.state.clause - 8), None)
-
-
-def _said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> Fact | None:
-    """ "It's packed up, won't hold in at all": no second fault but what the first comes to; "been dropped, there's a piece out
-    of the rim": what the damage is."""
-    last = same[0] if same else None
-    if last is None or not isinstance(statement, Statement) or last.status != "present" or last.worked:
-        return None
-    pieces = last.component in ("door", "lid") and {last.condition, condition} <= _OF_A_PIECE
-    anew = [t for t in statement.targets if t.names and t.start > last.end]
-    if last is not talk.story.facts[-1] or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
-        return None
-    apart = statement.head - last.end
-    vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")
-    if vague and condition not in ("damaged", "weak", "noisy") and apart <= _MORE:
-        last.condition = condition
-        return last
-    told = condition in SAYS_MORE.get(last.condition or "", ())
-    held = last.component in HOLDING and condition == "not-holding"
-    hinged = last.component in ("door", "lid") and {last.condition, condition} <= _OF_HINGES
-    tested = (last.condition, condition) == ("dead", "failed")  # "not working, I have tested, it failed"
-    told, held = told or hinged or tested, held or hinged or tested
-    if not told or apart > (_MORE if held else _AT_ONCE):
-        return None
-    last.condition = condition if anew or (hinged and condition == "broken") else last.condition
-    last.end = max(last.end, statement.head + statement.words)
-    return last
-
-
-def _a_piece(target: Target) -> bool:
-    """ "The door falls open, the catch is snapped": a loose name tells which piece of the part it is."""
-    return all(name.note.startswith("weak") for name in target.names)
-
-
-def _only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> bool:
-    """ "I thought it was cracked, it's only a scratch": what was suspected is not so. True when something was."""
-    lead = talk.draft.tokens[max(0, statement.start - _SUSPECTED) : statement.end]
-    belied = not {"thought", "suspected"}.isdisjoint(token.norm for token in lead)
-    said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
-    for fact in same if said & _ONLY else ():
-        looked = talk.draft.tokens[max(0, fact.end - _SEEMING_SO) : fact.end - 1]
-        seemed = fact.status == "present" and not fact.actions and any(token.norm in _SEEMED for token in looked)
-        if (
-            (seemed or fact.status == "possible")  # "looked perished but it's only dirt"
-            and fact.condition not in (None, condition)
-            and fact.clause >= talk.state.clause - 2
-        ):
-            fact.turn("absent", "own-check")
-            belied = True
-    return belied and bool(said & _ONLY)
 
 
 def _turned(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:

@@ -7,8 +7,11 @@ import functools
 import itertools
 from collections.abc import Sequence
 
-from fieldnote.extract.phrases.fits_places import WANTED, small_anyhow, wrong_before
+from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
+from fieldnote.extract.phrases.fits_sizes import small_anyhow
 from fieldnote.extract.phrases.no_state import no_state
+from fieldnote.extract.phrases.off import is_off
+from fieldnote.extract.phrases.several import several_before, several_burners, several_places
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.matcher import spell
 from fieldnote.extract.words.tokens import Token
@@ -58,10 +61,6 @@ _TESTED = frozenset(
     "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
 )
 _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split())
-# what "off" leads to
-_OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
-_LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
-_OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 _SPEAKERS = frozenset("that it he she they do does this them".split())
 _SOUNDING = frozenset("a like rough bad ropey poorly wrong funny odd horrible terrible awful worse loud noisy".split())
 _TIMES_OVER = frozenset({("every", "time"), ("each", "time")})
@@ -140,7 +139,7 @@ def is_condition(spot: Spot) -> bool:
     if all(sense.note == "bare" for sense in spot.senses("condition")):
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
     if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
-        return _several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
+        return several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
     if spot.first == "sticks" and spot.single and spot.before in ("the", "some", "of", "few", "dry", "dead", "with"):
         return False  # "pulled the sticks out"
     if spot.first in _OPENS and spot.single and _every_time(spot):
@@ -189,7 +188,7 @@ def is_condition(spot: Spot) -> bool:
     if comes and _only_then(spot):
         return False  # "couldn't see it till the plinth came off"
     if spot.first == "off" and spot.single:
-        return _is_off(spot)
+        return is_off(spot)
     if spot.first == "not" and spot.before == "but" and spot.tokens[spot.hit.end - 1].norm == "on":
         return not spot.followed_by("place", "det")  # "but not on the back one"
     if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
@@ -209,7 +208,7 @@ def is_condition(spot: Spot) -> bool:
         return False  # "straight in", "straight to max"
     if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
         return False  # "tightened the gland nut so hard it leaks"
-    if spot.first == "crack" and spot.single and _several_before(spot) and spot.beyond in _SPARKING:
+    if spot.first == "crack" and spot.single and several_before(spot) and spot.beyond in _SPARKING:
         return False  # "all four crack now": sparks
     if spot.first == "play" and spot.single and spot.before not in _SLACK:
         return False  # "kids play there"
@@ -217,7 +216,7 @@ def is_condition(spot: Spot) -> bool:
         return False  # "how it was working I don't know"
     if spot.first in ("burn", "burned", "burnt") and spot.single and _well_next(spot):
         return False  # "the mediums burn lovely"
-    if spot.first == "burn" and spot.single and _several_before(spot):
+    if spot.first == "burn" and spot.single and several_before(spot):
         return False  # "all three rings burn"
     if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
         return False  # "wants a good soak"
@@ -252,7 +251,7 @@ def is_condition(spot: Spot) -> bool:
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
         return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
     if spot.first == "pass" and spot.single:
-        leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and _several_before(spot)
+        leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and several_before(spot)
         return is_verdict(spot.tokens, spot.hit.start) or leaks or _lets_none_by(spot)  # "none of the taps pass"
     if (
         spot.first in ("clean", "dry", "free", "open")
@@ -284,8 +283,8 @@ def is_condition(spot: Spot) -> bool:
         behind = spot.behind()
         return behind is not None and (
             behind.means("group")
-            or _several_burners(behind)
-            or _several_places(behind)
+            or several_burners(behind)
+            or several_places(behind)
             or any(sense.note.endswith("s") for sense in behind.senses("component"))
         )
     if spot.single and spot.beyond in _BADLY and not spot.pause and all(s.id == "ok" for s in spot.senses("condition")):
@@ -324,55 +323,6 @@ def _ok_on(spot: Spot) -> bool:
     if not names or not names[0].means("component"):
         return False
     return bool(names[0].pause) or not names[0].beyond or (len(names) > 1 and names[1].means("and"))
-
-
-def _off_another(spot: Spot) -> bool:
-    """ "The lead's off the spark box": what a part that hangs on another has come off."""
-    part, article = spot.behind(), spot.follower()
-    whole = article.follower() if article is not None and article.means("det") else article
-    if part is None or whole is None or part.pause or spot.pause:
-        return False
-    if whole.first == "it" and whole.single and (whole.pause or not whole.beyond):
-        names = {sense.id for sense in part.senses("component")}
-        return bool(names & {"ht-lead"}) and (part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause))
-    names = {sense.id for sense in part.senses("component")}
-    opens = part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause)
-    if not part.tokens[part.hit.end - 1].clitic and not (opens and "ht-lead" in names):
-        return False
-    if names & _LIES_LOOSE and any("-" in sense.id for sense in whole.senses("place")):
-        return True  # "knob's off the front right"
-    return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
-
-
-def _is_off(spot: Spot) -> bool:
-    """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
-    after = spot.follower()
-    there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
-    back_on = after is not None and any(s.id == "refit" and s.note == "done" for s in after.senses("work"))
-    if not (_off_another(spot) or back_on) and (
-        spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM))
-    ):
-        return False
-    behind = spot.behind()
-    linked = behind is not None and behind.means("be", "not", "hedge")
-    part = behind.behind() if behind is not None and linked else behind
-    fits = {id_ for sense in spot.senses("condition") for id_ in sense.of or ()}
-    if part is None or part.pause or not any(sense.id in fits for sense in part.senses("component")):
-        return False
-    if linked or part.tokens[part.hit.end - 1].clitic:
-        return True
-    lead = part.behind()
-    placed = lead is not None and lead.means("place")
-    while lead is not None and lead.means("det", "place") and not lead.pause:
-        lead = lead.behind()
-    if back_on and (placed or lead is None or lead.pause):
-        return True  # "front left lead off, pushed it on"
-    if lead is not None and not lead.pause:
-        told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
-        return lead.first in told or lead.means("no", "hedge", "report")
-    lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
-    # "front left lead off, so no spark"
-    return lone and (lead is not None or not spot.hits[0].start or _off_another(spot))
 
 
 def _named_before(spot: Spot) -> bool:
@@ -470,37 +420,6 @@ def _lets_none_by(spot: Spot) -> bool:
     denial = spot.behind()
     valve = denial.behind() if denial is not None and denial.means("not") else None
     return valve is not None and bool(_VALVES & {sense.id for sense in valve.senses("component")})
-
-
-def _several_before(spot: Spot) -> bool:
-    """Whether several are spoken of right before: "the pan supports wobble", "both light", "the back two stick"."""
-    behind = spot.behind()
-    if behind is None:
-        return False
-    many = any(sense.note.endswith("s") for sense in behind.senses("component"))
-    left_out = behind.behind() if behind.means("place", "size") else None
-    if left_out is not None and left_out.means("det"):
-        left_out = left_out.behind()
-    if left_out is not None and left_out.means("except"):
-        return True  # "all but the front left hold in"
-    they = behind.means("them") and behind.first.startswith(("they", "both", "all", "each"))
-    return many or they or behind.means("group") or _several_burners(behind)
-
-
-def _several_places(last: Spot) -> bool:
-    """Whether several burners are named by their places: "front left and rear right", "all the others"."""
-    if any(sense.id in ("others", "all") for sense in last.senses("place")):
-        return True
-    and_ = last.behind() if last.means("place") else None
-    first = and_.behind() if and_ is not None and and_.means("and") else None
-    return first is not None and first.means("place")
-
-
-def _several_burners(spot: Spot) -> bool:
-    """ "All of them", "the front burners": a place that several burners are at."""
-    last = spot.tokens[spot.hit.end - 1].norm
-    rows = last in ("burners", "rings", "ones")
-    return spot.means("place") and (rows or any(sense.id == "all" for sense in spot.senses("place")))
 
 
 def _since(spot: Spot) -> bool:

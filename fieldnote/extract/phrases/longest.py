@@ -26,7 +26,6 @@ from fieldnote.extract.phrases.corners import (
     unbroken,
 )
 from fieldnote.extract.phrases.lastword import (
-    PRAISE,
     and_all_of,
     bar_at_end,
     crack_in,
@@ -45,38 +44,40 @@ from fieldnote.extract.phrases.lastword import (
 )
 from fieldnote.extract.phrases.mention import NOMINAL
 from fieldnote.extract.phrases.misheard import heard
+from fieldnote.extract.phrases.notwhole import (
+    BURNER,
+    being_at_start,
+    burnt_at,
+    dates,
+    denies_more,
+    ends_a_figure,
+    fine_then_spark,
+    found_right,
+    goes_on_to_say,
+    got_it_to,
+    led_to_it,
+    left_ring,
+    one_so_and_so,
+    right_not_said,
+    state_and_work,
+    that_lights,
+)
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
-_BEHIND_LIGHTS = frozenset(
-    "but and first straight every when fine okay ok no on off easy easily lovely grand up".split()
-)
-_BURNER = frozenset({"burner", "ring"})
 _STATES = frozenset({"condition", "work"})
 _NAMED = NOMINAL | {"det", "prep", "and"}
-_BURNT = frozenset("burnt burned scorched singed melted".split())
 # "it's stiff is that", "it wants greasing does that one": the subject once more, behind what was said of it
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
 _PUTTING = frozenset("fit fitted put got ordered order with for to in".split())
-_BEING_VERBS = frozenset("is are was were has have had".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
-_LEADING_TO = frozenset(
-    "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
-)
 _OWN = (Sense("own", "own-check"),)
-_NEW_TURN = frozenset(
-    "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
-)
-_AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
 _GAVE = frozenset("gave given".split())
-_NOT = frozenset("not isnt wasnt arent werent never".split())
 
 _ITS_EDGE = frozenset("the its it her his one".split())
-_TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
-_UNITS = frozenset("one two three four".split())
 
 
 def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit[Sense]]:
@@ -128,15 +129,15 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = told  # "the fan's had it, two wires are burnt": not "had it two"
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
-        if hit and _ends_a_figure(hit, tokens):
+        if hit and ends_a_figure(hit, tokens):
             hit = None  # "front right twenty two, back right eight": not "two back"
         if hit and _fitting_one(hit, tokens):
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
             hit = None  # "somebody's put a wrong one in": nothing was renewed
-        if hit and _one_so_and_so(hit, tokens):
+        if hit and one_so_and_so(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
-        if hit and (_fine_then_spark(hit, tokens) or _burnt_at(hit, tokens)):
+        if hit and (fine_then_spark(hit, tokens) or burnt_at(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"
         if hit and _bit_out_of(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "has a bit out of the edge": not "a bit out"
@@ -154,13 +155,13 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 2)  # "clipped that on back right tap stiff"
         if hit and right_turns(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
-        if hit and _goes_on_to_say(hit, tokens):
+        if hit and goes_on_to_say(hit, tokens):
             hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
-        if hit and _got_it_to(hit, tokens):
+        if hit and got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
-        if hit and _led_to_it(hit, tokens):
+        if hit and led_to_it(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
-        if hit and (_denies_more(hit, tokens, end) or _left_ring(hit, tokens)):
+        if hit and (denies_more(hit, tokens, end) or left_ring(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1)  # "and it doesn't cut off anything": not "and it doesn't"
         if hit and _not_one(hit, tokens, end):
             hit = lexicon().at(tokens, at, at + 1)  # "there's not one bubble": no part is missing
@@ -175,7 +176,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if (
             hit
             and hit.slot
-            and (_over_its_object(hit.slot, tokens) or _state_and_work(hit, tokens) or _dates(hit, tokens))
+            and (_over_its_object(hit.slot, tokens) or state_and_work(hit, tokens) or dates(hit, tokens))
         ):
             hit = lexicon().at(tokens, at, hit.slot[0]) or lexicon().at(tokens, at, at + 1)
         if hit and hit.slot and tokens[at].norm in _GAVE and tokens[hit.slot[0]].norm == "up":
@@ -184,9 +185,9 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.slot[1])  # "left hand one went out": nobody left it out
         if hit and (verdict_and_mark(hit, tokens) or and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
-        if hit and _right_not_said(hit, tokens):
+        if hit and right_not_said(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the cap is right front": where it is
-        if hit and _found_right(hit, tokens):
+        if hit and found_right(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the rest are right": not where they are
         if hit and it_goes_on(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "is missing, it has to be ordered": not "missing it"
@@ -194,17 +195,17 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "no flame failure": not "no flame"
         if hit and crack_in(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "no crack in the electrode": not that of a spark
-        if hit and tokens[hit.end - 1].norm in _BURNER and part_at_end(hit, tokens):
+        if hit and tokens[hit.end - 1].norm in BURNER and part_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "rear burner heads": not "rear burner"
         if hit and _cap_of_a_burner(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
         if hit and _the_switch_on(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
-        if hit and _being_at_start(hit, tokens):
+        if hit and being_at_start(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (name_at_end(hit, tokens) or fault_at_end(hit, tokens) or told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
-        if hit and _that_lights(hit, tokens):
+        if hit and that_lights(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
         if hit and merely_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
@@ -239,14 +240,6 @@ def _over_a_stop(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return stops and all(sense.kind == "nothing" for sense in hit.values)
 
 
-def _that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "lights" at the end of a name says what the part does ("the pilot lights first time", "the pilot lights but")."""
-    ends = hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "lights" and hit.end < len(tokens)
-    named = ends and all(sense.kind == "component" for sense in hit.values)
-    led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "that", "this", "its")  # not "pilot lights and all"
-    return named and led and not tokens[hit.end - 2].clitic and tokens[hit.end].norm in _BEHIND_LIGHTS
-
-
 def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "right one" is a new part that was put in, its article swallowed by the work: nothing is said of it."""
     row = [token.norm for token in tokens[max(0, hit.start - 2) : hit.end]]
@@ -257,52 +250,6 @@ def _fitting_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return fitting and not likewise(hit.start - 1, tokens)
 
 
-def _ends_a_figure(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the number that a group of places begins with is the last word of a figure."""
-    before = tokens[hit.start - 1] if hit.start else None
-    if before is None or before.pause or before.norm not in _TENS or tokens[hit.start].norm not in _UNITS:
-        return False
-    return hit.end - hit.start > 1 and all(sense.kind in ("group", "place") for sense in hit.values)
-
-
-def _one_so_and_so(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether a number counts the part that follows what is wrong with it."""
-    if (
-        hit.end - hit.start != 2
-        or hit.slot
-        or tokens[hit.start].norm not in ("one", "two")
-        or tokens[hit.end - 1].pause
-    ):
-        return False
-    part = lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
-    named = part is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in part.values)
-    return named and all(sense.kind == "condition" for sense in hit.values) and not _said_of_next(part, tokens)
-
-
-def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
-    """Whether something is said of a part behind its name: "one missing, crown's fine"."""
-    if part is None or part.end >= len(tokens):
-        return False
-    last = tokens[part.end - 1]
-    return last.clitic or (not last.pause and tokens[part.end].norm in _BEING_VERBS)
-
-
-def _denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
-    """Whether the last word of an answer ("and it doesn't"), or of what is said so of few parts ("not out"), opens the wording
-    of a fault that goes on behind it ("not | out of date")."""
-    last = hit.end - 1
-    inner = lexicon().at(tokens, hit.start + 1, end) if hit.end - hit.start > 1 else None
-    longer = inner is not None and inner.end > hit.end and any(sense.kind == "no" for sense in inner.values)
-    if longer and all(sense.kind == "deny" for sense in hit.values):
-        return True  # "and there isn't | a bubble": nothing is answered
-    limited = all(sense.kind == "condition" and sense.of is not None for sense in hit.values)
-    limited = limited and hit.end - hit.start == 2 and tokens[hit.start].norm in _NOT
-    if last == hit.start or tokens[last].pause or not (limited or all(sense.kind == "deny" for sense in hit.values)):
-        return False
-    fault = lexicon().at(tokens, last, end)
-    return fault is not None and fault.end > hit.end and any(sense.kind == "condition" for sense in fault.values)
-
-
 def _not_one(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
     """Whether "not one" at the end of "there's not one" counts a fault that follows."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
@@ -310,19 +257,6 @@ def _not_one(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
         return False
     fault = lexicon().at(tokens, hit.end, end)
     return fault is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in fault.values)
-
-
-def _left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Left ring went out": a burner and its side, nothing that somebody left out."""
-    begins = hit.start == 0 or tokens[hit.start - 1].pause != ""
-    return bool(hit.slot) and begins and tokens[hit.start].norm == "left" and tokens[hit.start + 1].norm in _BURNER
-
-
-def _led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "it" is what a preposition leads to, and "is" said of the part before: no "it is" that answers somebody."""
-    before = tokens[hit.start - 1] if hit.start else None
-    led = before is not None and (before.norm in _LEADING_TO or before.norm == "now") and not before.pause
-    return led and [token.norm for token in tokens[hit.start : hit.end]] in (["it", "is"], ["that", "is"])
 
 
 def _tag(said: Hit[Sense], tokens: Sequence[Token], end: int) -> int | None:
@@ -381,111 +315,6 @@ def _the_switch_on(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "its", "a", "that")
     goes_on = hit.end < len(tokens) and not tokens[hit.end - 1].pause and tokens[hit.end].norm in ("the", "that", "its")
     return led and goes_on and all(sense.kind == "nothing" for sense in hit.values)
-
-
-def _being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped"."""
-    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS:
-        return False
-    if tokens[hit.start + 1].norm == "off":
-        return False  # "the crown was off its seat": off all the same
-    longer = lexicon().at(tokens, hit.start + 1)
-    faults = ({sense.kind for sense in one.values} for one in (hit, longer) if one)
-    return longer is not None and longer.end > hit.end and all("condition" in kinds for kinds in faults)
-
-
-def _right_not_said(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "right" behind a verb goes on with what follows ("are right hand ones"), and is no verdict."""
-    words = [token.norm for token in tokens[hit.start : hit.end]]
-    if len(words) != len(("is", "right")) or words[0] not in _BEING_VERBS or words[1] != "right":
-        return False
-    if hit.start and tokens[hit.start - 1].norm in ("what", "whatever"):
-        return True  # "to start with what is right"
-    return not (tokens[hit.end - 1].pause or hit.end == len(tokens) or tokens[hit.end].norm in _AFTER_VERDICT)
-
-
-def _found_right(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the verb at the end of "the rest are" is that of a verdict."""
-    end = hit.end
-    if end - hit.start < 2 or tokens[end - 1].norm not in _BEING_VERBS or tokens[end - 1].pause or end >= len(tokens):
-        return False
-    over = bool(tokens[end].pause) or end + 1 == len(tokens) or tokens[end + 1].norm in _AFTER_VERDICT
-    group = any(sense.kind in ("group", "place") for sense in hit.values)
-    return tokens[end].norm == "right" and over and group
-
-
-def _goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
-    if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
-        return False
-    if tokens[hit.end - 1].norm not in _BEING_VERBS:
-        return False  # "and it did"
-    ended = hit.end >= len(tokens) or tokens[hit.end - 1].pause
-    return not ended and tokens[hit.end].norm not in _NEW_TURN
-
-
-def _got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether "got" at the end of "I got" begins work."""
-    if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
-        return False
-    whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind in ("work", "cured") for sense in whole.values)
-
-
-def _fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether the noun behind praise is praised itself, and the praise is that of what stands before: "two fine spark fine"."""
-    if (
-        hit.end - hit.start != len(("fine", "spark"))
-        or not hit.start
-        or tokens[hit.start - 1].pause
-        or hit.end >= len(tokens)
-    ):
-        return False
-    if not all(sense.kind == "condition" and sense.id == "ok" for sense in hit.values) or tokens[hit.end - 1].pause:
-        return False
-    after = lexicon().at(tokens, hit.end)
-    told = after is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in after.values)
-    return (
-        told and tokens[hit.start].norm in PRAISE | {"fine"} and tokens[hit.start - 1].norm not in ("a", "and", "with")
-    )
-
-
-def _burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Lead burnt on the right one": where it is burnt, and nothing that is burnt on."""
-    if hit.end - hit.start != len(("burnt", "on")) or tokens[hit.end - 1].norm != "on" or hit.end + 1 >= len(tokens):
-        return False
-    state = tokens[hit.start].norm in _BURNT
-    the = tokens[hit.end].norm in ("the", "that")
-    where = lexicon().at(tokens, hit.end + the)
-    placed = where is not None and any(sense.kind == "place" for sense in where.values)
-    # not "clocked at thirty bang on"
-    fault = all(sense.kind == "condition" and sense.id != "ok" for sense in hit.values)
-    return state and placed and fault
-
-
-def _state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Door catch bent, pulled it back": a state, and the work on it; not "bent ... back". So is what a part is: "the
-    electrode's snapped, front right the same, back ..."."""
-    if hit.slot is None or hit.slot[0] != hit.start + 1:
-        return False
-    state, work = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.slot[0], hit.end)
-    if state is None or not any(sense.kind == "condition" for sense in state.values):
-        return False
-    if hit.start and tokens[hit.start - 1].clitic and corner_at(hit.slot[0], tokens):
-        return True
-    if work is not None and any(s.kind == "work" and s.note == "done" for s in work.values):
-        return True
-    # "the electrode was bent as well, put it back over"
-    well = [t.norm for t in tokens[hit.slot[0] : hit.slot[0] + 2]] == ["as", "well"]
-    return well and hit.start > 0 and tokens[hit.start - 1].norm in _BEING_VERBS
-
-
-def _dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Had a new fan in the spring": not "new ... in", the last word begins a time."""
-    if tokens[hit.end - 1].norm != "in" or tokens[hit.end - 1].pause:
-        return False
-    time = lexicon().at(tokens, hit.end - 1)
-    return time is not None and time.end > hit.end and any(sense.kind == "past" for sense in time.values)
 
 
 def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:

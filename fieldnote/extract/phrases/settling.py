@@ -7,18 +7,7 @@ allowed to know: what was said before in the talk.
 from collections.abc import Callable
 
 from fieldnote.extract.phrases.exchanging import exchanged_to_try
-from fieldnote.extract.phrases.fits_places import (
-    all_counts_on,
-    along_its_ports,
-    counts_unknown,
-    is_group,
-    is_place,
-    is_size,
-    is_which,
-    only_those,
-    says_how,
-    shows_a_figure,
-)
+from fieldnote.extract.phrases.fits_places import along_its_ports, is_place, says_how
 from fieldnote.extract.phrases.fits_remarks import (
     cured,
     general,
@@ -32,11 +21,33 @@ from fieldnote.extract.phrases.fits_remarks import (
     still,
     supposes,
 )
+from fieldnote.extract.phrases.fits_sizes import (
+    all_counts_on,
+    counts_unknown,
+    is_group,
+    is_size,
+    is_which,
+    shows_a_figure,
+)
+from fieldnote.extract.phrases.fits_small import (
+    carried_out,
+    corrects,
+    denies_here,
+    denies_what,
+    leaves_out,
+    needed,
+    next_alone,
+    only_but,
+    own_look,
+    past_its_work,
+    stands_for,
+    that_corner,
+    turns,
+)
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
 from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
-from fieldnote.extract.words.lexicon import SKIP
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
@@ -47,27 +58,19 @@ ORDER = (
 ).split()
 _RANK = {kind: rank for rank, kind in enumerate(ORDER)}
 _CUTTING = frozenset("to had and i ive we".split())
-_EMPHATIC = frozenset("look seem feel appear need want sound smell".split())
 _HAVING_TO = frozenset("has have must needs need got".split())
-_DENYING = frozenset("not isnt wasnt arent werent never no".split())
 _ABOUT_TO = frozenset("to and ill i will didnt".split())
-_NEXT = frozenset("so and but i ive its then next now anyway right ok okay".split())
 _METERED = frozenset("put stuck swung clipped with used using hooked across".split())  # before "a meter"
 _TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy matter".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
 _WOUND = frozenset("wound screwed turned let raised packed lifted".split())
 _LIMBS = frozenset("foot leg corner side end".split())
-_NEAR = 4  # words behind "done" within which what was put in its place is told
 _OWNERS = frozenset("theyve shes hes youve".split())
 _THIS = frozenset("this that it its thats which".split())
 _LATELY = 12  # phrases within which a fault that is taken back was told
 _SHOWN = frozenset("but so and because cos see there here no".split())  # behind "look"
 _COUNTED = frozenset(
     "one two three four five six ten first second third fourth fifth sixth once twice thrice half".split()
-)
-_THAT = frozenset({"that", "thats"})
-_TAKING_BACK = frozenset(
-    "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
 _WHOSE = frozenset("her his their my our your its".split())
 _STOPS = {("hang", "on"), ("hold", "on"), ("hang", "about"), ("hold", "up"), ("wait",), ("hang", "fire")}
@@ -317,105 +320,9 @@ def _only_denies(spot: Spot) -> bool:
     return not any(sense.kind == "condition" and sense.id in ids for hit in lately for sense in hit.values)
 
 
-def _correct(spot: Spot) -> bool:
-    if not spot.means("no"):
-        return True
-    if _no_what(spot):
-        return False
-    if only_those(spot.follower()):
-        return True
-    return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
-
-
-def _but(spot: Spot) -> bool:
-    """ "The wok though doesn't get enough gas": behind a name it sets nothing against anything."""
-    if spot.first == "just" and spot.single and spot.beyond in ("needs", "needed", "wants", "wanted", "need", "want"):
-        return False  # "the one behind it just needed a clean"
-    if spot.first not in ("though", "however") or not spot.single:
-        return True
-    behind = spot.behind()
-    named = behind is not None and behind.means("component", "place", "size", "group", "appliance", "one")
-    taken_up = spot.beyond in _THAT and spot.followed_by("pronoun")  # "the seal though, that's gone hard"
-    return not (named and (taken_up or spot.followed_by("be", "not", "condition", "need")))
-
-
-def _except(spot: Spot) -> bool:
-    """ "All clear but the front right and that's half gunked up": what is left out of praise."""
-    if spot.first != "but" or spot.tokens[spot.hit.end - 1].norm == "for":
-        return True
-    behind, place = spot.behind(), spot.follower()
-    praised = behind is not None and any(sense.id == "ok" for sense in behind.senses("condition")) and not behind.pause
-    if not praised or place is None or not place.means("place") or spot.tokens[place.hit.end - 1].clitic:
-        return False
-    after = place.follower()
-    return bool(place.pause) or after is None or after.means("and", "pronoun", "work", "mark")
-
-
-def _own(spot: Spot) -> bool:
-    """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
-    behind = spot.behind()
-    if spot.means("condition") and spot.beyond in ("on", "with", "at") and spot.followed_by("prep"):
-        return False  # "no fault found on the boiler"
-    if spot.means("condition") and behind is not None and behind.pause != ".":
-        # "front right: can't fault it"
-        return not behind.means("component", "place", "size", "group", "appliance", "be")
-    return spot.first != "it" or behind is None or bool(behind.pause) or not behind.means("component")
-
-
-def _need(spot: Spot) -> bool:
-    if spot.first == "to" and spot.before in ("had", "managed"):
-        return False  # "had to swap it", "managed to free it": it is done
-    return not spot.means("prep", "pronoun", "det", "mark") or spot.followed_by("work")
-
-
-def _deny(spot: Spot) -> bool:
-    """ "But it isn't" answers what was said; "but it isn't burnt" says something itself."""
-    said = spot.pause or not spot.beyond or spot.beyond in _NEXT or spot.follower() is not None
-    return bool(said) and not spot.followed_by("condition", "work", "component", "det")
-
-
-def _does(spot: Spot) -> bool:
-    """ "The right hand two do, so it's the module": "do" stands for what was said where several stand right before it."""
-    if spot.single and spot.first in ("does", "do", "did") and spot.beyond in _EMPHATIC:
-        return False  # "electrode on it does look dirty"
-    if spot.first != "do" or not spot.single:
-        return True
-    behind = spot.behind()
-    many = behind is not None and behind.means("group", "place", "them")
-    return many and (bool(spot.pause) or not spot.beyond or spot.beyond in _NEXT or spot.followed_by("place", "group"))
-
-
-def _no_what(spot: Spot) -> bool:
-    """ "No gas at the jet": a denial of something that is no finding; it takes nothing back and denies nothing else."""
-    unknown = spot.follower() is None and bool(spot.beyond) and not spot.pause
-    return spot.single and unknown and spot.beyond not in _TAKING_BACK | SKIP
-
-
-def _no(spot: Spot) -> bool:
-    """ "Nor any cracks" denies; "nor any of the taps" only goes on with the list."""
-    if (_no_what(spot) and spot.first == "no") or (spot.first in ("nothing", "nowt") and spot.before == "to"):
-        return False  # "worn down to nothing, new ones fitted"
-    if not spot.means("or"):
-        return True
-    nouns = (Spot(hit, 0, (), spot.tokens) for hit in spot.hits[spot.at + 1 : spot.at + 4])
-    noun = next((noun for noun in nouns if not noun.means("det", "prep")), None)
-    return noun is None or not noun.means("component")
-
-
-def _carried_out(spot: Spot) -> bool:
-    """ "Three millivolts, so it's done": the thermocouple is, not the work."""
-    if spot.means("condition") and spot.before in ("millivolts", "millivolt", "mv"):
-        return False
-    if spot.means("condition") and spot.single and _past_its_work(spot):
-        return False
-    if spot.tokens[spot.hit.end - 1].norm == "have" and spot.followed_by("work"):
-        return False  # "out of date, so I have advised a new one": the verb follows
-    return not spot.followed_by("past") and spot.before not in ("always", "never", "ever")
-
-
 def _condition(spot: Spot) -> bool:
     """ "Done" is the end of a part only where something is put in its place; it mostly tells of work."""
-    if spot.first == "done" and spot.single and not _past_its_work(spot):
+    if spot.first == "done" and spot.single and not past_its_work(spot):
         return spot.before in ("millivolts", "millivolt", "mv") and is_condition(spot)
     if spot.before in ("i", "we") and spot.first in ("did", "didnt", "dont") and _stuck(spot):
         return False  # "the tap's hard to turn, I did not open it": he left it alone
@@ -426,68 +333,19 @@ def _stuck(spot: Spot) -> bool:
     return all(sense.id in ("seized", "dead") for sense in spot.senses("condition"))
 
 
-def _past_its_work(spot: Spot) -> bool:
-    """ "The thermocouple was done, put a new one in": the part was, and what was put in its place is told next."""
-    be = spot.behind()
-    named = be is not None and be.means("be") and (be.behind() or be).means("component")
-    if not (named or spot.owned):
-        return False
-    near = [hit for hit in spot.hits[spot.at + 1 : spot.at + 4] if hit.start - spot.hit.end < _NEAR]
-    return any(sense.kind == "work" and sense.id == "replace" for hit in near for sense in hit.values)
-
-
-def _next_alone(spot: Spot) -> bool:
-    """ "Going round: chipped cap. Next, fine. Next, tap stiff": the next burner, of which no part is named."""
-    after = spot.hits[spot.at + 1] if spot.at + 1 < len(spot.hits) else None
-    told = after is not None and any(s.kind == "condition" and s.id == "ok" for s in after.values)
-    alone = after is not None and after.start == spot.hit.end and bool(spot.tokens[after.end - 1].pause)
-    return bool(spot.pause) and not spot.before and spot.hit.start > 0 and told and alone
-
-
-def _that_corner(spot: Spot) -> bool:
-    """ "I've cleared that rear left jet": "that" only points at the part whose corner follows."""
-    corner, behind = spot.follower(), spot.behind()
-    part = corner.follower() if corner is not None else None
-    if spot.first != "that" or not spot.single or behind is None or not behind.means("work") or corner is None:
-        return False
-    named = part is not None and part.means("component") and not part.followed_by("condition", "be", "not")
-    named = (
-        named and part is not None and not spot.tokens[part.hit.end - 1].clitic
-    )  # "cleared that, front right magnet's gone"
-    return named and any("-" in sense.id for sense in corner.senses("place"))
-
-
-def _mark(spot: Spot) -> bool:
-    """ "Not so good": a degree, no turn of the talk."""
-    goes_on = spot.beyond in _NEXT | {
-        "the",
-        "that",
-        "thats",
-        "it",
-        "theres",
-    }  # "the main burner isn't, so it's the valve"
-    if spot.first == "going" and spot.tokens[spot.hit.end - 1].norm == "round":
-        return bool(spot.pause) or spot.followed_by("place")  # "five burners, going round, front left's fine"
-    if spot.first in ("ok", "okay", "alright") and spot.single and spot.before == "is":
-        return False  # "my probe says 176, so is okay"
-    if spot.first == "since" and spot.single and spot.pause:
-        return False  # "it's gone yellow since."
-    return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)
-
-
 _FITS: dict[str, Callable[[Spot], bool]] = {
     "past": past,
     "report": report,
-    "own": _own,
-    "except": _except,
+    "own": own_look,
+    "except": leaves_out,
     "place": is_place,
     "size": is_size,
     "component": _component,
-    "correct": _correct,
+    "correct": corrects,
     "condition": _condition,
     "work": is_work,
-    "but": _but,
-    "need": _need,
+    "but": only_but,
+    "need": needed,
     "not": lambda spot: not neither(spot),
     "same": same,
     "if": supposes,
@@ -497,14 +355,14 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "hedge-after": hedge_after,
     "cured": cured,
     # not "I did that last year", "it's always done that"
-    "carried-out": lambda spot: _carried_out(spot),
+    "carried-out": lambda spot: carried_out(spot),
     "outcome": outcome,
-    "no": _no,
-    "deny": _deny,
-    "next-burner": lambda spot: spot.first != "next" or not spot.single or _next_alone(spot),
-    "pronoun": lambda spot: not _that_corner(spot),
+    "no": denies_here,
+    "deny": denies_what,
+    "next-burner": lambda spot: spot.first != "next" or not spot.single or next_alone(spot),
+    "pronoun": lambda spot: not that_corner(spot),
     "group": is_group,
-    "does": _does,
-    "mark": _mark,
+    "does": stands_for,
+    "mark": turns,
     "still": still,
 }

@@ -1,0 +1,192 @@
+"""A part of which something was told is spoken of again: more of a fault, another word for it, the opposite, another fault.
+
+In: the facts of the part and what is said now. Out: the fact that is meant, or none. Not allowed to know: which words said it.
+"""
+
+from fieldnote.extract.clauses.said import Job, Statement
+from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.facts import verdicts
+from fieldnote.extract.facts.story import OPEN, Fact
+from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE
+
+_AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
+_SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
+_SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
+_HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
+_NO_GOOD = {
+    ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
+    ("past", "it"), ("its", "chips"), ("its", "time"), ("it", "was"),
+}  # fmt: skip
+_VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
+_HOW_BAD = frozenset(
+    "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
+    "discoloured".split()
+)
+# what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
+_OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
+_OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
+_FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
+_SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
+_WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
+_ONLY = frozenset("only just merely nobbut simply".split())
+
+
+def only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
+    """The fact that has just said that the part is damaged, where how is said now."""
+    if condition not in _HOW_DAMAGED:
+        last = [fact for fact in same[:1] if condition in _HOW_BAD and _called_no_good(talk, fact)]
+        return last[0] if last else None
+    last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
+    return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def _called_no_good(talk: Talk, fact: Fact) -> bool:
+    """ "Flue is no good, rusted right through": what is not good about it follows."""
+    words = [token.norm for token in talk.draft.tokens[fact.start : fact.end]]
+    vague = fact.condition in ("dead", "worn", "damaged", "weak") and tuple(words[-2:]) in _NO_GOOD
+    return vague and fact.status == "present" and not fact.actions and fact.clause >= talk.state.clause - 1
+
+
+def goes_but(talk: Talk, same: list[Fact], statement: Statement | Job) -> None:
+    """ "The pilot is lit but small", "the fan's spinning but it rattles": that it goes only leads to what is wrong."""
+    last = same[0] if same else None
+    if last is None or last.condition != "ok" or last.status != "present" or last.actions:
+        return
+    row = talk.draft.tokens
+    goes = {token.norm for token in row[last.start : last.end]} & verdicts.GOES
+    between = [token.norm for token in row[last.end : last.end + 3]]
+    anew = any(t.names and t.start > last.end for t in statement.targets)
+    if goes and "but" in between and not anew and last.clause == talk.state.clause - 1:
+        talk.story.drop(last)
+
+
+def gone_already(talk: Talk, fact: Fact) -> bool:
+    """Whether a part has just been told to be missing."""
+    return fact.condition == "missing" and fact.status == "present" and fact.clause >= talk.state.clause - 2
+
+
+def called_dry(talk: Talk, fact: Fact) -> bool:
+    """ "Relief is dry, no dripping": the same said twice."""
+    last = talk.draft.tokens[fact.end - 1].norm
+    return fact.condition == "ok" and fact.clause == talk.state.clause and last == "dry"
+
+
+def so_called(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
+    """ "It was full of slime, so it was dirty": what the speaker himself calls a fault that he has just described."""
+    last = same[0] if same else None
+    if last is None or not isinstance(statement, Statement) or last.condition in ("ok", "passed"):
+        return None
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]]
+    put_down = lead[-1:] == ["as"] and not _WRITTEN.isdisjoint(lead)  # "lost its pointer, so I've marked it as worn"
+    called = "so" in lead and {last.condition, condition} <= _FOULED
+    told = last.status == "present" and not last.actions and last.clause >= talk.state.clause - 1
+    if not (told and (called or put_down)) or any(t.names and t.start > last.end for t in statement.targets):
+        return None
+    last.condition = condition
+    return last
+
+
+def so_fine(talk: Talk, denied: Fact, statement: Statement | Job) -> bool:
+    """ "It doesn't drop water so that's fine": the same said again of what has just been looked for and not found."""
+    if not isinstance(statement, Statement) or not statement.pronoun or denied.clause < talk.state.clause - 1:
+        return False
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head]]
+    if lead[-1:] == ["thats"] or lead == ["which", "is"]:
+        return True  # "not letting by, that's how it should be"
+    return talk.draft.tokens[max(0, statement.head - 2)].norm == "so"
+
+
+def said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition: str | None) -> bool:
+    """ "A nest in it, half blocked", "tested ok, sounded when pressed": two words for one thing that is seen."""
+    left = fact.status == "resolved" and "still" in statement.cues  # "pricked it out but it's still half blocked"
+    if left and {fact.condition, condition} == {"blocked", "partly-blocked"}:
+        fact.condition = condition
+        fact.turn("present", "still")
+        return True
+    if fact.status != "present" or fact.clause < talk.state.clause - 1:
+        return False
+    if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
+        words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
+        fact.condition = condition if words & _SHUT else fact.condition
+        return True
+    if (
+        fact.component in _VALVES
+        and (fact.condition, condition) == ("ok", "passed")
+        and fact.clause == talk.state.clause
+    ):
+        return True  # "gas valve okay, no passing"
+    if fact.component == "flue" and (fact.condition, condition) == ("ok", "passed"):
+        fact.condition = "passed"  # "the flue's pulling, smoke test passed"
+        return True
+    return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
+
+
+def told_elsewhere(
+    talk: Talk, component: str, condition: str | None, place: str | None, statement: Statement | Job
+) -> Fact | None:
+    """ "Wrong injector all four ... burning the wrong jets full stop": the same again, its place not said."""
+    if condition in (None, "ok", "passed") or not isinstance(statement, Statement):
+        return None
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if place is not None and last is not None and (last.component, last.condition) == (component, condition):
+        anew = any(t.names and t.start > last.end for t in statement.targets)
+        again = statement.again and place == "all"  # "wrong injector, all four the same"
+        near = last.clause >= talk.state.clause - again
+        if last.position is None and near and last.status == "present" and not anew:
+            last.position = place  # "couldn't see the burners for baked on beans"
+            return last
+    if place is not None:
+        return None
+    told = [f for f in talk.story.named(component)[:4] if f.condition == condition and f.status in OPEN]
+    return next((f for f in told if f.position and f.clause >= talk.state.clause - 8), None)
+
+
+def said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> Fact | None:
+    """ "It's packed up, won't hold in at all": no second fault but what the first comes to; "been dropped, there's a piece out
+    of the rim": what the damage is."""
+    last = same[0] if same else None
+    if last is None or not isinstance(statement, Statement) or last.status != "present" or last.worked:
+        return None
+    pieces = last.component in ("door", "lid") and {last.condition, condition} <= _OF_A_PIECE
+    anew = [t for t in statement.targets if t.names and t.start > last.end]
+    if last is not talk.story.facts[-1] or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
+        return None
+    apart = statement.head - last.end
+    vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")
+    if vague and condition not in ("damaged", "weak", "noisy") and apart <= _MORE:
+        last.condition = condition
+        return last
+    told = condition in SAYS_MORE.get(last.condition or "", ())
+    held = last.component in HOLDING and condition == "not-holding"
+    hinged = last.component in ("door", "lid") and {last.condition, condition} <= _OF_HINGES
+    tested = (last.condition, condition) == ("dead", "failed")  # "not working, I have tested, it failed"
+    told, held = told or hinged or tested, held or hinged or tested
+    if not told or apart > (_MORE if held else _AT_ONCE):
+        return None
+    last.condition = condition if anew or (hinged and condition == "broken") else last.condition
+    last.end = max(last.end, statement.head + statement.words)
+    return last
+
+
+def _a_piece(target: Target) -> bool:
+    """ "The door falls open, the catch is snapped": a loose name tells which piece of the part it is."""
+    return all(name.note.startswith("weak") for name in target.names)
+
+
+def only_that(talk: Talk, same: list[Fact], condition: str, statement: Statement | Job) -> bool:
+    """ "I thought it was cracked, it's only a scratch": what was suspected is not so. True when something was."""
+    lead = talk.draft.tokens[max(0, statement.start - _SUSPECTED) : statement.end]
+    belied = not {"thought", "suspected"}.isdisjoint(token.norm for token in lead)
+    said = {token.norm for token in talk.draft.tokens[max(0, statement.start - 3) : statement.end]}
+    for fact in same if said & _ONLY else ():
+        looked = talk.draft.tokens[max(0, fact.end - _SEEMING_SO) : fact.end - 1]
+        seemed = fact.status == "present" and not fact.actions and any(token.norm in _SEEMED for token in looked)
+        if (
+            (seemed or fact.status == "possible")  # "looked perished but it's only dirt"
+            and fact.condition not in (None, condition)
+            and fact.clause >= talk.state.clause - 2
+        ):
+            fact.turn("absent", "own-check")
+            belied = True
+    return belied and bool(said & _ONLY)

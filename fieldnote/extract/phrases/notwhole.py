@@ -1,0 +1,206 @@
+"""Wordings of the tree that are longer than what is meant: "fine, spark" is not "fine spark". In: a phrase of the tree and the
+words around it. Out: whether less of it is meant. Not allowed to know: clauses, facts.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.phrases.corners import (
+    corner_at,
+)
+from fieldnote.extract.phrases.lastword import (
+    PRAISE,
+)
+from fieldnote.extract.words.lexicon import Sense, lexicon
+from fieldnote.extract.words.matcher import Hit
+from fieldnote.extract.words.tokens import Token
+
+BURNER = frozenset({"burner", "ring"})
+
+
+_BEHIND_LIGHTS = frozenset(
+    "but and first straight every when fine okay ok no on off easy easily lovely grand up".split()
+)
+_BURNT = frozenset("burnt burned scorched singed melted".split())
+_BEING_VERBS = frozenset("is are was were has have had".split())
+_LEADING_TO = frozenset(
+    "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
+)
+_NEW_TURN = frozenset(
+    "so and but i ive its the she he then next now anyway right ok okay too as still just well when at".split()
+)
+_AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
+_NOT = frozenset("not isnt wasnt arent werent never".split())
+_TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
+_UNITS = frozenset("one two three four".split())
+
+
+def that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "lights" at the end of a name says what the part does ("the pilot lights first time", "the pilot lights but")."""
+    ends = hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "lights" and hit.end < len(tokens)
+    named = ends and all(sense.kind == "component" for sense in hit.values)
+    led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "that", "this", "its")  # not "pilot lights and all"
+    return named and led and not tokens[hit.end - 2].clitic and tokens[hit.end].norm in _BEHIND_LIGHTS
+
+
+def ends_a_figure(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the number that a group of places begins with is the last word of a figure."""
+    before = tokens[hit.start - 1] if hit.start else None
+    if before is None or before.pause or before.norm not in _TENS or tokens[hit.start].norm not in _UNITS:
+        return False
+    return hit.end - hit.start > 1 and all(sense.kind in ("group", "place") for sense in hit.values)
+
+
+def one_so_and_so(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a number counts the part that follows what is wrong with it."""
+    if (
+        hit.end - hit.start != 2
+        or hit.slot
+        or tokens[hit.start].norm not in ("one", "two")
+        or tokens[hit.end - 1].pause
+    ):
+        return False
+    part = lexicon().at(tokens, hit.end) if hit.end < len(tokens) else None
+    named = part is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in part.values)
+    return named and all(sense.kind == "condition" for sense in hit.values) and not _said_of_next(part, tokens)
+
+
+def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
+    """Whether something is said of a part behind its name: "one missing, crown's fine"."""
+    if part is None or part.end >= len(tokens):
+        return False
+    last = tokens[part.end - 1]
+    return last.clitic or (not last.pause and tokens[part.end].norm in _BEING_VERBS)
+
+
+def denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
+    """Whether the last word of an answer ("and it doesn't"), or of what is said so of few parts ("not out"), opens the wording
+    of a fault that goes on behind it ("not | out of date")."""
+    last = hit.end - 1
+    inner = lexicon().at(tokens, hit.start + 1, end) if hit.end - hit.start > 1 else None
+    longer = inner is not None and inner.end > hit.end and any(sense.kind == "no" for sense in inner.values)
+    if longer and all(sense.kind == "deny" for sense in hit.values):
+        return True  # "and there isn't | a bubble": nothing is answered
+    limited = all(sense.kind == "condition" and sense.of is not None for sense in hit.values)
+    limited = limited and hit.end - hit.start == 2 and tokens[hit.start].norm in _NOT
+    if last == hit.start or tokens[last].pause or not (limited or all(sense.kind == "deny" for sense in hit.values)):
+        return False
+    fault = lexicon().at(tokens, last, end)
+    return fault is not None and fault.end > hit.end and any(sense.kind == "condition" for sense in fault.values)
+
+
+def left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Left ring went out": a burner and its side, nothing that somebody left out."""
+    begins = hit.start == 0 or tokens[hit.start - 1].pause != ""
+    return bool(hit.slot) and begins and tokens[hit.start].norm == "left" and tokens[hit.start + 1].norm in BURNER
+
+
+def led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "it" is what a preposition leads to, and "is" said of the part before: no "it is" that answers somebody."""
+    before = tokens[hit.start - 1] if hit.start else None
+    led = before is not None and (before.norm in _LEADING_TO or before.norm == "now") and not before.pause
+    return led and [token.norm for token in tokens[hit.start : hit.end]] in (["it", "is"], ["that", "is"])
+
+
+def being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped"."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS:
+        return False
+    if tokens[hit.start + 1].norm == "off":
+        return False  # "the crown was off its seat": off all the same
+    longer = lexicon().at(tokens, hit.start + 1)
+    faults = ({sense.kind for sense in one.values} for one in (hit, longer) if one)
+    return longer is not None and longer.end > hit.end and all("condition" in kinds for kinds in faults)
+
+
+def right_not_said(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "right" behind a verb goes on with what follows ("are right hand ones"), and is no verdict."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    if len(words) != len(("is", "right")) or words[0] not in _BEING_VERBS or words[1] != "right":
+        return False
+    if hit.start and tokens[hit.start - 1].norm in ("what", "whatever"):
+        return True  # "to start with what is right"
+    return not (tokens[hit.end - 1].pause or hit.end == len(tokens) or tokens[hit.end].norm in _AFTER_VERDICT)
+
+
+def found_right(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the verb at the end of "the rest are" is that of a verdict."""
+    end = hit.end
+    if end - hit.start < 2 or tokens[end - 1].norm not in _BEING_VERBS or tokens[end - 1].pause or end >= len(tokens):
+        return False
+    over = bool(tokens[end].pause) or end + 1 == len(tokens) or tokens[end + 1].norm in _AFTER_VERDICT
+    group = any(sense.kind in ("group", "place") for sense in hit.values)
+    return tokens[end].norm == "right" and over and group
+
+
+def goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "I had the probe in and it was bang on": it says something itself and confirms nothing."""
+    if hit.end - hit.start != 3 or tokens[hit.start].norm != "and" or any(s.kind != "confirm" for s in hit.values):
+        return False
+    if tokens[hit.end - 1].norm not in _BEING_VERBS:
+        return False  # "and it did"
+    ended = hit.end >= len(tokens) or tokens[hit.end - 1].pause
+    return not ended and tokens[hit.end].norm not in _NEW_TURN
+
+
+def got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "got" at the end of "I got" begins work."""
+    if hit.end - hit.start != 2 or tokens[hit.end - 1].norm != "got":
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.kind in ("work", "cured") for sense in whole.values)
+
+
+def fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the noun behind praise is praised itself, and the praise is that of what stands before: "two fine spark fine"."""
+    if (
+        hit.end - hit.start != len(("fine", "spark"))
+        or not hit.start
+        or tokens[hit.start - 1].pause
+        or hit.end >= len(tokens)
+    ):
+        return False
+    if not all(sense.kind == "condition" and sense.id == "ok" for sense in hit.values) or tokens[hit.end - 1].pause:
+        return False
+    after = lexicon().at(tokens, hit.end)
+    told = after is not None and any(sense.kind == "condition" and sense.id == "ok" for sense in after.values)
+    return (
+        told and tokens[hit.start].norm in PRAISE | {"fine"} and tokens[hit.start - 1].norm not in ("a", "and", "with")
+    )
+
+
+def burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Lead burnt on the right one": where it is burnt, and nothing that is burnt on."""
+    if hit.end - hit.start != len(("burnt", "on")) or tokens[hit.end - 1].norm != "on" or hit.end + 1 >= len(tokens):
+        return False
+    state = tokens[hit.start].norm in _BURNT
+    the = tokens[hit.end].norm in ("the", "that")
+    where = lexicon().at(tokens, hit.end + the)
+    placed = where is not None and any(sense.kind == "place" for sense in where.values)
+    # not "clocked at thirty bang on"
+    fault = all(sense.kind == "condition" and sense.id != "ok" for sense in hit.values)
+    return state and placed and fault
+
+
+def state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Door catch bent, pulled it back": a state, and the work on it; not "bent ... back". So is what a part is: "the
+    electrode's snapped, front right the same, back ..."."""
+    if hit.slot is None or hit.slot[0] != hit.start + 1:
+        return False
+    state, work = lexicon().at(tokens, hit.start, hit.start + 1), lexicon().at(tokens, hit.slot[0], hit.end)
+    if state is None or not any(sense.kind == "condition" for sense in state.values):
+        return False
+    if hit.start and tokens[hit.start - 1].clitic and corner_at(hit.slot[0], tokens):
+        return True
+    if work is not None and any(s.kind == "work" and s.note == "done" for s in work.values):
+        return True
+    # "the electrode was bent as well, put it back over"
+    well = [t.norm for t in tokens[hit.slot[0] : hit.slot[0] + 2]] == ["as", "well"]
+    return well and hit.start > 0 and tokens[hit.start - 1].norm in _BEING_VERBS
+
+
+def dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Had a new fan in the spring": not "new ... in", the last word begins a time."""
+    if tokens[hit.end - 1].norm != "in" or tokens[hit.end - 1].pause:
+        return False
+    time = lexicon().at(tokens, hit.end - 1)
+    return time is not None and time.end > hit.end and any(sense.kind == "past" for sense in time.values)

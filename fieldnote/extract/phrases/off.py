@@ -1,0 +1,59 @@
+"""Whether "off" is what is wrong with a part, and not where something came from. In: a phrase with its neighbours.
+Out: yes or no. Not allowed to know: what was said before in the talk.
+"""
+
+from fieldnote.extract.phrases.spot import Spot
+
+# what "off" leads to
+_OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
+_LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
+_OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
+
+
+def _off_another(spot: Spot) -> bool:
+    """ "The lead's off the spark box": what a part that hangs on another has come off."""
+    part, article = spot.behind(), spot.follower()
+    whole = article.follower() if article is not None and article.means("det") else article
+    if part is None or whole is None or part.pause or spot.pause:
+        return False
+    if whole.first == "it" and whole.single and (whole.pause or not whole.beyond):
+        names = {sense.id for sense in part.senses("component")}
+        return bool(names & {"ht-lead"}) and (part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause))
+    names = {sense.id for sense in part.senses("component")}
+    opens = part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause)
+    if not part.tokens[part.hit.end - 1].clitic and not (opens and "ht-lead" in names):
+        return False
+    if names & _LIES_LOOSE and any("-" in sense.id for sense in whole.senses("place")):
+        return True  # "knob's off the front right"
+    return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
+
+
+def is_off(spot: Spot) -> bool:
+    """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
+    after = spot.follower()
+    there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
+    back_on = after is not None and any(s.id == "refit" and s.note == "done" for s in after.senses("work"))
+    if not (_off_another(spot) or back_on) and (
+        spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM))
+    ):
+        return False
+    behind = spot.behind()
+    linked = behind is not None and behind.means("be", "not", "hedge")
+    part = behind.behind() if behind is not None and linked else behind
+    fits = {id_ for sense in spot.senses("condition") for id_ in sense.of or ()}
+    if part is None or part.pause or not any(sense.id in fits for sense in part.senses("component")):
+        return False
+    if linked or part.tokens[part.hit.end - 1].clitic:
+        return True
+    lead = part.behind()
+    placed = lead is not None and lead.means("place")
+    while lead is not None and lead.means("det", "place") and not lead.pause:
+        lead = lead.behind()
+    if back_on and (placed or lead is None or lead.pause):
+        return True  # "front left lead off, pushed it on"
+    if lead is not None and not lead.pause:
+        told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
+        return lead.first in told or lead.means("no", "hedge", "report")
+    lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
+    # "front left lead off, so no spark"
+    return lone and (lead is not None or not spot.hits[0].start or _off_another(spot))
