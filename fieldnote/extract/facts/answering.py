@@ -33,6 +33,8 @@ _DID = frozenset("did does do".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _IN_FACT = frozenset("fact actually reality truth practice".split())
 _ITS_SUBJECT = frozenset({"own", "pronoun", "them"})
+_DOES_NOT = frozenset("didnt doesnt wont wouldnt".split())
+_REFUSES = frozenset("wont wouldnt doesnt didnt not".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 
 
@@ -47,7 +49,8 @@ def answered(talk: Talk, clause: Clause) -> None:
         if fact.status == "possible" and fact.condition is None and "deny" in kinds:
             talk.story.drop(fact)  # "thought it was the thermocouple, but no"
         elif fact.status in ("reported", "possible"):
-            fact.turn("present" if "confirm" in kinds else "absent", "own-check")
+            so = "confirm" in kinds or _nor_did_it(talk, clause, fact)
+            fact.turn("present" if so else "absent", "own-check")
         elif fact.status == "present" and fact.condition != "ok" and not fact.actions and _found_out(clause):
             fact.turn("absent", "own-check")  # "wouldn't light, it fired first time for me"
         elif fact.status == "present" and "deny" in kinds and not fact.actions and _seemed(talk, fact):
@@ -73,6 +76,13 @@ def _told_here(talk: Talk) -> tuple[Fact, ...]:
     reach = talk.state.clause - _ANSWERED
     told = [f for f in talk.story.facts[-_ANSWERED:] if f.position == place and f.clause >= reach]
     return tuple(fact for fact in told[-1:] if fact.status == "reported") or focus
+
+
+def _nor_did_it(talk: Talk, clause: Clause, fact: Fact) -> bool:
+    """ "Won't light, she said, and it didn't": what does not do it was told, and it does not."""
+    told = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    denies = any(m.kind == "not" and m.first in _DOES_NOT for m in clause.mentions)
+    return denies and bool(told & _REFUSES) and clause.mentions[0].kind == "and"
 
 
 def _of_another(talk: Talk, fact: Fact, clause: Clause) -> bool:

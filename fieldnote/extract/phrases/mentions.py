@@ -295,6 +295,8 @@ def _year(tokens: Sequence[Token], at: int) -> int | None:
         return None
     if at > 1 and tokens[at - 2].norm in _MADE:
         return None  # "it was made in 2009, changed it": how old it is
+    if at > 1 and tokens[at - 1].norm == "from" and tokens[at - 2].norm in ("is", "was", "its", "are", "were"):
+        return None  # "the hose is from 2009"
     if _YEAR.fullmatch(tokens[at].norm):
         return at + 1
     words = [token.norm for token in tokens[at : at + 4]]

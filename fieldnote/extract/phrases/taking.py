@@ -33,6 +33,8 @@ _OF_WHAT = frozenset("to of for behind under from".split())
 _WHOLE = frozenset({"appliance"})
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
+_MILLIVOLTS = frozenset("mv millivolt millivolts".split())
+
 
 def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense], str | None]]:
     """Each phrase with the kind it is taken as; where a phrase means nothing here, the shorter ones inside it are tried."""
@@ -210,7 +212,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         and spot.single
         and spot.first in ("dead", "flat")
         and _figure_before(spot, draft)
-        and not named
+        and not (named or _said_of_what_makes_it(spot))
     ):
         return None  # "twenty dead", "nine flat"
     if (
@@ -244,9 +246,15 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         return None  # "front right twenty two back right eight": no two at the back
     if kind and kind not in ("place", "work", "component") and draft.measured.issuperset(range(hit.start, hit.end)):
         return None
-    if kind == "condition" and ((spot.first == "dead" and hit.start - 1 in draft.measured) or _in_figure(hit, draft)):
+    exactly = spot.first == "dead" and hit.start - 1 in draft.measured and not _said_of_what_makes_it(spot)
+    if kind == "condition" and (exactly or _in_figure(hit, draft)):
         return None  # "in two minutes dead": part of the figure
     return kind
+
+
+def _said_of_what_makes_it(spot: Spot) -> bool:
+    """ "3 mV, dead": behind so few millivolts a verdict on the thermocouple, no "exactly"."""
+    return spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].norm in _MILLIVOLTS
 
 
 def _figure_before(spot: Spot, draft: Draft) -> bool:
