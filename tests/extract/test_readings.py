@@ -39,6 +39,58 @@ SAID = {
     "thermocouple nineteen millivolts, locker's got no drop vent": "thermocouple-output 19",
     "gas rate 1.5 m3/h, badge on the meter says 6 m3/h": "gas-rate 1.5",
     "tightness test rock solid": "tightness-drop 0",
+    "Rear right thermocouple I put at eight millivolts, weak. The boy was at the van. Front left seventeen, that's all right": (
+        "thermocouple-output 8; thermocouple-output 17"
+    ),
+    "thermocouples left to right: 14 and 16 millivolts. Back row, 13.5 and 7": (
+        "thermocouple-output 14; thermocouple-output 16; thermocouple-output 13.5; thermocouple-output 7"
+    ),
+    "millivolts left front eleven right front nineteen": "thermocouple-output 11; thermocouple-output 19",
+    "left hand thermocouple's giving eighteen millivolts the right one's only nine": (
+        "thermocouple-output 18; thermocouple-output 9"
+    ),
+    "thermocouple front left sixteen millivolts. front right two screws loose": "thermocouple-output 16",
+    "thermocouples while I'm at it eighteen seventeen twenty and the front right's six": (
+        "thermocouple-output 18; thermocouple-output 17; thermocouple-output 20; thermocouple-output 6"
+    ),
+    "jets are stamped seventy seven seventy seven ninety seven and a hundred and fifteen": (
+        "injector-size 0.77; injector-size 0.77; injector-size 0.97; injector-size 1.15"
+    ),
+    "jets front left seventy two back left ninety seven back right one two eight and the front right's a fifty": (
+        "injector-size 0.72; injector-size 0.97; injector-size 1.28; injector-size 0.5"
+    ),
+    "spark gaps three four four and three": "spark-gap 3; spark-gap 4; spark-gap 4; spark-gap 3",
+    "Jets on this one, hand me the torch, will you? Ta. Front left 77, back left 97": "injector-size 0.77; injector-size 0.97",
+    "jets on this hob: 115 in the big one front right, 97 in both of the left, 72 in the rear right": (
+        "injector-size 1.15; injector-size 0.97; injector-size 0.72"
+    ),
+    "hold in time left ring eight seconds right ring six thermocouples left nine millivolts": (
+        "hold-in-time 8; hold-in-time 6; thermocouple-output 9"
+    ),
+    "thermocouples front left 21 mV, back left eighteen, drop out on that one thirty seven seconds": (
+        "thermocouple-output 21; thermocouple-output 18; drop-out-time 37"
+    ),
+    "thermocouple 6 mV, sorry, 16, misread it. Front right: 9": "thermocouple-output 16; thermocouple-output 9",
+    "let by nil in the minute": "let-by-rise 0; test-duration 60",
+    "tightness: 20.2, and it didn't move in the 2 minutes": "tightness-drop 0; test-duration 120",
+    "tightness, 20 to 19.5, sorry, 19.4 at the two minutes": "tightness-drop 0.6; test-duration 120",
+    "let-by set at 8.5, one minute, no rise. Raised to 20.3, stabilised one minute, then two minutes: fell to 20.0": (
+        "test-duration 60; let-by-rise 0; test-duration 120; tightness-drop 0.3"
+    ),
+    "tightness twenty, let it settle, two minutes, nineteen six": "test-duration 120; tightness-drop 0.4",
+    "tightness two minutes and it ay dropped at all": "test-duration 120; tightness-drop 0",
+    "magnet hasn't dropped at all": "",
+    "the meter two minutes no drop": "test-duration 120; tightness-drop 0",
+    "tightness did the lot again two minutes twenty and it stopped at twenty": "test-duration 120; tightness-drop 0",
+    "two minutes no drop on the whole house": "test-duration 120; tightness-drop 0",
+    "Working, with the boiler and the hob on, 19.4 at the meter and 18.2 at the hob, so I'm losing over a millibar": (
+        "working-pressure 19.4; working-pressure 18.2"
+    ),
+    "boiler's rated 24 kilowatts on the plate. Tightness test, 20 down to 19.5 in two minutes": (
+        "rated-input 24; tightness-drop 0.5; test-duration 120"
+    ),
+    "working at the meter, boiler at full rate, 20.7": "working-pressure 20.7",
+    "he says start two two nine oh one point six double five": "meter-reading 22901.655",
     "tested it twenty down to twenty two minutes no drop": "tightness-drop 0; test-duration 120",
     "tightness twenty down to eighteen two minutes": "tightness-drop 2; test-duration 120",
     "working pressure eighteen point two caps all ok": "working-pressure 18.2",

@@ -33,6 +33,7 @@ from fieldnote.extract.figures.desk import (
     is_of_a_thing,
     kinds_of,
 )
+from fieldnote.extract.figures.listing import listed, run_at
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
 from fieldnote.extract.figures.quantities import Quantity
 from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
@@ -41,6 +42,7 @@ from fieldnote.extract.figures.trials import FALLS, ZERO_KINDS, end_of_test, tes
 
 REACH = 14
 BARE_REACH = 8
+REACH_ON = 6  # words from "drop out on" to its time
 SOON = 5
 IN_ANOTHER_UNIT = 8
 IN_TALK = 4
@@ -58,17 +60,19 @@ SOFT_WORDS = frozenset(
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
     "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
-    "slow quick".split()
+    "slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
 _TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
 _KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches caught lit in".split())
 _PUSHED = frozenset("pushed push pressed held hold holding kept keep keeping".split())
 _STAYS = frozenset("stay stays stayed holds held hold lit catches caught before took takes".split())
 _SHUT = frozenset("turned blew shut off stayed held tested test magnet thermocouple".split())
+_LIT = frozenset("on lit going running firing burning off out".split())
 _SLOWEST = 200  # seconds: what lets go later was burning until then
 _QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flame failure device let go
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 MOST_BY = 5  # mbar: a figure above is where the gauge stood
+TIMES_OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
 WATCHES = frozenset(("stopwatch", "watch"))
 ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
@@ -104,7 +108,7 @@ def bind(talk: Talk) -> list[Bound]:
 def _figure(desk: Desk, index: int) -> int | None:
     """Bind the figure, or the shape of several figures that starts with it; returns where it ends if it was a shape."""
     figure = desk.talk.figures[index]
-    if found := shape_at(desk, index):
+    if found := shape_at(desk, index) or run_at(desk, index):
         desk.bound += found
         return max(bound.end for bound in found)
     if of_a_pair(desk, index) or is_of_a_thing(desk, figure):
@@ -145,7 +149,7 @@ def _value(desk: Desk, figure: Figure) -> Bound | None:
     own = before is not None and before.quantity not in TESTS.values() and before.gap == 0
     if not own and (bound := end_of_test(desk, figure)):
         return bound
-    if bound := _changed_to(desk, figure) or _by_name(desk, figure, before):
+    if bound := _changed_to(desk, figure) or _by_name(desk, figure, before) or listed(desk, figure):
         return bound
     return test_pressure(desk, figure) or alone(desk, figure)
 
@@ -268,12 +272,23 @@ def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
 
 def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
     """Words between that say something of their own, and all words; targets and their figures count for nothing."""
-    between = [at for at in range(start, end) if at not in desk.quiet]
+    aside = _how_taken(desk, start, end)
+    between = [at for at in range(start, end) if at not in desk.quiet and at not in aside]
     own = (
         desk.words[at] not in SOFT_WORDS and desk.words[at] != HARD and not _at_appliance(desk, at) for at in between
     )
     fallen = desk.words[end - 2 : end] in (["drops", "from"], ["falls", "from"], ["dropped", "from"], ["fell", "from"])
     return sum(own) - fallen, len(between)
+
+
+def _how_taken(desk: Desk, start: int, end: int) -> range:
+    """ "Working, with the boiler and the hob on, 19.4": what was lit is no word of its own between a name and its figure."""
+    words = desk.words[start:end]
+    if "with" not in words:
+        return range(0)
+    first = words.index("with")
+    last = next((at for at in range(first, len(words)) if words[at] in _LIT), None)
+    return range(start + first, start + last + 1) if last is not None and last - first <= REACH_ON + 2 else range(0)
 
 
 def _at_appliance(desk: Desk, at: int) -> bool:
@@ -321,6 +336,11 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
     if named[0] in TESTS.values() and nearest < 10**9 and in_seconds(desk.talk.figures[follows]) is not None:
         nearest = 10**9  # "0.3 drop over two minutes": a time is no drop
     another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
+    if named[0] in TIMES_OF_A_PART and desk.after(name.end) in ("on", "of", "for") and follows < len(desk.talk.figures):
+        # "back left eighteen, drop out on that new one thirty seven seconds": the time that the name is said of follows
+        told = nearest - name.end <= REACH_ON and in_seconds(desk.talk.figures[follows]) is not None and not another
+        sure = sure and not told
+        nearest = name.end if told else nearest
     gap = desk.words[name.end : nearest] if nearest - name.end <= 3 and not another else [HARD]
     tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
     return Claim(index, named[0], named[1], 0, tied, sure or HARD in gap or SOFT in gap)
@@ -437,6 +457,10 @@ def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value
         return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
         return value >= Decimal("0.3")
+    if quantity.id == "burner-pressure" and last in ("rate", "max", "min") and name.start > 2:
+        # "working at the meter, boiler at full rate, 20.7"
+        fired = desk.words[name.start - 1] in ("at", "on") and desk.words[name.start - 2] in AT
+        return not (fired and "working" in desk.words[max(0, name.start - BARE_REACH) : name.start])
     if quantity.id == "working-pressure" and last == "to" and (first == "it" or first in FALLS):
         return desk.recent(["standing-pressure"], figure.start, 20)
     return True

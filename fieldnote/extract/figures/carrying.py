@@ -6,7 +6,19 @@ Not allowed to know: names of quantities (that is `binding`).
 from bisect import bisect_left
 from decimal import Decimal
 
-from fieldnote.extract.figures.desk import COMBUSTION, FSD, LISTS, MIDDLE, PRESSURES, ROOM, SIDES, TESTS, Bound, Desk
+from fieldnote.extract.figures.desk import (
+    COMBUSTION,
+    FSD,
+    LISTS,
+    MIDDLE,
+    PRESSURES,
+    ROOM,
+    SIDES,
+    TESTS,
+    Bound,
+    Desk,
+    family_of,
+)
 from fieldnote.extract.figures.measures import Figure
 from fieldnote.extract.figures.reach import JETS
 from fieldnote.extract.figures.spoken import HARD
@@ -22,6 +34,7 @@ CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
+LOSSES = frozenset("losing lose loses lost".split())
 ORDINALS = frozenset("first second third fourth other next last".split())  # which of several appliances
 _KINDS = frozenset(
     "heat only combination system condensing regular conventional open flued flue room sealed balanced fan wall hung mounted "
@@ -79,6 +92,8 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
         return None
     if bare_one(figure) or (figure.numeral.needs_unit and not figure.units):
         return None
+    if last.quantity in PRESSURES and not LOSSES.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start]):
+        return None  # "19.4 at the meter and 18.2 at the hob, so I'm losing over a millibar"
     quantity = desk.quantities[last.quantity]
     if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
         return None
@@ -161,7 +176,10 @@ def _of_a_bond(desk: Desk, figure: Figure) -> bool:
 
 def _named_between(desk: Desk, start: int, end: int) -> bool:
     first, last = bisect_left(desk.name_starts, start), bisect_left(desk.name_starts, end)
-    return any(name.names[0].strength == "name" for name in desk.talk.names[first:last])
+    return any(
+        name.names[0].strength == "name" or (name.names[0].strength == "topic" and family_of(name) in TESTS)
+        for name in desk.talk.names[first:last]
+    )
 
 
 def _continued(desk: Desk, last: Bound, figure: Figure) -> Bound | None:

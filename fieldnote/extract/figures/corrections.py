@@ -17,6 +17,7 @@ ASIDE = 6  # words that tell what a figure was that is taken back
 AGAIN = 60
 SUMMED_UP = 14
 AT_ONCE = 4
+_OWNED_UP = frozenset("misread wrong mistake".split())
 _IN_ROOM = frozenset("kitchen hall lounge bedroom bathroom landing diner utility loft garage hallway cupboard".split())
 ODD = frozenset("odd bit ish".split())
 
@@ -80,6 +81,8 @@ def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     for cue in between:
         if far and cue.start - start > 1:
             return None  # "41.2, no, that's off her telephone bill, 2.4": only what is taken back at once
+        if last.superseded is not None and not _OWNED_UP.isdisjoint(talk.words[cue.start : cue.end]):
+            continue  # "6, sorry, 16, misread it": said of the one before
         if any(c.kind == "correction" for c in cue.cues) and HARD not in talk.words[start : cue.start][1:]:
             return cue
     return None

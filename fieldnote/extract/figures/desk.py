@@ -5,7 +5,7 @@ Decides nothing by itself. Not allowed to know: appliances, limits.
 """
 
 import itertools
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -27,11 +27,11 @@ PRESSURES = frozenset(("standing-pressure", "working-pressure", "burner-pressure
 COMBUSTION = frozenset(("co", "co2", "co-ratio", "flue-temperature"))
 ROOM = ("room-length", "room-width", "room-height")
 _THINGS = frozenset("hose hoses flexi flex lead leads cable wire chain tail bracket".split())
-SIDES = frozenset("left right write".split())
-ENDS = frozenset("front rear back near far top bottom".split())
+SIDES = frozenset("left right write lefts rights".split())  # "the front left's a fifty"
+ENDS = frozenset("front rear back near far top bottom fronts rears backs".split())
 FSD = frozenset("fsd fsds ffd ffds failure failures device devices".split())
 OVENS = frozenset(("oven", "grill"))
-OF_SIDES = frozenset("oven one hand ring burner".split())
+OF_SIDES = frozenset("oven one hand ring burner ovens ones un uns rings burners".split())
 SHORT = frozenset("fl fr rl rr bl br".split())  # corners as they are noted
 MIDDLE = frozenset("centre middle wok walk behind opposite beside".split())
 LISTS = ([","], ["and"], [",", "and"], ["/"])
@@ -126,6 +126,10 @@ class Desk:
     def topics_between(self, start: int, end: int) -> list[tuple[int, str]]:
         """What is named as being measured, by the end of the name, from one word to another (both included)."""
         return self.topics[bisect_left(self.topics, (start, "")) : bisect_left(self.topics, (end + 1, ""))]
+
+    def begin(self, at: int, family: str) -> None:
+        """What follows a word is a test that its figures tell of, not its name."""
+        insort(self.topics, (at, family))
 
     def figures_ending(self, start: int, end: int) -> list[Figure]:
         """Figures that end from one word to another (both included)."""

@@ -20,6 +20,7 @@ LONGEST_MARKING = 5
 COUNTED = frozenset("all other these those them both hand".split())
 ENDS = frozenset("front rear back top bottom".split())
 SIDES = frozenset("left right".split())
+_STOOD = frozenset("stopped stayed held sat stood remained still didnt hasnt hadnt never".split())
 NOT_ONE = frozenset(
     "that this the other next last first each every no any left right front rear back old new good bad big small which "
     "another centre middle wrong only top bottom same second third".split()
@@ -72,7 +73,8 @@ def lay_out(text: str, tokens: Sequence[Token]) -> Talk:
     names = [_shorter(name) if _is_number_instead(name, line) else name for name in names]
     names = [name for name in names if not _counts_on(name, line)]
     figures = _figures(_mask(line, names), known)
-    names = [name for name in names if name.names[0].strength != "none"]
+    inside = {at for figure in figures for at in range(figure.start, figure.end)}
+    names = [name for name in names if name.names[0].strength != "none" and not _is_unit(name, inside)]
     return Talk(line, origins, texts, figures, names, list(_cues(line, known)))
 
 
@@ -118,6 +120,7 @@ def _is_number_instead(name: Said, line: Sequence[Token]) -> bool:
     return rest is None or not any(2 <= option.value <= 20 for option in rest.options)
 
 
+_THROUGH = frozenset("in after over for through".split())  # "no rise in the minute": the one minute of the test
 _INDEX = 4  # digits of a meter's index before the point, at least
 
 
@@ -128,10 +131,19 @@ def _counts_on(name: Said, line: Sequence[Token]) -> bool:
     texts = [token.norm for token in line[name.end - 1 : name.end + 12]]
     numeral = numeral_at(texts, 0)
     if line[name.end - 2].norm == "meter":  # "meter one two six oh eight point four", but "meter one: 1234"
-        return numeral is not None and numeral.decimals is not None and len(numeral.whole) > _INDEX
+        unit = knowledge().units.at(line, min(name.end, len(line) - 1))
+        timed = unit is not None and any(
+            unit.id in ("s", "min") for unit in unit.values
+        )  # "the meter, two minutes no drop"
+        return timed or (numeral is not None and numeral.decimals is not None and len(numeral.whole) > _INDEX)
     counted = numeral is not None and (numeral.decimals is not None or numeral.added is not None)
     several = numeral is not None and len(numeral.pieces) in (2, 3)  # "mains was reading two two eight"
     return counted or several or knowledge().units.at(line, min(name.end, len(line) - 1)) is not None
+
+
+def _is_unit(name: Said, inside: set[int]) -> bool:
+    """Whether a loose name is a figure's own unit: "19 millivolts", but "millivolts: front left 19"."""
+    return name.names[0].strength == "weak" and name.start in inside and name.end - 1 in inside
 
 
 def _figures(line: list[Token], known: Knowledge) -> list[Figure]:
@@ -207,7 +219,8 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
 def _article(line: list[Token], masked: list[str], at: int, known: Knowledge) -> Figure | None:
     """ "a minute", "a bar and a half": one of a unit."""
     unit = at + 1 + (masked[at + 1 : at + 2] in (["full"], ["whole"], ["good"]))
-    if masked[at] not in ("a", "an") or unit >= len(masked) or masked[unit] not in ARTICLED:
+    timed = masked[at : at + 2] == ["the", "minute"] and masked[max(0, at - 1)] in _THROUGH
+    if (masked[at] not in ("a", "an") and not timed) or unit >= len(masked) or masked[unit] not in ARTICLED:
         return None
     units = known.units.at(line, unit)
     if units is None:
@@ -295,6 +308,9 @@ def _is_seconds_after(minutes: Figure, figure: Figure, masked: list[str]) -> boo
     if figure.units and any(unit.id == "s" for unit in figure.units):
         return options[0].value < 60
     after = masked[figure.end] if figure.end < len(masked) else ""
+    again = masked[figure.end : figure.end + 1] in (["and"], ["an"]) and masked[figure.end + 2 : figure.end + 3]
+    if again and again[0] in _STOOD:
+        return False  # "two minutes, twenty and it stopped at twenty": the pressure of the test
     plainly = len(options) == 1 and options[0].digits.isdigit() and 1 <= options[0].value < 60
     return between == [] and not figure.units and plainly and after not in ("down", "to", "up", "point", "drop", "by")
 

@@ -19,11 +19,13 @@ PERHAPS = frozenset("could might may be".split())
 LIMITS = frozenset("limit limits figure maximum minimum range allowed".split())
 WITHIN = frozenset("under over below above inside within".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
+INDEX = (4, 3)  # digits of a meter's index before and after the point, at least
 JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
 COUNTED_THINGS = frozenset(
     "burners burner rings ring taps caps screws electrodes injectors jets thermocouples people kids dogs of".split()
 )
+PLACED = frozenset("left right front rear back centre middle".split())
 PLATES = frozenset("plate badge nameplate".split())
 CHAINS = frozenset("to and or dash - , point plus minus half a between then double slash oh".split())
 LINKS = frozenset("the a an to be at is of about around reading getting have it".split())
@@ -189,7 +191,12 @@ def _reported(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     """What somebody says; a quantity named two words on or later is the engineer's own statement."""
     at = bisect_left(talk.names, cue.end + 3, key=lambda name: name.start)
     named = talk.names[at].start if at < len(talk.names) else 10**9
-    return [index for index in _forward(talk, cue, starts) if starts[index] < named]
+    # a whole index of a meter is read out, no hearsay: "he says start two two nine oh one point six double five"
+    return [i for i in _forward(talk, cue, starts) if starts[i] < named and not _is_index(talk.figures[i])]
+
+
+def _is_index(figure: Figure) -> bool:
+    return len(figure.numeral.decimals or "") >= INDEX[1] and len(figure.numeral.whole) >= INDEX[0]
 
 
 def _closed(talk: Talk, start: int, end: int, *, soft: bool = False, kind: str = "closes") -> bool:
@@ -248,9 +255,19 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     parted = figure.numeral.decimals or figure.numeral.added is not None or talk.tokens[cue.start].clitic
     if touching and parted and talk.words[cue.start] in COUNTED_THINGS:
         return []  # "eighteen point two caps all ok", "closed it up to four electrode's fine"
+    if touching and _heads_next(talk, cue):
+        return []
     if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
         return []
     return [index]
+
+
+def _heads_next(talk: Talk, cue: Said) -> bool:
+    """ "Right ring six thermocouples left nine": the thing that seems counted heads the next list by places."""
+    before = set(talk.words[max(0, cue.start - 4) : cue.start - 1])
+    follows = set(talk.words[cue.end : cue.end + 2])
+    plural = talk.words[cue.start] in COUNTED_THINGS and cue.end - cue.start == 1
+    return plural and not PLACED.isdisjoint(before) and not PLACED.isdisjoint(follows)
 
 
 def _settle(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
@@ -260,9 +277,28 @@ def _settle(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
             figure = talk.figures[index]
             gap = cue.start - figure.end if figure.start < cue.start else figure.start - cue.end
             between = talk.words[min(figure.end, cue.end) : max(figure.start, cue.start)]
-            if gap <= 4 and HARD not in between and not _test_between(talk, figure, cue):
+            if (
+                gap <= 4
+                and HARD not in between
+                and not _test_between(talk, figure, cue)
+                and not _told_apart(talk, cue, index)
+            ):
                 near.append((gap, index))
     return [min(near)[1]] if near else []
+
+
+def _told_apart(talk: Talk, cue: Said, index: int) -> bool:
+    """ "Up to twenty, let it settle, two minutes, nineteen six": the only time after the settling is the test's."""
+    figure = talk.figures[index]
+    between = talk.words[cue.end : figure.start]
+    if figure.start < cue.end or not (between[:1] == [SOFT] or "and" in between) or not figure.units:
+        return False
+    if not any(unit.id == "min" for unit in figure.units):
+        return False
+    another = talk.figures[index + 1 : index + 3]
+    return not any(
+        near.start - figure.end <= NEAR and any(unit.id in ("s", "min") for unit in near.units) for near in another
+    )
 
 
 def _test_between(talk: Talk, figure: Figure, cue: Said) -> bool:

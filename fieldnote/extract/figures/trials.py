@@ -4,6 +4,7 @@ The pressure that a test starts at is no reading; it is kept with the drop. "No 
 Not allowed to know: what drop is allowed.
 """
 
+from bisect import bisect_left
 from decimal import Decimal
 
 from fieldnote.extract.figures.desk import TESTS, Bound, Desk, kinds_of
@@ -13,7 +14,8 @@ from fieldnote.extract.figures.spoken import HARD, SOFT
 ZERO_KINDS = frozenset(("zero-drop", "zero-rise", "zero-either", "zero-beside"))
 NO_ZERO = frozenset("out at in on point temperature allowed permitted vent vents hole holes".split())
 GAUGES = frozenset(
-    "gauge gauges needle dial manometer meter glass tube screen display water column let letby tightness test retest".split()
+    "gauge gauges needle dial manometer meter glass tube screen display water column let letby tightness test retest whole house "
+    "flat installation lot system pipework carcass property job".split()
 )
 VALVES = frozenset("ecv emergency main cock lever control".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
@@ -29,6 +31,7 @@ _BELITTLING = frozenset(
 )
 _AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
 _ANEW = frozenset("final again second third retest retested repeat repeated".split())  # the test is made once more
+PUMPED = 15  # mbar: no let-by test starts so high
 WITHIN = 20
 BEHIND = 3
 AHEAD = 5
@@ -37,10 +40,28 @@ AGAIN = 25
 
 def end_of_test(desk: Desk, figure: Figure) -> Bound | None:
     """ "down to nineteen eight", "rose to eight and a half": the drop or rise from the start pressure."""
+    if bound := _put_right(desk, figure):
+        return bound
     kinds, value = desk.kinds_before(figure.start), _pressure(desk, figure)
     if desk.start is None or value is None or value < LOWEST or _falls_next(desk, figure) or not kinds & {"down", "up"}:
         return None
     return _difference(desk, figure, value, kinds)
+
+
+def _put_right(desk: Desk, figure: Figure) -> Bound | None:
+    """ "20 to 19.5, sorry, 19.4": the pressure at the end of a test is said anew."""
+    last, value = desk.last, _pressure(desk, figure)
+    if last is None or value is None or last.start_value is None or not last.rule.startswith("from start"):
+        return None
+    near = figure.start - last.end <= AHEAD and value >= LOWEST and not desk.topics_between(last.end, figure.start)
+    if not near or "correction" not in desk.kinds_between(last.end, figure.start):
+        return None
+    change = value - last.start_value if last.quantity == "let-by-rise" else last.start_value - value
+    if not 0 <= change <= desk.quantities[last.quantity].possible[1]:
+        return None
+    return Bound(
+        last.quantity, change, figure.start, figure.end, figure, None, "from start to end", start_value=last.start_value
+    )
 
 
 def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
@@ -49,6 +70,11 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
         return bound
     value, tested = _pressure(desk, figure), desk.family(figure.start) in TESTS
     if value is None or not (tested or _falls_next(desk, figure)) or not LOWEST <= value <= HIGHEST:
+        return None
+    if desk.family(figure.start) == "let-by" and value >= PUMPED:
+        # "let-by at 8.5, no rise. Raised to 20.3": the tightness test has begun
+        desk.begin(figure.end, "tightness")
+        desk.start = Bound("", value, figure.start, figure.end, figure)
         return None
     begun = desk.start is not None and not desk.topics_between(desk.start.end, figure.start)
     if desk.start and begun and tested and not _falls_next(desk, figure) and figure.start - desk.start.end <= WITHIN:
@@ -94,7 +120,7 @@ def _falls_next(desk: Desk, figure: Figure) -> bool:
 def zero(desk: Desk, cue: Said) -> int | None:
     """Bind "no drop", "didn't move" as a reading of nothing, where a test is in talk; returns where it ends."""
     quantity = _zero_of(desk, cue)
-    timed = desk.after(cue.end) == "in" and cue.end + 1 in desk.figure_starts
+    timed = _time_behind(desk, cue.end)
     seen = desk.words[cue.end : cue.end + 2] == ["on", "the"] and not (GAUGES | VALVES).isdisjoint(
         desk.words[cue.end + 2 : cue.end + 4]
     )
@@ -110,6 +136,16 @@ def zero(desk: Desk, cue: Said) -> int | None:
     value = start.value if start else None
     desk.bound.append(Bound(quantity, Decimal(0), cue.start, cue.end, None, None, "none said", start_value=value))
     return cue.end
+
+
+def _time_behind(desk: Desk, end: int) -> bool:
+    """ "Nil in the minute", "didn't move in the two minutes", "no drop in two minutes"."""
+    starts = [end + 1, *([end + 2] if desk.after(end + 1) == "the" else [])]
+    return desk.after(end) == "in" and any(
+        index < len(desk.figure_starts) and desk.figure_starts[index] == at
+        for at in starts
+        for index in [bisect_left(desk.figure_starts, at)]
+    )
 
 
 def _of_a_valve(desk: Desk, cue: Said) -> bool:
@@ -143,7 +179,8 @@ def _beside_test(desk: Desk, cue: Said) -> bool:
     ends = {desk.start.end} if desk.start else set()
     ends |= {end for end, family in desk.topics_between(at, cue.start) if family in TESTS}
     ends |= {figure.end for figure in desk.figures_ending(at, cue.start) if in_seconds(figure) is not None}
-    return bool(ends & {at, cue.start}) and desk.after(cue.end) not in NO_ZERO | _AS_SOMEBODY_SAW_IT
+    spoilt = desk.after(cue.end) in NO_ZERO | _AS_SOMEBODY_SAW_IT and not _time_behind(desk, cue.end)
+    return bool(ends & {at, cue.start}) and not spoilt
 
 
 def _said_zero(desk: Desk, quantity: str, cue: Said) -> bool:
