@@ -39,6 +39,39 @@ SAID = {
     "thermocouple nineteen millivolts, locker's got no drop vent": "thermocouple-output 19",
     "gas rate 1.5 m3/h, badge on the meter says 6 m3/h": "gas-rate 1.5",
     "tightness test rock solid": "tightness-drop 0",
+    "room CO 3 ppm at the start and 4 once the fire had run": "ambient-co 3; ambient-co 4",
+    "room CO nowt at the start, nowt at the end": "ambient-co 0; ambient-co 0",
+    "analyser in the hall eighteen parts kitchen thirty four lounge twelve": "ambient-co 18; ambient-co 34; ambient-co 12",
+    "CO 38, CO2 9, ratio 0.0004. Room nought.": "co 38; co2 9; co-ratio 0.0004; ambient-co 0",
+    "spark gap's set now it's eight point eight see oh two with seventy one parts": "co2 8.8; co 71",
+    "spark gap's set now it's four thermocouple's fine": "spark-gap 4",
+    "ratio double oh two two burner was furred up": "co-ratio 0.0022",
+    "flue temp's a hunner an twinty five": "flue-temperature 125",
+    "drop out front left forty wan seconds": "drop-out-time 41",
+    "what's the flue say? 74 degrees": "flue-temperature 74",
+    "rated input 6.8 kW; I calculate 6.5": "rated-input 6.8; heat-input 6.5",
+    "gas rate 2.44 m3/h against a plate of 26.3 kW gross": "gas-rate 2.44; rated-input 26.3",
+    "put it through the meter two point five two an hour which is twenty seven point one kilowatts plate's twenty six": (
+        "gas-rate 2.52; heat-input 27.1; rated-input 26"
+    ),
+    "simmer burner heat input 1 kW, big one 3.1": "heat-input 1; heat-input 3.1",
+    "burner pressure 13.0. Hob: heat input 6.1 kW, rated 7.5": "burner-pressure 13; heat-input 6.1; rated-input 7.5",
+    "test dial went round once in 41 seconds": "elapsed 41",
+    "pipe from the meter is twenty two mil eight metres and to the hob fifteen millimetre two metres": (
+        "pipe-size 22; pipe-length 8; pipe-size 15; pipe-length 2"
+    ),
+    "now it runs at nineteen and a half same rings on": "working-pressure 19.5",
+    "working twenty and a half meter's sound": "working-pressure 20.5",
+    "she takes in eight seconds and lets go at thirty six": "hold-in-time 8; drop-out-time 36",
+    "regulator's stamped 2013, out of date, so changed it: 37 dead standing": "standing-pressure 37",
+    "burner pressure twelve and a half plate says thirteen standing twenty one point four": (
+        "burner-pressure 12.5; standing-pressure 21.4"
+    ),
+    "no vent wanted thermocouple twenty four millivolts": "thermocouple-output 24",
+    "drop outs front left thirty three front right twenty seven no sorry thirty seven thermocouple on that giving twelve": (
+        "drop-out-time 33; drop-out-time 37; thermocouple-output 12"
+    ),
+    "in the room co is zero burner pressure twelve": "ambient-co 0; burner-pressure 12",
     "Rear right thermocouple I put at eight millivolts, weak. The boy was at the van. Front left seventeen, that's all right": (
         "thermocouple-output 8; thermocouple-output 17"
     ),
@@ -332,6 +365,14 @@ def test_the_start_pressure_is_kept_with_the_drop() -> None:
     """A tightness test keeps the pressure it started from, which is no reading of its own."""
     reading = _one("tightness test twenty down to nineteen eight")
     assert (reading.value, reading.start_value) == (Decimal("0.2"), Decimal(20))
+
+
+def test_what_was_read_after_the_work_is_as_left_and_the_next_place_is_not() -> None:
+    """ "After" closes the second of two, "now" the figure before a place."""
+    readings = extract("thermocouple twelve before I cleaned it and nineteen after it was all soot").readings
+    assert [reading.phase for reading in readings] == ["as-found", "as-left"]
+    readings = extract("thermocouples back right eight changed it twenty five now back left eighteen").readings
+    assert [reading.phase for reading in readings] == ["as-found", "as-left", None]
 
 
 def test_cubic_feet_are_never_filed_as_cubic_metres() -> None:

@@ -6,12 +6,9 @@ only quantity that its unit can mean. What nothing decides is left out. Not allo
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
-from decimal import Decimal
 
 from fieldnote.extract.figures.carrying import (
     AT,
-    BENDING,
-    TIPS,
     alone,
     bare_one,
     carried,
@@ -23,9 +20,7 @@ from fieldnote.extract.figures.carrying import (
 from fieldnote.extract.figures.desk import (
     COMBUSTION,
     ENDS,
-    FSD,
     PRESSURES,
-    ROOM,
     SIDES,
     TESTS,
     Bound,
@@ -33,12 +28,12 @@ from fieldnote.extract.figures.desk import (
     is_of_a_thing,
     kinds_of,
 )
-from fieldnote.extract.figures.listing import listed, run_at
+from fieldnote.extract.figures.listing import LISTED, listed, run_at
+from fieldnote.extract.figures.loose import weak_fits
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
-from fieldnote.extract.figures.quantities import Quantity
-from fieldnote.extract.figures.shapes import ROOMS, of_a_pair, shape_at
+from fieldnote.extract.figures.shapes import of_a_pair, shape_at
 from fieldnote.extract.figures.spoken import HARD, SOFT
-from fieldnote.extract.figures.trials import FALLS, ZERO_KINDS, end_of_test, test_ahead, test_pressure, zero
+from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_pressure, zero
 
 REACH = 14
 BARE_REACH = 8
@@ -62,19 +57,11 @@ SOFT_WORDS = frozenset(
     "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
     "slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
-_TIMED = frozenset("timed slow sluggish slower quick quicker took takes".split())
-_KEPT_IN = frozenset("hold holds held holding stays stayed stay catch catches caught lit in".split())
-_PUSHED = frozenset("pushed push pressed held hold holding kept keep keeping".split())
-_STAYS = frozenset("stay stays stayed holds held hold lit catches caught before took takes".split())
-_SHUT = frozenset("turned blew shut off stayed held tested test magnet thermocouple".split())
+_PLATES = frozenset("plate plates badge badges".split())
+_MIXTURE = COMBUSTION - {"flue-temperature"}
 _LIT = frozenset("on lit going running firing burning off out".split())
 _SLOWEST = 200  # seconds: what lets go later was burning until then
-_QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flame failure device let go
-_BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
-MOST_BY = 5  # mbar: a figure above is where the gauge stood
 TIMES_OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
-WATCHES = frozenset(("stopwatch", "watch"))
-ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,8 +166,12 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     after, carry = _after(desk, figure), carried(desk, figure)
     if carry and (carry.rule.startswith("at a rate") or _put_right(desk, figure)):
         return carry
+    if carry and not before and carry.quantity in LISTED and _anew(desk, figure):
+        return carry
     if before and carry and _turned_in_the_list(desk, figure, before):
         return carry
+    if before and after and _of_the_flue(desk, figure, before, after):
+        return _claim(desk, after, figure)
     if before and before.gap == 0 and before.strength == "name":
         return _claim(desk, before, figure)
     if after and after.tied and (after.free or not before):
@@ -192,6 +183,21 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     if carry and after and carry.quantity == after.quantity and not _leads_figure(desk, desk.talk.names[after.index]):
         desk.used.add(after.index)
     return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _anew(desk: Desk, figure: Figure) -> bool:
+    """ "Front right twenty seven, no sorry, thirty seven, thermocouple on the ...": only a correction stands between."""
+    last = desk.last.figure if desk.last else None
+    near = last is not None and figure.start - last.end <= SOON and not figure.units
+    return last is not None and near and "correction" in desk.kinds_between(last.end, figure.start)
+
+
+def _of_the_flue(desk: Desk, figure: Figure, before: Claim, after: Claim) -> bool:
+    """ "Electrode gap's set, now it's eight point eight CO2": what is named right behind a figure, the name before being of
+    something else and farther off."""
+    beside = desk.name_starts[after.index] == figure.end and after.quantity in _MIXTURE and after.strength == "name"
+    other = before.quantity not in COMBUSTION | {"ambient-co"}
+    return beside and after.free and other and figure.start - desk.talk.names[before.index].end > 1
 
 
 def _turned_in_the_list(desk: Desk, figure: Figure, before: Claim) -> bool:
@@ -235,7 +241,7 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         if index in desk.used:
             return None
         index -= 1
-        if not _in_reach(desk, name, figure):
+        if not _in_reach(desk, name, figure) or _dated(desk, name, figure):
             continue
         gap, distance = _gap(desk, name.end, figure.start)
         if _heads_list(desk, name, figure):
@@ -245,6 +251,12 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         if named := _fitting(desk, name, figure, gap, distance):
             return Claim(index + 1, named[0], named[1], gap)
     return None
+
+
+def _dated(desk: Desk, name: Said, figure: Figure) -> bool:
+    """ "Regulator's stamped 2013, so changed it: 37 dead standing": what is stamped was a year."""
+    years = desk.figures_ending(name.end, figure.start) if name.names[0].quantity == "injector-size" else []
+    return any(year.start - name.end <= 1 and year.numeral.is_year for year in years)
 
 
 def _taken_with(desk: Desk, index: int, figure: Figure) -> Claim | None:
@@ -307,6 +319,8 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
         if _dangling(desk, desk.talk.names[index]):
             return None
         if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
+            if named[0] in PRESSURES and _PLATES & set(desk.words[figure.start - 3 : figure.start]):
+                return None  # "plate says thirteen, standing twenty one": what it should be
             return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
     return None
 
@@ -321,6 +335,10 @@ def _without_place(between: list[str]) -> list[str]:
 def _dangling(desk: Desk, name: Said) -> bool:
     """Whether a name must have its figure behind it: "went in", "held on for" with a figure there."""
     led = _leads_figure(desk, name)
+    at = bisect_left(desk.figure_starts, name.end)
+    told = at < len(desk.figure_starts) and desk.figure_starts[at] - name.end <= 1
+    if desk.words[name.start] == "in" and desk.words[name.end - 1] in ("co", "o") and told:
+        return True  # "in the room CO is nought"
     return desk.words[name.start] == "went" or (led and desk.words[name.end - 1] in DANGLING)
 
 
@@ -333,6 +351,8 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
     name = desk.talk.names[index]
     follows = bisect_left(desk.figure_starts, name.end)
     nearest = desk.figure_starts[follows] if follows < len(desk.figure_starts) else 10**9
+    if nearest < 10**9 and named[0] in COMBUSTION and desk.value(named[0], desk.talk.figures[follows]) is None:
+        nearest = 10**9  # "8.8 CO2 with seventy one parts": the next figure cannot be the name's
     if named[0] in TESTS.values() and nearest < 10**9 and in_seconds(desk.talk.figures[follows]) is not None:
         nearest = 10**9  # "0.3 drop over two minutes": a time is no drop
     another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
@@ -341,6 +361,9 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
         told = nearest - name.end <= REACH_ON and in_seconds(desk.talk.figures[follows]) is not None and not another
         sure = sure and not told
         nearest = name.end if told else nearest
+    sure = sure and not (
+        nearest == name.end and named[0] == "rated-input"
+    )  # "twenty seven kilowatts, plate's twenty six"
     gap = desk.words[name.end : nearest] if nearest - name.end <= 3 and not another else [HARD]
     tied = bool(TIED & set(between)) or desk.words[name.start] in TIED
     return Claim(index, named[0], named[1], 0, tied, sure or HARD in gap or SOFT in gap)
@@ -357,7 +380,7 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
         if named.quantity == "drop-out-time" and found.value > _SLOWEST:
             continue  # "lets go after five minutes": how long it burns
         weak = named.strength == "weak"
-        if weak and not _weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
+        if weak and not weak_fits(desk, name, figure, desk.quantities[named.quantity], found.value):
             continue
         if bare_one(figure) and (weak or distance > 2 or name.start >= figure.end or _the_one(desk, name)):
             continue
@@ -389,78 +412,6 @@ def _bare_fits(desk: Desk, figure: Figure, quantity: str, weak: bool, gap: int, 
     return not figure.numeral.needs_unit
 
 
-def _in_minutes(desk: Desk, figure: Figure) -> bool:
-    """ "Lost three mil in two minutes", "two minute test lost one mil": a drop of a test that nothing else names."""
-    if not any(unit.id == "mbar" for unit in figure.units):
-        return False
-    timed = desk.last is not None and desk.last.quantity == "test-duration" and figure.start - desk.last.end <= SOON
-    at = bisect_left(desk.figure_starts, figure.end)
-    follows = desk.talk.figures[at] if at < len(desk.talk.figures) else None
-    led = follows is not None and desk.words[figure.end : follows.start] in (
-        ["in"],
-        ["over"],
-        ["in", "the"],
-        ["over", "the"],
-    )
-    return timed or (led and follows is not None and any(unit.id == "min" for unit in follows.units))
-
-
 def _should_have_been(desk: Desk, figure: Figure) -> bool:
     """ "Injector is wrong, somebody put 1.28, should be 0.94": what it ought to be follows."""
     return "target-before" in desk.kinds_between(figure.end, figure.end + 3)
-
-
-def _weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value: Decimal) -> bool:
-    """Whether a loose name may take a figure: a likely value, a room's size only of a room, no count of things."""
-    if not quantity.likely[0] <= value <= quantity.likely[1]:
-        return False
-    first, last = desk.words[name.start], desk.words[name.end - 1]
-    if not figure.units and name.start == figure.end and last.endswith("s") and name.end - name.start == 1:
-        return last in ("volts", "parts")
-    if quantity.id == "ambient-co" and first in ("room", "kitchen", "rooms", "kitchens"):
-        return bool(figure.units)
-    if quantity.id == "room-volume" and last not in ("volume", "volumes"):
-        return bool(figure.units)
-    if quantity.id in ROOM and last in ROOM_ENDS:
-        around = set(desk.words[max(0, figure.start - 12) : figure.end + 3])
-        return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
-    if last in ("burner", "burners") and first == last and len({unit.id for unit in figure.units}) != 1:
-        return desk.recent(PRESSURES, figure.start, 8)
-    if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
-        return not desk.recent(PRESSURES, figure.start, 12)
-    if last in FSD:
-        around = set(desk.words[max(0, name.start - 8) : figure.end + 4])
-        named = last in ("failure", "failures") and value >= _QUICKEST  # "flame failure, 17 seconds, fine": the test
-        return bool(_TIMED & around) or (named and not _KEPT_IN & around)
-    if quantity.id == "drop-out-time" and last == "after":
-        return bool((_SHUT | FSD) & set(desk.words[max(0, name.start - 12) : name.start]))
-    if quantity.id == "hold-in-time" and first in _PUSHED and last in ("in", "down", "for") and first != "hold":
-        return bool(_STAYS & set(desk.words[figure.end : figure.end + 6]))
-    if quantity.id == "spark-gap" and last == "distance":
-        near = set(desk.words[max(0, name.start - 12) : figure.end + 4])
-        return bool((TIPS | BENDING) & near)
-    if quantity.id == "pipe-length" and not figure.units and (value in _BORES or first in ("pipe", "pipework")):
-        return False  # "the fifteen run", "then twenty two back to the meter", "pipework: two brackets adrift"
-    if last == "going" and not figure.units:
-        return desk.recent(PRESSURES, figure.start, 20)
-    if first == "running" and not figure.units:
-        return desk.recent(PRESSURES, figure.start, 20)
-    if last == "plug" and desk.words[name.start - 2 : name.start] == ["on", "the"]:
-        return False  # "the gap on the plug"
-    if first in ("letting", "lets") and last == "by":
-        return value <= MOST_BY
-    if last in WATCHES and FSD & set(desk.words[max(0, name.start - REACH) : name.start]):
-        return False
-    if quantity.id == "tightness-drop" and _in_minutes(desk, figure):
-        return True
-    if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
-        return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS
-    if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):
-        return value >= Decimal("0.3")
-    if quantity.id == "burner-pressure" and last in ("rate", "max", "min") and name.start > 2:
-        # "working at the meter, boiler at full rate, 20.7"
-        fired = desk.words[name.start - 1] in ("at", "on") and desk.words[name.start - 2] in AT
-        return not (fired and "working" in desk.words[max(0, name.start - BARE_REACH) : name.start])
-    if quantity.id == "working-pressure" and last == "to" and (first == "it" or first in FALLS):
-        return desk.recent(["standing-pressure"], figure.start, 20)
-    return True

@@ -34,6 +34,16 @@ CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
 AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
+WHEN = frozenset("before after afterwards once with when".split())
+AT_ENDS = (
+    ["at", "the", "end"],
+    ["at", "the", "start"],
+    ["at", "end"],
+    ["at", "start"],
+    ["to", "start"],
+    ["by", "the", "end"],
+)
+ROOMS_OF_AIR = frozenset("kitchen hall hallway lounge bedroom bathroom landing room diner utility loft".split())
 LOSSES = frozenset("losing lose loses lost".split())
 ORDINALS = frozenset("first second third fourth other next last".split())  # which of several appliances
 _KINDS = frozenset(
@@ -50,7 +60,7 @@ BONDS = frozenset("bond bonds bonding clamp cable lug clearance screw".split())
 BENDING = frozenset(
     "bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split()
 )
-CLOCKED = frozenset("clocked does doing making firing".split())
+CLOCKED = frozenset("clocked does doing making firing calculate calculated worked works reckon measured".split())
 FITTED = frozenset(("fuse-rating", "injector-size"))  # what is exchanged for one of another figure
 GONE_IN = (
     ["gone", "in"], ["went", "in"], ["is", "in"], ["in", "now"], ["in", "there"], ["in", "it"], ["in", "its"], ["put", "in"],
@@ -99,7 +109,7 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
         return None
     if (continued := _continued(desk, last, figure)) is not None:
         return continued
-    how = _how(desk, last, figure)
+    how = "carried" if _of_the_air(desk, last, figure) else _how(desk, last, figure)
     bound = desk.take(last.quantity, figure, None, how) if how else None
     return bound if figure.units or (how and "meter" in how) else desk.likely(bound)
 
@@ -163,6 +173,20 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     return "carried" if near and at[2:3] and at[2] in AT else None
 
 
+def _of_the_air(desk: Desk, last: Bound, figure: Figure) -> bool:
+    """ "Room CO 3 at the start and 4 once it had run", "hall eighteen parts, kitchen thirty four": air of a room read again."""
+    if last.quantity != "ambient-co" or figure.start - last.end > SOON or _named_between(desk, last.end, figure.start):
+        return False
+    behind = desk.words[figure.end : figure.end + 3]
+    behind = behind[1:] if behind[:1] == [","] else behind
+    when = (behind[:1] != [HARD] and not WHEN.isdisjoint(behind[:1])) or behind[:3] in AT_ENDS or behind[:2] in AT_ENDS
+    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or desk.words[figure.start - 2 : figure.start] == [
+        "falling",
+        "to",
+    ]
+    return when or led
+
+
 def _led_by_where(desk: Desk, figure: Figure) -> bool:
     """ "Working at the meter 20.6, at the boiler 19.9": only where it was read stands before the figure."""
     before = [word for word in desk.words[figure.start - 3 : figure.start] if word != "the"]
@@ -177,7 +201,9 @@ def _of_a_bond(desk: Desk, figure: Figure) -> bool:
 def _named_between(desk: Desk, start: int, end: int) -> bool:
     first, last = bisect_left(desk.name_starts, start), bisect_left(desk.name_starts, end)
     return any(
-        name.names[0].strength == "name" or (name.names[0].strength == "topic" and family_of(name) in TESTS)
+        name.names[0].strength == "name"
+        # "took it up to" heads a test, but is said of a system, too
+        or (name.names[0].strength == "topic" and family_of(name) in TESTS and desk.words[name.end - 1] != "to")
         for name in desk.talk.names[first:last]
     )
 
@@ -219,7 +245,8 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
     if unit == "m":
         return desk.take("pipe-length", figure, None, "unit") if desk.recent(["pipe-size"], figure.start, 12) else None
     if desk.words[figure.end - 2 : figure.end] == ["an", "hour"] and desk.words[figure.end - 3] not in CUBIC:
-        return desk.take("gas-rate", figure, None, "unit") if desk.family(figure.start) == "meter" else None
+        metered = desk.family(figure.start) == "meter" or "meter" in desk.words[figure.start - 3 : figure.start]
+        return desk.take("gas-rate", figure, None, "unit") if metered else None
     if unit == "bar" and _counted_bars(desk, figure):
         return None
     if unit not in ALONE or _how_large(desk, figure):

@@ -17,6 +17,7 @@ ASIDE = 6  # words that tell what a figure was that is taken back
 AGAIN = 60
 SUMMED_UP = 14
 AT_ONCE = 4
+_AT_THE_END = frozenset("end after afterwards".split())
 _OWNED_UP = frozenset("misread wrong mistake".split())
 _IN_ROOM = frozenset("kitchen hall lounge bedroom bathroom landing diner utility loft garage hallway cupboard".split())
 ODD = frozenset("odd bit ish".split())
@@ -118,6 +119,8 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
             return False
         if bound.quantity == "ambient-co" and _another_room(talk, earlier, bound):
             return False
+        if bound.quantity == "ambient-co" and not _AT_THE_END.isdisjoint(talk.words[bound.end : bound.end + 3]):
+            return False  # "room CO nought at the start, nought at the end"
         if earlier.phase and bound.phase and earlier.phase != bound.phase:
             return False
         earlier.phase = earlier.phase or bound.phase

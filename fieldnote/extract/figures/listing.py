@@ -27,6 +27,7 @@ _OF_A_PLACE = frozenset(
     "one ones un uns yin yins ring rings burner burners hand side row pair jet jets injector thermocouple oven grill".split()
 )
 _UP_TO = frozenset("the both each of them big small little other one ones".split())  # "in both of the left"
+_SIZES = frozenset("simmer small medium large big wok rapid auxiliary".split())
 _GOES_ON = frozenset(
     "and so thats that which but now each weak fine good ok okay then the other others seconds again all while where with "
     "apiece just poor low dead is hes shes its i ive".split()
@@ -51,7 +52,8 @@ def _led_by_place(desk: Desk, figure: Figure) -> bool:
     while before and before[-1] in _OF_A_PLACE:
         if before.pop() == "oven" and before[-1:] and before[-1] not in SIDES | ENDS:
             return False
-    return bool(before) and before[-1] in SIDES | ENDS | MIDDLE | SHORT
+    sized = desk.last is not None and desk.last.quantity == "heat-input" and figure.start - desk.last.end <= _BEFORE
+    return bool(before) and before[-1] in SIDES | ENDS | MIDDLE | SHORT | (_SIZES if sized else frozenset())
 
 
 def _at_a_place(desk: Desk, figure: Figure) -> bool:
@@ -81,7 +83,7 @@ def _of_the_list(desk: Desk, figure: Figure) -> tuple[str | None, Said | None]:
         if name.names[0].strength != "weak" and not (last and name.names[0].quantity == last.quantity):
             return None, None
         index -= 1
-    near = last is not None and last.quantity in LISTED and figure.start - last.end <= FAR
+    near = last is not None and last.quantity in LISTED | {"heat-input"} and figure.start - last.end <= FAR
     return (last.quantity, None) if last and near else (None, None)
 
 

@@ -20,6 +20,7 @@ LONGEST_MARKING = 5
 COUNTED = frozenset("all other these those them both hand".split())
 ENDS = frozenset("front rear back top bottom".split())
 SIDES = frozenset("left right".split())
+_DONE = frozenset("gone been in on fitted now what".split())
 _STOOD = frozenset("stopped stayed held sat stood remained still didnt hasnt hadnt never".split())
 NOT_ONE = frozenset(
     "that this the other next last first each every no any left right front rear back old new good bad big small which "
@@ -131,10 +132,10 @@ def _counts_on(name: Said, line: Sequence[Token]) -> bool:
     texts = [token.norm for token in line[name.end - 1 : name.end + 12]]
     numeral = numeral_at(texts, 0)
     if line[name.end - 2].norm == "meter":  # "meter one two six oh eight point four", but "meter one: 1234"
-        unit = knowledge().units.at(line, min(name.end, len(line) - 1))
-        timed = unit is not None and any(
-            unit.id in ("s", "min") for unit in unit.values
-        )  # "the meter, two minutes no drop"
+        # "the meter, two minutes no drop", "through the meter two point five two an hour"
+        after = name.end - 1 + numeral.end if numeral else name.end
+        units = knowledge().units.at(line, after) if after < len(line) else None
+        timed = units is not None and any(unit.id in ("s", "min", "m3/h", "ft3/h") for unit in units.values)
         return timed or (numeral is not None and numeral.decimals is not None and len(numeral.whole) > _INDEX)
     counted = numeral is not None and (numeral.decimals is not None or numeral.added is not None)
     several = numeral is not None and len(numeral.pieces) in (2, 3)  # "mains was reading two two eight"
@@ -220,7 +221,12 @@ def _article(line: list[Token], masked: list[str], at: int, known: Knowledge) ->
     """ "a minute", "a bar and a half": one of a unit."""
     unit = at + 1 + (masked[at + 1 : at + 2] in (["full"], ["whole"], ["good"]))
     timed = masked[at : at + 2] == ["the", "minute"] and masked[max(0, at - 1)] in _THROUGH
-    if (masked[at] not in ("a", "an") and not timed) or unit >= len(masked) or masked[unit] not in ARTICLED:
+    another = masked[at] == "another" and masked[unit : unit + 1] in (["metre"], ["foot"])
+    if (
+        (masked[at] not in ("a", "an") and not timed and not another)
+        or unit >= len(masked)
+        or masked[unit] not in ARTICLED
+    ):
         return None
     units = known.units.at(line, unit)
     if units is None:
@@ -236,7 +242,7 @@ def _with_unit(numeral: Numeral, line: list[Token], masked: list[str], known: Kn
         joined = line[at].start == line[at - 1].end
         units = tuple(unit for unit in hit.values if joined or not unit.joined) if hit else ()
         index = masked[at] == "second" and len(numeral.decimals or "") > 2  # "first ... point oh one eight, second ..."
-        if hit and units and not index and not _belongs_elsewhere(masked, at, hit.end):
+        if hit and units and not index and not _belongs_elsewhere(line, masked, at, hit.end):
             numeral = _last_digit(numeral) if any(unit.id in ("min", "h") for unit in units) else numeral
             return _fraction(Figure(numeral.start, hit.end, numeral, units), masked)
         if masked[at] not in LINKS or (masked[at] in ("a", "an") and masked[at - 1] != "of"):
@@ -252,11 +258,15 @@ def _last_digit(numeral: Numeral) -> Numeral:
     return Numeral(numeral.pieces[-1].start, numeral.end, numeral.pieces[-1:])
 
 
-def _belongs_elsewhere(masked: list[str], at: int, end: int) -> bool:
+def _belongs_elsewhere(line: list[Token], masked: list[str], at: int, end: int) -> bool:
     """Whether a unit's word is something else here: "the second burner", "a bar fire"."""
     after = masked[end] if end < len(masked) else ""
+    if masked[at] in ("meters", "meter") and line[at].clitic:
+        return True  # "working twenty and a half, meter's sound"
     if masked[at] == "meter" and numeral_at(masked, end) is not None:
         return True  # "working twenty dead, meter eight eight one seven"
+    if masked[at] == "s" and after in _DONE:
+        return True  # "so a 3's gone in"
     return masked[at] == "second" and after in ("reading", "read", "burner", "ring", "one", "test", "go")
 
 

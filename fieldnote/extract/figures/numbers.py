@@ -79,7 +79,9 @@ class Numeral:
 def _words() -> dict[str, Any]:
     raw = resources.files("fieldnote.extract").joinpath("cues/numbers.toml").read_text("utf-8")
     data = tomllib.loads(raw)
-    tables = {name: _inverse(data[name]) for name in ("digits", "heard", "teens", "tens", "scales", "repeats")}
+    tables = {
+        name: _inverse(data[name]) for name in ("digits", "heard", "teens", "tens", "scales", "repeats", "dialect")
+    }
     phrases = {name: _phrases(data["fractions"][name]) for name in ("added", "alone")}
     return tables | phrases | {name: frozenset(data[name]) for name in ("point", "joins", "minus")}
 
@@ -233,7 +235,7 @@ def _small(words: Sequence[str], at: int) -> tuple[int, int, str] | None:
         return int(known["teens"][word]), at + 1, "pair"
     if word in known["tens"]:
         value = int(known["tens"][word])
-        unit = _digit(words[at + 1]) if at + 1 < len(words) else None
+        unit = _digit(words[at + 1]) or known["dialect"].get(words[at + 1]) if at + 1 < len(words) else None
         if unit not in (None, "0"):
             return value + int(unit or 0), at + 2, "pair"
         return value, at + 1, "pair"

@@ -128,9 +128,10 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
     if _inside(bound, index, cue):
         bound[index - 1].phase = bound[index - 1].phase or phase
         return
-    if cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before") and not _trails(talk, cue):
-        return
     before = bound[index - 1] if index else None
+    alone = cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before")
+    if alone and not _trails(talk, cue) and not _second_of_two(bound, index, cue, phase):
+        return
     if talk.words[cue.end - 1] in DOER and not (before and _touches(talk, before, cue)):
         return
     if before and phase == "as-left" and index < len(bound) and _parts_two(talk, before, cue, bound[index]):
@@ -163,6 +164,14 @@ def _trails(talk: Talk, cue: Said) -> bool:
     """Whether "before" or "after" ends what was said: "twelve before, fourteen after"."""
     after = talk.words[cue.end] if cue.end < len(talk.words) else HARD
     return after in (HARD, ",", "and", "then")
+
+
+def _second_of_two(bound: list[Bound], index: int, cue: Said, phase: str) -> bool:
+    """ "Twelve before I cleaned it and nineteen after it was all soot": the same was told as found right before."""
+    if index < 2 or phase != "as-left" or bound[index - 1].end != cue.start:
+        return False
+    first, second = bound[index - 2], bound[index - 1]
+    return first.quantity == second.quantity and first.phase == "as-found" and second.start - first.end <= ROW * 2
 
 
 def _touches(talk: Talk, before: Bound, cue: Said) -> bool:
@@ -229,6 +238,7 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
         around = cues[first:last]
         near = [cue for cue in around if start - 3 <= cue.end <= start and cue.start >= reading.start - 4]
         near = [cue for cue in near if HARD not in talk.words[cue.end : start]]
+        near = [cue for cue in near if not (index and _of_the_one_before(talk, bound[index - 1], cue, start))]
         behind = [cue for cue in around if reading.end <= cue.start and talk.words[cue.start] == "now"]
         near += behind
         kinds = {c.kind for cue in near for c in cue.cues}
@@ -242,6 +252,11 @@ def _leads(talk: Talk, bound: list[Bound], cues: list[Said]) -> None:
             _earlier(talk, bound, index)
         elif "lead-found" in kinds and (_said_found(talk, near) or (index and _set_before(bound[index - 1], reading))):
             reading.phase = "as-found"
+
+
+def _of_the_one_before(talk: Talk, earlier: Bound, cue: Said, start: int) -> bool:
+    """ "Twenty five now, back left eighteen": "now" closes the figure before, a place is between."""
+    return earlier.end == cue.start and not (SIDES | ENDS).isdisjoint(talk.words[cue.end : start])
 
 
 def _needs_earlier(words: list[str]) -> bool:

@@ -65,6 +65,8 @@ def _dated(talk: Talk, figure: Figure) -> bool:
 def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
         return []
+    if talk.words[cue.start] in ("wanted", "needed") and "no" in talk.words[max(0, cue.start - 3) : cue.start]:
+        return []  # "no vent wanted"
     if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start] in EXTREMES:
         return []
     index = bisect_left(starts, cue.end)
@@ -73,6 +75,9 @@ def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         return []
     if _another_named(talk, cue.end, starts[index]):
         return []  # "needs a new hose working thirty six"
+    kilowatts = {unit.id for unit in talk.figures[index].units} & {"kW", "W", "Btu/h"}
+    if kilowatts and PLATES & set(talk.words[cue.end : starts[index]]):
+        return []  # "against a plate of 26.3 kW": what it is rated at
     behind = talk.words[talk.figures[index].end : talk.figures[index].end + 4]
     if behind[:2] in (["on", "the"], ["off", "the"]) and PLATES & set(behind):
         return []
@@ -255,6 +260,8 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     parted = figure.numeral.decimals or figure.numeral.added is not None or talk.tokens[cue.start].clitic
     if touching and parted and talk.words[cue.start] in COUNTED_THINGS:
         return []  # "eighteen point two caps all ok", "closed it up to four electrode's fine"
+    if touching and figure.numeral.whole.startswith("00"):
+        return []  # "ratio double oh two two, burner was furred"
     if touching and _heads_next(talk, cue):
         return []
     if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):

@@ -25,6 +25,7 @@ IN_DOUBT = 0.4
 BASIS_REACH = 4  # "twenty four kilowatts, and that's net"
 
 # what a time is taken for that belongs to a meter
+_DIAL = frozenset("round rev turn revolution foot dial".split())
 _TIMED = frozenset({"meter-reading", "gas-rate", "heat-input"})
 
 
@@ -62,9 +63,14 @@ def run(draft: Draft) -> None:
         talk, bounds = draft.measures[0]
         metered = any(bound.quantity in _TIMED for bound in bounds)
         timed = [
-            bound for bound in bounds if metered or bound.quantity != "elapsed"
+            bound for bound in bounds if metered or bound.quantity != "elapsed" or _of_a_dial(talk, bound)
         ]  # "ran it ten minutes, it stayed in"
         draft.readings = [_reading(draft, talk, bound) for bound in timed]
+
+
+def _of_a_dial(talk: Talk, bound: Bound) -> bool:
+    """ "The test dial went round once in 41 seconds": the time of a meter, though nothing else of it was read."""
+    return bound.name is not None and not _DIAL.isdisjoint(talk.words[bound.name.start : bound.name.end])
 
 
 def _reading(draft: Draft, talk: Talk, bound: Bound) -> Reading:

@@ -139,6 +139,10 @@ def _pipe(desk: Desk, index: int) -> list[Bound] | None:
         size = desk.take("pipe-size", second, None, "of")
         return _all([desk.take("pipe-length", first, None, "of"), size])
     piped = PIPES & set(desk.words[max(0, first.start - 10) : first.start]) or desk.recent(["pipe-size"], first.start)
+    # "to the hob fifteen millimetre two metres"
+    sized = between == [] and any(u.id == "mm" for u in first.units) and any(u.id == "m" for u in second.units)
+    if sized and _is_bore(first):
+        return _all([desk.take("pipe-size", first, None, "for"), desk.take("pipe-length", second, None, "for")])
     sure = bool(piped) or (bool(first.units) and _is_length(second))
     if between in FOR and _is_bore(first) and sure and (_is_length(second) or not second.units):
         return _all([desk.take("pipe-size", first, None, "for"), desk.take("pipe-length", second, None, "for")])

@@ -56,4 +56,4 @@ def _apart(token: Token, text: str, after: Token | None) -> Iterator[Token]:
     elif norm == token.norm and not (token.pause or token.clitic or token.asks):
         yield token  # most words: a long talk need not hold each of them twice
     else:
-        yield Token(norm, token.start, token.end)
+        yield Token(norm, token.start, token.end, clitic=token.clitic)

@@ -30,6 +30,7 @@ _BELITTLING = frozenset(
     "perceptible noticeable discernible measurable significant speak worth worry call mention".split()
 )
 _AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
+_HELD = frozenset("magnet magnets fsd ffd device valve lid door tap flame thermocouple".split())
 _ANEW = frozenset("final again second third retest retested repeat repeated".split())  # the test is made once more
 PUMPED = 15  # mbar: no let-by test starts so high
 WITHIN = 20
@@ -125,6 +126,8 @@ def zero(desk: Desk, cue: Said) -> int | None:
         desk.words[cue.end + 2 : cue.end + 4]
     )
     bounded = desk.after(cue.end) in NO_ZERO and not (timed or seen)  # "no drop in temperature"
+    if desk.words[cue.start - 1] in _HELD and cue.start:
+        return None  # "the magnet hasn't dropped at all"
     if quantity is None or bounded or _doubtful(desk, cue):
         return None
     if _said_zero(desk, quantity, cue):
