@@ -175,6 +175,8 @@ def general(spot: Spot) -> bool:
     if spot.first in ("upstairs", "downstairs") and spot.single and spot.before in _DWELLERS:
         return False  # "the tenant upstairs stopped me": who says it
     behind = spot.behind()
+    if spot.first == "normally" and spot.single and behind is not None and behind.means("condition", "outcome"):
+        return False  # "it sparks normally, so the generator is fine"
     if spot.first == "next" and spot.pause and behind is not None and behind.means("appliance"):
         return False  # "second, the fire next door: pilot's dirty"
     if spot.first in ("upstairs", "downstairs") and spot.single and _which_one(spot):
