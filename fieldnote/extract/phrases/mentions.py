@@ -244,13 +244,19 @@ def _off_and_done(found: list[Mention]) -> None:
 
 
 def _ring_of(found: list[Mention]) -> None:
-    """ "The wok burner ring": the ring of a burner that was named right before is no burner."""
-    burner, ring = found[-2:] if len(found) > 1 else (None, None)
-    if burner is None or ring is None or ring.kind != "component" or ring.last not in ("ring", "rings") or ring.gap:
+    """ "The wok burner ring", "big burner front right, the ring is cracked": the ring of a burner that was named right before
+    is no burner."""
+    ring = found[-1] if len(found) > 1 else None
+    if ring is None or ring.kind != "component" or ring.last not in ("ring", "rings") or ring.gap or ring.pause:
         return
-    named = burner.kind == "size" and burner.last in ("burner", "burners") and not ring.pause
+    at = len(found) - 2
+    anew = found[at].kind == "det"  # "rear left burner, the ring"
+    while anew and at and found[at].kind in ("det", "place") and found[at].pause in ("", ",") and not found[at].gap:
+        at -= 1
+    burner = found[at]
+    sized = burner.kind == "size" or (anew and burner.kind == "component" and burner.id == "burner")
     crown = tuple(sense for sense in ring.senses if sense.id == "burner-ring")
-    if named and crown and ring.end - ring.start == 1:
+    if sized and burner.last in ("burner", "burners") and crown and ring.end - ring.start == 1:
         found[-1] = replace(ring, senses=tuple(sense._replace(note="strong") for sense in crown))
 
 
