@@ -26,7 +26,14 @@ def no_part(at: int, mentions: Sequence[Mention]) -> bool:
 def none_of_them(at: int, mentions: Sequence[Mention]) -> bool:
     """ "None of the taps pass", "neither of them held": the denial opens what is said of those that it names."""
     noun = mentions[at + 1] if at + 1 < len(mentions) else None
-    counted = mentions[at].first in ("none", "neither") and mentions[at].last in ("of", "the", "them", "these", "those")
+    first = mentions[at].first
+    counted = first in ("none", "nane", "neither", "theres", "there") and mentions[at].last in (
+        "of",
+        "the",
+        "them",
+        "these",
+        "those",
+    )
     if noun is None or not counted or noun.gap or noun.pause:
         return False
     return noun.kind == "condition" or (noun.kind in NOMINAL and followed_by_predicate(at + 1, mentions))

@@ -7,6 +7,7 @@ know: what was said before; a place that was not said stays open.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from fieldnote.extract.clauses import wholes
 from fieldnote.extract.clauses.wholes import KIN, belongs, kindred, loosely_named, of, one_name, piece_of, two_of_many
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
@@ -332,6 +333,9 @@ class _Builder:
         if anew and not mention.gap and mention.id in ("all", "last-two"):
             self._flush()  # "hose, bayonet and all four taps": the place of what follows
             self.leads = True
+        if self.led and not (self.places or self.joint) and wholes.only_beside(self.parts, mention):
+            self.parts.clear()  # "the one under the window rear pair of taps"
+            self.leads = None
         self.leads = not self.parts if self.leads is None else self.leads
         if mention.id == "last-two" and self.places and self.parts and all(part.id == "burner" for part in self.parts):
             self.parts = []  # "front burners, both the injectors"

@@ -166,3 +166,12 @@ def one_name(first: Mention, second: Mention) -> bool:
     return first.id in ("burner", "appliance") or (
         first.id in ("pilot", "hotplate") and second.gap == 0 and not second.pause
     )
+
+
+_OPENINGS = frozenset({"door", "window"})
+
+
+def only_beside(parts: Sequence[Mention], place: Mention) -> bool:
+    """ "The one under the window rear pair of taps": a window or a door right before a corner tells where the appliance is."""
+    opening = len(parts) == 1 and parts[0].id in _OPENINGS and not parts[0].clitic
+    return opening and not (place.pause or place.gap or place.led)

@@ -94,6 +94,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return not said.works
     if _same_elsewhere(talk, focus, said):
         return not said.works
+    if _same_of_another(talk, focus, said):
+        return not (said.statements or said.works)
     if said.statements or names:
         _replace_facts(talk, focus, said)
         if names and not said.statements and talk.state.topic:
@@ -335,6 +337,25 @@ def _same_elsewhere(talk: Talk, focus: list[Fact], said: Said) -> bool:
         (replace(target, names=_names(told[0]), many=True),),
         [],
     )
+    return True
+
+
+def _same_of_another(talk: Talk, focus: list[Fact], said: Said) -> bool:
+    """ "Cap was dirty, cleaned it, no hang on it was the ring that was dirty": the fault with its work is another part's."""
+    one = said.statements[0] if said.statements and not said.statements[0].denied else None
+    target = one.targets[0] if one and len(one.targets) == 1 else None
+    told = [f for f in focus if one and f.condition in one.condition_ids - {"ok", "passed"}]
+    if one is None or not target or not target.component or len(told) != 1 or len(target.places or ()) > 1:
+        return False
+    fact = told[0]
+    lead = {token.norm for token in talk.draft.tokens[max(0, target.start - 4) : target.start]}
+    worked = fact.status == "resolved" and fact.actions and fact.clause >= talk.state.clause - 2
+    if not worked or fact.component == target.component or "was" not in lead:
+        return False
+    fact.superseded, fact.component = fact.superseded or f"{fact.component}", target.component
+    fact.position = target.places[0] if target.places else fact.position
+    fact.cues.append("corrected")
+    said.statements = said.statements[1:]
     return True
 
 
