@@ -260,12 +260,14 @@ class Reader:
                 continue  # "he says it bangs, I've run it and not a murmur"
             if returning.mended_since(self.talk, statement, said):
                 continue  # "back to that tap, put a new one in and no bubbles"
-            if updating.after_work(self.talk, statement, said):
+            since = self._since_then(said, statement, mode)
+            if not since and updating.after_work(self.talk, statement, said):
                 said.cured = True  # "brushed it clean"
                 continue
             fault_told = mode.complaint or (bool(made) and made[-1].condition != "ok") or self._just_reported()
             fault_told = fault_told or (mode.reported and self._looked_himself(said, statement))
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
+            seen = seen or since  # "was changed in May and runs quietly"
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
             working.told_after(self.talk, statement, told)
             working.explained(self.talk, statement, told)
@@ -284,6 +286,14 @@ class Reader:
         """ "She says the oven's going cold on her, I've checked the stat, it's fine": what he found, whatever she told."""
         words = [token.norm for token in self.talk.draft.tokens[said.start : statement.head]]
         return any(who in _I and verb in _LOOKED for who, verb in pairwise(words))
+
+    def _since_then(self, said: Said, statement: Statement, mode: Mode) -> bool:
+        """Whether a statement in the present tense is joined by "and" to work of another day."""
+        worked = any(job.state == "done" and job.end <= statement.head for job in said.works)
+        if not (mode.past and worked) or mode.reported or statement.head < 1:
+            return False
+        verb, joint = self.talk.draft.tokens[statement.head], self.talk.draft.tokens[statement.head - 1]
+        return joint.norm in ("and", "but") and verb.norm.endswith("s") and verb.norm not in ("was", "has", "always")
 
     def _just_reported(self) -> bool:
         """Whether the clause before told a fault that somebody else spoke of: "it's as supple as a glove" gives it the lie."""

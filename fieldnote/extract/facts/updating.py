@@ -136,7 +136,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
         return True
     verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"})  # "remade, tested ok"
     fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement, said)
-    fit = fit or _at_work_again(talk, statement, said)
+    fit = fit or _at_work_again(talk, statement, said) or _fell_silent(talk, statement)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
     if _true_again(talk, statement, said) or _capped(talk, statement, said):
@@ -167,6 +167,16 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if alone and head is not None and all(fact.position not in (head.places or ()) for fact in worked):
         return False  # "back right. electrode bent, straightened. front right. fine"
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
+
+
+def _fell_silent(talk: Talk, statement: Statement) -> bool:
+    """ "Sounds like a kettle. Cap was on wrong; spun it round, silent": the noise that was told before is gone."""
+    noises = [fact for fact in talk.story.facts[-5:] if fact.condition == "noisy" and fact.status == "present"]
+    return (
+        bool(noises)
+        and "ok" in statement.condition_ids
+        and talk.draft.tokens[statement.head].norm in ("silent", "quiet")
+    )
 
 
 def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:

@@ -46,7 +46,7 @@ from fieldnote.extract.phrases.fits_small import (
 )
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
-from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
+from fieldnote.extract.phrases.own_things import let_fall, not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
@@ -114,7 +114,7 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
         return "mark"  # "no spark swapped the leads over to see": a turn of the talk
-    if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot)):
+    if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
         return None
     if "group" in kinds and along_its_ports(spot):
         return None  # "rusted along the back row of ports"
