@@ -138,8 +138,10 @@ def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | N
         names.sort(key=lambda name: name.id == "tap-seal")
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]
-        yield from ([name for name in row if name.id == relative] for relative in near)
-        yield [name for name in row if name.id not in near]
+        # "the fan's noisy, the bearings have had it": a piece that several parts have is that of the part in talk
+        close = [*kin[:1], *near] if weak else near
+        yield from ([name for name in row if name.id == relative] for relative in close)
+        yield [name for name in row if name.id not in close]
 
 
 def fitting(

@@ -49,7 +49,7 @@ GOES = frozenset(
 _IN_ONE_BREATH = 3  # words between a fault and that it goes
 _SUMMING_UP = 12  # clauses over which a summary goes
 _AT_LARGE = frozenset(
-    "wrong nowt nothing misbehave fault faults problem problems bother trouble report matter say return".split()
+    "wrong nowt nothing misbehave fault faults problem problems bother trouble dramas drama report matter say return".split()
 )
 
 
