@@ -15,6 +15,7 @@ from fieldnote.extract.figures.carrying import (
     in_the_room,
     meter_like,
     meter_string,
+    of_a_bond,
     test_time,
 )
 from fieldnote.extract.figures.desk import (
@@ -37,7 +38,7 @@ from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_press
 
 REACH = 14
 BARE_REACH = 8
-REACH_ON = 6  # words from "drop out on" to its time
+REACH_ON = 9  # words from "drop out on" to its time
 SOON = 5
 IN_ANOTHER_UNIT = 8
 IN_TALK = 4
@@ -59,6 +60,7 @@ SOFT_WORDS = frozenset(
 )
 _PLATES = frozenset("plate plates badge badges".split())
 _MIXTURE = COMBUSTION - {"flue-temperature"}
+_CAN = frozenset("can could wont cant wouldnt never doesnt dont".split())
 _LIT = frozenset("on lit going running firing burning off out".split())
 _SLOWEST = 200  # seconds: what lets go later was burning until then
 TIMES_OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
@@ -98,6 +100,8 @@ def _figure(desk: Desk, index: int) -> int | None:
     if found := shape_at(desk, index) or run_at(desk, index):
         desk.bound += found
         return max(bound.end for bound in found)
+    if figure.units and of_a_bond(desk, figure):
+        return None  # "the bond's ten mil"
     if of_a_pair(desk, index) or is_of_a_thing(desk, figure):
         return None
     if _in_another_unit(desk, figure):
@@ -166,6 +170,14 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     after, carry = _after(desk, figure), carried(desk, figure)
     if carry and (carry.rule.startswith("at a rate") or _put_right(desk, figure)):
         return carry
+    if carry and carry.rule.startswith("carried, under load"):
+        return carry
+    if (
+        carry
+        and carry.quantity == "drop-out-time"
+        and desk.words[figure.end : figure.end + 3] == ["on", "the", "retest"]
+    ):
+        return carry  # "failed at 95 seconds, new thermocouple in, 28 on the retest"
     if carry and not before and carry.quantity in LISTED and _anew(desk, figure):
         return carry
     if before and carry and _turned_in_the_list(desk, figure, before):
@@ -356,7 +368,11 @@ def _claim_after(desk: Desk, index: int, named: tuple[str, str], between: list[s
     if named[0] in TESTS.values() and nearest < 10**9 and in_seconds(desk.talk.figures[follows]) is not None:
         nearest = 10**9  # "0.3 drop over two minutes": a time is no drop
     another = index + 1 < len(desk.talk.names) and desk.name_starts[index + 1] < nearest
-    if named[0] in TIMES_OF_A_PART and desk.after(name.end) in ("on", "of", "for") and follows < len(desk.talk.figures):
+    if (
+        named[0] in TIMES_OF_A_PART
+        and desk.after(name.end) in ("on", "of", "for", "timed", "took")
+        and follows < len(desk.talk.figures)
+    ):
         # "back left eighteen, drop out on that new one thirty seven seconds": the time that the name is said of follows
         told = nearest - name.end <= REACH_ON and in_seconds(desk.talk.figures[follows]) is not None and not another
         sure = sure and not told
@@ -377,6 +393,8 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
             continue
         if named.quantity == "gas-rate" and not figure.units and desk.after(figure.end) in ("gross", "net"):
             continue  # "gas rate works out at 26.5 gross": the input it comes to
+        if named.quantity in TIMES_OF_A_PART and _vague(desk, name, figure):
+            continue
         if named.quantity == "drop-out-time" and found.value > _SLOWEST:
             continue  # "lets go after five minutes": how long it burns
         weak = named.strength == "weak"
@@ -387,6 +405,13 @@ def _fitting(desk: Desk, name: Said, figure: Figure, gap: int, distance: int) ->
         if figure.units or _bare_fits(desk, figure, named.quantity, weak, gap, distance):
             return named.quantity, named.strength
     return None
+
+
+def _vague(desk: Desk, name: Said, figure: Figure) -> bool:
+    """ "Lets go after a minute or so", "won't hold in more than half a minute": nobody stopped that time."""
+    article = figure.numeral.needs_unit and not figure.added and any(unit.id == "min" for unit in figure.units)
+    before = desk.words[max(0, name.start - 4) : figure.start]
+    return article and (desk.words[figure.end : figure.end + 2] == ["or", "so"] or not _CAN.isdisjoint(before))
 
 
 def _the_one(desk: Desk, name: Said) -> bool:

@@ -30,6 +30,11 @@ LEADS = frozenset(("lead-left", "lead-found", "as-left", "as-found"))
 SIZES = frozenset(
     "simmer small medium large big wok rapid semi auxiliary front rear back left right oven grill other middle centre".split()
 )
+THERMOCOUPLES = frozenset("thermocouple thermocouples".split())
+FUSES = frozenset("fuse fuses plug spur".split())
+FUSE_SIZES = frozenset((3, 5, 7, 10, 13))
+LEAST_BORE = Decimal("0.3")  # mm
+SWAPPED = frozenset("swapped swap changed change replaced exchanged swopped fitted".split())
 CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot litres".split())
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
@@ -44,7 +49,11 @@ AT_ENDS = (
     ["by", "the", "end"],
 )
 ROOMS_OF_AIR = frozenset("kitchen hall hallway lounge bedroom bathroom landing room diner utility loft".split())
+NEW_ONE = (["new", "one", ","], ["new", "un", ","], ["a", "new", "one"], ["the", "new", "one"])
+LIT = frozenset("going running lit firing burning on".split())
+OFF = frozenset("off out nothing".split())
 LOSSES = frozenset("losing lose loses lost".split())
+DECIMALS = 3  # of a meter
 ORDINALS = frozenset("first second third fourth other next last".split())  # which of several appliances
 _KINDS = frozenset(
     "heat only combination system condensing regular conventional open flued flue room sealed balanced fan wall hung mounted "
@@ -55,7 +64,7 @@ _KINDS_BEFORE = 5
 APPLIANCES = frozenset("boiler combi fire kettle cooker appliance heater one unit model burner limit".split())
 KEPT = frozenset("hold holds held holding stays stayed stay catch catches caught pushed pressed".split())
 LET_GO = frozenset("dropped let shut went released tripped closed".split())
-TIPS = frozenset("electrode electrodes igniter igniters tip sparker plug".split())
+TIPS = frozenset("electrode electrodes igniter igniters tip sparker sparkers plug".split())
 BONDS = frozenset("bond bonds bonding clamp cable lug clearance screw".split())
 BENDING = frozenset(
     "bent bend eased set reset opened closed moved brought pulled pushed adjusted regapped back out".split()
@@ -64,7 +73,9 @@ CLOCKED = frozenset("clocked does doing making firing calculate calculated worke
 FITTED = frozenset(("fuse-rating", "injector-size"))  # what is exchanged for one of another figure
 GONE_IN = (
     ["gone", "in"], ["went", "in"], ["is", "in"], ["in", "now"], ["in", "there"], ["in", "it"], ["in", "its"], ["put", "in"],
+    ["s", "gone"], ["it", "has"], ["its", "got"], ["it", "got"],
 )  # fmt: skip
+ALL_ROUND = frozenset("pressure gauge system boiler vessel loop bar combi topped filled needle cold".split())
 ALONE = {
     "mV": "thermocouple-output", "V": "supply-voltage", "A": "fuse-rating", "mA": "fuse-rating", "ohm": "earth-continuity",
     "mohm": "earth-continuity", "Mohm": "insulation-resistance", "kohm": "insulation-resistance", "ppm": "co",
@@ -102,11 +113,18 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
         return None
     if bare_one(figure) or (figure.numeral.needs_unit and not figure.units):
         return None
+    if (
+        desk.words[figure.start - 2 : figure.start] in (["to", "you"], ["to", "them"], ["to", "us"])
+        and not figure.units
+    ):
+        return None  # "that's up to you two"
     if last.quantity in PRESSURES and not LOSSES.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start]):
         return None  # "19.4 at the meter and 18.2 at the hob, so I'm losing over a millibar"
     quantity = desk.quantities[last.quantity]
     if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
         return None
+    if _under_load(desk, last, figure):
+        return desk.likely(desk.take("working-pressure", figure, None, "carried, under load"))
     if (continued := _continued(desk, last, figure)) is not None:
         return continued
     how = "carried" if _of_the_air(desk, last, figure) else _how(desk, last, figure)
@@ -126,7 +144,8 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
         return "carried"
     named = _named_between(desk, last.end, figure.start)
     worked = "work" in desk.kinds_between(last.end, figure.start)
-    if between == ["/"] or (worked and not named):
+    renewed = last.quantity == "thermocouple-output" and desk.words[last.end : figure.start][-3:] in NEW_ONE
+    if between == ["/"] or ((worked or renewed) and not named):
         return "carried"
     if between.count(HARD) > 1 or len(between) > REACH:
         return None
@@ -141,7 +160,7 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     at_rate = len(rate) == 2 and rate[0] in ("on", "at") and rate[1] in RATES
     if at_rate and last.quantity in COMBUSTION | PRESSURES and len(between) <= SOON and not named:
         return "at a rate"
-    if figure.units and _of_a_bond(desk, figure):
+    if figure.units and of_a_bond(desk, figure):
         return None
     if figure.units or "correction" in desk.kinds_between(last.figure.end, figure.start):
         return "carried"
@@ -173,14 +192,31 @@ def _how(desk: Desk, last: Bound, figure: Figure) -> str | None:
     return "carried" if near and at[2:3] and at[2] in AT else None
 
 
+def _under_load(desk: Desk, last: Bound, figure: Figure) -> bool:
+    """ "Standing was twenty three and with the boiler going it's nineteen point four": the pressure with something lit."""
+    between = desk.words[last.end : figure.start]
+    if last.quantity != "standing-pressure" or len(between) > REACH or HARD in between or "with" not in between:
+        return False
+    value = desk.value("working-pressure", figure)
+    lit = not LIT.isdisjoint(between[between.index("with") :]) and OFF.isdisjoint(between)
+    return lit and value is not None and value.value <= last.value and not _named_between(desk, last.end, figure.start)
+
+
 def _of_the_air(desk: Desk, last: Bound, figure: Figure) -> bool:
     """ "Room CO 3 at the start and 4 once it had run", "hall eighteen parts, kitchen thirty four": air of a room read again."""
-    if last.quantity != "ambient-co" or figure.start - last.end > SOON or _named_between(desk, last.end, figure.start):
+    reach = REACH if desk.words[figure.start - 2 : figure.start] == ["went", "to"] else SOON
+    if last.quantity != "ambient-co" or figure.start - last.end > reach or _named_between(desk, last.end, figure.start):
         return False
     behind = desk.words[figure.end : figure.end + 3]
     behind = behind[1:] if behind[:1] == [","] else behind
     when = (behind[:1] != [HARD] and not WHEN.isdisjoint(behind[:1])) or behind[:3] in AT_ENDS or behind[:2] in AT_ENDS
-    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or desk.words[figure.start - 2 : figure.start] == [
+    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or desk.words[figure.start - 2 : figure.start] in (
+        ["went", "to"],
+        ["down", "to"],
+        ["dropped", "to"],
+        ["back", "to"],
+    )
+    led = led or desk.words[figure.start - 2 : figure.start] == [
         "falling",
         "to",
     ]
@@ -193,7 +229,7 @@ def _led_by_where(desk: Desk, figure: Figure) -> bool:
     return len(before) > 1 and before[-2] == "at" and before[-1] in AT
 
 
-def _of_a_bond(desk: Desk, figure: Figure) -> bool:
+def of_a_bond(desk: Desk, figure: Figure) -> bool:
     """ "Main bond's ten mil": how thick something is."""
     return not BONDS.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start])
 
@@ -210,17 +246,15 @@ def _named_between(desk: Desk, start: int, end: int) -> bool:
 
 def _continued(desk: Desk, last: Bound, figure: Figure) -> Bound | None:
     """ "... point six two oh, no sorry, point six oh two": new decimals to the whole number said before."""
-    if (
-        figure.numeral.pieces
-        or figure.numeral.decimals is None
-        or figure.units
-        or last.figure is None
-        or last.value < 1
-    ):
+    digits, decimals = figure.numeral.pieces, figure.numeral.decimals
+    if last.quantity == "meter-reading" and decimals is None and len(figure.numeral.whole) == DECIMALS:
+        # "... point five oh nine, sorry, five two oh"
+        digits, decimals = (), figure.numeral.whole
+    if digits or decimals is None or figure.units or last.figure is None or last.value < 1:
         return None
     if "correction" not in desk.kinds_between(last.figure.end, figure.start):
         return None
-    value = Decimal(int(last.value)) + Decimal(f"0.{figure.numeral.decimals}")
+    value = Decimal(int(last.value)) + Decimal(f"0.{decimals}")
     return Bound(last.quantity, value, figure.start, figure.end, figure, None, "carried, decimals corrected")
 
 
@@ -247,7 +281,7 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
     if desk.words[figure.end - 2 : figure.end] == ["an", "hour"] and desk.words[figure.end - 3] not in CUBIC:
         metered = desk.family(figure.start) == "meter" or "meter" in desk.words[figure.start - 3 : figure.start]
         return desk.take("gas-rate", figure, None, "unit") if metered else None
-    if unit == "bar" and _counted_bars(desk, figure):
+    if unit == "bar" and (_counted_bars(desk, figure) or _a_bar(desk, figure)):
         return None
     if unit not in ALONE or _how_large(desk, figure):
         return None
@@ -286,6 +320,12 @@ def _bent_to(desk: Desk, figure: Figure) -> bool:
     return before[-1:] == ["to"] and bool(TIPS & set(before)) and bool(BENDING & set(before))
 
 
+def _a_bar(desk: Desk, figure: Figure) -> bool:
+    """ "I'll not put a bar on it": a bar of steel where nothing around tells of a pressure."""
+    around = desk.words[max(0, figure.start - LED) : figure.start] + desk.words[figure.end : figure.end + SOON]
+    return desk.words[figure.start] in ("a", "an") and ALL_ROUND.isdisjoint(around)
+
+
 def _counted_bars(desk: Desk, figure: Figure) -> bool:
     """ "It's got three bars", "one bar of three": bars of a burner or a fire, no pressure."""
     whole = figure.numeral.decimals is None and "." not in figure.numeral.whole
@@ -300,6 +340,10 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
         return desk.take("tightness-drop", figure, None, "behind the time")
     if len(decimals) >= 3 and Decimal(0) < value < Decimal("0.03") and not figure.numeral.needs_unit:
         return desk.take("co-ratio", figure, None, "shape")
+    if _exchanged(desk, figure):
+        return desk.likely(desk.take(_exchanged(desk, figure) or "", figure, None, "exchanged"))
+    if _off_the_tip(desk, figure):
+        return desk.likely(desk.take("thermocouple-output", figure, None, "off the tip"))
     if desk.words[figure.end : figure.end + 2] == ["on", "it"] and _on_a_jet(desk, figure):
         return desk.likely(desk.take("injector-size", figure, None, "behind the jet"))
     if last and last.quantity == "rated-input" and not CLOCKED.isdisjoint(desk.words[last.end : figure.start][-4:]):
@@ -308,6 +352,28 @@ def _alone_bare(desk: Desk, figure: Figure) -> Bound | None:
     if desk.after(figure.end) in ("gross", "net") and desk.family(figure.start) in ("meter", "other"):
         return desk.take("heat-input", figure, None, "basis")
     return None
+
+
+def _exchanged(desk: Desk, figure: Figure) -> str | None:
+    """ "Somebody had drilled the jet. Swapped it for a 0.97", "wrong fuse, it's a three": the thing last named tells of what."""
+    before = desk.words[max(0, figure.start - LED) : figure.start]
+    led = before[-2:] in (["for", "a"], ["for", "an"], ["one", "of"], ["a", "new"], ["its", "a"], ["is", "a"])
+    swapped = not SWAPPED.isdisjoint(before[-5:])
+    named = next((word for word in reversed(before) if word in JETS | FUSES), None)
+    value = figure.numeral.options[0].value
+    if named in FUSES and led and value in FUSE_SIZES and (swapped or "fuse" in before[-10:]):
+        return "fuse-rating"
+    return "injector-size" if named in JETS and led and swapped and value >= LEAST_BORE else None
+
+
+def _off_the_tip(desk: Desk, figure: Figure) -> bool:
+    """ "Thermocouple ... I'm getting twenty one off it", "had the thermocouple out and it's reading twenty seven"."""
+    before = desk.words[max(0, figure.start - LED) : figure.start]
+    after = desk.words[figure.end : figure.end + 2]
+    read = before[-2:] in (["its", "reading"], ["it", "reads"], ["its", "giving"], ["it", "gives"], ["its", "making"])
+    off = before[-1:] in (["getting"], ["reading"], ["giving"], ["got"], ["gives"]) and after[1:] == ["it"]
+    told = not THERMOCOUPLES.isdisjoint(before) and figure.numeral.options[0].value >= 1
+    return told and (read or (off and after[0] in ("off", "across", "from")))
 
 
 def _on_a_jet(desk: Desk, figure: Figure) -> bool:

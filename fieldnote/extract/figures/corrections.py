@@ -75,6 +75,7 @@ def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     start, far = last.figure.end, bound.start - last.end > NEAR
     if far and bound.quantity != last.quantity:
         return None
+    same = bound.quantity == last.quantity  # "two and a half high. No, two point three high"
     at = bisect_left(talk.cues, start, key=lambda cue: cue.start)
     between = [cue for cue in talk.cues[at : at + 2 * NEAR + 8] if start <= cue.start and cue.end <= bound.figure.start]
     if any(c.kind in ("lead-left", "as-left", "as-found") for cue in between for c in cue.cues):
@@ -82,9 +83,11 @@ def _takes_back(talk: Talk, last: Bound, bound: Bound) -> Said | None:
     for cue in between:
         if far and cue.start - start > 1:
             return None  # "41.2, no, that's off her telephone bill, 2.4": only what is taken back at once
+        if same and not (ENDS | SIDES).isdisjoint(talk.words[start : cue.start]):
+            continue  # "back left twenty six, back right between those two, call it nineteen": of another place
         if last.superseded is not None and not _OWNED_UP.isdisjoint(talk.words[cue.start : cue.end]):
             continue  # "6, sorry, 16, misread it": said of the one before
-        if any(c.kind == "correction" for c in cue.cues) and HARD not in talk.words[start : cue.start][1:]:
+        if any(c.kind == "correction" for c in cue.cues) and HARD not in talk.words[start : cue.start][1 + same :]:
             return cue
     return None
 

@@ -70,7 +70,11 @@ class Desk:
         self.name_starts = [name.start for name in talk.names]
         self.figure_starts = [figure.start for figure in talk.figures]
         self._cue_starts = [cue.start for cue in talk.cues]
-        self.topics = [(name.end, family) for name in talk.names if (family := family_of(name))]
+        self.topics = [
+            (name.end, family)
+            for index, name in enumerate(talk.names)
+            if (family := family_of(name)) and not (_again(talk, name) and not _tested(talk, index))
+        ]
         self.quiet = {at for i in self.blocked for at in range(talk.figures[i].start, talk.figures[i].end)}
         self.quiet |= {
             at
@@ -176,6 +180,20 @@ def is_of_a_thing(desk: Desk, figure: Figure) -> bool:
     """ "Hob hose is 1 metre long": how long a thing is, neither a room nor a run of pipe."""
     metres = {unit.id for unit in figure.units} == {"m"}
     return metres and not _THINGS.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start])
+
+
+def _again(talk: Talk, name: Said) -> bool:
+    """ "Did it again", "second go": a test only where one was told of before."""
+    words = set(talk.words[name.start : name.end])
+    return (
+        name.names[0].strength == "topic" and "test" not in words and bool(words & {"again", "go", "attempt", "round"})
+    )
+
+
+def _tested(talk: Talk, index: int) -> bool:
+    """Whether a test of pressure was told of before a name, or a pressure was read."""
+    named = (name.names[0] for name in talk.names[max(0, index - 40) : index])
+    return any(name.quantity in (*TESTS.values(), *PRESSURES, "test-duration") for name in named)
 
 
 def kinds_of(cues: Iterable[Said]) -> set[str]:

@@ -123,8 +123,10 @@ def _heading(desk: Desk, figure: Figure) -> int | None:
 
 def _plural(desk: Desk, name: Said) -> bool:
     """ "thermocouples", "jets on this one"."""
-    return desk.words[name.end - 1].endswith("s") or (
-        name.end - name.start > 2 and desk.words[name.start].endswith("s")
+    return (
+        desk.words[name.end - 1].endswith("s")
+        or desk.words[name.end - 1] == "mv"
+        or (name.end - name.start > 2 and desk.words[name.start].endswith("s"))
     )
 
 

@@ -39,7 +39,10 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
     if quantity.id == "ambient-co" and first in ("room", "kitchen", "rooms", "kitchens"):
         # "CO2 9, ratio 0.0004. Room nought"
         beside = name.end == figure.start and value == 0 and desk.after(figure.end) in (HARD, SOFT)
-        return bool(figure.units) or (beside and desk.recent(COMBUSTION, figure.start, 12))
+        again = desk.words[name.end : figure.start] in (["back", "to"], ["down", "to"]) and any(
+            bound.quantity == "ambient-co" for bound in desk.bound
+        )
+        return bool(figure.units) or again or (beside and desk.recent(COMBUSTION, figure.start, 12))
     if quantity.id == "room-volume" and last not in ("volume", "volumes"):
         return bool(figure.units)
     if quantity.id in ROOM and last in _ROOM_ENDS:
@@ -47,6 +50,10 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
         return bool(around & ROOMS) or desk.recent(ROOM, figure.start)
     if last in ("burner", "burners") and first == last and len({unit.id for unit in figure.units}) != 1:
         return desk.recent(PRESSURES, figure.start, 8)
+    if quantity.id in ROOM and desk.recent(["pipe-size"], figure.start, SOON):
+        return False  # "15 mm and 6.5 m long"
+    if quantity.id == "rated-input" and desk.after(figure.end) in ("net", "gross"):
+        return True
     if quantity.id == "rated-input" and not figure.units and name.end <= figure.start:
         input_said = desk.last is not None and desk.last.quantity in ("heat-input", "gas-rate")
         return input_said or not desk.recent(PRESSURES, figure.start, 12)
@@ -63,10 +70,16 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
         return bool((TIPS | BENDING) & near)
     if quantity.id == "pipe-length" and {"runs", "lost"} & set(desk.words[max(0, figure.start - 2) : figure.start]):
         return False  # "it runs at nineteen and a half", "lost one and a half on the run"
-    if quantity.id == "pipe-length" and not figure.units and (value in _BORES or first in ("pipe", "pipework")):
+    if (
+        quantity.id == "pipe-length"
+        and not figure.units
+        and (value in _BORES or first in ("pipe", "pipes", "pipework"))
+    ):
         return False  # "the fifteen run", "then twenty two back to the meter", "pipework: two brackets adrift"
     if last == "going" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
+    if first == "running" and desk.last is not None and desk.last.quantity == "burner-pressure":
+        return False  # "burner pressure set at fifteen four, it was running at eleven eight"
     if first == "running" and not figure.units:
         return desk.recent(PRESSURES, figure.start, 20)
     if last == "plug" and desk.words[name.start - 2 : name.start] == ["on", "the"]:

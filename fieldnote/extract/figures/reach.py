@@ -20,6 +20,7 @@ LIMITS = frozenset("limit limits figure maximum minimum range allowed".split())
 WITHIN = frozenset("under over below above inside within".split())
 OLD = frozenset("years previous previously old sheet cert bill engineer man lad bloke record benchmark".split())
 INDEX = (4, 3)  # digits of a meter's index before and after the point, at least
+HANDLED = frozenset("changed left put set got had swapped replaced filled topped pumped turned gave on in to".split())
 JETS = frozenset("jet jets injector injectors nozzle nozzles".split())
 EXTREMES = frozenset("minimum maximum max min".split())
 COUNTED_THINGS = frozenset(
@@ -65,6 +66,10 @@ def _dated(talk: Talk, figure: Figure) -> bool:
 def _target_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at") and cue.end - cue.start == 1:
         return []
+    if talk.words[cue.start] == "between" and talk.words[cue.end : cue.end + 1] in (["those"], ["them"], ["these"]):
+        return []  # "between those two, call it nineteen"
+    if "what" in talk.words[max(0, cue.start - 2) : cue.start]:
+        return []  # "thirty seven's what the book wants, jets front left's a fifty"
     if talk.words[cue.start] in ("wanted", "needed") and "no" in talk.words[max(0, cue.start - 3) : cue.start]:
         return []  # "no vent wanted"
     if talk.words[cue.end : cue.end + 1] == [SOFT] and talk.words[cue.start] in EXTREMES:
@@ -126,6 +131,8 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if cue.start and talk.words[cue.start - 1] in ("on", "at"):
         return []
     index = bisect_left(starts, cue.start) - 1
+    if index >= 0 and talk.words[cue.start] in EXTREMES and _of_the_burner(talk, talk.figures[index], cue):
+        return []
     if index < 0 or not 0 <= cue.start - talk.figures[index].end <= 2:
         return []
     if talk.words[cue.start - 1] == "and" and talk.words[cue.start : cue.end] == ["it", "should", "be"]:
@@ -136,6 +143,15 @@ def _target_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         if HARD not in between and SOFT not in between:
             return []
     return [] if HARD in talk.words[talk.figures[index].end : cue.start] else [index]
+
+
+def _of_the_burner(talk: Talk, figure: Figure, cue: Said) -> bool:
+    """ "The burner pressure's twelve point one max and ...": the rate that it was read at."""
+    at = bisect_left(talk.names, figure.start - 1, key=lambda name: name.end)
+    named = at < len(talk.names) and talk.names[at].end <= figure.start and figure.end == cue.start
+    behind = talk.words[cue.end : cue.end + 1]
+    ends = not behind or behind[0] in (HARD, SOFT, "and", "then", "so")
+    return named and ends and talk.names[at].names[0].quantity == "burner-pressure"
 
 
 def _both_ways(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
@@ -185,7 +201,7 @@ def _forward(talk: Talk, cue: Said, starts: list[int], *, kind: str = "closes") 
     out = []
     index = bisect_left(starts, cue.end)
     while index < len(starts) and starts[index] - cue.end <= FAR:
-        if _closed(talk, cue.end, starts[index], kind=kind) or _named_late(talk, cue.end, starts[index]):
+        if _closed(talk, _after_if(talk, cue), starts[index], kind=kind) or _named_late(talk, cue.end, starts[index]):
             break
         out.append(index)
         index += 1
@@ -202,6 +218,12 @@ def _reported(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
 
 def _is_index(figure: Figure) -> bool:
     return len(figure.numeral.decimals or "") >= INDEX[1] and len(figure.numeral.whole) >= INDEX[0]
+
+
+def _after_if(talk: Talk, cue: Said) -> int:
+    """Where what "if it was" says begins: "reading under five" belongs to it, too."""
+    led = talk.words[cue.start] == "if" and talk.words[cue.end : cue.end + 1] in (["reading"], ["getting"], ["giving"])
+    return cue.end + led
 
 
 def _closed(talk: Talk, start: int, end: int, *, soft: bool = False, kind: str = "closes") -> bool:
@@ -230,6 +252,10 @@ def _skip_after(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
         return []
     if starts[index] - cue.end > 3 or talk.figures[index].units:
         return []
+    if talk.words[cue.start : cue.end] == ["en"] and not HANDLED.isdisjoint(
+        talk.words[max(0, cue.start - 1) : cue.start]
+    ):
+        return []  # "changed 'en, twenty three now"
     behind = talk.words[talk.figures[index].end : talk.figures[index].end + 1]
     beside = {*behind, *talk.words[max(0, cue.start - 1) : cue.start]}
     if talk.words[cue.start : cue.end] == ["number"] and JETS & beside:
@@ -251,6 +277,8 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     if index < 0:
         return []
     figure = talk.figures[index]
+    if _is_index(figure):
+        return []  # "... six point one five three, time is two minutes"
     touching = figure.end == cue.start and not figure.units
     over_unit = figure.end > cue.start >= figure.numeral.end and cue.end > figure.end
     if not (touching or over_unit):
@@ -260,13 +288,27 @@ def _skip_before(talk: Talk, cue: Said, starts: list[int]) -> list[int]:
     parted = figure.numeral.decimals or figure.numeral.added is not None or talk.tokens[cue.start].clitic
     if touching and parted and talk.words[cue.start] in COUNTED_THINGS:
         return []  # "eighteen point two caps all ok", "closed it up to four electrode's fine"
+    if touching and talk.words[cue.start] in COUNTED_THINGS and _no_count(talk, figure):
+        return []
     if touching and figure.numeral.whole.startswith("00"):
         return []  # "ratio double oh two two, burner was furred"
     if touching and _heads_next(talk, cue):
         return []
-    if after == "pressure" or (touching and starts[nearest : nearest + 1] == [cue.end]):
+    few = talk.words[figure.start - 1] in ("and", "with", "both", "only") and talk.words[cue.start] in COUNTED_THINGS
+    if after == "pressure" or (touching and not few and starts[nearest : nearest + 1] == [cue.end]):
         return []
     return [index]
+
+
+def _no_count(talk: Talk, figure: Figure) -> bool:
+    """ "Rear right twenty eight taps are fine", "standing's twenty one four jets then": more than any hob has, or a pressure."""
+    pieces = figure.numeral.pieces
+    tenths = [piece.kind for piece in pieces] == ["pair", "digit"]
+    at = bisect_left(talk.names, figure.start - 1, key=lambda name: name.end)
+    named = at < len(talk.names) and talk.names[at].end <= figure.start
+    placed = not PLACED.isdisjoint(talk.words[max(0, figure.start - 2) : figure.start])
+    placed = placed or talk.words[figure.start - 1] in ("renewed", "replaced", "changed")
+    return (tenths and named) or (placed and len(pieces) == 1 and pieces[0].kind == "pair")
 
 
 def _heads_next(talk: Talk, cue: Said) -> bool:
