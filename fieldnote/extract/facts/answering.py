@@ -3,7 +3,7 @@
 Not allowed to know: how a clause is told.
 """
 
-from itertools import takewhile
+from collections.abc import Sequence
 
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
@@ -192,11 +192,15 @@ def forget_it(talk: Talk, clause: Clause) -> None:
     first = clause.mentions[0]
     if at is None and first.kind == "back-to" and first.first == "about":
         at = 0  # "scrap what I said / about that cap"
+    if at is None and first.start and talk.draft.tokens[first.start - 1].norm == "about":
+        at = -1  # "the fan's dirty forget what I said about / the pump it's fine"
     if at is None:
         return
-    lead = talk.draft.tokens[max(0, clause.mentions[at].start - 5) : clause.mentions[at].start]
-    named = list(takewhile(lambda m: not (m.pause and m.kind in _NEXT_SAID), clause.mentions[at + 1 :]))
-    if not {token.norm for token in lead} & _FORGETTING or any(m.kind in ("condition", "work") for m in named):
+    start = clause.mentions[max(at, 0)].start
+    lead = talk.draft.tokens[max(0, start - 5) : start]
+    named = _spoken_of(clause.mentions[at + 1 :])
+    words = {token.norm for token in lead}
+    if not (words & _FORGETTING or {"never", "mind"} <= words) or any(m.kind in ("condition", "work") for m in named):
         return
     places = {m.id for m in named if m.kind == "place"}
     parts = {sense.id for m in named if m.kind == "component" for sense in m.senses} - {"burner"}
@@ -206,6 +210,17 @@ def forget_it(talk: Talk, clause: Clause) -> None:
         if (not places or fact.position in places) and (not parts or fact.component in parts):
             talk.story.drop(fact)
     talk.state.focus = ()
+
+
+def _spoken_of(row: Sequence[Mention]) -> list[Mention]:
+    """What is to be forgotten, up to what is said of it now: "the cap, it's only dirty", "the pump it's fine"."""
+    named: list[Mention] = []
+    for m in row:
+        told = any(one.kind in ("component", "place") for one in named)
+        if (m.kind in _NEXT_SAID and (m.pause or told)) or (told and m.fit and m.kind == "condition"):
+            break
+        named.append(m)
+    return named
 
 
 def not_as_it_would_be(talk: Talk, clause: Clause, unreal: Clause) -> list[Fact]:
