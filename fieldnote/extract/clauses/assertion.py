@@ -101,8 +101,9 @@ def assess(clause: Clause, before: Mode) -> Mode:
     if before.silent and before.left > 0 and not ended:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
     if "report" in kinds:
-        bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
         row = clause.mentions
+        bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
+        bare = bare or _breaks_off(clause)
         closed = row[-1].closing or ([m.kind for m in row[-3:]] == ["work", "report", "past"])
         complaint = any(m.kind == "report" and m.last in _COMPLAINING for m in clause.mentions)
         return Mode(reported=True, past=past, closed=closed, bare=bare, complaint=complaint, cues=("report",))
@@ -168,9 +169,17 @@ def _of_an_order(clause: Clause) -> bool:
     return all(m is not None and m.kind == "work" and m.id == "order" for m in before)
 
 
+def _breaks_off(clause: Clause) -> bool:
+    """ "She says it, um, it goes out", "he reckons the fan er the fan's noisy": nothing is said yet of what is named."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    return [m.kind for m in row[-2:]] in (["report", "pronoun"], ["report", "component"]) and not clause.said
+
+
 def _told_next(clause: Clause) -> bool:
     """Whether a clause is what somebody was just said to say: no pause and no strange words between."""
     first = clause.mentions[0]
+    if clause.joint == "mark":
+        return False  # "she can smell it, so I've been stood here lighting it"
     return first.gap <= 1 and not any(m.pause for m in clause.mentions[:3]) and not clause.kinds() & {"own", "but"}
 
 

@@ -106,6 +106,10 @@ def said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition
         return True
     if fact.status != "present" or fact.clause < talk.state.clause - 1:
         return False
+    between = talk.draft.tokens[fact.end : statement.head if isinstance(statement, Statement) else statement.start]
+    if (fact.condition, condition) == ("dirty", "blocked") and not (fact.actions or len(between) > _AT_ONCE):
+        fact.condition = condition  # "filthy, blocked solid": how dirty
+        return True
     if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
         words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
         fact.condition = condition if words & _SHUT else fact.condition
@@ -138,7 +142,10 @@ def told_elsewhere(
             return last
     if place is not None:
         return None
-    told = [f for f in talk.story.named(component)[:4] if f.condition == condition and f.status in OPEN]
+    named = [f for f in talk.story.named(component)[:4] if f.condition == condition]
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.start - 2) : statement.head]]
+    worked = not {"those", "these", "them"}.isdisjoint(lead)  # "gave those greasy jets a good clean"
+    told = [f for f in named if f.status in OPEN or (worked and f.status == "resolved" and f.worked)]
     return next((f for f in told if f.position and f.clause >= talk.state.clause - 8), None)
 
 
