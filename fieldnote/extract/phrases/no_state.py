@@ -1,7 +1,6 @@
-"""Words of a state that tell of none: what somebody does, what is looked for in vain. In: a phrase with its neighbours. Out: yes
-or no.
+"""Words of a state that tell of none: what somebody does, what is looked for in vain, what fell on a part.
 
-Not allowed to know: what was said before in the talk.
+In: a phrase with its neighbours. Out: yes or no. Not allowed to know: what was said before in the talk.
 """
 
 from fieldnote.extract.phrases.spot import Spot
@@ -18,3 +17,11 @@ def no_state(spot: Spot) -> bool:
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
+
+
+def let_fall(spot: Spot) -> bool:
+    """ "Cracked from a dropped pan": what fell on it, and nothing that dropped of it."""
+    if spot.first not in ("dropped", "falling", "fallen") or not spot.single or spot.before not in ("a", "the", "some"):
+        return False
+    led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
+    return led in ("from", "by", "with") and not spot.pause and not spot.followed_by("component")

@@ -16,14 +16,6 @@ def of_a_tool(spot: Spot) -> bool:
     return spot.single and spot.beyond in _TOOLS and not spot.pause and spot.before in ("a", "the", "with", "my", "an")
 
 
-def let_fall(spot: Spot) -> bool:
-    """ "Cracked from a dropped pan": what fell on it, and nothing that dropped of it."""
-    if spot.first not in ("dropped", "falling", "fallen") or not spot.single or spot.before not in ("a", "the", "some"):
-        return False
-    led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
-    return led in ("from", "by", "with") and not spot.pause and not spot.followed_by("component")
-
-
 def not_with_me(spot: Spot) -> bool:
     """ "I ain't got no grease on me", "no grease in the van": what one has not got with oneself is no fault."""
     if spot.first not in ("no", "any", "none", "out"):

@@ -46,7 +46,8 @@ from fieldnote.extract.phrases.fits_small import (
 )
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
-from fieldnote.extract.phrases.own_things import let_fall, not_with_me, of_a_tool
+from fieldnote.extract.phrases.no_state import let_fall
+from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
