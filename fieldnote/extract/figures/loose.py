@@ -5,6 +5,7 @@ Not allowed to know: which name is nearest (that is `binding`), limits.
 
 from bisect import bisect_left
 from decimal import Decimal
+from itertools import pairwise
 
 from fieldnote.extract.figures.carrying import AT, BENDING, TIPS
 from fieldnote.extract.figures.desk import COMBUSTION, FSD, PRESSURES, ROOM, TESTS, Desk
@@ -26,6 +27,9 @@ _QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flam
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 _MOST_BY = 5  # mbar: a figure above is where the gauge stood
 _WATCHES = frozenset(("stopwatch", "watch"))
+_OF_THE_AIR = frozenset("co monoxide ppm parts ambient alarm alarms analyser analyzer sniffer background sample".split())
+_CO = frozenset({("see", "oh"), ("c", "o"), ("sea", "oh")})
+_AIR_REACH = 16
 _ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
 
@@ -43,6 +47,8 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
             bound.quantity == "ambient-co" for bound in desk.bound
         )
         return bool(figure.units) or again or (beside and desk.recent(COMBUSTION, figure.start, 12))
+    if quantity.id == "ambient-co" and not figure.units:
+        return _air_in_talk(desk, name, figure)
     if quantity.id == "room-volume" and last not in ("volume", "volumes"):
         return bool(figure.units)
     if quantity.id in ROOM and last in _ROOM_ENDS:
@@ -101,6 +107,14 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
     if quantity.id == "working-pressure" and last == "to" and (first == "it" or first in FALLS):
         return desk.recent(["standing-pressure"], figure.start, 20)
     return True
+
+
+def _air_in_talk(desk: Desk, name: Said, figure: Figure) -> bool:
+    """ "CO after ten minutes, twelve in the kitchen", not "dinner's at twelve in the kitchen": no bare figure is carbon
+    monoxide where nobody speaks of it."""
+    around = desk.words[max(0, min(name.start, figure.start) - _AIR_REACH) : max(name.end, figure.end) + _AIR_REACH]
+    said = not _OF_THE_AIR.isdisjoint(around) or any(pair in _CO for pair in pairwise(around))
+    return said or desk.recent(COMBUSTION | {"ambient-co"}, figure.start)
 
 
 def _in_minutes(desk: Desk, figure: Figure) -> bool:
