@@ -11,7 +11,8 @@ from fieldnote.extract.clauses import jobs
 from fieldnote.extract.clauses.clause import Clause, but_not, stands_for_verb
 from fieldnote.extract.clauses.said import MENDING, Statement
 from fieldnote.extract.clauses.statements import statement_of
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 

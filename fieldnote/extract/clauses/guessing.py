@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _INTO = frozenset("on onto in into at over under behind round through".split())

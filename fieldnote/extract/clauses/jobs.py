@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.missing import placed
 from fieldnote.extract.clauses.said import MENDING, Job
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words import forms
 from fieldnote.extract.words.symptoms import SHOWING

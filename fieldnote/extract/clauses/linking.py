@@ -31,7 +31,8 @@ from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of
-from fieldnote.extract.clauses.subjects import Target, both, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target, both
 from fieldnote.extract.clauses.wholes import of_its_whole
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense

@@ -10,7 +10,8 @@ from dataclasses import replace
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.denials import in_hand
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.words.lexicon import Sense
 
 # work that puts a fault right

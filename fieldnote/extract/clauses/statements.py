@@ -9,7 +9,8 @@ from dataclasses import replace
 from fieldnote.extract.clauses.ahead import LEADING
 from fieldnote.extract.clauses.objects import acted_on, done_to
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import FOUR, Target, both, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import FOUR, Target, both
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense

@@ -5,31 +5,16 @@ know: what was said before; a place that was not said stays open.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fieldnote.extract.clauses import wholes
+from fieldnote.extract.clauses.target import OPEN_GROUPS, RELATIVE, SIDE, SIDES, Target, both
 from fieldnote.extract.clauses.wholes import KIN, belongs, kindred, loosely_named, of, one_name, piece_of, two_of_many
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
-FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 _CORNER = 3  # words of a corner ("front right hand")
-OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
-_SIDES = {
-    side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
-}
-SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
-# places that are said from the place in talk
-RELATIVE = {
-    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
-    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
-    "beside": {f"{row}-{side}": f"{row}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
-    | {"left": "right", "right": "left"},
-    "diagonal": {
-        f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
-    },
-}
 _FROM = frozenset("behind front to beside from of opposite alongside".split())  # "the one behind" leads to its place
 _SINGLE = frozenset({"fire", "boiler", "water-heater"})  # appliances that stand side by side as wholes
 _UNDER = {  # what is found behind or under a part
@@ -39,31 +24,6 @@ _UNDER = {  # what is found behind or under a part
     "hotplate": ("ht-lead", "pipework", "gas-tap", "spark-generator"),
 }
 _COOKING_SIZES = {"oven": "oven", "grill": "grill"}
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
-
-    `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
-    single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
-    """
-
-    names: tuple[Sense, ...] = ()
-    places: tuple[str, ...] | None = None
-    size: str | None = None
-    group: str | None = None
-    appliance: str | None = None
-    start: int = 0
-    end: int = 0
-    many: bool = False
-    which: frozenset[str] = frozenset()
-
-    @property
-    def component(self) -> str | None:
-        """The component when the name leaves no choice."""
-        strong = [sense.id for sense in self.names if not sense.note.startswith("weak")]
-        return strong[0] if strong else self.names[0].id if len({name.id for name in self.names}) == 1 else None
 
 
 _JOINTS = frozenset("joint joints union unions".split())
@@ -321,8 +281,8 @@ class _Builder:
         return mention.gap >= 2 or (mention.gap == 1 and self.parts[-1].clitic)
 
     def _place(self, mention: Mention) -> None:
-        if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES and not mention.pause:
-            self.places = list(_SIDES[self.places[0]])  # "rear burners both"
+        if mention.id == "last-two" and len(self.places) == 1 and self.places[0] in SIDES and not mention.pause:
+            self.places = list(SIDES[self.places[0]])  # "rear burners both"
             return
         if mention.id == "last-two" and self.group == "rest" and not self.parts:
             return  # "the other two I lit, both good": these two
@@ -412,8 +372,8 @@ class _Builder:
             self.parts.append(Mention("component", mention.start, mention.end, (burner,)))
 
     def _flush(self) -> None:
-        if self.group == "last-two" and len(self.places) == 1 and self.places[0] in _SIDES:
-            self.places, self.group = list(_SIDES[self.places[0]]), None  # "both taps on the right"
+        if self.group == "last-two" and len(self.places) == 1 and self.places[0] in SIDES:
+            self.places, self.group = list(SIDES[self.places[0]]), None  # "both taps on the right"
         elif self.group == "last-two" and len(self.parts) > 1:
             self.group = None  # "crown and injector both fine"
         elif self.two and self.size not in _COOKING_SIZES:
@@ -490,11 +450,6 @@ def _corner(first: str, second: str) -> str | None:
             if pair == {front, side}:
                 return f"{front}-{side}"
     return None
-
-
-def both(places: tuple[str, ...]) -> tuple[str, ...]:
-    """The two places of a side."""
-    return _SIDES.get(places[0], places) if len(places) == 1 else places
 
 
 def targets(mentions: Sequence[Mention]) -> list[Target]:

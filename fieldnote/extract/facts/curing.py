@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING

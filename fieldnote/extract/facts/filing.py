@@ -4,7 +4,7 @@ which words said it.
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Job, Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import locating, seeming, verdicts
 from fieldnote.extract.facts.faults import borne, is_faulty
 from fieldnote.extract.facts.restating import (

@@ -10,7 +10,8 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.comparing import copy
 from fieldnote.extract.clauses.said import Job, Said, Statement
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.subjects import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, Target, both
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER

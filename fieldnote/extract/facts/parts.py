@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import SIDE, Target
+from fieldnote.extract.clauses.target import SIDE, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER

@@ -12,7 +12,7 @@ from fieldnote.extract.clauses.assertion import Mode, assess
 from fieldnote.extract.clauses.clause import Clause, is_aside
 from fieldnote.extract.clauses.cutting import split
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import (
     afterall,

@@ -4,7 +4,7 @@ In: the facts of the part and what is said now. Out: the fact that is meant, or 
 """
 
 from fieldnote.extract.clauses.said import Job, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk

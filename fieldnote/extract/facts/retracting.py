@@ -9,7 +9,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Said
-from fieldnote.extract.clauses.subjects import FOUR, Target
+from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
 from fieldnote.extract.facts.anew import LATELY, all_placed_anew, another_part, part_anew, placed_anew

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk

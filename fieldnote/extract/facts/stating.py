@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers, verdicts
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk

@@ -9,7 +9,7 @@ import itertools
 from collections.abc import Sequence
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import FUNCTION, SKIP, lexicon

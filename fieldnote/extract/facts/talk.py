@@ -11,7 +11,8 @@ from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Statement
-from fieldnote.extract.clauses.subjects import SIDE, Target, both, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import SIDE, Target, both
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts import units
 from fieldnote.extract.facts.story import Fact, Story

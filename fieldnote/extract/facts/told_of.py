@@ -6,7 +6,7 @@ The part that was told last, the burner of the place, the row of which it is one
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import likeness, locating, parts, verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk

@@ -9,7 +9,8 @@ from dataclasses import replace
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.missing import ALWAYS_THERE, NEVER_TAKEN
 from fieldnote.extract.clauses.said import Said, Statement
-from fieldnote.extract.clauses.subjects import Target, targets
+from fieldnote.extract.clauses.subjects import targets
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 

@@ -3,7 +3,7 @@ and the talk. Out: whether something new is said; facts that were only a verdict
 """
 
 from fieldnote.extract.clauses.said import Job, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.trying import words_of

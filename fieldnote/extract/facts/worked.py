@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Job, Said
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.clauses.wholes import KIN, PIECES
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.faults import SUITS, as_many, is_faulty, last_of_each, words_between

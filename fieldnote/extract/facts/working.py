@@ -8,7 +8,7 @@ from dataclasses import replace
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.subjects import Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import stating, told_of
 from fieldnote.extract.facts.faults import (
     SUITS,

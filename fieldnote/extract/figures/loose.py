@@ -27,7 +27,9 @@ _QUICKEST = 6  # seconds: nobody notes a quicker end as the time in which a flam
 _BORES = frozenset({8, 10, 12, 15, 22, 28, 35, 42})
 _MOST_BY = 5  # mbar: a figure above is where the gauge stood
 _WATCHES = frozenset(("stopwatch", "watch"))
-_OF_THE_AIR = frozenset("co monoxide ppm parts ambient alarm alarms analyser analyzer sniffer background sample".split())
+_OF_THE_AIR = frozenset(
+    "co monoxide ppm parts ambient alarm alarms analyser analyzer sniffer background sample".split()
+)
 _CO = frozenset({("see", "oh"), ("c", "o"), ("sea", "oh")})
 _AIR_REACH = 16
 _ROOM_ENDS = frozenset("long wide high across end tall side".split())

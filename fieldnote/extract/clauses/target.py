@@ -1,0 +1,55 @@
+"""A part that is spoken of and where it is, as it was said; the places of a hob and how they lie to each other.
+
+In: nothing. Out: `Target`. Not allowed to know: the words that name them.
+"""
+
+from dataclasses import dataclass
+
+from fieldnote.extract.words.lexicon import Sense
+
+FOUR = ("front-left", "front-right", "rear-left", "rear-right")
+SIDES = {
+    side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
+}
+OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
+SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
+# places that are said from the place in talk
+RELATIVE = {
+    "behind": {"front-left": "rear-left", "front-right": "rear-right", "front": "rear"},
+    "in-front": {"rear-left": "front-left", "rear-right": "front-right", "rear": "front"},
+    "beside": {f"{row}-{side}": f"{row}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")}
+    | {"left": "right", "right": "left"},
+    "diagonal": {
+        f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
+    },
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
+
+    `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
+    single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
+    """
+
+    names: tuple[Sense, ...] = ()
+    places: tuple[str, ...] | None = None
+    size: str | None = None
+    group: str | None = None
+    appliance: str | None = None
+    start: int = 0
+    end: int = 0
+    many: bool = False
+    which: frozenset[str] = frozenset()
+
+    @property
+    def component(self) -> str | None:
+        """The component when the name leaves no choice."""
+        strong = [sense.id for sense in self.names if not sense.note.startswith("weak")]
+        return strong[0] if strong else self.names[0].id if len({name.id for name in self.names}) == 1 else None
+
+
+def both(places: tuple[str, ...]) -> tuple[str, ...]:
+    """The two places of a side."""
+    return SIDES.get(places[0], places) if len(places) == 1 else places
