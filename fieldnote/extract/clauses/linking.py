@@ -331,9 +331,7 @@ class _Parse:
             for out in said.statements:  # "neither of the right ones"
                 out.targets = [replace(t, places=both(t.places)) if t.places else t for t in out.targets]
         _coordinate(said, self.chunks)
-        if "in-order" in kinds and len({t.names for s in said.statements for t in s.targets[:1]}) > 1:
-            _part_by_part(said)
-        elif "in-order" in kinds or len(said.statements) > 2:
+        if "in-order" in kinds or len(said.statements) > 2:
             _in_order(said)
         if said.statements and "or" in kinds and ("hedge" in kinds or either_of(self.lead, self.chunks)):
             part_guesses(said, self.lead)
@@ -463,16 +461,6 @@ def _in_order(said: Said) -> None:
     names = next((t for t in said.subject if t.names), said.subject[0])
     for place, statement in zip(placed, said.statements, strict=True):
         statement.targets = [replace(names, places=(place,), group=None)]
-
-
-def _part_by_part(said: Said) -> None:
-    """ "Front left and rear left: knob cracked and cap chipped respectively": each fault with its part at one of the places."""
-    placed = list(dict.fromkeys(place for target in said.subject for place in target.places or ()))
-    named = all(statement.targets and statement.targets[0].names for statement in said.statements)
-    if len(placed) != len(said.statements) or len(placed) < 2 or not named:
-        return
-    for place, statement in zip(placed, said.statements, strict=True):
-        statement.targets = [replace(statement.targets[0], places=(place,), group=None)]
 
 
 def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:

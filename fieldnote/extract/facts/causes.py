@@ -1,10 +1,11 @@
 """Faults that come of others: what turned out to be behind a symptom, and where a leak was found. In: a fault just told, and the
-talk. Out: links between facts, or a fact dropped. Not allowed to know: work.
+talk. Out: links between facts, a part that is suspected, or a fact dropped. Not allowed to know: work.
 """
 
 import itertools
 
 from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
@@ -14,6 +15,8 @@ _FOUND_TO_BE = frozenset(
     {("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to"), ("account", "of"), ("owing", "to")}
 )
 _FOUND = frozenset("found traced tracked".split())
+_SPARKLESS = frozenset({"no-spark", "weak-spark", "not-lighting", "constant-spark"})
+_CAUSING = 4  # facts before a guess at what causes them
 
 
 def explains(talk: Talk, statement: Statement, fault: Fact) -> None:
@@ -43,3 +46,13 @@ def found_at(talk: Talk, leak: Fact) -> None:
         between = {token.norm for token in talk.draft.tokens[fact.start : leak.start]}
         if _FOUND & between:
             talk.story.drop(fact)
+
+
+def suspected(talk: Talk, target: Target) -> str | None:
+    """ "No spark, I suspect the lead": behind a spark that fails, the lead that is guessed at is the one of the spark."""
+    names = {sense.id for sense in target.names}
+    before = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start + 1]]
+    if "the" not in before or "thought" in before:
+        return None
+    sparkless = any(fact.condition in _SPARKLESS for fact in talk.story.facts[-_CAUSING:])
+    return "ht-lead" if "ht-lead" in names and sparkless else None

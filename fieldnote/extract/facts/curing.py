@@ -24,7 +24,6 @@ _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fa
 _OVENS = frozenset({"oven", "grill"})
 _THATS = frozenset({"thats", "its"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
-_QUIET = frozenset("silent quiet hushed silence".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
@@ -68,7 +67,6 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in wrong if fact.condition not in (None, "ok", "passed") and fact not in found]
     found += [fact for fact in contradicted(talk, said, made) if fact not in found]
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
-    found += [fact for fact in _quiet_now(talk, said_words) if fact not in found]
     if "relit" in {token.norm for token in talk.draft.tokens[said.start : said.end]}:
         # "the cowl's missing, that'd be why, relit the pilot": what was out burns again, nothing else is cured
         found = [fact for fact in found if fact.condition in SILENT] or [
@@ -142,13 +140,6 @@ def _of_all(talk: Talk, said: Said) -> bool:
     """ "They're all fine now"; "that's all", "no bother at all" count nothing."""
     row = [token.norm for token in talk.draft.tokens[max(0, said.start - 1) : said.end]]
     return any(word == "all" and before not in ("thats", "at", "after", "is") for before, word in pairwise(["", *row]))
-
-
-def _quiet_now(talk: Talk, said: set[str]) -> list[Fact]:
-    """ "Burner sounds like a kettle. Cap was on wrong; spun it round, silent": the noise there was at what was worked on."""
-    worked = {fact.position for fact in talk.state.focus if fact.worked and fact.status == "resolved"}
-    lately = talk.story.facts[-5:] if said & _QUIET and worked else ()
-    return [f for f in lately if f.condition == "noisy" and f.status == "present" and f.position in worked]
 
 
 def _shown_with(talk: Talk, found: Sequence[Fact]) -> list[Fact]:

@@ -1,10 +1,12 @@
 """The one of several of which it is only said that it does not ("all four light bar the back left"). In: a clause and the talk.
-Out: its fault. Not allowed to know: work.
+Out: its fault, or what is said of it. Not allowed to know: work.
 """
 
 from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
+from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.comparing import copy
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing
@@ -17,7 +19,19 @@ from fieldnote.extract.words.symptoms import OPPOSITES
 _DOING = ("not-holding", "not-lighting", "no-spark")
 # words behind it with which it is told what it does instead
 _TELLING = frozenset("which that thats who its it and but".split())
+_DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
 _BURNER = (Sense("component", "burner", None, "strong"),)
+
+
+def which_does_not(talk: Talk, clause: Clause) -> list[Statement]:
+    """ "All light except the rear left, which doesn't": the opposite of what was said last, of what was left out of it."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "mark", "but", "and")]
+    at, left_out = talk.left_out
+    if at != talk.state.clause - 1 or [m.kind for m in row] != ["pronoun", "not"] or row[1].last not in _DOES_NOT:
+        return []
+    told = copy(row[1], [], [], list(left_out), set())
+    told.verb = "does-not"
+    return [told] if left_out else []
 
 
 def does_not(talk: Talk, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:

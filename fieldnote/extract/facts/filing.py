@@ -5,7 +5,7 @@ which words said it.
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import locating, seeming, verdicts
+from fieldnote.extract.facts import causes, locating, verdicts
 from fieldnote.extract.facts.faults import borne, is_faulty
 from fieldnote.extract.facts.restating import (
     called_dry,
@@ -327,7 +327,7 @@ def guesses(talk: Talk, said: Said, mode: Mode) -> list[Fact]:
     """A part that is suspected and nothing more: "might be the magnet"."""
     facts = []
     for target in said.guessed:
-        component = target.component or seeming.suspected(talk, target)
+        component = target.component or causes.suspected(talk, target)
         if component:
             for place in locating.places_of(talk, target, component):
                 facts.append(file(talk, component, None, place, target, "possible", said.as_statement(), mode))

@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.comparing import copy
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import targets
 from fieldnote.extract.clauses.target import Target
@@ -23,7 +22,6 @@ _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
 _AT_AN_OVEN = frozenset({"door", "door-seal"})
 _TROUBLE = frozenset("trouble problem fault issue".split())
 _SO = frozenset("so sos neither nor as".split())
-_DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
 _A_FEW = 4  # clauses within which "does" can take up a verb
 _DOING = frozenset("does do doing".split())
 _BEING = frozenset("is was has isnt wasnt".split())
@@ -278,17 +276,6 @@ def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:
                 fact.act(action.kind, action.state)
         if treated and before.status == "resolved" and fact.status == "present" and fact.actions:
             fact.turn("resolved", "work-done")
-
-
-def which_does_not(talk: Talk, clause: Clause) -> list[Statement]:
-    """ "All light except the rear left, which doesn't": the opposite of what was said last, of what was left out of it."""
-    row = [m for m in clause.mentions if m.kind not in ("det", "mark", "but", "and")]
-    at, left_out = talk.left_out
-    if at != talk.state.clause - 1 or [m.kind for m in row] != ["pronoun", "not"] or row[1].last not in _DOES_NOT:
-        return []
-    told = copy(row[1], [], [], list(left_out), set())
-    told.verb = "does-not"
-    return [told] if left_out else []
 
 
 def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bool]:

@@ -25,7 +25,6 @@ from fieldnote.extract.facts import (
     pointing,
     retracting,
     returning,
-    seeming,
     stating,
     strangers,
     told_of,
@@ -87,7 +86,7 @@ class Reader:
         if mode.silent:
             self._unreal(clause, mode)
             return
-        unlike = likeness.which_does_not(self.talk, clause)
+        unlike = excepting.which_does_not(self.talk, clause)
         if not unlike:
             answering.answered(self.talk, clause)
         answering.forget_it(self.talk, clause)
@@ -95,7 +94,7 @@ class Reader:
         said.statements += unlike
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
-        if seeming.only_seemed(self.talk, clause, said) or retracting.taken_back(self.talk, clause, said, mode):
+        if afterall.only_seemed(self.talk, clause, said) or retracting.taken_back(self.talk, clause, said, mode):
             return
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
@@ -115,7 +114,6 @@ class Reader:
         returning.to_a_place(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
-        seeming.only_expected(self.talk, self.talk.state.focus if made else ())
         working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)

@@ -173,9 +173,7 @@ def _fell_silent(talk: Talk, statement: Statement) -> bool:
     """ "Sounds like a kettle. Cap was on wrong; spun it round, silent": the noise that was told before is gone."""
     noises = [fact for fact in talk.story.facts[-5:] if fact.condition == "noisy" and fact.status == "present"]
     return (
-        bool(noises)
-        and "ok" in statement.condition_ids
-        and talk.draft.tokens[statement.head].norm in ("silent", "quiet")
+        bool(noises) and "ok" in statement.condition_ids and talk.draft.tokens[statement.head].norm in BELIED["noisy"]
     )
 
 
