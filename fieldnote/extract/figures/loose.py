@@ -10,7 +10,7 @@ from itertools import pairwise
 from fieldnote.extract.figures.carrying import AT, BENDING, TIPS
 from fieldnote.extract.figures.desk import COMBUSTION, FSD, PRESSURES, ROOM, TESTS, Desk
 from fieldnote.extract.figures.measures import Figure, Said
-from fieldnote.extract.figures.quantities import Quantity
+from fieldnote.extract.figures.quantities import Quantity, knowledge
 from fieldnote.extract.figures.shapes import ROOMS
 from fieldnote.extract.figures.spoken import HARD, SOFT
 from fieldnote.extract.figures.trials import FALLS, test_ahead
@@ -32,6 +32,7 @@ _OF_THE_AIR = frozenset(
 )
 _CO = frozenset({("see", "oh"), ("c", "o"), ("sea", "oh")})
 _AIR_REACH = 16
+_COMPANY_REACH = 30
 _ROOM_ENDS = frozenset("long wide high across end tall side".split())
 
 
@@ -40,6 +41,8 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
     if not quantity.likely[0] <= value <= quantity.likely[1]:
         return False
     first, last = desk.words[name.start], desk.words[name.end - 1]
+    if not figure.units and _everyday(desk, name, figure, value):
+        return False
     if not figure.units and name.start == figure.end and last.endswith("s") and name.end - name.start == 1:
         return last in ("volts", "parts")
     if quantity.id == "ambient-co" and first in ("room", "kitchen", "rooms", "kitchens"):
@@ -109,6 +112,25 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
     if quantity.id == "working-pressure" and last == "to" and (first == "it" or first in FALLS):
         return desk.recent(["standing-pressure"], figure.start, 20)
     return True
+
+
+def _everyday(desk: Desk, name: Said, figure: Figure, value: Decimal) -> bool:
+    """ "Tea for them all works out at twenty four", not "boiler's on the meter, it works out at twenty four": anybody's words
+    with a bare whole number, and nothing around that is measured."""
+    known = knowledge()
+    if (
+        not value
+        or value % 1
+        or figure.numeral.decimals
+        or " ".join(desk.words[name.start : name.end]) not in known.everyday
+    ):
+        return False
+    start, end = min(name.start, figure.start), max(name.end, figure.end)
+    around = desk.words[max(0, start - _COMPANY_REACH) : start] + desk.words[end : end + _COMPANY_REACH]
+    if not known.company.isdisjoint(around):
+        return False
+    others = (*desk.names_between(start - _COMPANY_REACH, start), *desk.names_between(end, end + _COMPANY_REACH))
+    return all(desk.talk.names[at].names[0].strength in ("weak", "none") for at in others)
 
 
 def _air_in_talk(desk: Desk, name: Said, figure: Figure) -> bool:

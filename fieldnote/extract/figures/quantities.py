@@ -70,6 +70,8 @@ class Knowledge:
     names: Phrases[Name]
     units: Phrases[Unit]
     cues: Phrases[Cue]
+    everyday: frozenset[str]
+    company: frozenset[str]
     examples: tuple[tuple[str, tuple[str, str], str], ...] = field(default=())
 
 
@@ -95,8 +97,14 @@ def knowledge() -> Knowledge:
     for row in around["cue"]:
         for phrase in [*row["forms"], *_built(row["built"])]:
             cues.add(phrase, Cue(row["id"], row["kind"], row["value"]))
-    examples = tuple((row["id"], tuple(row["yes"]), row["no"]) for row in around["cue"])
-    return Knowledge(quantities, names, units, cues, examples)
+    everyday = said["everyday"]
+    rows = [
+        ("everyday", everyday["yes"], everyday["no"]),
+        *((row["id"], row["yes"], row["no"]) for row in around["cue"]),
+    ]
+    examples = tuple((id_, tuple(yes), no) for id_, yes, no in rows)
+    anybodys, company = frozenset(everyday["words"]), frozenset(everyday["company"])
+    return Knowledge(quantities, names, units, cues, anybodys, company, examples)
 
 
 def _built(rows: list[list[list[str]]]) -> list[str]:
@@ -174,8 +182,15 @@ def _models() -> dict[str, Any]:
     class OtherRow(Strict):
         names: list[str]
 
+    class EverydayRow(Strict):
+        words: list[str]
+        company: list[str]
+        yes: tuple[str, str]
+        no: str
+
     class Said(Strict):
         others: OtherRow
+        everyday: EverydayRow
         quantities: dict[str, QuantityRow]
         units: list[UnitRow]
 

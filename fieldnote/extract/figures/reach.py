@@ -34,6 +34,9 @@ WORKED = frozenset(
     "changed replaced fitted renewed serviced swapped done installed moved cleaned regreased repaired".split()
 )
 SKIP_LINKS = frozenset("is was are the of a on number no , - dash slash its reads says and in at x hash code".split())
+_MINUTES_TO = frozenset({5, 10, 20, 25})
+_AT_THE_HOUR = frozenset("at by till until since about nearly gone".split())
+_FALLING = frozenset("from fell falls drops dropped dropping dips dipped went goes sank sinks down moved crept".split())
 
 
 def no_readings(talk: Talk) -> dict[int, Said]:
@@ -52,7 +55,26 @@ def no_readings(talk: Talk) -> dict[int, Said]:
     for index, figure in enumerate(talk.figures):
         if figure.numeral.is_year and not figure.units and _dated(talk, figure):
             found.setdefault(index, Said(figure.start, figure.end))
+        if _told_by_the_clock(talk, index):
+            clock = Said(figure.start, talk.figures[index + 1].end)
+            found.setdefault(index, clock)
+            found.setdefault(index + 1, clock)
     return found
+
+
+def _told_by_the_clock(talk: Talk, index: int) -> bool:
+    """ "Still standing at ten to four", not "fell from twenty to ten": minutes to the hour."""
+    figure, hour = talk.figures[index], talk.figures[index + 1 : index + 2]
+    if not hour or figure.units or hour[0].units or talk.words[figure.end : hour[0].start] != ["to"]:
+        return False
+    minutes, hours = figure.numeral.options[0].value, hour[0].numeral.options[0].value
+    at_it = figure.start > 0 and talk.words[figure.start - 1] in _AT_THE_HOUR
+    return (
+        minutes in _MINUTES_TO
+        and 1 <= hours <= 12
+        and at_it
+        and _FALLING.isdisjoint(talk.words[max(0, figure.start - 6) : figure.start])
+    )
 
 
 def _dated(talk: Talk, figure: Figure) -> bool:
