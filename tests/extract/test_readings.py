@@ -131,7 +131,7 @@ SAID = {
     "spark gaps three four four and three": "spark-gap 3; spark-gap 4; spark-gap 4; spark-gap 3",
     "Jets on this one, hand me the torch, will you? Ta. Front left 77, back left 97": "injector-size 0.77; injector-size 0.97",
     "jets on this hob: 115 in the big one front right, 97 in both of the left, 72 in the rear right": (
-        "injector-size 1.15; injector-size 0.97; injector-size 0.72"
+        "injector-size 1.15; injector-size 0.97; injector-size 0.97; injector-size 0.72"
     ),
     "hold in time left ring eight seconds right ring six thermocouples left nine millivolts": (
         "hold-in-time 8; hold-in-time 6; thermocouple-output 9"
@@ -301,6 +301,26 @@ SAID = {
     "seventy seven in the front left jet": "injector-size 0.77",
     "vessel's charge was flat, pumped it to nought point seven five": "system-pressure 0.75",
     "the vent under the sink is fifty square centimetres": "vent-area 50",
+    "gaps: front left 3 mm, both rears 5 mm": "spark-gap 3; spark-gap 5; spark-gap 5",
+    "thermocouples: rear left 18, the front two 22": "thermocouple-output 18; thermocouple-output 22; thermocouple-output 22",
+    "jets: rear right 77, 72 on both of the left": "injector-size 0.77; injector-size 0.72; injector-size 0.72",
+    "drop outs front left nineteen seconds front right the same rear left thirty": (
+        "drop-out-time 19; drop-out-time 19; drop-out-time 30"
+    ),
+    "oven thermocouple 17 mV, grill one 6 mV": "thermocouple-output 17; thermocouple-output 6",
+    "let by first one minute no rise": "test-duration 60; let-by-rise 0",
+    "tightness, 2 minutes, no drop. Changed the flex. A last go, 2 minutes, no drop": (
+        "test-duration 120; tightness-drop 0; test-duration 120; tightness-drop 0"
+    ),
+    "room's four by three point one and two and a half high": "room-length 4; room-width 3.1; room-height 2.5",
+    "pressure at the meter, everything running, 19.4, at the boiler, 18.6, that's 0.8 millibar lost": (
+        "working-pressure 19.4; working-pressure 18.6"
+    ),
+    "standing at the bottle 37, dropping to 35": "standing-pressure 37; working-pressure 35",
+    "ambient CO nought, then I lit it and it went up to twelve parts in the garage": "ambient-co 0; ambient-co 12",
+    "the oven dropped out at forty seconds and the grill at thirty one": "drop-out-time 40; drop-out-time 31",
+    "the pressure of the heating is 0.6, I fill it to 1.3": "system-pressure 0.6; system-pressure 1.3",
+    "mains electric two forty one": "supply-voltage 241",
 }
 
 # What sounds like a reading and is none: common practice, no source.
@@ -332,6 +352,7 @@ NONE = [
     "minimum's twelve millivolts for a thermocouple",
     "all four burners are the same",
     "the kitchen's twelve years old",
+    "both rear taps the same",
 ]
 
 

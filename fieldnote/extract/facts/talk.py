@@ -230,6 +230,8 @@ class Talk:
             return None
         part, reach = self.story.facts[-1].component, self.state.clause - _A_ROUND
         told = {f.position for f in self.story.facts[-_A_ROUND:] if f.component == part and f.clause >= reach}
+        if len(told & set(_CLOCKWISE)) < len(_CLOCKWISE) - 1:  # another part at each burner of the round
+            told = {f.position for f in self.story.facts[-_A_ROUND:] if f.component in AT_BURNER and f.clause >= reach}
         left = [place for place in _CLOCKWISE if place not in told]
         return left[0] if len(left) == 1 else None
 

@@ -32,11 +32,13 @@ from fieldnote.extract.figures.desk import (
 from fieldnote.extract.figures.listing import LISTED, listed, run_at
 from fieldnote.extract.figures.loose import weak_fits
 from fieldnote.extract.figures.measures import Figure, Said, Talk, in_seconds, parts
+from fieldnote.extract.figures.several import also, same_again
 from fieldnote.extract.figures.shapes import of_a_pair, shape_at
 from fieldnote.extract.figures.spoken import HARD, SOFT
 from fieldnote.extract.figures.trials import ZERO_KINDS, end_of_test, test_pressure, zero
 
 REACH = 14
+_SAME = -(10**9)  # the word, among figures and cues
 BARE_REACH = 8
 REACH_ON = 9  # words from "drop out on" to its time
 SOON = 5
@@ -83,11 +85,14 @@ def bind(talk: Talk) -> list[Bound]:
     desk = Desk(talk)
     figures = [(figure.start, index) for index, figure in enumerate(talk.figures)]
     zeros = [(cue.start, -1 - i) for i, cue in enumerate(talk.cues) if kinds_of([cue]) & ZERO_KINDS]
+    sames = [(at, _SAME) for at, word in enumerate(talk.words) if word == "same"]
     done = -1
-    for at, index in sorted(figures + zeros):
+    for at, index in sorted(figures + zeros + sames):
         if at < done:
             continue
-        if index < 0:
+        if index == _SAME:
+            desk.bound += [again] if (again := same_again(desk, at)) else []
+        elif index < 0:
             done = zero(desk, talk.cues[-1 - index]) or done
         elif index not in desk.blocked:
             done = _figure(desk, index) or done
@@ -109,7 +114,7 @@ def _figure(desk: Desk, index: int) -> int | None:
     for part in [figure] if _is_string(desk, figure) else parts(figure):
         bound = _time(desk, part) if in_seconds(part) is not None else _value(desk, part)
         if bound:
-            desk.bound.append(bound)
+            desk.bound += also(desk, bound)
     return None
 
 

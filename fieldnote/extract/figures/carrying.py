@@ -21,7 +21,7 @@ from fieldnote.extract.figures.desk import (
 )
 from fieldnote.extract.figures.measures import Figure
 from fieldnote.extract.figures.reach import JETS
-from fieldnote.extract.figures.spoken import HARD
+from fieldnote.extract.figures.spoken import HARD, SOFT
 
 REACH = 14
 LED = 24
@@ -38,7 +38,9 @@ SWAPPED = frozenset("swapped swap changed change replaced exchanged swopped fitt
 CUBIC = frozenset("metres metre meters meter cubed cube cubes cubic m3 feet foot litres".split())
 PLATES = frozenset("plate badge nameplate".split())
 RATES = frozenset("max maximum min minimum high low full".split())
-AT = frozenset("cooker hob meter appliance boiler fire burner heater inlet".split())
+AT = frozenset(
+    "cooker hob meter appliance boiler fire burner heater inlet regulator reg cylinder bottle bottles tank riser".split()
+)
 WHEN = frozenset("before after afterwards once with when".split())
 AT_ENDS = (
     ["at", "the", "end"],
@@ -48,11 +50,14 @@ AT_ENDS = (
     ["to", "start"],
     ["by", "the", "end"],
 )
-ROOMS_OF_AIR = frozenset("kitchen hall hallway lounge bedroom bathroom landing room diner utility loft".split())
+ROOMS_OF_AIR = frozenset(
+    "kitchen hall hallway lounge bedroom bathroom landing room diner utility loft cupboard garage "
+    "pantry larder scullery saloon cabin caravan conservatory porch bedsit flat house".split())
 NEW_ONE = (["new", "one", ","], ["new", "un", ","], ["a", "new", "one"], ["the", "new", "one"])
 LIT = frozenset("going running lit firing burning on".split())
 OFF = frozenset("off out nothing".split())
 LOSSES = frozenset("losing lose loses lost".split())
+LOST = frozenset("gone lost missing adrift difference".split())
 DECIMALS = 3  # of a meter
 ORDINALS = frozenset("first second third fourth other next last".split())  # which of several appliances
 _KINDS = frozenset(
@@ -120,6 +125,8 @@ def carried(desk: Desk, figure: Figure) -> Bound | None:
         return None  # "that's up to you two"
     if last.quantity in PRESSURES and not LOSSES.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start]):
         return None  # "19.4 at the meter and 18.2 at the hob, so I'm losing over a millibar"
+    if last.quantity in PRESSURES and desk.after(figure.end) in LOST:
+        return None  # "that's near a millibar gone in the pipe"
     quantity = desk.quantities[last.quantity]
     if figure.units and not any(quantity.takes(unit.id) for unit in figure.units):
         return None
@@ -210,7 +217,7 @@ def _of_the_air(desk: Desk, last: Bound, figure: Figure) -> bool:
     behind = desk.words[figure.end : figure.end + 3]
     behind = behind[1:] if behind[:1] == [","] else behind
     when = (behind[:1] != [HARD] and not WHEN.isdisjoint(behind[:1])) or behind[:3] in AT_ENDS or behind[:2] in AT_ENDS
-    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or desk.words[figure.start - 2 : figure.start] in (
+    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or _in_some_room(desk, figure) or desk.words[figure.start - 2 : figure.start] in (
         ["went", "to"],
         ["down", "to"],
         ["dropped", "to"],
@@ -225,7 +232,7 @@ def _of_the_air(desk: Desk, last: Bound, figure: Figure) -> bool:
 
 def _led_by_where(desk: Desk, figure: Figure) -> bool:
     """ "Working at the meter 20.6, at the boiler 19.9": only where it was read stands before the figure."""
-    before = [word for word in desk.words[figure.start - 3 : figure.start] if word != "the"]
+    before = [word for word in desk.words[figure.start - 4 : figure.start] if word not in ("the", SOFT)]
     return len(before) > 1 and before[-2] == "at" and before[-1] in AT
 
 
@@ -285,7 +292,7 @@ def _by_unit(desk: Desk, figure: Figure, unit: str) -> Bound | None:
         return None
     if unit not in ALONE or _how_large(desk, figure):
         return None
-    if unit == "ppm" and in_the_room(desk, figure.start):
+    if unit == "ppm" and (in_the_room(desk, figure.start) or _in_some_room(desk, figure)):
         return desk.take("ambient-co", figure, None, "unit")
     if unit == "ppm" and (desk.after(figure.end) == "of" or desk.words[figure.start - 1 : figure.start] == ["in"]):
         return None  # "broken in two parts", "two parts of the cap"
@@ -309,6 +316,12 @@ def in_the_room(desk: Desk, at: int) -> bool:
         if ambient and index not in desk.used and HARD not in desk.words[name.end : at]:
             return True
     return False
+
+
+def _in_some_room(desk: Desk, figure: Figure) -> bool:
+    """ "Shut the windows and it's thirty eight parts in the cupboard": where the air was that held so much."""
+    behind = desk.words[figure.end : figure.end + 4]
+    return behind[:1] == ["in"] and not ROOMS_OF_AIR.isdisjoint(behind[1:])
 
 
 def _bent_to(desk: Desk, figure: Figure) -> bool:

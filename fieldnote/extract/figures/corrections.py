@@ -8,6 +8,7 @@ from bisect import bisect_left
 
 from fieldnote.extract.figures.desk import ENDS, MIDDLE, SIDES, TESTS, Bound
 from fieldnote.extract.figures.measures import Said, Talk
+from fieldnote.extract.figures.several import SAME_AGAIN
 from fieldnote.extract.figures.spoken import HARD
 from fieldnote.extract.figures.trials import OF_A_VALVE
 
@@ -114,6 +115,8 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
             return earlier.value == bound.value != 0 and bound.start - earlier.end <= SUMMED_UP
         if earlier.value != bound.value or bound.quantity in TIMES:
             return False
+        if (bound.place and bound.place != earlier.place) or bound.rule == SAME_AGAIN:
+            return False  # "both rears 4 mm"
         if bound.quantity in ("pipe-size", "pipe-length", "drop-out-time", "meter-reading"):
             return False
         if bound.rule.startswith(("carried", "row")) and talk.words[earlier.end : bound.start] in ([], ["and"], [","]):

@@ -53,6 +53,7 @@ class Bound:
     cubic_feet: bool = False
     phase: str | None = None
     superseded: str | None = None
+    place: str | None = None  # where the words say it of several places
 
 
 class Desk:

@@ -24,7 +24,7 @@ _FILL = frozenset(
     "is its a at about just only was says marked reads gives giving gave got at now stamped , on to and".split()
 )
 _OF_A_PLACE = frozenset(
-    "one ones un uns yin yins ring rings burner burners hand side row pair jet jets injector thermocouple oven grill".split()
+    "one ones two un uns yin yins ring rings burner burners hand side row pair jet jets injector thermocouple oven grill".split()
 )
 _UP_TO = frozenset("the both each of them big small little other one ones".split())  # "in both of the left"
 _SIZES = frozenset("simmer small medium large big wok rapid auxiliary".split())
@@ -52,6 +52,9 @@ def _led_by_place(desk: Desk, figure: Figure) -> bool:
     while before and before[-1] in _OF_A_PLACE:
         if before.pop() == "oven" and before[-1:] and before[-1] not in SIDES | ENDS:
             return False
+    near = desk.last is not None and desk.last.quantity in LISTED and figure.start - desk.last.end <= _BEFORE
+    if near and desk.words[figure.start - 2 : figure.start] in (["grill", "at"], ["oven", "at"], ["grill", "in"], ["oven", "in"]):
+        return True  # "the oven dropped out at forty and the grill at thirty seven"
     sized = desk.last is not None and desk.last.quantity == "heat-input" and figure.start - desk.last.end <= _BEFORE
     return bool(before) and before[-1] in SIDES | ENDS | MIDDLE | SHORT | (_SIZES if sized else frozenset())
 

@@ -92,7 +92,9 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
     if first == "running" and desk.last is not None and desk.last.quantity == "burner-pressure":
         return False  # "burner pressure set at fifteen four, it was running at eleven eight"
     if first == "running" and not figure.units:
-        return desk.recent(PRESSURES, figure.start, 20)
+        # "pressure at the meter, lot running: 19.1"
+        headed = name.end <= figure.start and "pressure" in desk.words[max(0, name.start - SOON - 2) : name.start]
+        return headed or desk.recent(PRESSURES, figure.start, 20)
     if last == "plug" and desk.words[name.start - 2 : name.start] == ["on", "the"]:
         return False  # "the gap on the plug"
     if first in ("letting", "lets") and last == "by":
@@ -101,6 +103,8 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
         return False
     if quantity.id == "tightness-drop" and _in_minutes(desk, figure):
         return True
+    if quantity.id == "tightness-drop" and last in ("gone", "lost") and desk.recent(["working-pressure"], figure.start, REACH):
+        return desk.family(figure.start) in TESTS  # "that's a millibar gone in the pipe"
     if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
         return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS
     if quantity.id == "system-pressure" and any(unit.id == "mbar" for unit in figure.units):

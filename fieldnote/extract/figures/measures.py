@@ -22,6 +22,8 @@ ENDS = frozenset("front rear back top bottom".split())
 SIDES = frozenset("left right".split())
 _DONE = frozenset("gone been in on fitted now what".split())
 _STOOD = frozenset("stopped stayed held sat stood remained still didnt hasnt hadnt never".split())
+_COUNTS = frozenset(("one", "two", "three", "four"))
+_TIMED_ONE = frozenset("minute millibar mbar hour kilowatt volt".split())
 NOT_ONE = frozenset(
     "that this the other next last first each every no any left right front rear back old new good bad big small which "
     "another centre middle wrong only top bottom same second third".split()
@@ -206,11 +208,16 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
         return True
     if masked[numeral.start] in ("oh", "o") and numeral.end - numeral.start == 1:
         return True
+    counts = masked[numeral.start] in _COUNTS and numeral.end - numeral.start > 1
+    if counts and masked[numeral.start + 1].isdigit():
+        return True  # "grill one 6 mV", "the front two 22": whoever writes figures writes a 1
     if masked[numeral.start] != "one":
         return False
     before = masked[numeral.start - 1] if numeral.start else ""
     if len(numeral.pieces) > 2 and all(piece.kind == "digit" for piece in numeral.pieces):
         return False  # "front left one one five": a string of digits
+    if masked[numeral.end : numeral.end + 1] and masked[numeral.end] in _TIMED_ONE and before in ("first", "last", "next"):
+        return False  # "let-by first, one minute"
     if numeral.end - numeral.start > 1:
         return before in NOT_ONE and masked[numeral.start + 1] not in ("point", "and")
     after = masked[numeral.end] if numeral.end < len(masked) else ""

@@ -83,7 +83,7 @@ def _reading(draft: Draft, talk: Talk, bound: Bound) -> Reading:
         value=_tidy(bound.value),
         unit="ft3" if bound.cubic_feet else quantity.unit,
         appliance=where.appliance,
-        position=where.position,
+        position=bound.place or where.position,
         burner=where.burner,
         phase=bound.phase,
         confidence=_confidence(bound),

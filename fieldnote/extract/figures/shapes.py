@@ -17,6 +17,8 @@ BY = (["by"], ["x"], ["buy"], ["times"], ["long", "by"], ["wide", "by"], ["bye"]
 ROOMS = frozenset(
     "room rooms kitchen kitchens lounge hall bedroom utility measures size its area floor space bathroom diner galley".split()
 )
+LINKS_UP = (["and"], [","], [",", "and"], ["and", "it", "is"], ["and", "its"])
+HIGH = frozenset("up high tall height".split())
 LINKS = (["and"], ["then"], ["/"], ["and", "then"], [","])
 BORES = frozenset((6, 8, 10, 12, 15, 22, 28, 35, 42, 54))
 OF = (["of"], ["in"], ["run", "in"], ["run", "of"], ["of", "the"])
@@ -102,11 +104,23 @@ def _all(bounds: list[Bound | None]) -> list[Bound] | None:
 
 def _room(desk: Desk, index: int) -> list[Bound] | None:
     figures = _figures_from(desk, index, BY, 3)
+    if len(figures) == 2 and (up := _height(desk, index + 2, figures[1].end)):
+        figures.append(up)
     around = set(desk.words[max(0, figures[0].start - 8) : figures[0].start])
     around |= {"room"} if "ceiling" in desk.words[figures[-1].end : figures[-1].end + 6] else set()
     if len(figures) < 2 or (len(figures) == 2 and not around & ROOMS):
         return None
     return _all([desk.take(q, f, None, "by") for q, f in zip(ROOM, figures, strict=False)])
+
+
+def _height(desk: Desk, index: int, end: int) -> Figure | None:
+    """ "3.2 by 2.9 and two and a quarter up", "four by three, 2.4 to the ceiling": the height behind the sides."""
+    if index >= len(desk.talk.figures) or index in desk.blocked:
+        return None
+    figure = desk.talk.figures[index]
+    behind = desk.words[figure.end : figure.end + 3]
+    high = behind[:1] and (behind[0] in HIGH or behind[:3] == ["to", "the", "ceiling"])
+    return figure if high and desk.words[end : figure.start] in LINKS_UP else None
 
 
 def of_a_pair(desk: Desk, index: int) -> bool:

@@ -103,7 +103,8 @@ def is_group(spot: Spot) -> bool:
         after = spot.follower()
         fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))
         return fit and not spot.before and (not spot.single or spot.beyond in _LIGHTING)  # "three light fine"
-    if spot.first == "next" and spot.before and not spot.followed_by("place"):
+    to = spot.first == "next" and spot.tokens[spot.hit.start + 1 : spot.hit.end][0].norm == "to"
+    if to and spot.before and not spot.followed_by("place"):
         before = spot.behind()
         return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
     if spot.first == "opposite" and spot.single and not spot.followed_by("component"):
