@@ -52,7 +52,8 @@ AT_ENDS = (
 )
 ROOMS_OF_AIR = frozenset(
     "kitchen hall hallway lounge bedroom bathroom landing room diner utility loft cupboard garage "
-    "pantry larder scullery saloon cabin caravan conservatory porch bedsit flat house".split())
+    "pantry larder scullery saloon cabin caravan conservatory porch bedsit flat house".split()
+)
 NEW_ONE = (["new", "one", ","], ["new", "un", ","], ["a", "new", "one"], ["the", "new", "one"])
 LIT = frozenset("going running lit firing burning on".split())
 OFF = frozenset("off out nothing".split())
@@ -217,11 +218,16 @@ def _of_the_air(desk: Desk, last: Bound, figure: Figure) -> bool:
     behind = desk.words[figure.end : figure.end + 3]
     behind = behind[1:] if behind[:1] == [","] else behind
     when = (behind[:1] != [HARD] and not WHEN.isdisjoint(behind[:1])) or behind[:3] in AT_ENDS or behind[:2] in AT_ENDS
-    led = desk.words[figure.start - 1] in ROOMS_OF_AIR or _in_some_room(desk, figure) or desk.words[figure.start - 2 : figure.start] in (
-        ["went", "to"],
-        ["down", "to"],
-        ["dropped", "to"],
-        ["back", "to"],
+    led = (
+        desk.words[figure.start - 1] in ROOMS_OF_AIR
+        or _in_some_room(desk, figure)
+        or desk.words[figure.start - 2 : figure.start]
+        in (
+            ["went", "to"],
+            ["down", "to"],
+            ["dropped", "to"],
+            ["back", "to"],
+        )
     )
     led = led or desk.words[figure.start - 2 : figure.start] == [
         "falling",

@@ -53,7 +53,12 @@ def _led_by_place(desk: Desk, figure: Figure) -> bool:
         if before.pop() == "oven" and before[-1:] and before[-1] not in SIDES | ENDS:
             return False
     near = desk.last is not None and desk.last.quantity in LISTED and figure.start - desk.last.end <= _BEFORE
-    if near and desk.words[figure.start - 2 : figure.start] in (["grill", "at"], ["oven", "at"], ["grill", "in"], ["oven", "in"]):
+    if near and desk.words[figure.start - 2 : figure.start] in (
+        ["grill", "at"],
+        ["oven", "at"],
+        ["grill", "in"],
+        ["oven", "in"],
+    ):
         return True  # "the oven dropped out at forty and the grill at thirty seven"
     sized = desk.last is not None and desk.last.quantity == "heat-input" and figure.start - desk.last.end <= _BEFORE
     return bool(before) and before[-1] in SIDES | ENDS | MIDDLE | SHORT | (_SIZES if sized else frozenset())

@@ -103,7 +103,11 @@ def weak_fits(desk: Desk, name: Said, figure: Figure, quantity: Quantity, value:
         return False
     if quantity.id == "tightness-drop" and _in_minutes(desk, figure):
         return True
-    if quantity.id == "tightness-drop" and last in ("gone", "lost") and desk.recent(["working-pressure"], figure.start, REACH):
+    if (
+        quantity.id == "tightness-drop"
+        and last in ("gone", "lost")
+        and desk.recent(["working-pressure"], figure.start, REACH)
+    ):
         return desk.family(figure.start) in TESTS  # "that's a millibar gone in the pipe"
     if quantity.id in TESTS.values() and {unit.id for unit in figure.units} != {"mbar"}:
         return desk.family(figure.start) in TESTS or test_ahead(desk, max(name.end, figure.end)) in TESTS

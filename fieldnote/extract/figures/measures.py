@@ -216,7 +216,11 @@ def _is_word_one(numeral: Numeral, masked: list[str]) -> bool:
     before = masked[numeral.start - 1] if numeral.start else ""
     if len(numeral.pieces) > 2 and all(piece.kind == "digit" for piece in numeral.pieces):
         return False  # "front left one one five": a string of digits
-    if masked[numeral.end : numeral.end + 1] and masked[numeral.end] in _TIMED_ONE and before in ("first", "last", "next"):
+    if (
+        masked[numeral.end : numeral.end + 1]
+        and masked[numeral.end] in _TIMED_ONE
+        and before in ("first", "last", "next")
+    ):
         return False  # "let-by first, one minute"
     if numeral.end - numeral.start > 1:
         return before in NOT_ONE and masked[numeral.start + 1] not in ("point", "and")

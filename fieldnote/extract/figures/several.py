@@ -1,8 +1,8 @@
 """One figure that counts for more than one place. In: the desk, the reading of a figure, or the word "same". Out: what it is read
 as beside.
 
-"Gaps: both rears 4 mm" and "1.75 on each of the front two" are two readings; "rear left twenty six, rear right the same" reads the
-figure again. Not allowed to know: whose figure it is (that is `binding`), limits.
+"Gaps: both rears 4 mm" and "1.75 on each of the front two" are two readings; "rear left twenty six, rear right the same" reads
+the figure again. Not allowed to know: whose figure it is (that is `binding`), limits.
 """
 
 from dataclasses import replace

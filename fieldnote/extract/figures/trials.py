@@ -31,7 +31,9 @@ _BELITTLING = frozenset(
 )
 _AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
 _HELD = frozenset("magnet magnets fsd ffd device valve lid door tap flame thermocouple".split())
-_ANEW = frozenset("final last fresh again second third retest retested repeat repeated".split())  # the test is made once more
+_ANEW = frozenset(
+    "final last fresh again second third retest retested repeat repeated".split()
+)  # the test is made once more
 PUMPED = 15  # mbar: no let-by test starts so high
 WITHIN = 20
 BEHIND = 3
