@@ -33,7 +33,9 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "it wasn't a blocked injector, it was a dirty burner"
     if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
         return False  # "spark is good trap of condense is half of sand"
-    wanted = at + 2 < len(mentions) and mentions[at + 2].kind == "need"  # "that cracked electrode needs changing"
+    after = next((m for m in mentions[at + 2 : at + 4] if m.kind != "be"), noun)
+    # "that cracked electrode needs changing", "that cracked cap I'll order"
+    wanted = after.kind == "need" or (after.kind == "work" and not (after.gap or after.pause))
     if behind is not None and behind.kind == "det" and (behind.id == "det" or wanted):
         return at < 2 or mentions[at - 2].kind != "be"  # "front left's got a split knob"
     if noun.id == "flame" and mentions[at].fit and at + 2 < len(mentions) and mentions[at + 2].kind == "place":

@@ -88,7 +88,10 @@ def past_told(clause: Clause) -> bool:
     told = clause.mentions
     while len(told) > 1 and told[-1].kind in ("and", "now"):
         told = told[:-1]  # "changed last year by another firm, and now it's loose"
-    return bool(told) and told[-1].kind == "past" and any(m.kind in ("condition", "work") for m in told)
+    if len(told) > 1 and told[-1].done and told[-2].kind == "past" and told[-2].last == "been" and not told[-1].gap:
+        return True  # "the hose has since been changed and is fine"
+    since = bool(told) and told[-1].kind == "past" and told[-1].last == "been" and any(m.kind in NOMINAL for m in told)
+    return bool(told) and told[-1].kind == "past" and (since or any(m.kind in ("condition", "work") for m in told))
 
 
 def is_over(clause: Clause) -> bool:
@@ -133,6 +136,8 @@ def stands_for_verb(clause: Clause) -> bool:
     at = clause.mentions.index(last)
     own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"
     own = own or any(m.first == "thats" for m in clause.mentions)  # "that's the pair of them, not just the one"
+    # "it's the front left not the right"
+    own = own or (last.first == last.last == "not" and any(m.first == "its" for m in clause.mentions))
     own = own and not (at > 1 and clause.mentions[at - 2].kind == "prep")  # "but the crown under it isn't"
     own = own and not _singled_out(clause.mentions[:at])
     return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0

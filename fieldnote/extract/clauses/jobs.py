@@ -22,6 +22,9 @@ _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
 _SHOWN_BY_OTHERS = frozenset({"not-holding", "not-lighting"})  # what a part causes and its burner shows
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
+_NOUNS = frozenset(
+    "clean scrub wash wipe rinse grease oil tweak polish dust".split()
+)  # verbs of work that are its names
 
 
 def needs_a_part(clause: Clause) -> Job | None:
@@ -82,8 +85,11 @@ def renewed_before(clause: Clause) -> Job | None:
 
 @functools.cache
 def _doing() -> dict[str, str]:
-    """The -ing forms of the verbs of work, each with its kind."""
-    return {forms.ing(verb): id_ for id_, work in spoken().actions.items() for verb in work.verbs if " " not in verb}
+    """The -ing forms of the verbs of work, each with its kind, and those that are nouns as well ("could do with a clean")."""
+    verbs = {verb: id_ for id_, work in spoken().actions.items() for verb in work.verbs if " " not in verb}
+    return {forms.ing(verb): id_ for verb, id_ in verbs.items()} | {
+        verb: verbs[verb] for verb in _NOUNS if verb in verbs
+    }
 
 
 def wanted_in(head: Mention) -> Job | None:

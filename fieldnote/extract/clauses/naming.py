@@ -183,6 +183,11 @@ def _beside_work(
     if _row_of_work(at, mentions, clause) or _worked_on_apart(behind, at, mentions):
         return True
     named = any(m.kind == "component" for m in clause.mentions)
+    led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "her", "his", "their")
+    worked = behind.kind == "work" and behind.done and behind.takes_object and not (mention.pause or mention.gap)
+    then = any(m.kind == "past" for m in clause.mentions)
+    if worked and then and led and mention.kind == "component" and not named and not mentions[at - 1].gap:
+        return False  # "last year colleague changed the thermocouple it is fine today"
     apart = mention.pause or (mention.strong and behind.strong and not mention.gap and mentions[at - 1] is behind)
     if mention.kind == "component" and apart and passive(at, mentions) and behind.kind == "component":
         return True  # "tightened the hinge screws, seal on order", "needs a new tap hose tested"

@@ -45,8 +45,11 @@ from fieldnote.extract.clauses.telling import (
     but_again,
     denied_flatly,
     lacking_behind_work,
+    the_faulty_part_next,
+    today_behind_the_past,
     told_behind_a_guess,
     told_by_others,
+    what_it_was_for,
 )
 from fieldnote.extract.clauses.turning import (
     behind_a_remark,
@@ -468,6 +471,8 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
+    today_behind_the_past,
+    what_it_was_for,
     _by_its_kind,
     _in_a_remark,
     denied_flatly,
@@ -480,6 +485,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     behind_a_whole_telling,
     but_again,
     lacking_behind_work,
+    the_faulty_part_next,
     behind_what_is_not_there,
     behind_still,
     told_by_others,

@@ -26,6 +26,7 @@ _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
 _DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
+_DEFINITE = frozenset("the that those them".split())
 _LACKING = frozenset({"no", "not", "never"})
 _LED = frozenset("in on at from to of off out".split())  # last words of a wording that lead to what it is said of
 _THOUGH = frozenset({"though", "however"})
@@ -49,6 +50,43 @@ def lacking_behind_work(mention: Mention, at: int, mentions: Sequence[Mention], 
     place = mentions[at + 1] if at + 1 < len(mentions) and not mention.pause else None
     placed = place is not None and place.kind == "place" and place.led and not place.gap
     return True if named or placed or at_a_part(at, mentions) else None
+
+
+def the_faulty_part_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "The stiff tap's greased and that cracked cap I'll order": a part that is told by its fault, and what is done to it."""
+    row = mentions[at - 2 : at + 3] if at > 1 else []
+    kinds = [m.kind for m in row]
+    if (
+        not clause.said
+        or kinds[:1] + kinds[2:4] != ["and", "condition", "component"]
+        or mention.fit
+        or kinds[1] != "det"
+    ):
+        return None
+    worked = kinds[4:] in (["work"], ["need"])
+    close = not any(m.gap or m.pause for m in row[2:4]) and not row[1].gap and row[3].strong
+    return True if row[1].first in _DEFINITE and close and worked else None
+
+
+def today_behind_the_past(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Years ago somebody changed the gas valve and gas valve today is good", "renewed in spring; I measured 24": today."""
+    if not any(m.kind == "past" for m in clause.mentions) or not any(m.done for m in clause.mentions):
+        return None
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    again = mention.kind == "component" and clause.mentions[-1].kind == "and" and not (mention.gap or mention.pause)
+    if again and after is not None and any(m.id == mention.id for m in clause.mentions):
+        return (after.kind in ("now", "be") and not after.gap) or None
+    mine = mention.kind == "own" and mention.first in ("i", "ive") and clause.mentions[-1].kind in ("past", "and")
+    return True if mine else None
+
+
+def what_it_was_for(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Put at risk last year for a blocked flue": what was wrong then is told behind its day."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    lead = bool(row) and row[-1].kind in ("prep", "past") and row[-1].last in ("for", "over")
+    then = lead and any(m.kind == "past" for m in row) and not any(m.kind in ("condition", "component") for m in row)
+    close = then and not (row[-1].pause or mention.pause) and mentions[at - 1].kind in ("det", "prep")
+    return False if close and mention.kind in ("condition", "component") and mention.gap <= 1 else None
 
 
 def told_behind_a_guess(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -8,6 +8,7 @@ from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 
 _BECAUSE = frozenset("because cause cos coz".split())
@@ -16,6 +17,7 @@ _FOUND_TO_BE = frozenset(
 )
 _FOUND = frozenset("found traced tracked".split())
 _SPARKLESS = frozenset({"no-spark", "weak-spark", "not-lighting", "constant-spark"})
+_HELD_BY, _SPARKED_BY = ("thermocouple", "flame-sensor", "magnet-unit"), ("ht-lead", "spark-generator")
 _CAUSING = 4  # facts before a guess at what causes them
 
 
@@ -49,10 +51,15 @@ def found_at(talk: Talk, leak: Fact) -> None:
 
 
 def suspected(talk: Talk, target: Target) -> str | None:
-    """ "No spark, I suspect the lead": behind a spark that fails, the lead that is guessed at is the one of the spark."""
+    """ "No spark, I suspect the lead", "goes out, could be the probe": of the parts that a loose name can mean, the one that
+    what fails hangs on."""
     names = {sense.id for sense in target.names}
     before = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start + 1]]
     if "the" not in before or "thought" in before:
         return None
-    sparkless = any(fact.condition in _SPARKLESS for fact in talk.story.facts[-_CAUSING:])
-    return "ht-lead" if "ht-lead" in names and sparkless else None
+    failing = {fact.condition for fact in talk.story.facts[-_CAUSING:]}
+    held = _HELD_BY if "not-holding" in failing else ()
+    if held and "flame-sensor" in names and talk.state.appliance not in HEATING:
+        return "thermocouple"  # the probe of a ring
+    sparked = _SPARKED_BY if failing & _SPARKLESS else ()
+    return next((part for part in (*held, *sparked) if part in names), None)

@@ -18,6 +18,7 @@ from fieldnote.extract.facts.restating import (
     so_called,
     so_fine,
     told_elsewhere,
+    wanted_for,
 )
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -140,6 +141,8 @@ def file(
                 return fact
     elif condition is not None and status == "present":
         _that_was_it(talk, component, place, condition)
+        if told := wanted_for(talk, same, condition, statement):
+            return told
         if called := so_called(talk, same, condition, statement):
             return called
         if told := said_more(talk, same, condition, statement):

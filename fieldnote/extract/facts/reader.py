@@ -110,6 +110,7 @@ class Reader:
         self.talk.turn_to_side(clause)
         pointing.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
+        returning.the_one_told(self.talk, clause, said)
         returning.back_to_fault(self.talk, clause, said)
         returning.to_a_place(self.talk, clause, said)
         returning.taken_up(self.talk, said)

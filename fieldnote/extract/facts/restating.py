@@ -29,6 +29,9 @@ _OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", 
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
+_WANTS = frozenset(
+    "wants want needs need requires could".split()
+)  # first words of a wording by what a part is in need of
 _ONLY = frozenset("only just merely nobbut simply".split())
 
 
@@ -85,6 +88,16 @@ def so_called(talk: Talk, same: list[Fact], condition: str | None, statement: St
         return None
     last.condition = condition
     return last
+
+
+def wanted_for(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
+    """ "The tap's stiff, that wants greasing": what it wants is for what has just been told, and no second fault."""
+    last = same[0] if same else None
+    if last is None or not isinstance(statement, Statement) or last.condition in (None, "ok", "passed", condition):
+        return None
+    wants = talk.draft.tokens[statement.head].norm in _WANTS
+    told = last.status in OPEN and last.clause >= talk.state.clause - 1 and last is talk.story.facts[-1]
+    return last if wants and told else None
 
 
 def so_fine(talk: Talk, denied: Fact, statement: Statement | Job) -> bool:

@@ -9,7 +9,7 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.faults import is_faulty
-from fieldnote.extract.facts.story import LIKEWISE, Fact
+from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import COOKING
 from fieldnote.extract.words.lexicon import Sense
@@ -21,6 +21,7 @@ _REACH = 24  # facts told since
 _REVISED = 6  # clauses and facts back to what was said of the wrong part
 _LIT = frozenset("lights light lit lighting catches burns".split())
 _POINTING = frozenset({"the", "that", "this"})
+_DEFINITE = _POINTING | {"those", "these", "them"}
 
 
 def taken_up(talk: Talk, said: Said) -> None:
@@ -44,6 +45,25 @@ def back_to_fault(talk: Talk, clause: Clause, said: Said) -> None:
     if told:
         bring_back(talk, told[-1:])
         said.statements = [one for one in said.statements if one.head != which.start]
+
+
+def the_one_told(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "The blocked jet I've rodded through": the part of which that was told before, where it is, not at the place in talk."""
+    if any(m.kind in ("place", "group", "size") for m in clause.mentions):
+        return
+    for statement in said.statements:
+        behind = [t for t in statement.targets if t.names and t.start == statement.head + statement.words]
+        led = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
+        if len(behind) != 1 or led not in _DEFINITE or statement.denied:
+            continue
+        ids = {name.id for name in behind[0].names} & AT_BURNER
+        told = [f for f in talk.story.facts[-_REACH:] if f.component in ids and f.condition in statement.condition_ids]
+        told = [f for f in told if f.position and f.status in OPEN and f.appliance in (None, talk.state.appliance)]
+        several = talk.draft.tokens[behind[0].end - 1]
+        alike = several.norm.endswith("s") and not several.clitic
+        places = dict.fromkeys(f.position for f in (told if alike else told[-1:]) if f.position)
+        if places and (alike or not any(f.position in (talk.state.places or ()) for f in told)):
+            statement.targets = [replace(behind[0], places=tuple(places), many=alike)]
 
 
 def to_a_place(talk: Talk, clause: Clause, said: Said) -> None:

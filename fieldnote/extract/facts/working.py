@@ -190,7 +190,8 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         return "adjust"
     if job.kind == "remove" and job.state == "done" and fact.condition in _FILLED:
         named = any(name.id == fact.component for target in job.targets for name in target.names)
-        it = "it" in {token.norm for token in talk.draft.tokens[job.start : job.end + 1]}
+        words = [token.norm for token in talk.draft.tokens[job.start : job.end + 2]]
+        it = "it" in words[: job.end + 1 - job.start] and "all" not in words  # "full of rice, I took it all out"
         return None if named or (it and fact.component not in _STAYS) else "clean"
     return job.kind
 
@@ -464,7 +465,8 @@ def _headed(talk: Talk, job: Job) -> Target | None:
     if not several or job.start - head.end > _HEADED:
         return None
     # what was said of them between, if anything, is why it was done
-    return replace(head, places=("all",), end=job.start)
+    there = next((target.places for target in job.targets if target.places), None)  # "the taps I greased the back two"
+    return replace(head, places=there or ("all",), end=job.start)
 
 
 def charged(talk: Talk, clause: Clause) -> None:

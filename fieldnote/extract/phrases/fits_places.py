@@ -73,7 +73,7 @@ def is_place(spot: Spot) -> bool:
         return any(each or name.note.endswith("s") for name in _part_next(spot))
     if after and after.means("component", "size", "one", "place") and (spot.before != "a" or after.means("component")):
         return not after.means("mark")
-    if _completes(spot):
+    if _completes(spot) or _and_right(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
 
@@ -178,6 +178,15 @@ def _part_next(spot: Spot) -> list[Sense]:
     ]  # "and all the pointer's off"
     names = [sense for hit in of_one for sense in hit.values if sense.kind == "component"]
     return [name for name in names if name.note.endswith("s")] if several else names
+
+
+def _and_right(spot: Spot) -> bool:
+    """ "Middle and right are fine": the second of two places of which something is said together."""
+    joint, start = spot.behind(), spot.hit.start
+    first = joint.behind() if joint is not None and spot.before == "and" else None
+    told = spot.beyond in ("are", "were", "both") or spot.followed_by("condition")
+    sides = first is not None and first.first in ("left", "middle", "centre", "center", "mid") and first.means("place")
+    return sides and spot.first == "right" and spot.single and told and not spot.tokens[start - 2].pause
 
 
 def _remains(spot: Spot) -> bool:

@@ -235,7 +235,7 @@ def is_condition(spot: Spot) -> bool:
     if spot.first == "low" and spot.single:
         # "turned down low"
         return (spot.before in _BEING_LOW or _of_what_can(spot)) and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)
-    if spot.first == "week" and spot.single:
+    if spot.first in ("week", "weeks") and spot.single:
         behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
         return spot.owned and behind is not None and behind.means("component")
     if spot.first == "fair" and spot.single and not spot.pause and spot.followed_by("condition"):

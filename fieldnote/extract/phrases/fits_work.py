@@ -6,6 +6,7 @@ Not allowed to know: what was said before in the talk.
 from collections.abc import Sequence
 from itertools import pairwise
 
+from fieldnote.extract.phrases.bidding import bidden
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import lexicon
@@ -222,7 +223,7 @@ def is_work(spot: Spot) -> bool:
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
     if (spot.before in ("i", "we", "ive", "weve") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
         return True
-    if told_of_then(spot.tokens, spot.hit.start, spot.hit.end):
+    if told_of_then(spot.tokens, spot.hit.start, spot.hit.end) or bidden(spot):
         return True
     behind = spot.behind(1)
     if behind is None:

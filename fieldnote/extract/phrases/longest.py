@@ -59,6 +59,8 @@ from fieldnote.extract.phrases.notwhole import (
     left_ring,
     one_so_and_so,
     right_not_said,
+    several_is,
+    side_denied,
     state_and_work,
     that_lights,
 )
@@ -187,6 +189,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and right_not_said(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the cap is right front": where it is
+        if hit and (side_denied(hit, tokens) or several_is(hit, tokens)):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "it's the front left, not the right", "knobs is all greasy"
         if hit and found_right(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the rest are right": not where they are
         if hit and it_goes_on(hit, tokens):

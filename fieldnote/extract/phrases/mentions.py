@@ -22,11 +22,13 @@ from fieldnote.extract.phrases import (
     restarting,
     retaking,
 )
+from fieldnote.extract.phrases.bidding import as_bidden
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
 from fieldnote.extract.phrases.here import a_treat, implied, of_what_is_here, possible, they_fire, warms
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.phrases.since import since_then
 from fieldnote.extract.phrases.taking import taken
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
@@ -111,7 +113,9 @@ def run(draft: Draft) -> None:
             _join_corner(found)
             _once(found)
             _itself(found)
+            as_bidden(found, tokens)
             _that_kind(found)
+            _that_faulty(found)
             _in_that_one(found)
             _ring_of(found)
             they_fire(found)
@@ -123,7 +127,7 @@ def run(draft: Draft) -> None:
     found += later
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
-    found = _same_told_next(found)
+    found = since_then(_same_told_next(found), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
@@ -231,6 +235,18 @@ def _that_kind(found: list[Mention]) -> None:
         return
     if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
         found[-2] = replace(found[-2], kind="det")
+
+
+def _that_faulty(found: list[Mention]) -> None:
+    """ "That cracked cap's been changed": the pronoun is the article of a part that is told by its fault."""
+    at = len(found) - 4 - (len(found) > 4 and found[-2].kind == "be")
+    kinds = [m.kind for m in found[at : at + 3]] if at >= 0 and found[-1].kind in ("need", "work") else []
+    if kinds[1:] != ["condition", "component"] or kinds[0] not in ("pronoun", "them"):
+        return
+    that, fault, part = found[at : at + 3]
+    close = not any(m.gap or m.pause for m in (fault, part)) and part.strong and not fault.fit
+    if close and that.first == that.last and that.first in _POINTING:
+        found[at] = replace(that, kind="det", senses=(_DET,), other=())
 
 
 def _off_and_done(found: list[Mention]) -> None:

@@ -30,6 +30,7 @@ _NEW_TURN = frozenset(
 )
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
 _NOT = frozenset("not isnt wasnt arent werent never".split())
+_OF_A_PART = frozenset("part size type kind make model sort gas jet jets injector injectors cap fit".split())
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
 _UNITS = frozenset("one two three four".split())
 
@@ -120,6 +121,22 @@ def right_not_said(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.start and tokens[hit.start - 1].norm in ("what", "whatever"):
         return True  # "to start with what is right"
     return not (tokens[hit.end - 1].pause or hit.end == len(tokens) or tokens[hit.end].norm in _AFTER_VERDICT)
+
+
+def several_is(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Knobs is all greasy": several of them, and no "knob's" that was heard so."""
+    ends = hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "is" and hit.end < len(tokens)
+    named = ends and all(sense.kind == "component" for sense in hit.values)
+    return named and not tokens[hit.end - 1].pause and tokens[hit.end].norm in ("all", "both", "them", "they")
+
+
+def side_denied(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "It's the front left, not the right": the side where it is not, and no wrong part."""
+    if [token.norm for token in tokens[hit.start : hit.end]] != ["not", "the", "right"]:
+        return False
+    at = hit.start - (hit.start > 0 and tokens[hit.start - 1].norm in ("that", "and"))
+    over = hit.end >= len(tokens) or tokens[hit.end - 1].pause or tokens[hit.end].norm not in _OF_A_PART
+    return at > 0 and tokens[at - 1].norm == "left" and over
 
 
 def found_right(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 _VOWELS = frozenset("aeiou")
 _PREFIXES = ("re", "un", "de")
+_PARTICLES = frozenset("out off up down through away on in back".split())
 _NEVER_DOUBLED = ("en", "er", "en", "on", "el", "or", "ow", "aw", "ey", "ay", "oy")
 
 
@@ -20,6 +21,13 @@ def past(base: str, irregular: Mapping[str, str]) -> str:
     if base.endswith("y") and base[-2] not in _VOWELS:
         return base[:-1] + "ied"
     return _doubled(base) + "ed"
+
+
+def round_it(base: str) -> Iterator[str]:
+    """A verb and its particle round what it is done to: tip out, tip it out, tip that out."""
+    verb, _, particle = base.partition(" ")
+    if particle in _PARTICLES:
+        yield from (f"{verb} {it} {particle}" for it in ("it", "that", "them", "him", "em", "un"))
 
 
 def ing(base: str) -> str:

@@ -371,6 +371,8 @@ def _said_of_several(phrase: str) -> str | None:
 
 def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[str]:
     found = {phrase, phrase.replace(" it ", " ")}
+    if phrase.endswith(" with it"):
+        found.update(phrase.removesuffix("it") + him for him in ("him", "her", "un"))  # as some call a part
     first, _, rest = phrase.partition(" ")
     if id_ not in _STEADY or id_ == "failed":
         found.update(forms.denials(phrase))
@@ -392,6 +394,7 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
             yield forms.past(verb, words.irregular), Sense("work", id_, None, "done")
             yield forms.ing(verb), Sense("work", id_, None, "ing")
             yield verb, Sense("work", id_, None, "base")
+            yield from ((form, Sense("work", id_, None, "base")) for form in forms.round_it(verb))
         if id_ == "replace":
             yield "new", Sense("work", id_, None, "bare")
         for phrase in _NOUNS.get(id_, ()):
