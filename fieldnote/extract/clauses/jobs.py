@@ -120,6 +120,8 @@ def recalled(head: Mention, clause: Clause) -> bool:
     return named and head.owned and head.gap == 1 and any(m.kind in ("be", "pronoun") for m in rest[:fault])
 
 
+_NONE = frozenset("neither none nothing nowt no".split())
+_WITH_IT = 3  # words between "with" and "turned off"
 _PAST_ONLY = frozenset("gave took ran did went drew blew shook threw tore wove swung".split())  # no participles
 _WOULD = frozenset("id wed youd hed shed theyd would itd".split())
 _HAVING = frozenset({"be", "prep", "need", "det", "condition", "component", "place", "size", "appliance", "pronoun"})
@@ -168,10 +170,20 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
         return False  # "I can't, so I've ordered one"
     if _would_have(head, flags) or _not_to_be(head, flags):
         return True
+    if head.last in ("doing", "done") and any(f.first in _NONE for f in flags) and head.senses[0].note == "needed":
+        return True  # "neither of them needs doing"
     near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
     if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):
         return False  # "you press and nothing, I've fitted a new one"
     return bool(near) and not head.pause
+
+
+def as_it_stood(head: Mention, clause: Clause) -> bool:
+    """ "It ticks even with the grill turned off": how it stood meanwhile, nothing was made safe."""
+    before = clause.mentions[: clause.mentions.index(head)]
+    led = next((m for m in reversed(before) if m.kind not in ("det", "appliance", "pronoun", "component")), None)
+    close = led is not None and led.kind == "prep" and led.first == "with" and head.start - led.end <= _WITH_IT
+    return head.id == "isolate" and close and not head.pause
 
 
 def its_purpose(

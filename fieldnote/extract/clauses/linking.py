@@ -274,7 +274,8 @@ class _Parse:
         if self.clause.mentions[-1].id in ("no-answer", "none-answer"):
             return True
         recalled = jobs.recalled(head, self.clause) or jobs.its_purpose(head, flags, self.chunks[:at])
-        return jobs.undone(head, flags) or recalled or jobs.told_to(head, flags, self.chunks[:at])
+        undone = jobs.undone(head, flags) or jobs.as_it_stood(head, self.clause)
+        return undone or recalled or jobs.told_to(head, flags, self.chunks[:at])
 
     def _work(self, head: Mention, flags: list[Mention], tail: list[Mention]) -> None:
         said, job = self.out, jobs.job_of(head, flags, tail, self.kinds)

@@ -244,7 +244,7 @@ def _shows(fact: Fact) -> bool:
 
 def last_fault(talk: Talk) -> list[Fact]:
     """The fault that was told last of this appliance: what is made safe."""
-    told = [f for f in talk.story.facts[-10:] if f.status == "present" and is_faulty(f)]
+    told = [f for f in talk.story.facts[-10:] if f.status == "present" and is_faulty(f) and f.condition != "not-fitted"]
     whole = ("installation", "hob", "oven", "grill") if talk.state.appliance == "cooker" else ("installation",)
     here = [f for f in told if f.appliance in (talk.state.appliance, *whole)]  # "grill tap leaks, shut the cooker off"
     alike = (here[-1].clause, here[-1].component, here[-1].condition) if here else ()

@@ -15,9 +15,11 @@ from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts import (
+    acts,
     afterall,
     answering,
     curing,
+    declining,
     excepting,
     filing,
     likeness,
@@ -70,6 +72,7 @@ class Reader:
             self._clause(clause)
             if is_aside(clause):
                 self.talk.state = replace(before, clause=self.talk.state.clause)
+        acts.settle(self.talk.story.facts)
         return self.talk.story.facts
 
     def _clause(self, clause: Clause) -> None:
@@ -336,6 +339,6 @@ class Reader:
             made += updating.lit(self.talk, said) or curing.cured(self.talk, said, made)
             self.talk.fit_now = self.talk.state.clause
         if said.declined:
-            updating.declined(self.talk, said, made)
+            declining.declined(self.talk, said, made)
         if said.still:
             updating.still(self.talk, said, made)

@@ -1,4 +1,4 @@
-"""What a clause says of faults that were told before: cured, gone, still there, confirmed, declined. In: a clause and the talk.
+"""What a clause says of faults that were told before: cured, gone, still there, confirmed. In: a clause and the talk.
 Out: the facts that changed. Not allowed to know: new findings.
 """
 
@@ -14,7 +14,6 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, BELIED, SHOWING, SILENT
 
-_ALL = frozenset("either both them any neither".split())
 # what a fault calls for
 _REMEDY = {
     "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
@@ -401,24 +400,6 @@ def _told_before(fact: Fact) -> bool:
     return bool(fact.superseded) or fact.worked
 
 
-def declined(talk: Talk, said: Said, made: list[Fact]) -> None:
-    """The customer does not want it: the work asked for last is declined."""
-    every = bool({token.norm for token in talk.draft.tokens[said.start : said.end]} & _ALL)
-    if any(work.state == "declined" for work in said.works) and not every:
-        return
-    facts = made or (_by_subject(talk, said.subject) if said.subject else []) or list(talk.state.focus)
-    if every:
-        facts = [*facts, *talk.story.facts[-6:]]  # "she won't have either of them done"
-    for fact in facts:
-        for action in fact.actions:
-            if action.state == "needed":
-                fact.act(action.kind, "declined")
-                fact.cues.append("declined")
-    words = {token.norm for token in talk.draft.tokens[said.start : said.end + 3]}
-    if facts and words & {"one", "new", "another"} and facts[-1].status == "present" and not facts[-1].actions:
-        facts[-1].act("replace", "declined")  # "cap's warped, customer doesn't want one"
-
-
 def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
     if _got_one(talk, made or talk.state.focus):
@@ -462,19 +443,3 @@ def _done_both(talk: Talk) -> list[Fact]:
         if fact.status == "present" and fact.condition not in (None, "ok", "passed")
     ]
     return told[-2:] if len(told) > 1 else []
-
-
-def _by_subject(talk: Talk, subject: Sequence[Target]) -> list[Fact]:
-    out: list[Fact] = []
-    for target in subject:
-        if target.component:
-            facts = talk.story.named(target.component)
-            places = target.places
-            out += [
-                fact
-                for fact in facts
-                if (not places or fact.position in places)
-                and (not target.size or fact.burner == target.size)
-                and any(action.state == "needed" for action in fact.actions)
-            ][:1]
-    return out

@@ -178,6 +178,8 @@ def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
     if all(name.note.startswith("weak") for name in target.names) and not _only_here(talk, target, job):
         return job.kind == "replace" and not words_between(talk, target) & PIECES
     figured = job.figure and job.kind in ("replace", "order") and target.component not in _SET | {"flame"}
+    if {"doing", "done"} & {token.norm for token in talk.draft.tokens[job.start : job.end]} and job.state == "needed":
+        return False  # "other one wants doing": which work, the fault would have to tell
     if target.component == "fuse" or figured:
         return True  # what is wrong is its figure: "thermocouple 6 mV, should be 15, changed it"
     if job.kind == "order" and _NOT_HERE & {t.norm for t in talk.draft.tokens[target.end : job.start]}:

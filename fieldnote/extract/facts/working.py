@@ -33,6 +33,7 @@ from fieldnote.extract.facts.faults import (
     to_a_figure,
     told_together,
 )
+from fieldnote.extract.facts.safety import made_safe
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.worked import (
@@ -48,7 +49,7 @@ from fieldnote.extract.facts.worked import (
     turned_by_it,
 )
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, SHOWING
+from fieldnote.extract.words.symptoms import AT_BURNER, CALLED_FOR, MENDED_BY, SHOWING
 
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _BROKEN = frozenset(
@@ -69,6 +70,7 @@ _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is foun
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
 _ARTICLES = frozenset({"the", "her", "his", "whole"})
+_UNNAMED = frozenset("doing done do".split())  # work that is only said to be wanted
 _COVERS = frozenset(
     "back front cover covers panel panels side sides top plinth kickboard drawer drawers shelf shelves pans kettle faceplate "
     "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
@@ -116,6 +118,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = [fact for fact in facts if fact.component != "thermostat"]
     if not facts and job.kind in SAFETY:
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
+    if job.kind in SAFETY and facts and not any(target.names for target in job.targets):
+        facts = made_safe(talk, facts)
     if not facts and job.kind in SAFETY and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     on = job.targets or said.subject  # "cleaned the jet", "the door's been adjusted"
@@ -183,6 +187,10 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         return None
     if "tighten" in job.kinds and fact.condition in TIGHTENED:
         return "tighten"
+    if (job.kind, job.state) == ("replace", "needed") and _UNNAMED & {
+        t.norm for t in talk.draft.tokens[job.start : job.end]
+    }:
+        return CALLED_FOR.get(fact.condition or "", job.kind)  # "that tap's stiff and wants doing"
     if job.kind == "clean" and talk.draft.tokens[job.start].norm in _FOUND and fact.condition in _BEYOND["clean"]:
         return None  # "gone down the back, fished it out and pressed it on"
     moved = talk.draft.tokens[job.start : job.end]

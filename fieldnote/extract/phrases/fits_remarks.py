@@ -262,6 +262,8 @@ def report(spot: Spot) -> bool:
     """ "Reported", "here for" are told of a call, unless it is the engineer who reports ("I've reported the leak")."""
     if spot.means("past"):
         return False  # "the previous engineer had noted": of another visit
+    if spot.first == "down" and spot.before in ("going", "goes", "putting"):
+        return False  # "that's going down as at risk": the engineer's own word
     behind = spot.behind(1)
     if spot.tokens[spot.hit.start].norm in ("per", "as") and behind is not None and behind.means("work"):
         return False  # "laid them out per the card": how it was done

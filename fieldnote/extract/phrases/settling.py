@@ -160,8 +160,10 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "it only ticks when it's meant to"
     if "decline" in kinds and spot.beyond == spot.tokens[spot.hit.end - 1].norm == "no":
         return None  # "cracked right across, so that's a no no"
-    if "decline" in kinds and spot.first == "not" and spot.before in ("im", "am"):
-        return None  # "only small, but I'm not having it": the engineer himself
+    if "decline" in kinds and spot.first == "no" and spot.beyond in ("thats", "its") and not spot.pause:
+        return "correct"  # "no, he says, that's the crown"
+    if "decline" in kinds and _no_refusal(spot):
+        return None
     if kinds == {"pronoun"} and all_counts_on(spot):
         return None
     if "mark" in kinds and spot.first == "last" and spot.single and spot.before in _WHOSE:
@@ -196,6 +198,15 @@ def kind_of(spot: Spot) -> str | None:
 
 
 _BURNS = frozenset("is was burn burns jump jumps sit sits go goes come comes stay stays".split())
+
+
+def _no_refusal(spot: Spot) -> bool:
+    """ "Only small, but I'm not having it", "I refused": the engineer himself; "tried it with grips and it won't have it", "the
+    fluid says no bubbles": no person."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    himself = (spot.first == "not" and spot.before in ("im", "am")) or (spot.single and spot.before in ("i", "we"))
+    thing = spot.first in ("wont", "wouldnt") and spot.before == "it"
+    return himself or thing or (last == "no" and not spot.pause and spot.followed_by("condition"))
 
 
 def _breaks_off(spot: Spot) -> bool:

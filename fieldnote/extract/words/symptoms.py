@@ -77,3 +77,9 @@ SAYS_MORE = {
 }
 # what holds a flame in: that it does not hold is what its being weak or dead comes to
 HOLDING = frozenset({"thermocouple", "magnet-unit"})
+
+# the work that a fault calls for, where it is not a new part
+CALLED_FOR = {
+    "out-of-adjustment": "adjust", "misaligned": "adjust", "dirty": "clean", "blocked": "clean", "sooted": "clean",
+    "partly-blocked": "clean", "stiff": "regrease", "dry": "regrease", "loose": "tighten", "detached": "refit", "wet": "dry",
+}  # fmt: skip
