@@ -41,6 +41,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     if not made and any(target.group == "last-two" and not target.places for target in said.subject):
         # "a perished seal and a stiff tap, both sorted"
         found = [fact for fact in talk.story.facts[-4:] if fact.status in OPEN and fact.condition != "ok"][-2:]
+    elif together := _with_what_was_told(talk, said, made):
+        found = together
     elif named:
         found = [fact for target in named for fact in _open_of(talk, target)]
         found += [fact for fact in _neighbours(talk, made or list(talk.state.focus)) if fact not in found]
@@ -75,6 +77,8 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         if not found:
             return []
     found = [fact for fact in found if None in (fact.unit, talk.story.unit) or fact.unit == talk.story.unit]
+    found = [fact for fact in found if fact.condition != "not-fitted"]  # "diverter: none on these. Probe like new"
+    found = [fact for fact in found if not _only_heard_of(talk, fact)]
     if _elsewhere(said, found):
         return []
     for fact in found:
@@ -86,6 +90,28 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
         or _as_new(talk, said, made)
         or list(made or talk.state.focus)
     )
+
+
+def _only_heard_of(talk: Talk, fact: Fact) -> bool:
+    """ "She says it keeps going out, it's been on twenty minutes now": nobody saw it and no work was done."""
+    since = [one for one in talk.story.facts[-8:] if one.number >= fact.number]
+    complaint = fact.status == "reported" and fact.condition in SHOWING | {"noisy", "sticking"}
+    return complaint and not any(one.actions for one in since)
+
+
+def _with_what_was_told(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fact]:
+    """ "Electrode was cracked and the lead was off, both sorted": the fault before this one is put right too."""
+    last = made[-1] if made else None
+    if last is None or last is not talk.story.facts[-1]:
+        return []
+    words = {token.norm for token in talk.draft.tokens[last.end : said.end]}
+    if not words & {"both", "all"} or not words & (_SORTED | {"right"}):
+        return []
+    here = [
+        fact for fact in talk.story.facts[-6:] if fact.status in OPEN and fact.condition not in (None, "ok", "passed")
+    ]
+    here = [fact for fact in here if fact.clause >= talk.state.clause - (1 if "both" in words else 3)]
+    return here if len({(fact.component, fact.condition) for fact in here}) > 1 else []
 
 
 def _worked_on_both(lately: Sequence[Fact]) -> None:

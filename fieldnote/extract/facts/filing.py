@@ -10,6 +10,7 @@ from fieldnote.extract.facts.faults import borne, is_faulty
 from fieldnote.extract.facts.restating import (
     called_dry,
     goes_but,
+    going_as_said,
     gone_already,
     only_damaged,
     only_that,
@@ -84,6 +85,8 @@ def file(
         for fact in [one for one in same if one.condition == "ok" and one.clause >= talk.state.clause - 1]:
             talk.story.drop(fact)  # "failed the smoke test, tried again, it pulled nicely so it passed"
             same.remove(fact)
+    if status == "possible" and (told := going_as_said(talk, same, condition, statement)):
+        return told
     only = condition not in (None, "ok") and status == "present" and only_that(talk, same, str(condition), statement)
     for fact in same:
         if only and fact.condition == condition and fact.status == "resolved":

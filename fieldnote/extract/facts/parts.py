@@ -41,7 +41,7 @@ _SAID_OF = {
     "weak-spark": frozenset({"electrode", "ht-lead", "spark-generator"}),
     "constant-spark": frozenset({"spark-generator", "ignition-switch", "electrode"}),
     "not-lighting": frozenset({"burner", "pilot", "appliance", "burner-ring"}),
-    "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "gas-tap", "flame", "knob"}),
+    "not-holding": frozenset({"fsd", "thermocouple", "magnet-unit", "burner", "pilot", "flame"}),
 }
 # what is said of a whole appliance; "seized" or "perished" is said of a part, even where none was understood
 _OF_APPLIANCES = frozenset("ok unstable leaking damaged dirty loose sooted noisy passed failed".split())

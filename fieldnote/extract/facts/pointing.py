@@ -27,6 +27,7 @@ _PIECES_OF = {
     "co-alarm": frozenset("button light display screen battery".split()),
     "meter": frozenset("dial display screen window glass face index".split()),
     "window": frozenset("catch stay latch handle hinge hinges".split()),
+    "pilot": frozenset("nozzle hole holes airhole aeration orifice shutter airway".split()),
 }
 _WITHIN = 14  # words between an alarm or a window and a piece of it
 _HEADED = 7  # words from a side to the first of its places
@@ -42,9 +43,10 @@ _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "h
 def settled(talk: Talk, said: Said) -> Said:
     """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
     here = talk.one_place() or (talk.passed[1] if talk.passed[0] == talk.state.clause else "") or ""
+    here_said = ""  # the one corner that this clause has named so far
 
     def settle(target: Target) -> Target:
-        nonlocal here
+        nonlocal here, here_said
         beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
         size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
         half = [token.norm for token in talk.draft.tokens[target.end : target.end + 2]] == ["half", "of"]
@@ -52,6 +54,9 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, places=None)  # "left half of the grill doesn't light"
         if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
+        row = (target.places or ("",))[0]
+        if not target.names and row in SIDE and len(target.places or ()) == 1 and row in here_said.split("-"):
+            return replace(target, places=(here_said,))  # "rear right tap stiff greased the rear one"
         target = _at_its_end(talk, target)
         target = _on_the_side_in_hand(said, target)
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
@@ -74,6 +79,7 @@ def settled(talk: Talk, said: Said) -> Said:
             return replace(target, places=(place,), group=None)  # "next to it on the right"
         if target.places:
             here = target.places[-1]
+            here_said = here if here in FOUR and len(target.places) == 1 else ""
             return target
         if said.earlier and not target.group:
             place = _said_before(talk, target) or place

@@ -8,16 +8,19 @@ from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
-from fieldnote.extract.words.symptoms import HOLDING, SAYS_MORE
+from fieldnote.extract.words.symptoms import HOLDING, SAYS_BETTER, SAYS_MORE, SAYS_MORE_OF
 
-_AT_ONCE, _MORE = 3, 12  # words between a fault and what only says more of it
+_AT_ONCE, _LED, _MORE = 3, 6, 12  # words between a fault and what only says more of it
+_LEADS_TO = frozenset("so because cause cos cuz since".split())
 _SEEMED, _SEEMING_SO = frozenset("looked seemed appeared".split()), 4
 _SHUT = frozenset("blocked half part partly partially choked solid shut full".split())
 _HOW_DAMAGED = frozenset("cracked chipped broken distorted burnt detached".split())
 _NO_GOOD = {
     ("no", "good"), ("not", "good"), ("last", "legs"), ("better", "days"), ("its", "best"), ("its", "day"), ("had", "it"),
-    ("past", "it"), ("its", "chips"), ("its", "time"), ("it", "was"),
+    ("past", "it"), ("its", "chips"), ("its", "time"), ("it", "was"), ("way", "out"),
 }  # fmt: skip
+_BEARINGS = frozenset("bearing bearings spring springs hinge hinges bladder cartridge".split())
+_GOING = frozenset({"worn", "weak", "failed", "dead", "damaged"})
 _VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
 _HOW_BAD = frozenset(
     "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
@@ -170,23 +173,48 @@ def said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement
         return None
     pieces = last.component in ("door", "lid") and {last.condition, condition} <= _OF_A_PIECE
     anew = [t for t in statement.targets if t.names and t.start > last.end]
-    if last is not talk.story.facts[-1] or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
+    if not _told_last(talk, last) or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
         return None
     apart = statement.head - last.end
     vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")
     if vague and condition not in ("damaged", "weak", "noisy") and apart <= _MORE:
         last.condition = condition
         return last
-    told = condition in SAYS_MORE.get(last.condition or "", ())
+    of_it = SAYS_MORE_OF.get(last.component or "", {}).get(last.condition or "", frozenset())
+    better = (last.condition, condition) in SAYS_BETTER
+    told = better or condition in of_it or condition in SAYS_MORE.get(last.condition or "", ())
     held = last.component in HOLDING and condition == "not-holding"
     hinged = last.component in ("door", "lid") and {last.condition, condition} <= _OF_HINGES
     tested = (last.condition, condition) == ("dead", "failed")  # "not working, I have tested, it failed"
     told, held = told or hinged or tested, held or hinged or tested
-    if not told or apart > (_MORE if held else _AT_ONCE):
+    between = {token.norm for token in talk.draft.tokens[last.end : statement.head]}
+    led = condition in of_it and bool(between & _LEADS_TO)
+    if not told or apart > (_MORE if held else _LED if led else _AT_ONCE):
         return None
-    last.condition = condition if anew or (hinged and condition == "broken") else last.condition
+    last.condition = condition if better or anew or (hinged and condition == "broken") else last.condition
     last.end = max(last.end, statement.head + statement.words)
     return last
+
+
+def going_as_said(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
+    """ "The diverter's lazy, I reckon it's on its way out": a guess that says no more than what was just told."""
+    last = same[0] if same else None
+    if last is None or condition not in _GOING or not isinstance(statement, Statement) or not _told_last(talk, last):
+        return None
+    row = [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
+    told = last.condition not in (None, "ok", "passed") and last.status in OPEN and not last.actions
+    anew = any(t.names and t.start > last.end for t in statement.targets)
+    between = {token.norm for token in talk.draft.tokens[last.end : statement.head + statement.words]}
+    anew = anew or bool(between & _BEARINGS)  # "the pump's noisy, could be the bearings going"
+    vague = row[-1:] in (["failing"], ["going"], ["dying"]) or tuple(row[-2:]) in _NO_GOOD
+    return last if told and vague and not anew and last.clause >= talk.state.clause - 1 else None
+
+
+def _told_last(talk: Talk, fact: Fact) -> bool:
+    """Whether a fact was told last, be it at several places at once ("both caps have gone brown and flaky")."""
+    last = talk.story.facts[-1]
+    alike = (fact.component, fact.condition, fact.clause) == (last.component, last.condition, last.clause)
+    return fact is last or (alike and (fact.start, fact.end) == (last.start, last.end))
 
 
 def _a_piece(target: Target) -> bool:

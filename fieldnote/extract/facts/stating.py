@@ -104,7 +104,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     dry = statement.condition_ids & {"dry"} or (statement.word == "tight" and "ok" in statement.condition_ids)
     if (dry or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
-    if silent := _silent_for_him(talk, statement):
+    if silent := _silent_for_him(talk, statement) or verdicts.no_more_clicking(talk, statement):
         return silent
     if (goes_on := _goes_on_in_spite(talk, statement)) is not None:
         return goes_on

@@ -39,6 +39,7 @@ _SMALL = (
     "no big deal",
     "nothing drastic",
 )
+_CLICKING = frozenset("clicking click clicks ticking tick ticks".split())
 _GONE = frozenset({"missing", "broken", "detached"})
 _PIECES = frozenset("catch latch hinge hinges spring springs magnet clip roller striker keeper stay stays".split())
 _WILL_NOT_SHUT = frozenset({"not-holding", "worn", "seized", "misaligned", "unstable", "loose"})
@@ -84,6 +85,18 @@ def more_than_a_verdict(talk: Talk, statement: Statement) -> None:
     behind = statement.head == verdict.end and bool(talk.draft.tokens[verdict.end - 1].pause)
     if same and behind and said.endswith(_LOOSE_VERDICTS):
         talk.story.drop(verdict)
+
+
+def no_more_clicking(talk: Talk, statement: Statement) -> list[Fact]:
+    """ "She says it clicks on its own, well it's not clicking now": what was told, and no want of a spark."""
+    words = {token.norm for token in talk.draft.tokens[statement.start : statement.end]}
+    if "no-spark" not in statement.condition_ids or not words & _CLICKING:
+        return []
+    told = [f for f in talk.story.facts[-3:] if f.condition == "constant-spark" and f.clause >= talk.state.clause - 2]
+    for fact in told[-1:]:
+        worked = any(one.worked for one in talk.story.facts[-3:] if one.number >= fact.number)
+        fact.turn("resolved" if worked else "absent", "own-check")
+    return told[-1:]
 
 
 def not_right_yet(talk: Talk, statement: Statement) -> Fact | None:

@@ -5,6 +5,7 @@ The fault that was just told of the part, its kin, or a new one. Not allowed to 
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Job, Said
@@ -27,6 +28,7 @@ SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults sho
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _NOT_LONG_AGO = 3  # clauses
+_ONE_BEFORE, _ONE_BEHIND = 4, 3  # words between "the oven one" and its work
 _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
 _ALL_ONE_WAY = frozenset({"misaligned", "distorted", "unstable"})  # what a flame is over a cap that is not sat right
 _SEATS = frozenset({"burner-head", "burner-cap", "burner-ring"})
@@ -72,6 +74,20 @@ def mended_just_now(named: Sequence[Target], pool: Sequence[Fact]) -> list[Fact]
     ids = {name.id for target in named for name in target.names}
     found = [fact for fact in pool if fact.status == "resolved" and fact.component in ids and fact.condition]
     return found[-1:] if loose and len(ids) > 1 else []
+
+
+def of_that_oven(talk: Talk, job: Job) -> list[Fact]:
+    """ "Oven tap leaking, grill tap leaking, the oven one I tightened": the fault that was told there last."""
+    row = [token.norm for token in talk.draft.tokens[max(0, job.start - _ONE_BEFORE) : job.end + _ONE_BEHIND]]
+    which = next((oven for oven, one in pairwise(row) if oven in ("oven", "grill") and one in ("one", "un")), None)
+    if which is None:
+        return []
+    told = [
+        f for f in talk.story.facts[-12:] if f.status in OPEN and f.clause >= talk.state.clause - 8 and is_faulty(f)
+    ]
+    there = [fact for fact in told if fact.burner == which or (fact.burner is None and fact.appliance == which)]
+    elsewhere = {fact.component for fact in told if fact not in there}
+    return [fact for fact in there if fact.component in elsewhere][-1:]
 
 
 def each(talk: Talk, named: Sequence[Target]) -> list[Fact]:

@@ -45,6 +45,7 @@ from fieldnote.extract.facts.worked import (
     mend_symptoms,
     mended_just_now,
     new_parts,
+    of_that_oven,
     past_work,
     turned_by_it,
 )
@@ -310,6 +311,8 @@ def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     if again := summed_up(talk, job, said):
         return again
+    if there := of_that_oven(talk, job):
+        return there
     aside = bool(made) and not _on_another(job, said, made)
     targets = job.targets or _taken_out(talk, job, said, made)
     targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)

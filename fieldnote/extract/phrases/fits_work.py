@@ -41,6 +41,10 @@ _IT = frozenset("it them that him her this em".split())
 _PUT = frozenset("put stuck popped whacked bunged slung".split())
 _CLOSES = frozenset("it her him there and so that now".split())
 _THERE = frozenset("there thats lovely sorted done better perfect grand good champion smashing tidy".split())
+_ASKED_OF = frozenset(
+    "you to always never should can could would will must dont not they if please ill then just".split()
+)
+_AND_IT = frozenset("it its away hes shes he she they theyre no not off thats lights sparks holds turns".split())
 # how, and for whom, work is done while it is told
 _SO_DOING = frozenset(
     "home over round back tight then careful carefully gently gentle easy steady for me us boy lad son mate kid our please "
@@ -221,7 +225,11 @@ def is_work(spot: Spot) -> bool:
     had_to = had_to or (spot.before == "was" and spot.tokens[spot.hit.start - 2].norm == "did")
     had_to = had_to or after_had_to(spot.tokens, spot.hit.start)
     asking = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in _WONDERING
-    if (spot.before in ("i", "we", "ive", "weve") and not asking) or had_to or narrated(spot.tokens, spot.hit.end):
+    if (
+        (spot.before in ("i", "we", "ive", "weve") and not asking)
+        or had_to
+        or narrated(spot.tokens, spot.hit.start, spot.hit.end)
+    ):
         return True
     if told_of_then(spot.tokens, spot.hit.start, spot.hit.end) or bidden(spot):
         return True
@@ -328,10 +336,12 @@ def _told_when(spot: Spot) -> bool:
     return bool(_MOMENTS & set(words)) and not OURS & set(words)
 
 
-def narrated(tokens: Sequence[Token], end: int) -> bool:
-    """ "Push it on, there we are", "nip it up that's it": work told while it is done, by the base form of its verb."""
+def narrated(tokens: Sequence[Token], start: int, end: int) -> bool:
+    """ "Push it on, there we are", "so tighten it down": work told while it is done, by the base form of its verb."""
     if end + 1 >= len(tokens):
         return False
+    before = tokens[start - 1].norm if start else ""
+    told = before not in _ASKED_OF and tokens[start].norm not in _ORDERS
     part = lexicon().at(tokens, end + 1) if tokens[end].norm in ("the", "that", "its") else None
     if part is not None and any(sense.kind == "component" for sense in part.values):
         end = part.end  # "brush the burner out, better"
@@ -339,9 +349,16 @@ def narrated(tokens: Sequence[Token], end: int) -> bool:
         end += 1
     else:
         return False
+    if told and before == "so":
+        return True  # "it's fizzing, so tighten it down"
     while end < len(tokens) and tokens[end].norm in PARTICLES | _SO_DOING:
         end += 1
-    return end < len(tokens) and tokens[end].norm in _THERE
+    if end < len(tokens) and tokens[end].norm in _THERE:
+        return True
+    row = [token.norm for token in tokens[end : end + 2]]
+    return (
+        told and row[:1] in (["and"], ["now"]) and row[1:] != [] and row[1] in _AND_IT
+    )  # "push it on and away she goes"
 
 
 def after_had_to(tokens: Sequence[Token], start: int) -> bool:

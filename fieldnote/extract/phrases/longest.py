@@ -62,6 +62,7 @@ from fieldnote.extract.phrases.notwhole import (
     several_is,
     side_denied,
     state_and_work,
+    stuck_then_new,
     that_lights,
 )
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -205,6 +206,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "get the front right cap off"
         if hit and _the_switch_on(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the switch on the back left got damp"
+        if hit and stuck_then_new(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "stuck; new one needed": not "stuck a new one in"
         if hit and being_at_start(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (name_at_end(hit, tokens) or fault_at_end(hit, tokens) or told_of_its_noun(hit, tokens)):

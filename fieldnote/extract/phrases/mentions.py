@@ -436,7 +436,10 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         tokens[end - 1].norm,
         tokens[hit.start].norm,
         _owned(hit, tokens)
-        or (kind == "work" and (narrated(tokens, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens))),
+        or (
+            kind == "work"
+            and (narrated(tokens, hit.start, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens))
+        ),
         kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
@@ -446,6 +449,11 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         figured=_a_figure([tokens[i].norm for i in between]),
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
     )
+
+
+def _told_as_done(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether the base form of a verb, or a bare "new one", tells what was done."""
+    return narrated(tokens, hit.start, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens)
 
 
 def _a_figure(words: Sequence[str]) -> bool:

@@ -43,6 +43,12 @@ def that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and led and not tokens[hit.end - 2].clitic and tokens[hit.end].norm in _BEHIND_LIGHTS
 
 
+def stuck_then_new(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a mark parts how a part is from what it calls for: "thermostat stuck, new one needed"."""
+    work = hit.end - hit.start > 1 and all(sense.kind == "work" for sense in hit.values)
+    return work and tokens[hit.start].norm == "stuck" and bool(tokens[hit.start].pause)
+
+
 def ends_a_figure(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the number that a group of places begins with is the last word of a figure."""
     before = tokens[hit.start - 1] if hit.start else None

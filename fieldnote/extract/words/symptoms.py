@@ -62,18 +62,42 @@ SHOWN_BY = {
 SAYS_MORE = {
     "dead": frozenset({"not-holding", "weak", "damaged"}),
     "weak": frozenset({"not-holding", "damaged", "dead"}),
-    "burnt": frozenset({"discoloured", "perished", "damaged"}),
+    "burnt": frozenset({"discoloured", "perished", "damaged", "worn"}),
+    "corroded": frozenset({"discoloured"}),
     "perished": frozenset({"loose", "damaged", "stiff", "broken"}),
     "distorted": frozenset({"unstable", "damaged"}),
     "out-of-adjustment": frozenset({"unstable"}),
     "missing": frozenset({"detached", "loose", "not-fitted"}),
     "seized": frozenset({"sticking", "stiff", "damaged"}),
-    "sticking": frozenset({"seized"}),
+    "sticking": frozenset({"seized", "weak"}),
     "worn": frozenset({"loose", "damaged"}),
     "blocked": frozenset({"dirty", "sooted"}),
-    "broken": frozenset({"loose", "damaged", "detached"}),
+    "broken": frozenset({"loose", "damaged", "detached", "burnt"}),
     "leaking": frozenset({"loose", "damaged"}),
     "not-holding": frozenset({"damaged"}),
+}
+# the same of one kind of part, where elsewhere it would be a second fault ("the pilot's small and yellow")
+SAYS_MORE_OF = {
+    "pilot": {"weak": frozenset({"yellow-tipping", "lifting"}), "yellow-tipping": frozenset({"weak"})},
+    "flue": {"detached": frozenset({"unstable", "failed"}), "unstable": frozenset({"detached"})},
+    "pan-support": {"unstable": frozenset({"detached"})},
+    "hose": {"perished": frozenset({"cracked"}), "wrong-part": frozenset({"inadequate", "kinked"})},
+    "tap-seal": {"perished": frozenset({"cracked"})},
+    "knob": {"wrong-part": frozenset({"misaligned"}), "stiff": frozenset({"dirty", "misaligned"})},
+    "fsd": {"failed": frozenset({"leaking"})},
+    "expansion-vessel": {"failed": frozenset({"leaking", "dead"}), "dead": frozenset({"broken"})},
+    "spark-generator": {"weak-spark": frozenset({"weak"})},
+    "electrode": {"distorted": frozenset({"misaligned"}), "no-spark": frozenset({"dead"})},
+    "burner-cap": {"distorted": frozenset({"misaligned"})},
+}
+# the other way: what is said next names better what was told ("gone brown and flaky", "notchy, catches halfway")
+SAYS_BETTER = {
+    ("discoloured", "corroded"),
+    ("stiff", "sticking"),
+    ("dead", "seized"),
+    ("worn", "perished"),
+    ("dirty", "partly-blocked"),
+    ("sticking", "not-holding"),
 }
 # what holds a flame in: that it does not hold is what its being weak or dead comes to
 HOLDING = frozenset({"thermocouple", "magnet-unit"})
