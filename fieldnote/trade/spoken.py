@@ -168,18 +168,27 @@ def _said_of(parts: dict[str, Any], conditions: dict[str, Any]) -> None:
         for condition, says in wordings.items():
             limits = conditions.setdefault(condition, {"says": []}).setdefault("limits", [])
             limits.append({"of": [part], "says": says, "alone": True})
+    freely = {id_: {tuple(said.split()) for said in known.get("says", ())} for id_, known in conditions.items()}
+    others: dict[tuple[str, ...], set[str]] = {}
+    for id_, phrases in freely.items():
+        for phrase in phrases:
+            others.setdefault(phrase, set()).add(id_)
     for part, wordings in parts.items():
         for condition, says in wordings.items():
             known = conditions.setdefault(condition, {"says": []})
-            free = {tuple(said.split()) for said in known["says"]}
-            own = [said for said in says if not _told_freely(tuple(said.split()), free)]
+            free = freely.get(condition, set())
+            own = [said for said in says if not _told_freely(tuple(said.split()), free, others, condition)]
             known.setdefault("limits", []).append({"of": [part], "says": own})
 
 
-def _told_freely(phrase: tuple[str, ...], free: set[tuple[str, ...]]) -> bool:
-    """Whether a wording holds one that means the same of any part: "crack in it" holds "crack"."""
+def _told_freely(
+    phrase: tuple[str, ...], free: set[tuple[str, ...]], others: Mapping[tuple[str, ...], set[str]], condition: str
+) -> bool:
+    """Whether a wording holds one that means the same of any part ("crack in it" holds "crack"), and none that means something
+    else: "bearings have had it" are worn by "had it", but "have had it" would tell them dead."""
     lengths = range(1, len(phrase) + 1)
-    return any(phrase[at : at + size] in free for size in lengths for at in range(len(phrase) - size + 1))
+    held = [phrase[at : at + size] for size in lengths for at in range(len(phrase) - size + 1)]
+    return any(one in free for one in held) and all(others.get(one, {condition}) == {condition} for one in held)
 
 
 def _problems(found: Spoken) -> Iterator[str]:

@@ -11,6 +11,18 @@ from fieldnote.extract.clauses.attributes import a_faulty
 from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_IT_IS_THE = frozenset("its thats be was like".split())  # last words of a guess that names what is at fault
+# parts with pieces of their own, pieces that many parts have, and parts that lend others their names
+_WHOLES = frozenset("burner burner-head appliance meter door lid flue hotplate pipework".split())
+_PIECES = frozenset("joint tap-seal case-seal door-seal tap-spindle burner circuit-board".split())
+_NAMED_TOGETHER = {
+    ("electrode", "ht-lead"), ("spark-generator", "ht-lead"), ("ht-lead", "electrode"), ("magnet-unit", "thermocouple"),
+    ("gas-tap", "knob"), ("gas-tap", "low-rate-screw"), ("gas-tap", "magnet-unit"), ("hose", "bayonet"),
+    ("fan", "pressure-switch"),
+    ("pilot", "injector"), ("pilot", "thermocouple"), ("pilot", "electrode"), ("pilot", "flame"), ("fsd", "thermocouple"),
+    ("fsd", "magnet-unit"), ("fsd", "gas-tap"), ("gas-tap", "fsd"), ("mains-plug", "fuse"), ("mains-lead", "mains-plug"),
+    ("gas-tap", "isolation-valve"), ("thermostat", "knob"), ("knob", "thermostat"), ("fan", "ht-lead"), ("fan", "mains-lead"),
+}  # fmt: skip
 _SOUGHT = frozenset({"leaking", "noisy", "misaligned", "unstable"})  # what is heard or smelt first and then found
 _IT_ALONE = frozenset({"pronoun", "them", "det", "prep"})  # kinds of which alone talk about nothing in hand is made
 _IT_IS = frozenset("its theyre thats hes shes been have".split())
@@ -218,12 +230,23 @@ def symptom_behind_guesses(at: int, mentions: Sequence[Mention], clause: Clause)
 
 
 def diagnosed(mention: Mention, clause: Clause) -> bool:
-    """ "I reckon that's the regulator, flames weak": "that is the part" says all there is to say of it."""
+    """ "I reckon that's the regulator, flames weak", "I reckon it's the generator lid's loose": "that is the part" says all there
+    is to say of it."""
     row = clause.mentions[-3:]
-    if [m.kind for m in row] != ["pronoun", "det", "component"] or "hedge" not in clause.kinds() or clause.said:
+    guess = clause.mentions[-3:-2] or row[:1]
+    if [m.kind for m in row[1:]] != ["det", "component"] or "hedge" not in clause.kinds() or clause.said:
         return False
-    named = row[0].first in ("thats", "its") and row[1].first == "the" and not (row[1].gap or row[2].gap)
-    return named and mention.strong and mention.id != row[2].id and (mention.clitic or mention.plural)
+    by_itself = row[0].kind == "pronoun" and row[0].first in ("thats", "its")
+    in_its_words = guess[0].kind == "hedge" and guess[0].last in _IT_IS_THE and not _goes_with(row[2], mention)
+    named = (by_itself or in_its_words) and row[1].first == "the" and not (row[1].gap or row[2].gap or row[2].clitic)
+    other = not {sense.id for sense in mention.senses} & {sense.id for sense in row[2].senses}
+    return named and mention.strong and other and not mention.gap and (by_itself or not row[1].pause)
+
+
+def _goes_with(whole: Mention, mention: Mention) -> bool:
+    """Whether two names may be one: "the meter regulator", "the pump union", "the burner cap"."""
+    piece = all(sense.id in _PIECES for sense in mention.senses)
+    return whole.id in _WHOLES or piece or (whole.id, mention.id) in _NAMED_TOGETHER
 
 
 def comes_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -20,6 +20,8 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 # what a part that has come off also is, said in the same breath ("out of its clip, nowhere near the flame")
+_WANTS = frozenset("wants want needs need".split())
+_GREASE = frozenset("grease adjustment".split())
 _SHOWN_BY_IT = {"detached": ("misaligned",), "loose": ("misaligned",)}
 _OPENED = frozenset({"detached", "loose", "cracked", "corroded", "broken"})  # where one can see daylight through
 _ANY_MORE = 4  # words between what is not so and "any more"
@@ -306,7 +308,14 @@ def _was_before(talk: Talk, statement: Statement) -> bool:
 def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:
     """ "Crown's warped, it'll not sit flat": words that can mean the fault just told of the part mean no second one."""
     last = talk.story.facts[-1] if talk.story.facts else None
-    if last is None or last.component != found[0] or last.status != "present" or last.clause < talk.state.clause - 1:
+    if last is None or last.component != found[0] or last.status != "present":
+        return found
+    named = any(t.names for t in statement.targets)
+    wanted = _wants_work(talk, statement) and last.condition not in ("ok", "passed") and not statement.denied
+    if wanted and last.condition and last.clause >= talk.state.clause - (1 if named else 2):
+        here = last.position in target.places if target.places else not target.group
+        return (found[0], last.condition) if here else found
+    if last.clause < talk.state.clause - 1:
         return found
     same = last.condition in statement.condition_ids and last.condition in _SHAPES
     in_a_breath = last.clause == talk.state.clause or not any(t.names for t in statement.targets)
@@ -314,6 +323,12 @@ def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple
     same = same or (last.condition in _OPENED and "daylight" in words_of(talk, statement))
     here = not target.places or last.position in target.places
     return (found[0], str(last.condition)) if same and here and not statement.denied and found[1] != "ok" else found
+
+
+def _wants_work(talk: Talk, statement: Statement) -> bool:
+    """ "It wants adjusting", "needs greasing": work that a part needs, which tells no fault of its own where one was told."""
+    words = words_of(talk, statement)
+    return len(words) > 1 and words[0] in _WANTS and (words[-1].endswith("ing") or words[-1] in _GREASE)
 
 
 def _its_flame(talk: Talk, statement: Statement, found: tuple[str, str]) -> tuple[str, str]:

@@ -24,6 +24,14 @@ _NOUNS = frozenset(
     "surprise flame flames spark sparks gas leak leaks joy different odds worse better idea business damage".split()
 )
 
+_ANYTHING = frozenset("nothing anything nowt owt nought".split())  # in a denial, which two of them do not undo
+_AMISS = frozenset("wrong amiss untoward up".split())  # what is found of no part
+_IS_NOT = {
+    "isnt": "is", "arent": "are", "wasnt": "was", "werent": "were", "hasnt": "has", "havent": "have", "hadnt": "had",
+    "doesnt": "has", "dont": "have", "didnt": "had", "not": "is", "never": "have",
+}  # fmt: skip
+_SEEK = frozenset("see find found saw got have had".split())
+_LOOKING = frozenset("cant couldnt didnt".split())
 _MENDED = frozenset("fixed sorted mended cured done repaired cleaned replaced changed".split())
 _NOT_DONE = frozenset("couldnt cant didnt havent wont wasnt never".split())
 _ITS_ANSWER = 4  # words in which "no" says what was not done
@@ -34,6 +42,7 @@ def regional(tokens: list[Token]) -> None:
     for at, token in enumerate(tokens):
         if token.norm == "mi":
             tokens[at] = replace(token, norm="i")  # "so mi change it"
+    _nothing_wrong(tokens)
     for at in range(1, len(tokens) - 1):
         if (
             tokens[at].norm == "ay"
@@ -58,6 +67,30 @@ def regional(tokens: list[Token]) -> None:
         if tokens[at].norm == "not" and (who := _WILL.get(tokens[at - 1].norm)) and not tokens[at - 1].pause:
             tokens[at - 1] = replace(tokens[at - 1], norm=who)
             tokens[at] = replace(tokens[at], norm="wont")  # "it'll not light"
+
+
+def _nothing_wrong(tokens: list[Token]) -> None:
+    """ "There isn't anything wrong with it", "it ain't got nothing amiss": denied twice or once, nothing is wrong."""
+    for at in range(1, len(tokens) - 1):
+        if tokens[at].norm not in _ANYTHING or tokens[at].pause or not _amiss(tokens, at + 1):
+            continue
+        verb = tokens[at - 1].norm in _SEEK
+        no = at - 1 - verb
+        if no < 0 or any(token.pause for token in tokens[no:at]):
+            continue
+        if verb and tokens[no].norm in _LOOKING:
+            tokens[at] = replace(tokens[at], norm="anything")  # "couldn't see nothing wrong"
+        elif (being := _IS_NOT.get(tokens[no].norm)) is not None:
+            alone = being in ("is", "are") and (no == 0 or tokens[no - 1].norm != "there") and tokens[no].norm != "not"
+            being = "theres" if alone else being  # "all right in this hob, bain't nothing wrong there"
+            tokens[no], tokens[at] = replace(tokens[no], norm=being), replace(tokens[at], norm="nothing")
+
+
+def _amiss(tokens: Sequence[Token], at: int) -> bool:
+    """Whether it is said behind "anything" that something is wrong; not "up there", "up to the job"."""
+    the = at + 1 < len(tokens) and (tokens[at].norm, tokens[at + 1].norm) == ("the", "matter")
+    up = tokens[at].norm != "up" or (at + 1 < len(tokens) and tokens[at + 1].norm == "with")
+    return the or (tokens[at].norm in _AMISS and up)
 
 
 def _not_done(tokens: Sequence[Token], at: int) -> bool:

@@ -114,9 +114,17 @@ def is_group(spot: Spot) -> bool:
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()
+    if behind is not None and behind.means("component") and not (_at_burner(behind) or spot.pause):
+        return False  # "the hose is fine but the isolation valve behind that's stiff": where it is, no other burner
     if behind is None or behind.means("now", "condition", "work"):
         return _leads_a_part(spot)
     return behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+
+
+def _at_burner(part: Spot) -> bool:
+    """Whether a name may be that of a part that sits at a burner."""
+    names = part.senses("component")
+    return any(name.id in AT_BURNER or name.id == "pan-support" for name in names)
 
 
 def _leads_a_part(spot: Spot) -> bool:

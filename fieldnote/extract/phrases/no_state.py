@@ -6,6 +6,7 @@ In: a phrase with its neighbours. Out: yes or no. Not allowed to know: what was 
 from fieldnote.extract.phrases.spot import Spot
 
 _TO_BE_SEEN = ["to", "be", "seen"]
+_IN_THE_FLAME = ["in", "the", "flame"]
 _LOOKED_FOR = 4  # words from "no" to what is not to be seen
 
 
@@ -16,6 +17,8 @@ def no_state(spot: Spot) -> bool:
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
+    if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
+        return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
 
 

@@ -272,8 +272,11 @@ def _component(spot: Spot) -> bool:
         return said or not stated or spot.followed_by("prep")  # "flexible off the bottle"
     if stated and spot.before in COPULAS and not said:
         return False  # "the display is blank"
-    if all(name.note.startswith("weak-the") for name in names) and spot.before != "the":
-        return False
+    owner = spot.behind()
+    told = spot.tokens[spot.hit.end - 1].clitic and spot.followed_by("condition")
+    told = told and not (owner is not None and owner.means("component", "appliance"))
+    if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
+        return False  # but "won't spark, tip's filthy"
     return not spot.means("appliance") and (said or not spot.means("place", "size"))
 
 

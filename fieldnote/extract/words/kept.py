@@ -22,6 +22,7 @@ MADE_OF = (
     ("fieldnote.extract", "cues/*.toml"),
     ("fieldnote.extract", "words/*.py"),
     ("fieldnote.trade", "data/spoken/*.toml"),
+    ("fieldnote.trade", "spoken.py"),
 )
 
 
