@@ -184,11 +184,12 @@ def _said_of(parts: dict[str, Any], conditions: dict[str, Any]) -> None:
 def _told_freely(
     phrase: tuple[str, ...], free: set[tuple[str, ...]], others: Mapping[tuple[str, ...], set[str]], condition: str
 ) -> bool:
-    """Whether a wording holds one that means the same of any part ("crack in it" holds "crack"), and none that means something
-    else: "bearings have had it" are worn by "had it", but "have had it" would tell them dead."""
+    """Whether a wording holds one that means the same of any part ("crack in it" holds "crack"), and none within it that means
+    something else: "bearings have had it" are worn by "had it", but "have had it" would tell them dead."""
     lengths = range(1, len(phrase) + 1)
     held = [phrase[at : at + size] for size in lengths for at in range(len(phrase) - size + 1)]
-    return any(one in free for one in held) and all(others.get(one, {condition}) == {condition} for one in held)
+    within = all(others.get(one, {condition}) == {condition} for one in held[:-1])
+    return any(one in free for one in held) and (within or phrase in others)
 
 
 def _problems(found: Spoken) -> Iterator[str]:

@@ -16,6 +16,8 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
+_HOW_MANY = frozenset("two three four five others".split())
+_LATELY = 6  # facts among which a corner was told of
 _OF_SEVERAL = AT_BURNER | {
     "radiant",
     "fuel-bed",
@@ -75,7 +77,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         ):
             out.append(target)
         elif _all_else(talk, target):
-            continue
+            if _counted_corners(talk, target):
+                out.append(replace(target, names=(Sense("component", "burner", None, "strong"),), many=True))
         elif both := likeness.both_there(talk, target):
             out += both  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
@@ -145,6 +148,14 @@ def _all_else(talk: Talk, target: Target) -> bool:
     """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
     topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
     return target.group == "rest" and not target.places and bool(topic) and not topic & _OF_SEVERAL
+
+
+def _counted_corners(talk: Talk, target: Target) -> bool:
+    """ "Front left clicks all the time, the switch was wet, the other three are fine": what is counted are burners, one of which
+    was told of at its corner, and not the part in talk, of which there is one."""
+    words = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+    told = any("-" in (fact.position or "") for fact in talk.story.facts[-_LATELY:])
+    return bool(words & _HOW_MANY) and told and talk.state.appliance not in locating.NO_BURNERS
 
 
 def _told_last(talk: Talk, target: Target) -> str | None:

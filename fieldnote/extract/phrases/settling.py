@@ -49,6 +49,7 @@ from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_wo
 from fieldnote.extract.phrases.no_state import let_fall
 from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.words.symptoms import AT_BURNER
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
@@ -274,6 +275,7 @@ def _component(spot: Spot) -> bool:
         return False  # "the display is blank"
     owner = spot.behind()
     told = spot.tokens[spot.hit.end - 1].clitic and spot.followed_by("condition")
+    told = told and all(name.id in AT_BURNER for name in names)
     told = told and not (owner is not None and owner.means("component", "appliance"))
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
         return False  # but "won't spark, tip's filthy"
