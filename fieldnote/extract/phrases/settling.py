@@ -275,7 +275,7 @@ def _component(spot: Spot) -> bool:
         return False  # "the display is blank"
     owner = spot.behind()
     told = spot.tokens[spot.hit.end - 1].clitic and spot.followed_by("condition")
-    told = told and all(name.id in AT_BURNER for name in names)
+    told = told and any(name.id in AT_BURNER for name in names)
     told = told and not (owner is not None and owner.means("component", "appliance"))
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
         return False  # but "won't spark, tip's filthy"
