@@ -16,6 +16,10 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
+_SEEN = frozenset({"present", "possible", "resolved"})
+_MERELY = frozenset("only just".split())
+_BESIDES = frozenset("also too well both still".split())
+_LEADING = frozenset("but and there here though this one time".split())
 _LATELY = 12  # clauses in which what is the same was told
 _TOLD = frozenset({"present", "resolved", "absent"})
 _BY_ITS_MARK = ("injector", "ok")  # of another burner another one is right
@@ -254,7 +258,11 @@ def work_again(before: Fact, statement: Statement) -> None:
 
 def only_in_part(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
     """ "Cracked and loose, front right same only that one's just loose": of what was likened, the rest is not so."""
-    if not said.against or not made or any(fact.condition == "ok" for fact in made):
+    if not made or any(fact.condition == "ok" for fact in made):
+        return
+    if said.against or _names_it(talk, said):
+        of_another_cause(talk, said, made)
+    if not said.against:
         return
     copied = [fact for fact in talk.state.focus if LIKEWISE in fact.cues and fact.clause >= talk.state.clause - 2]
     kept = {id(fact) for fact in made}
@@ -264,6 +272,33 @@ def only_in_part(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
         if id(fact) not in kept:
             talk.story.drop(fact)
     talk.state.focus = tuple(fact for fact in copied if id(fact) in kept)
+
+
+def of_another_cause(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
+    """ "Back left had the same problem but there it was the lead off": what is seen is the same, and not what it came from."""
+    new = [fact for fact in made if fact.clause == talk.state.clause and LIKEWISE not in fact.cues]
+    cause = next((fact for fact in new if fact.condition not in SHOWING and fact.status in _SEEN), None)
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    if cause is None or words & _BESIDES or not (words & _MERELY or _names_it(talk, said)):
+        return
+    for fact in talk.story.facts[-_LATELY:]:
+        copied = LIKEWISE in fact.cues and fact.clause >= talk.state.clause - 3 and fact.condition not in SHOWING
+        here = cause.position in (fact.position, None) or cause.component not in AT_BURNER
+        if copied and here and fact is not cause:
+            talk.story.drop(fact)
+
+
+def _names_it(talk: Talk, said: Said) -> bool:
+    """Whether what is said begins with "it was", "that's" or "but there it's"."""
+    words = [token.norm for token in talk.draft.tokens[said.start : said.end]]
+    while words and words[0] in _LEADING:
+        words = words[1:]
+    return words[:1] in (["its"], ["thats"]) or words[:2] in (
+        ["it", "was"],
+        ["that", "was"],
+        ["it", "is"],
+        ["that", "is"],
+    )
 
 
 def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:

@@ -25,6 +25,7 @@ from fieldnote.extract.facts import (
     likeness,
     locating,
     pointing,
+    respective,
     retracting,
     returning,
     stating,
@@ -118,6 +119,7 @@ class Reader:
         returning.to_a_place(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
+        respective.respectively(self.talk, clause)
         working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
@@ -230,6 +232,8 @@ class Reader:
         for work in said.works:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)
+        if said.works:
+            likeness.of_another_cause(self.talk, said, made)
         self._worked_on(said)
         if said.works and said.works[-1].state == "needed":
             self.talk.wanted = (self.talk.state.clause, said.works[-1])
