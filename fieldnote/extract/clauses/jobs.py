@@ -108,7 +108,7 @@ def recalled(head: Mention, clause: Clause) -> bool:
     at = clause.mentions.index(head)
     named = at > 0 and clause.mentions[at - 1].kind == "component" and not head.pause
     rest = clause.mentions[at + 1 :]
-    if named and head.owned and head.gap == 1 and head.id == "order" and head.last == "ordered":
+    if named and head.owned and head.gap == 1 and head.id == "order" and head.first == head.last == "ordered":
         return not (rest and rest[0].kind in ("pronoun", "them", "one", "work") and not rest[0].gap)
     fault = next((i for i, m in enumerate(rest) if m.kind == "condition" and not m.fit), 0)
     if any(m.kind == "be" and m.first in ("was", "were") for m in rest[:fault]) and head.id in (

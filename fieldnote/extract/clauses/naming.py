@@ -59,6 +59,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
     answered = behind.kind == "no-after" and behind.first == "none" and mention.kind == "component"
     if answered and mentions[at - 1] is behind and (mention.clitic or followed_by_predicate(at, mentions)):
         return True  # "checked for soot none, thermocouple's weak"
+    if mention.closing and mention.kind == "component" and clause.said and not (mention.led or behind.kind == "prep"):
+        return True  # "cleared the injector, the cap I'm leaving"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
     back = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -401,6 +403,8 @@ def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> b
     mine = work is not None and work.done and work.owned and work.gap == 1 and not work.pause
     after = mentions[at + 2] if at + 2 < len(mentions) else None
     alone = after is None or after.pause or after.kind not in ("pronoun", "them", "det", "component")
+    # "the electrode I've got one ordered, the ring ..."
+    alone = alone or (work is not None and work.id == "order" and work.end - work.start > len(("got", "ordered")))
     named = one.last in ("one", "ones", "un") or (one.kind == "component" and alone and not (one.gap or one.clitic))
     return led and mine and named and not one.led  # "fan's noisy, the trap I emptied"
 

@@ -297,6 +297,12 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
         return True
+    if (
+        mention.kind == "which"
+        and clause.said
+        and any(m.kind == "one" and m.closing for m in mentions[at + 1 : at + 2])
+    ):
+        return True  # "the caps are back on, the chipped one I left"
     if mention.kind in NOMINAL and (wanted_in_it(clause) or wanted_there(mention, clause)):
         return True
     if mention.kind == "be" and mention.first == "theres" and nothing_there(clause):

@@ -25,6 +25,7 @@ _BORNE, _SO_FAR = (
     frozenset("problem problems bother worry issue trouble".split()),
     frozenset("today yet for at now".split()),
 )
+_AMONG = 12  # facts among which the fault is that work mends
 _SUMMING_UP = 6  # clauses that sum up what was told
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
 _SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
@@ -109,6 +110,16 @@ def suited(talk: Talk, job: Job, faults: Sequence[Fact]) -> list[Fact]:
         return []
     recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f not in faults]
     return [f for f in recent if f.status == "present" and f.condition in mends and not f.actions][-1:]
+
+
+def better_suited(talk: Talk, job: Job, facts: Sequence[Fact]) -> list[Fact]:
+    """ "Front caps don't sit right, rear left cap's chipped, the caps are back on": the faults of such parts that the work can
+    mend, where those told last are none."""
+    mends, parts = SUITS.get(job.kind, frozenset()), {fact.component for fact in facts}
+    if job.state != "done" or any(fact.condition in mends or fact.condition is None for fact in facts):
+        return list(facts)
+    told = [f for f in talk.story.facts[-_AMONG:] if f.component in parts and f.status == "present" and not f.actions]
+    return [fact for fact in told if fact.condition in mends] or list(facts)
 
 
 def instead(talk: Talk, job: Job, faults: Sequence[Fact], beyond: frozenset[str]) -> list[Fact]:

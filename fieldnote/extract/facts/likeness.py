@@ -18,6 +18,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 _SEEN = frozenset({"present", "possible", "resolved"})
 _MERELY = frozenset("only just".split())
+_IT_WAS = [["it", "was"], ["that", "was"], ["it", "is"], ["that", "is"]]
 _BESIDES = frozenset("also too well both still".split())
 _LEADING = frozenset("but and there here though this one time".split())
 _LATELY = 12  # clauses in which what is the same was told
@@ -284,6 +285,7 @@ def of_another_cause(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
     for fact in talk.story.facts[-_LATELY:]:
         copied = LIKEWISE in fact.cues and fact.clause >= talk.state.clause - 3 and fact.condition not in SHOWING
         here = cause.position in (fact.position, None) or cause.component not in AT_BURNER
+        copied = copied and (fact.component != cause.component or bool(words & _MERELY))  # "but it is more worn"
         if copied and here and fact is not cause:
             talk.story.drop(fact)
 
@@ -293,12 +295,9 @@ def _names_it(talk: Talk, said: Said) -> bool:
     words = [token.norm for token in talk.draft.tokens[said.start : said.end]]
     while words and words[0] in _LEADING:
         words = words[1:]
-    return words[:1] in (["its"], ["thats"]) or words[:2] in (
-        ["it", "was"],
-        ["that", "was"],
-        ["it", "is"],
-        ["that", "is"],
-    )
+    if words[:1] in (["its"], ["thats"]):
+        return words[1:2] in (["the"], ["a"], ["an"])  # not "its thermocouple was loose"
+    return words[:2] in _IT_WAS
 
 
 def likewise(before: Fact, facts: Sequence[Fact], statement: Statement) -> None:

@@ -16,6 +16,7 @@ from fieldnote.extract.facts.faults import (
     a_unit,
     as_many,
     beside_the_point,
+    better_suited,
     causes_of,
     elsewhere,
     faults_alike,
@@ -318,7 +319,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
-        return counted
+        return better_suited(talk, job, counted)
     sound = job.kind == "order" and bool(made) and all(fact.condition == "ok" for fact in made)
     if sound and len(named) == 1 and (counted := as_many(talk, replace(named[0], places=None, group=None))):
         return counted  # "front pair of magnets weak, rear two fine, ordered two magnets"

@@ -16,6 +16,7 @@ from fieldnote.extract.phrases import (
     fronting,
     habits,
     leaning,
+    left_alone,
     likening,
     owners,
     regional,
@@ -127,7 +128,7 @@ def run(draft: Draft) -> None:
     found += later
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
-    found = since_then(_same_told_next(found), tokens)
+    found = left_alone.marked(since_then(_same_told_next(found), tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
