@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from fieldnote.extract.phrases.mention import Mention
 
 
+_TELLS = frozenset("see tell know say sure check make out".split())
 _BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
 # times that reach into the present
 _LASTING = frozenset("since from used previous history known carried".split())
@@ -81,7 +82,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         over = any(m.kind == "general" and m.last in _ELSEWHERE for m in clause.mentions)
-        reach = 2 if "if" in kinds else 1 if "general" in kinds and not over else 0
+        reach = 0 if _whether(clause) else 2 if "if" in kinds else 1 if "general" in kinds and not over else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
         if any(m.kind == "general" and (m.first, m.last) == ("youd", "think") for m in clause.mentions):
@@ -114,6 +115,13 @@ def assess(clause: Clause, before: Mode) -> Mode:
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, led=led, cues=cues)
+
+
+def _whether(clause: Clause) -> bool:
+    """ "I can't see if there's rust under it": only what was not seen is left open, nothing depends on it."""
+    row = clause.mentions
+    ifs = [at for at, m in enumerate(row) if m.kind == "if"]
+    return bool(ifs) and all(at and not row[at].gap and row[at - 1].last in _TELLS for at in ifs)
 
 
 def _left_open(first: Mention) -> bool:

@@ -53,6 +53,7 @@ _SIDES = (
 )  # fmt: skip
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 # what does what a symptom denies
+_BURNERS = frozenset({"burner", "burner-ring", "burner-head"})
 _ELSE = 8  # words between "everything else" and what is said of it
 
 
@@ -139,6 +140,9 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None and statement.pronoun and _shows_in_flame(statement, target):
             target = replace(target, names=())  # "left the natural gas jets in so it's burning yellow"
+            found = parts.fitting(target, statement, talk.state.appliance)
+        if found is None and statement.condition_ids == {"enlarged"} and {n.id for n in target.names} <= _BURNERS:
+            target = replace(target, names=())  # "left ring, the hole is too big": that of its jet
             found = parts.fitting(target, statement, talk.state.appliance)
         if found is None or _too_far(talk, target, statement, found):
             continue

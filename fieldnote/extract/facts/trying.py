@@ -3,6 +3,7 @@
 Not allowed to know: work.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -14,6 +15,7 @@ from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
 
+_SUMMED_UP = 12  # words from what was read to what it comes to
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
 _TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
@@ -162,6 +164,20 @@ def _held(told: Sequence[str]) -> bool:
     return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
 
 
+def _read_just_now(talk: Talk, statement: Statement) -> bool:
+    """ "A last go, two minutes, no movement, so that's passed": the drop of a test was read right before."""
+    if not talk.draft.measures:
+        return False
+    figures, bounds = talk.draft.measures[0]
+    at = bisect_left(bounds, statement.head, key=lambda bound: figures.origins[bound.end - 1])
+    last = bounds[at - 1] if at else None
+    return (
+        last is not None
+        and last.quantity == "tightness-drop"
+        and statement.head - figures.origins[last.end - 1] <= _SUMMED_UP
+    )
+
+
 def nowhere(talk: Talk, statement: Statement) -> bool:
     """ "No leaks anywhere", "no leaks found": said of the joints, not of the part that was in talk."""
     end = statement.head + statement.words
@@ -199,6 +215,8 @@ def part_tested(talk: Talk, statement: Statement) -> Target | None:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
     told = [token.norm for token in talk.draft.tokens[max(0, statement.head - TEST_REACH) : statement.head]]
     if behind[0].norm in ("so", "and", "thats", "passed", "pass", "failed") and _held(told[-_HELD:]):
+        return Target((Sense("component", "pipework", None, "strong"),))
+    if statement.condition_ids & {"passed", "failed"} and _read_just_now(talk, statement):
         return Target((Sense("component", "pipework", None, "strong"),))
     for word, after in reversed(list(zip(told, [*told[1:], ""], strict=False))):
         part = _TESTS.get((word, after)) or TESTED.get(word)

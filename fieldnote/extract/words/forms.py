@@ -109,6 +109,19 @@ def refusals(phrase: str) -> Iterator[str]:
             yield f"no {rest}"
 
 
+_IN_FULL = {
+    "can't": ("cannot", "can not"),
+    **{f"{verb}n't": (f"{verb} not",) for verb in "could would does did do has have had".split()},
+    "won't": ("will not",),
+}
+
+
+def in_full(phrase: str) -> Iterator[str]:
+    """ "Can't get it to spark" as who writes it out says it: "cannot get it to spark", "can not get it to spark"."""
+    first, _, rest = phrase.partition(" ")
+    yield from (f"{frame} {rest}" for frame in _IN_FULL.get(first, ()) if rest)
+
+
 def denials(phrase: str) -> Iterator[str]:
     """ "Not seated" as others say it: "isn't seated", "aren't seated"."""
     first, _, rest = phrase.partition(" ")
