@@ -20,6 +20,7 @@ AHEAD = 40  # mentions looked at beyond the one in hand: nobody says more in one
 LEADING = frozenset(
     "off from to of on in round at the past over under behind across through onto into against around".split()
 )
+_IS_OR_WAS = frozenset("is was".split())
 
 
 def new_object(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
@@ -78,7 +79,20 @@ def one_of_them(at: int, mentions: Sequence[Mention]) -> bool:
     close = close or (
         it and told and after is not None and after.kind == "condition"
     )  # "set it square, same one goes out"
-    return close and told and mentions[at].first == "one"
+    return (close and told and mentions[at].first == "one") or _one_is_not(at, mentions)
+
+
+def _one_is_not(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "All the caps sound, one's chipped, back left", "three fine and one's weak": one of those that were just praised."""
+    behind = at - 1 - (at > 1 and mentions[at - 1].kind in ("and", "but"))
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    article = after is not None and ((after.kind, after.first) == ("det", "a") or after.first in _IS_OR_WAS)
+    fault = mentions[at + 1 + article] if at + 1 + article < len(mentions) else None
+    praised = behind >= 0 and (mentions[behind].fit or mentions[behind].kind in ("cured", "outcome", "group"))
+    praised = praised or mentions[at - 1].kind == "but"
+    is_ = mentions[at].first == "ones" or (after is not None and after.first in _IS_OR_WAS)
+    faulty = fault is not None and fault.kind == "condition" and not fault.fit and fault.gap <= article
+    return praised and is_ and faulty and not mentions[at].gap and not (fault is not None and fault.pause)
 
 
 def the_one(at: int, mentions: Sequence[Mention]) -> bool:

@@ -25,6 +25,8 @@ _WANTS = frozenset("needs need wants want requires needing wanting could itll re
 _NOUNS = frozenset(
     "clean scrub wash wipe rinse grease oil tweak polish dust".split()
 )  # verbs of work that are its names
+_IS = frozenset("is was s are were".split())
+_WHAT_IS = frozenset({"whats"})
 
 
 def needs_a_part(clause: Clause) -> Job | None:
@@ -42,6 +44,30 @@ def needs_a_part(clause: Clause) -> Job | None:
         if close and ends and (sure if article else named[-1].plural):
             wanted = [placed(targets(named[-1:])[0], _places_before(clause, need))]
             return Job("replace", "needed", need.start, named[-1].end, wanted)
+    return None
+
+
+def what_it_needs(clause: Clause) -> Job | None:
+    """ "A new igniter is what it needs", "all it wants is a new jet": the part that is wanted stands at the other end."""
+    row = clause.mentions
+    for at, need in enumerate(row):
+        if need.kind != "need" or at == 0 or need.gap or need.pause:
+            continue
+        before, behind = row[at - 1], row[at + 1 : at + 4]
+        subject = before.kind in ("pronoun", "them") or before.first in ("this", "that")
+        if subject and behind and behind[0].first in _IS and [m.kind for m in behind] == ["be", "det", "component"]:
+            part, close = behind[2], not any(m.gap or m.pause for m in behind[:2])
+        else:
+            close = need.first in _WHAT_IS or (subject and before.gap == 1 and not before.pause)
+            led = at - (need.first not in _WHAT_IS)
+            verb = led > 1 and row[led - 1].kind == "be" and row[led - 1].first in _IS and not row[led - 1].gap
+            at_part = led - 1 - verb
+            part, article = row[max(0, at_part)], row[max(0, at_part - 1)]
+            one = article.kind == "det" and article.first in ("a", "an", "another") and not article.gap
+            close = close and (part.clitic or verb) and (one or part.plural)  # "new coals are what it wants"
+        if close and part.kind == "component" and part.gap <= 1 and need.first in _WANTS | _WHAT_IS:
+            wanted = [placed(targets([part])[0], _places_before(clause, min(part, need, key=lambda m: m.start)))]
+            return Job("replace", "needed", part.start, part.end, wanted)
     return None
 
 
@@ -93,7 +119,9 @@ def _doing() -> dict[str, str]:
 
 
 def wanted_in(head: Mention) -> Job | None:
-    """ "Wants upgrading", "needs adjusting": a fault told by the work that it needs."""
+    """ "Wants upgrading", "needs adjusting", "needs the right jet": a fault told by the work that it needs."""
+    if head.first in _WANTS and all(sense.id == "wrong-part" for sense in head.senses):
+        return Job("replace", "needed", head.start, head.end)
     if head.first not in _WANTS or (kind := _doing().get(head.last)) is None:
         return None
     return Job(kind, "needed", head.start, head.end)
@@ -233,7 +261,7 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
         state = "needed"
     state = "theirs" if head.theirs and state == "done" else state
     job = Job(head.senses[0].id, state, head.start, head.end)
-    objects = _near(tail)
+    objects = _without_where_it_was(head, _near(tail))
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
     if _direct(head, objects) or _part_of(head, objects):
@@ -241,6 +269,14 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
     elif job.kind == "order" and [m.kind for m in tail[:3]] == ["prep", "det", "place"] and tail[0].first == "for":
         job.targets = targets(tail[2:3]) if not any(m.gap or m.pause for m in tail[:3]) else []
     return job
+
+
+def _without_where_it_was(head: Mention, objects: list[Mention]) -> list[Mention]:
+    """ "Pulled the lead off the rear left electrode": what it was taken off says where it was, and is no object."""
+    inside = any(m.kind == "component" and m.start < head.around for m in objects)
+    if head.id != "remove" or not inside:
+        return objects
+    return [m for m in objects if m.start < head.around or m.kind not in ("component", "and")]
 
 
 def _near(tail: Sequence[Mention]) -> list[Mention]:

@@ -13,8 +13,18 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 def meant(lead: list[Mention], clause: Clause) -> list[Mention]:
     """Those of the names before anything is said of which it is said, an exception behind what it is taken from."""
-    lead = _last_of_two(_without_had_off(_some_of_its(lead), clause), clause)
+    lead = _last_of_two(_without_had_off(_some_of_its(_up_on_it(lead)), clause), clause)
     return _owners_piece(_exception_last(_with_its(those_meant(lead, clause))))
+
+
+def _up_on_it(lead: list[Mention]) -> list[Mention]:
+    """ "Up on the hotplate the far left one wasn't sparking": where the burner is, and no part of which it is said."""
+    row = [m for m in lead if m.kind not in ("det", "and", "but", "mark")]
+    kinds = [m.kind for m in row[:3]]
+    on_it = kinds == ["prep", "component", "place"] and row[0].first == "on" and row[1].id == "hotplate"
+    if not on_it or row[1].gap or row[2].led or any(m.kind == "component" for m in row[3:]):
+        return lead
+    return [m for m in lead if m is not row[0] and m is not row[1]]
 
 
 def _last_of_two(lead: list[Mention], clause: Clause) -> list[Mention]:

@@ -28,7 +28,7 @@ from fieldnote.extract.clauses.comparing import (
     still_reads,
 )
 from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_first, part_guesses
-from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed
+from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed, taken_off
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of
 from fieldnote.extract.clauses.subjects import targets
@@ -310,6 +310,8 @@ class _Parse:
             said.subject = not_done(self.chunks)
         if not said.works and (wanted := jobs.needs_a_part(self.clause)):
             said.works.append(wanted)
+        if not said.works and (wanted := jobs.what_it_needs(self.clause)):
+            said.works.append(wanted)
         if not said.works and not said.statements and (fitted := jobs.had_fitted(self.clause)):
             said.works.append(fitted)
         if not said.works and (renewed := jobs.renewed_before(self.clause)):
@@ -345,7 +347,7 @@ class _Parse:
             said.statements += like_before(clause, clause.mentions[:told], said.subject)
         if not said.statements and (wrong := should_be_another(clause, said.subject)):
             said.statements.append(wrong)
-        if not said.statements and (absent := not_there(clause)):
+        if not said.statements and (absent := not_there(clause) or taken_off(clause, said.works)):
             said.statements.append(absent)
         wanted = any(work.state == "needed" and work.targets for work in said.works)  # "I reckon it needs a new fan"
         if hedged and not said.statements and not wanted:

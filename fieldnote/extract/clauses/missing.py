@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.denials import in_hand
-from fieldnote.extract.clauses.said import Statement
+from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.clauses.subjects import targets
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -33,6 +33,7 @@ _WANTED = frozenset("stability-bracket data-plate co-alarm ventilation".split())
 _OF_ITS_KIND = frozenset({"these", "this"})
 _NIL = frozenset("nothing none nowt nil neither".split())
 _IT_HAS = frozenset("it its hes shes she he theyve they theyre".split())
+_TAKEN = frozenset("took taken removed scrapped binned".split())  # not there any more; "pulled off" hangs there
 _HAVE = frozenset("have has had hasnt havent".split())
 
 
@@ -93,6 +94,18 @@ def not_there(clause: Clause) -> Statement | None:
             )
             gone = [placed(target, here) for target in targets(run)]  # "the rear two have no flame failure"
             return Statement((sense,), mention.start, noun.end, gone, head=mention.start, own=True, cues=["no"])
+    return None
+
+
+def taken_off(clause: Clause, works: Sequence[Job]) -> Statement | None:
+    """ "Somebody's pulled the front left lead off", "they've taken the chain off": what others did to it is how it is."""
+    for job in works:
+        gone = [target for target in job.targets if target.names]
+        if job.kind != "remove" or job.state != "theirs" or not gone:
+            continue
+        verb = next(m for m in clause.mentions if m.start == job.start)
+        sense = Sense("condition", "missing" if verb.first in _TAKEN else "detached")
+        return Statement((sense,), job.start, max(t.end for t in gone), gone, head=job.start, own=True)
     return None
 
 

@@ -396,7 +396,7 @@ class _Builder:
                 shared,
                 names=part.senses,
                 many=part.many or (listed and part.plural and not part.clitic),
-                places=both(shared.places or ()) if before and _a_row_of(part) else shared.places,
+                places=both(shared.places or ()) if before and _a_row_of(part) else self._spanned(part, shared.places),
             )
             for part in self.parts
         ] or [shared]
@@ -410,6 +410,12 @@ class _Builder:
         self.parts, self.places, self.size, self.group, self.which = [], [], None, None, frozenset()
         self.two = False
         self.span = (0, 0)
+
+    def _spanned(self, part: Mention, places: tuple[str, ...] | None) -> tuple[str, ...] | None:
+        """ "The grid over the two right hand rings rocks": one grid, at the side of both."""
+        one = part.id == "pan-support" and self.leads is False and not (part.plural or part.many)
+        side = next((side for side, two in SIDES.items() if set(two) == set(places or ())), None)
+        return (side,) if one and side and places and len(places) > 1 else places
 
     def finish(self) -> list[Target]:
         if self.parts or self.places or self.size or self.group or self.which or self.appliance:

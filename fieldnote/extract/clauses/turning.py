@@ -6,7 +6,7 @@ Not allowed to know: what a condition says of which part.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
+from fieldnote.extract.clauses.ahead import followed_by_predicate, one_of_them, told_next
 from fieldnote.extract.clauses.attributes import a_faulty
 from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -326,3 +326,37 @@ def pending(clause: Clause) -> bool:
         if mention.kind == "component":
             return not a_faulty(at, clause.mentions)
     return False
+
+
+def stands_apart(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """Which one of several it is, and what is told behind what somebody would have done, stand apart."""
+    this_one = _its_this_one(mention, at, mentions, clause)
+    return _behind_an_order(mention, at, mentions, clause) if this_one is None else this_one
+
+
+def _its_this_one(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "One spark out of four, the others tick, it's the front left, lead's off", "all four lit but one's weak": which one it
+    is stands apart from the rest."""
+    if mention.kind == "one" and mentions[at - 1].kind == "but" and one_of_them(at, mentions):
+        return any(m.kind == "group" or m.id == "all" for m in clause.mentions) or None
+    row = mentions[at : at + 3]
+    if mention.first not in _IT_IS or not mention.pause or [m.kind for m in row] != ["pronoun", "det", "place"]:
+        return None
+    others = any(m.kind == "group" or (m.kind == "place" and m.id in ("others", "all")) for m in clause.mentions)
+    told = clause.said or any(m.kind == "component" for m in clause.mentions)
+    return True if others and not told and "-" in row[2].id and not (row[1].gap or row[2].gap) else None
+
+
+def _behind_an_order(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Customer says fit it next time, board fine": what somebody would have done with it, and what is told of the next part."""
+    if mention.kind != "component" or clause.said or mentions[at - 1].kind == "pronoun":
+        return None
+    pairs = zip(clause.mentions, clause.mentions[1:], strict=False)
+    ordered = any(
+        who.kind == "report"
+        and it.first in ("it", "that", "them")
+        and it.gap == 1
+        and it.kind in ("pronoun", "them", "det")
+        for who, it in pairs
+    )
+    return True if ordered and followed_by_predicate(at, mentions) and (mention.pause or mention.gap > 1) else None

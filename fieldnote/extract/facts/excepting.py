@@ -8,6 +8,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.comparing import copy
 from fieldnote.extract.clauses.said import Said, Statement
+from fieldnote.extract.clauses.subjects import targets
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing
 from fieldnote.extract.facts.story import Fact
@@ -19,6 +20,7 @@ from fieldnote.extract.words.symptoms import OPPOSITES
 _DOING = ("not-holding", "not-lighting", "no-spark")
 # words behind it with which it is told what it does instead
 _TELLING = frozenset("which that thats who its it and but".split())
+_PRESENT = frozenset("there present correct".split())
 _DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
 _BURNER = (Sense("component", "burner", None, "strong"),)
 
@@ -52,6 +54,27 @@ def does_not(talk: Talk, said: Said, made: list[Fact], mode: Mode) -> list[Fact]
     status = mode.status_of(told)
     target = replace(left[0], names=names)
     return [filing.file(talk, names[0].id, lacking, place, target, status, told, mode)]
+
+
+def not_among_them(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "All the caps are there except the front left": that one is not there."""
+    row, tokens = clause.mentions, talk.draft.tokens
+    at = next((at for at, m in enumerate(row) if m.kind == "except"), 0)
+    named = [m for m in row[:at] if m.kind == "component"]
+    there = {token.norm for token in tokens[max(0, row[at].start - 3) : row[at].start]} & _PRESENT
+    left = targets(row[at + 1 :]) if len(named) == 1 and there and not row[at].pause else []
+    if len(left) != 1 or left[0].names or not (left[0].places or left[0].size):
+        return
+    behind = tokens[left[0].end : left[0].end + 1]
+    if behind and tokens[left[0].end - 1].pause != "." and behind[0].norm in _TELLING:
+        return  # "all present bar the back left, that's melted"
+    gone = [replace(left[0], names=named[0].senses)]
+    missing = (Sense("condition", "missing"),)
+    said.statements.append(
+        Statement(
+            missing, row[at].start, left[0].end, gone, head=row[at].start, own=True, words=row[at].end - row[at].start
+        )
+    )
 
 
 def _lacking(talk: Talk, statement: Statement) -> str | None:

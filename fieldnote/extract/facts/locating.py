@@ -74,6 +74,18 @@ def note_places(talk: Talk, said: Said) -> None:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
 
 
+def only_one(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "All the caps sound, one's chipped": which of them it is nobody says, so that it is at no place."""
+    first = next((m for m in clause.mentions if m.kind not in ("and", "but", "det", "mark")), clause.mentions[0])
+    one = first.kind == "one" and first.first in ("one", "ones") and first.end - first.start == 1
+    if not one or talk.state.places != ("all",) or any(target.places for target in said.every):
+        return
+    talk.state.places = None
+    talk.state.topic = tuple(
+        replace(t, places=None, many=False) if t.places in (None, ("all",)) else t for t in talk.state.topic
+    )
+
+
 def _the_other_oven(talk: Talk, target: Target) -> bool:
     """ "Left hand oven door's split, right hand one's fine": one of two ovens, and what follows is said of it."""
     one = any(token.norm in _ONE for token in talk.draft.tokens[target.start : target.end])

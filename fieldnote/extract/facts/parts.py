@@ -280,8 +280,8 @@ def _widely_fit(sense: Sense) -> bool:
 def _told(component: str, condition: str) -> tuple[str, str]:
     if condition == "out-of-adjustment" and component in ("flame", "burner"):
         return "low-rate-screw", condition  # "back left's set too low"
-    if (component, condition) == ("mains-plug", "wrong-part"):
-        return "fuse", condition  # "the plug had a 13 amp in it"
+    if component == "mains-plug" and condition in ("wrong-part", "dead"):
+        return "fuse", condition  # "the plug had a 13 amp in it", "the spur had blown"
     if condition == "failed" and component == "burner":
         return "fsd", condition  # "the wok is slow to let go"
     if condition in ("no-spark", "weak-spark") and component == "burner":
@@ -294,8 +294,8 @@ def _told(component: str, condition: str) -> tuple[str, str]:
         return component, "not-lighting"  # "the large ring's out of action"
     if condition == "constant-spark" and component in ("burner", "appliance"):
         return "spark-generator", condition  # "her gas rings keep ticking"
-    if condition == "not-holding" and component == "knob":
-        return "burner", condition  # "let go the knob and it dies on you"
+    if condition == "not-holding" and component in ("knob", "gas-tap"):
+        return "burner", condition  # "let go the knob and it dies on you", "goes out once you let go of the control"
     if condition == "weak" and component == "electrode":
         return component, "weak-spark"
     if (component, condition) == ("stability-bracket", "unstable"):

@@ -358,8 +358,9 @@ def _which_one(talk: Talk, clause: Clause) -> None:
     if "-" not in row[1].id or any(m.gap for m in row[1:]) or row[0].pause == ".":
         return
     for fact in talk.story.facts[-3:]:
-        one = "one" in {token.norm for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
-        shown = fact.condition in _SHOWN_ALONE and fact.component in _AT_FLAME and fact.position is None
+        words = {token.norm for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
+        one, open_ = "one" in words, fact.position is None or (fact.position == "others" and "other" in words)
+        shown = fact.condition in _SHOWN_ALONE and fact.component in _AT_FLAME and open_
         if one and shown and fact.status == "present" and fact.clause >= talk.state.clause - 3:
             fact.position, fact.explicit = row[1].id, True
 

@@ -22,6 +22,7 @@ from fieldnote.extract.facts import (
     declining,
     excepting,
     filing,
+    hitherto,
     likeness,
     locating,
     pointing,
@@ -90,6 +91,8 @@ class Reader:
         if mode.silent:
             self._unreal(clause, mode)
             return
+        if hitherto.not_so_then(self.talk, clause):
+            return
         unlike = excepting.which_does_not(self.talk, clause)
         if not unlike:
             answering.answered(self.talk, clause)
@@ -105,10 +108,12 @@ class Reader:
         answering.ruled_out(self.talk, clause, said)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
+        excepting.not_among_them(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)
         likeness.and_its_like(self.talk, clause, said)
         if clause.joint != "pause" and not locating.taken_next(self.talk, clause):
             self.talk.heading = (-9, None)
+        locating.only_one(self.talk, clause, said)
         locating.note_places(self.talk, said)
         locating.note_heading(self.talk, said)
         self.talk.turn_to_side(clause)

@@ -6,6 +6,7 @@ Not allowed to know: work.
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.missing import ALWAYS_THERE, NEVER_TAKEN
@@ -64,6 +65,7 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
     """ "Sprayed the bayonet and the hose, nothing", "taps with the detector, nothing found": none of them leaks."""
     if _nothing_out_of_it(talk, said):
         return
+    _sprayed_both(talk, said)
     last = clause.mentions[-1]
     if said.statements or last.first not in _NOTHING or last.kind not in ("no", "no-after") or clause.cut:
         return
@@ -79,6 +81,21 @@ def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
         out = Statement(leak, last.start, last.end, named, head=last.start, denied=True, own=True, cues=["no"])
         out.words = last.end - last.start
         said.statements.append(out)
+
+
+def _sprayed_both(talk: Talk, said: Said) -> None:
+    """ "Hose renewed, bayonet greased, sprayed both, no bubbles": neither of the two that were told last leaks."""
+    for out in said.statements:
+        words = [token.norm for token in talk.draft.tokens[max(0, out.head - 4) : out.head]]
+        both = any(sought in _SEEKERS and two == "both" for sought, two in pairwise(words))
+        if not (both and out.denied and out.condition_ids == {"leaking"}):
+            continue
+        subject = [name.id for target in said.subject for name in target.names[:1]]
+        before = [fact.component for fact in reversed(talk.story.facts[-4:])]
+        told = dict.fromkeys(id_ for id_ in [*reversed(subject), *talk.recent, *before] if id_ in _GASWAYS)
+        if len(told) > 1:
+            out.own = True
+            out.targets = [Target((Sense("component", id_, None, "strong"),)) for id_ in list(told)[:2]]
 
 
 def _nothing_out_of_it(talk: Talk, said: Said) -> bool:

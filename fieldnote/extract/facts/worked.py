@@ -204,10 +204,12 @@ def _says_enough(talk: Talk, target: Target, job: Job) -> bool:
 
 
 def _only_here(talk: Talk, target: Target, job: Job) -> bool:
-    """Whether a weak name can mean one part alone of the heater in hand ("rinsed the trap")."""
+    """Whether a weak name can mean one part alone of the heater in hand ("rinsed the trap"), or of a burner ("cleaned the
+    head")."""
     ids = {name.id for name in target.names}
     heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
-    return heater and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
+    head = ids == {"burner-head"} and job.kind == "clean" and words_between(talk, target) & {"head", "heads"}
+    return bool(heater or head) and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
 
 
 def _kin_of_talk(talk: Talk, target: Target, job: Job) -> str | None:

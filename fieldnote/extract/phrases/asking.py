@@ -45,6 +45,7 @@ _TELLING = (
 _TAG_VERBS = frozenset(
     "is are was were do does did has have can could will would should cant couldnt wont wouldnt shouldnt aint".split()
 )
+_ASKING = frozenset("what which who why how might may".split())
 _SENSING = frozenset("feel see hear smell notice spot".split())  # "feel the split?" tells it
 _DENIALS = tuple(
     tuple(said.split())
@@ -109,10 +110,20 @@ def _marked(tokens: Sequence[Token]) -> dict[int, int]:
         telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING or tokens[start].norm in _SENSING
         telling = telling or (at > start and token.norm == "asked")  # "hinge stuck, fixed? No, couldn't shift it"
         if token.asks and not telling and not _only_tagged(tokens, start, at + 1):
-            found[start] = at + 1
+            found[_behind_what_is_told(tokens, start, at)] = at + 1
         if token.pause == ".":
             start = at + 1
     return found
+
+
+def _behind_what_is_told(tokens: Sequence[Token], start: int, end: int) -> int:
+    """ "Rear right won't hold, is it the magnet?": where the question begins behind a statement of its own."""
+    comma = next((i for i in range(end - 1, start, -1) if tokens[i].pause), start)
+    if comma == start or tokens[start].norm in _TAG_VERBS or tokens[comma + 1].norm not in _TAG_VERBS | _ASKING:
+        return start
+    hits = (lexicon().at(tokens, i, comma + 1) for i in range(start, comma + 1))
+    told = any(sense.kind in ("condition", "work") for hit in hits if hit is not None for sense in hit.values)
+    return comma + 1 if told else start
 
 
 def _only_tagged(tokens: Sequence[Token], start: int, end: int) -> bool:

@@ -2,6 +2,8 @@
 Out: yes or no. Not allowed to know: what was said before in the talk.
 """
 
+from itertools import pairwise
+
 from fieldnote.extract.phrases.fits_sizes import (
     only_those,
 )
@@ -9,6 +11,7 @@ from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import SKIP
 
 _NEAR = 4  # words behind "done" within which what was put in its place is told
+_ASKED = 8  # words of a question before its other half
 
 
 def past_its_work(spot: Spot) -> bool:
@@ -28,6 +31,12 @@ _THAT = frozenset({"that", "thats"})
 _TAKING_BACK = frozenset(
     "i im ive i'm its it not sorry wait hang hold thats the that actually rather make um er erm uh".split()
 )
+
+
+def other_half(spot: Spot) -> bool:
+    """ "Is it the board or is it the fan": the other half of a question puts nothing right."""
+    before = [token.norm for token in spot.tokens[max(0, spot.hit.start - _ASKED) : spot.hit.start]]
+    return spot.first == "or" and ("is", "it") in pairwise(before)
 
 
 def corrects(spot: Spot) -> bool:

@@ -63,6 +63,8 @@ _SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set ae
 _ONES = frozenset("one ones un uns".split())
 _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
+# verbs of taking off that tell as well how a thing comes off
+_COMING = frozenset("pulled popped slid slipped drew prised levered".split())
 
 
 def _of_a_setting(spot: Spot) -> bool:
@@ -128,10 +130,19 @@ def _runs_on(spot: Spot) -> bool:
     return any(one in _IT and verb in _IT_WAS for one, verb in pairwise(words))
 
 
+def _came_off(spot: Spot) -> bool:
+    """ "The knob pulled off in my hand", "the spindle had slid out": nothing is named that was taken off."""
+    off = spot.tokens[spot.hit.end - 1].norm in ("off", "out")
+    bare = spot.hit.end - spot.hit.start == len(("pulled", "off")) and spot.first in _COMING
+    return off and bare and any(sense.id == "remove" for sense in spot.senses("work"))
+
+
 def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
         return False  # "when the tenant moved in"
+    if _came_off(spot):
+        return False
     if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
         return False  # "kinked where it's been shoved back"
     if all(sense.note == "cure" for sense in spot.senses("work")):

@@ -59,6 +59,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     if not here and not corner:
         here = _heaters(found)
     others = here - COOKING - {"installation"}
+    if others and not here & COOKING:
+        here |= _unnamed(found, here)
     if others and (corner or here & COOKING):
         return found
     if not here and not corner:
@@ -93,6 +95,13 @@ def _heaters(found: Sequence[Mention]) -> set[str]:
     parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
     own = [of for id_ in parts if (of := set(spoken().components[id_].of) - {"installation"}) <= HEATING]
     return (set.intersection(*own) or HEATING) if own else set()
+
+
+def _unnamed(found: Sequence[Mention], here: set[str]) -> set[str]:
+    """ "The diverter's stuck ... and her fire clicks": the heater that alone has a part that is named before anybody names it."""
+    parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
+    own = [set(spoken().components[id_].of) - {"installation"} for id_ in parts]
+    return {id_ for of in own if len(of) == 1 and of <= HEATING and not of & here for id_ in of}
 
 
 def warms(tokens: Sequence[Token], found: Sequence[Mention]) -> bool:

@@ -65,7 +65,10 @@ _MONTHS = frozenset("january february march april may june july august september
 _PAST = frozenset("last ago year years before since christmas".split())
 _SEASONS = frozenset("spring summer autumn winter".split()) | _MONTHS
 _BEFORE_US = frozenset("previous last other".split())
-_THEM = frozenset("she they customer tenant lady wife husband son landlord owner builder plumber".split())
+_THEM = frozenset(
+    "she they customer tenant tenants lady wife husband son daughter landlord owner builder builders plumber kids kid children "
+    "child toddler grandson cleaner cleaners movers neighbour decorator decorators painters dog cat".split()
+)
 _ANYBODY = frozenset(
     "firm company outfit "
     "somebody someone somebodys someones fella cowboy clown clowns idiot idiots joker eejit numpty muppet fool genius cretin "
@@ -354,7 +357,11 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return tokens[hit.start - 3].norm in ("have", "get")  # "told her to have a sparky put one in"
     if "by" in {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
         return False  # "opened up by some clown, fitted the proper one"
-    return lead[-1] in _ANYBODY or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
+    return (
+        lead[-1] in _ANYBODY
+        or (lead[-1] == "theyve" and tokens[hit.start].norm != "had")
+        or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
+    )
 
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -38,6 +38,7 @@ from fieldnote.extract.phrases.fits_small import (
     needed,
     next_alone,
     only_but,
+    other_half,
     own_look,
     past_its_work,
     stands_for,
@@ -157,6 +158,8 @@ def kind_of(spot: Spot) -> str | None:
         return None
     if kinds == {"correct"} and _only_denies(spot):
         return "not"
+    if kinds == {"correct"} and other_half(spot):
+        return None
     if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
         return None  # "it only ticks when it's meant to"
     if "decline" in kinds and spot.beyond == spot.tokens[spot.hit.end - 1].norm == "no":
