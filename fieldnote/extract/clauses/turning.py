@@ -330,6 +330,9 @@ def pending(clause: Clause) -> bool:
 
 def stands_apart(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """Which one of several it is, and what is told behind what somebody would have done, stand apart."""
+    if mention.kind == "cured" and mention.first == "thats" and mentions[at - 1].kind in ("pronoun", "work", "them"):
+        row = [m.kind for m in mentions[at + 1 : at + 3] if not m.pause]  # "cleared it, that's cured the lazy flame"
+        return True if row[:1] == ["det"] and row[1:] and any(m.done for m in clause.mentions) else None
     this_one = _its_this_one(mention, at, mentions, clause)
     return _behind_an_order(mention, at, mentions, clause) if this_one is None else this_one
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, SIDES, Target, both
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.symptoms import AT_BURNER
@@ -157,6 +157,9 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "the clay bits in front": where they are in any fire
     if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
         return [None]  # "spilling at the right hand side" says where it spills
+    in_it = component == "burner" and talk.state.appliance in ("oven", "grill")
+    if in_it and (side := next((side for side, two in SIDES.items() if set(two) == set(target.places or ())), None)):
+        return [side]  # "oven: slots along the front are blocked"
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):
         return [None]  # "rear right's a bit slow, grill burner fret burnt"
     others = target.group == "rest" or target.places == ("others",)
@@ -417,6 +420,13 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return talk.sizes[place]
     if place == "centre" and talk.state.size == "wok":
         return "wok"
+    if (
+        component == "burner"
+        and place in SIDES
+        and talk.state.appliance == "oven"
+        and talk.state.size in ("oven", None)
+    ):
+        return "oven"  # "oven: slots along the front are blocked"
     one_of_two = talk.state.size == "oven" and target.places in _BESIDE  # "right one won't light"
     if one_of_two or not (target.places or target.group or target.many):
         return talk.state.size

@@ -19,7 +19,7 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.fits_work import helped
 from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF
+from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF, SHOWING
 from fieldnote.trade.spoken import spoken
 
 GAPS = frozenset({"gap", "gaps"})
@@ -118,13 +118,14 @@ def new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list
 
 def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
     kin = _kin_of_talk(talk, target, job) if not target.component else None
+    kin = kin or (_for_what_shows(talk, target) if not target.component else None)
     component = target.component or _spoken_of(talk, target) or kin or parts.any_name(target, talk.state.appliance)
     if component is None:
         return []
     out: list[Fact] = []
     if target.names and job.targets:
         talk.recent = [component, *talk.recent[:3]]
-    for place in locating.places_of(talk, target, component):
+    for place in _where_it_shows(talk, target, component, locating.places_of(talk, target, component)):
         burner = locating.burner_of(talk, component, target, place)
         same = [
             fact
@@ -162,6 +163,29 @@ def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
                 if job.kind == "replace":
                     _renew_pieces(talk, component, place)
     return out
+
+
+def _for_what_shows(talk: Talk, target: Target) -> str | None:
+    """ "Wouldn't stay lit until I bent the probe over": of the parts that a name can mean, the one that what was told comes
+    from."""
+    told = talk.story.facts[-1] if talk.story.facts else None
+    shown = told is not None and told.condition in SHOWING and told.clause >= talk.state.clause - 2
+    names = {n.id for n in target.names if told is not None and told.condition in MENDED_BY.get(n.id, ())}
+    return names.pop() if shown and len(names) == 1 and len(target.names) > 1 else None
+
+
+def _where_it_shows(talk: Talk, target: Target, component: str, places: Sequence[str | None]) -> Sequence[str | None]:
+    """ "Front right won't light, rear left fine, new electrode in": no place is named, and the burner that was told last is
+    fit, so that it is where its fault was told."""
+    if target.places or target.size or target.group or len(places) != 1 or component not in MENDED_BY:
+        return places
+    lately = [fact for fact in talk.story.facts[-6:] if fact.appliance == talk.state.appliance]
+    here = [fact for fact in lately if fact.position == places[0]]
+    mended = MENDED_BY[component] | ({"not-lighting"} if component in ("electrode", "ht-lead") else set())
+    faults = [fact for fact in lately if fact.status == "present" and fact.condition in mended]
+    apart = len(faults) == 1 and faults[0].position not in (None, places[0]) and not faults[0].actions
+    fit = bool(here) and all(fact.condition == "ok" and fact.status == "present" for fact in here)
+    return [faults[0].position] if apart and fit and faults[0].condition in SHOWING else places
 
 
 def _renew_pieces(talk: Talk, component: str, place: str | None) -> None:

@@ -20,6 +20,7 @@ _BUILT_IN = frozenset(
     "expansion-vessel relief-valve flue terminal".split()
 )
 _PIECES = frozenset({"burner-ring", "burner-head", "burner-cap"})  # of a hob's burner; elsewhere the burner is one
+_ONE_BURNER = frozenset({"oven", "grill"})  # what has a burner without crown and cap
 _BEHIND_A_FIRE = frozenset({"back", "bbu", "b"})  # first words of a boiler that stands behind a fire
 _FIRES_ONLY = frozenset({"fuel-bed", "radiant"})  # no kitchen has them, so that a corner beside them is theirs
 
@@ -65,6 +66,7 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
         return found
     if not here and not corner:
         return found
+    one_burner = here - {"installation"} <= _ONE_BURNER and not corner
     here |= {"installation"} | (COOKING if corner or here & COOKING else set())
     kept: list[Mention] = []
     dropped, pause = 0, ""
@@ -79,6 +81,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
             )
             if not senses and not here & COOKING and mention.strong:
                 senses = tuple(s._replace(id="burner") for s in mention.senses if s.id in _PIECES)
+            if one_burner:
+                senses = tuple(s._replace(id="burner") if s.id in _PIECES else s for s in senses)
             if not senses:
                 dropped += mention.gap + mention.end - mention.start
                 pause = max(pause, mention.pause, key=" ,.".find)
