@@ -123,7 +123,7 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mentions[at - 1] is behind and at > 1 and passive(at - 2, mentions) and passive(at, mentions):
         return False  # "gaskets renewed siphon cleaned"
-    if _its_own_work(behind, at, mentions):
+    if _its_own_work(behind, at, mentions) or _mended_before(at, mentions):
         return False
     told_of = mentions[at - 2] if at > 1 and mentions[at - 1] is behind else None
     its = told_of is not None and told_of.kind != "condition" and told_of.first in _ITS_DONE  # not "that's a fail, new"
@@ -172,6 +172,35 @@ def _its_own_work(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
         and not next_.pause
     )
     return close and own
+
+
+def _mended_before(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Pilot was sooted, cleaned, thermocouple 20 millivolts": a part with its fault and the work on it, then the next part,
+    of which something else is told."""
+    row = [m for m in mentions[max(0, at - 6) : at] if m.kind not in ("be", "det")]
+    if [m.kind for m in row[-3:-1]] == ["work", "and"] and row[-3].done:
+        del row[-3:-1]  # "dismantled and cleaned"
+    if len(row) < 3 or mentions[at].gap or mentions[at - 1] is not row[-1]:
+        return False
+    if row[-2].kind == "and" and len(row) > 3 and not row[-2].pause:
+        del row[-2]  # "taken down and cleaned", whatever was taken down
+    part, fault, work = row[-3:]
+    told = part.kind in NOMINAL and fault.kind == "condition" and not fault.fit
+    mended = told and work.done and not (work.owned or work.gap or work.pause) and work.id in MENDING
+    named = mentions[at].kind == "component" and mentions[at].id != part.id
+    return mended and named and _told_of_next(at, mentions)
+
+
+def _told_of_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name, or one that goes on with another, has a figure, a guess or anything else said of it."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if after is None or after.pause:
+        return False
+    if after.kind == "component" and not after.gap and followed_by_predicate(at + 1, mentions):
+        return True  # "air pressure switch tube perished"
+    if after.kind == "reading":
+        return after.gap <= 1  # "thermocouple output 19"
+    return mentions[at].strong and ((after.kind == "hedge" and not after.gap) or followed_by_predicate(at, mentions))
 
 
 def _object_told(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
