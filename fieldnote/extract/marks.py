@@ -65,12 +65,27 @@ def _parts(tokens: list[Token], at: int, draft: Draft) -> bool:
     marked = _clauses(tokens, draft)
     if tokens[at + 1].norm in _VERBS and _name_at(marked, at):
         return True
+    if not _names(marked, at) and _names(_clauses(_without(tokens, at), draft), at, whole=True):
+        return True
     ending = tokens[at].norm in _WANTING
     if not (ending or (_loose_at(marked, at, -1) and _loose_at(marked, at, 1))):
         return False
-    tokens[at] = replace(tokens[at], pause="")
-    less = _loose(marked) - _loose(_clauses(tokens, draft))
+    less = _loose(marked) - _loose(_clauses(_without(tokens, at), draft))
     return less >= 0 if ending else less >= BETTER
+
+
+def _without(tokens: Sequence[Token], at: int) -> list[Token]:
+    """The words without a mark."""
+    return [*tokens[:at], replace(tokens[at], pause=""), *tokens[at + 1 :]]
+
+
+def _names(clauses: Sequence[Clause], at: int, *, whole: bool = False) -> bool:
+    """Whether a part is named by a word right before a mark or right behind it, or by both together: "either of them pan. Stands
+    are good" parts the words of one name."""
+    spans = [(m.start, m.end) for clause in clauses for m in clause.mentions if m.kind == "component"]
+    if whole:
+        return any(start <= at and at + 1 < end for start, end in spans)
+    return any(start <= at < end or start <= at + 1 < end for start, end in spans)
 
 
 def _name_at(clauses: Sequence[Clause], at: int) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Set
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from fieldnote.speech.numbers import Atom, comparable, in_pieces, noughts, odd
+from fieldnote.speech.numbers import Atom, comparable, in_pieces, noughts, odd, one_by_one, parted
 
 MOST_LOST = 2  # words of a stretch that the hinted decode may lack and still be believed
 
@@ -47,7 +47,7 @@ class Known:
 
 def merge(plain: str, hinted: str, known: Known, *, likelier: bool = False) -> list[Token]:
     """One text out of two. `likelier` tells that the hinted text is far more likely than the plain one."""
-    left, right = plain.split(), hinted.split()
+    left, right = plain.split(), one_by_one(hinted.split())
     tokens: list[Token] = []
     for agreed, ours, theirs in _groups(left, right):
         tokens += _agreed(ours, theirs) if agreed else _settle(ours, theirs, known, likelier)
@@ -96,6 +96,8 @@ def _words(words: list[str], atoms: list[Atom], indexes: list[int]) -> list[str]
 def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
     """Words on which both agree; figures that nobody says so, that are torn into several, or that hide in which pieces they
     were said ("196" is nineteen six or a hundred and ninety six) are taken as they were spelled."""
+    if parted(ours, theirs):
+        return [Token(word, "number") for word in theirs]
     torn = sum(any(letter.isdigit() for letter in word) for word in ours) > 1
     words = theirs if theirs and (torn or any(map(odd, ours)) or in_pieces(ours, theirs)) else ours
     return [Token(word, "number" if odd(word) else None) for word in words]

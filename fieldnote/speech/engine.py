@@ -11,6 +11,7 @@ import os
 import threading
 import zlib
 from abc import ABC, abstractmethod
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from fieldnote.speech.decoding import RATE
 from fieldnote.speech.sound import Samples
 
 FULL_WINDOW = 30.0
+LEAST = 1e-9  # probability below which one token is as unlikely as another
 HINT_TOKENS = 223  # half of Whisper's text context, less the token that opens it
 
 
@@ -65,6 +67,10 @@ class Engine(ABC):
     @abstractmethod
     def words(self, encoded: Any, text: str) -> list[Word]:
         """The words of a text with their times (seconds from the start of the samples) and probability, by alignment."""
+
+    @abstractmethod
+    def likelihoods(self, encoded: Any, texts: Sequence[str]) -> list[float]:
+        """How likely each text is by the sound: the log-likelihood of all its tokens."""
 
 
 class WhisperEngine(Engine):
@@ -147,6 +153,15 @@ class WhisperEngine(Engine):
             if w["word"].strip() and w["tokens"][0] < self._tokenizer.eot
         ]
         return joined(pieces)
+
+    def likelihoods(self, encoded: tuple[Any, int, float], texts: Sequence[str]) -> list[float]:
+        output, frames, _ = encoded
+        found = []
+        for text in texts:  # one at a time: side by side they would need as many times the memory
+            tokens = [self._tokenizer.encode(" " + text)]
+            aligned = self._whisper.model.align(output, self._tokenizer.sot_sequence, tokens, frames)[0]
+            found.append(float(np.log(np.maximum(aligned.text_token_probs, LEAST)).sum()))
+        return found
 
 
 def _keep_little() -> None:

@@ -1,4 +1,4 @@
-"""The way from sound to a transcript, in order: cut, decode twice, compare, look for what is missing, repair.
+"""The way from sound to a transcript, in order: cut, decode twice, compare, look for what is missing, ask again, repair.
 
 Comes in: a path or samples. Goes out: `Transcript`. It knows engines only by `Engine`, and nothing of findings: what was said
 is written down as it was heard, doubts marked, before anybody asks what it means.
@@ -7,9 +7,10 @@ is written down as it was heard, doubts marked, before anybody asks what it mean
 import hashlib
 import math
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from fieldnote.speech.decoding import RATE
 from fieldnote.speech.engine import FULL_WINDOW, Engine, Guess
 from fieldnote.speech.marks import at_pauses
 from fieldnote.speech.numbers import atoms
+from fieldnote.speech.rehearing import Change, reheard
 from fieldnote.speech.repair import repaired, source
 from fieldnote.speech.sound import Held, Samples, Sound
 from fieldnote.speech.voice import Detector, Passage, passages
@@ -30,7 +32,7 @@ Progress = Callable[[float, float], None]
 
 RECIPE = (
     "cut at pauses behind 12 s, at most 18 s; window speech + 5 s, else 30 s; greedy plain, greedy hinted and spelled; "
-    "no sampling; marks at pauses"
+    "no sampling; marks at pauses; words that nobody says there asked of the sound"
 )
 BEHIND = 5.0  # seconds of silence behind the speech in the encoder's window
 IN_FLIGHT = 2  # passages that are worked on at a time
@@ -42,10 +44,11 @@ LOW = 0.25  # word confidence below which a word is doubtful
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """What came of one passage: its words, in seconds of the recording, and flags."""
+    """What came of one passage: its words, in seconds of the recording, flags, and what the sound says for some words."""
 
     words: tuple[Word, ...] = ()
     flags: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,21 +121,23 @@ class Recogniser:
         """The words of a passage after both decodes were compared; seconds count from its first sample."""
         seconds = len(first.passage.samples) / RATE
         if first.hinted is None:
-            return self._written([], ["no-speech"], seconds)
+            return self._written([], [], ["no-speech"], seconds)
         heard = self._passage(first.passage, first.encoded, first.hinted)
-        return self._written(list(heard.words), sorted(set(heard.flags)), seconds)
+        return self._written(list(heard.words), heard.changes, sorted(set(heard.flags)), seconds)
 
     def _transcript(self, sound: Sound | Held, progress: Progress | None) -> Transcript:
         words: list[Word] = []
         flags: list[str] = []
+        changes: list[Change] = []
         counted = _Counted(sound)
         for passage, heard in self._in_order(passages(counted, Detector())):
+            changes += [change.moved(len(words)) for change in heard.changes]
             words += heard.words
             flags += heard.flags
             if progress:
                 progress(passage.start + len(passage.samples) / RATE, sound.seconds)
         flags += sound.flags() + ([] if words else ["no-speech"])
-        return self._written(words, sorted(set(flags)), counted.seconds)
+        return self._written(words, changes, sorted(set(flags)), counted.seconds)
 
     def _in_order(self, found: Iterable[Passage]) -> Iterator[tuple[Passage, Heard]]:
         """What came of each passage, in order; the next one is already under way, so that no worker waits."""
@@ -164,7 +169,8 @@ class Recogniser:
             return Heard(flags=("passage-missing",) if passage.voiced >= filters.UNHEARD else ())
         words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
         words, missing = self._filled(passage, at_pauses(words, passage.samples))
-        return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else ())
+        changes = reheard([word.text for word in words], partial(self._engine.likelihoods, encoded))
+        return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else (), tuple(changes))
 
     def _filled(self, passage: Passage, words: list[Word]) -> tuple[list[Word], bool]:
         """Listen again where somebody speaks and no word was written; tells whether something is still missing."""
@@ -215,9 +221,9 @@ class Recogniser:
         likelier = filters.likelier(hinted, plain)
         return merge(plain.text, hinted.text, self._known, likelier=likelier)
 
-    def _written(self, words: list[Word], flags: list[str], seconds: float) -> Transcript:
+    def _written(self, words: list[Word], changes: Sequence[Change], flags: list[str], seconds: float) -> Transcript:
         raw = " ".join(word.text for word in words)
-        words, repairs = repaired(words)
+        words, repairs = repaired(words, changes)
         segments = tuple(_segment(part) for part in _parts(words))
         return Transcript(
             text=" ".join(segment.text for segment in segments),

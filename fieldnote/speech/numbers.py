@@ -5,7 +5,9 @@ another room's work, and nothing here changes a number.
 """
 
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 _UNITS = dict(zip("nought one two three four five six seven eight nine".split(), range(10), strict=True))
 _UNITS |= {"zero": 0, "naught": 0, "oh": 0}
@@ -26,6 +28,7 @@ _SAME = {
     "centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "metre": "m", "metres": "m", "meter": "m",
     "meters": "m", "kilowatt": "kw", "kilowatts": "kw", "okay": "ok", "%": "percent", "x": "by",
 }  # fmt: skip
+FEWEST_DIGITS = 5  # digits and point of a figure that is read one by one
 _ATOM = re.compile(r"\d[\d,]*(?:\.\d+)*|\.\d+|[a-z]+(?:'[a-z]+)?|%")
 
 
@@ -68,6 +71,33 @@ def odd(text: str) -> bool:
     """Whether a figure is written as no one would say it: two points, torn apart by a dash, or stuck to a word (CO38ppm)."""
     stuck = re.search(r"[A-Za-z%]\d", re.sub(r"CO2(?![\d.])", "", text))
     return bool(stuck or re.search(r"\d\.\d+\.|\d-\d|\d,\d(?!\d\d(?!\d))", text))
+
+
+def one_by_one(words: Sequence[str]) -> list[str]:
+    """The same words without commas between the digits of a meter that was read one by one: "oh, four, one, eight, point two"."""
+    out = list(words)
+    for first, last in _digit_runs(words):
+        run = [word.rstrip(",").lower() for word in words[first:last]]
+        if len(run) >= FEWEST_DIGITS and ("point" in run or _UNITS.get(run[0]) == 0):
+            out[first:last] = [*(word.rstrip(",") for word in words[first : last - 1]), words[last - 1]]
+    return out
+
+
+def _digit_runs(words: Sequence[str]) -> Iterator[tuple[int, int]]:
+    """Where digits in words stand in a row, with a point among them or not."""
+    single = [word.rstrip(",.").lower() in _UNITS or word.rstrip(",").lower() == "point" for word in words]
+    first = 0
+    for together, run in groupby(single):
+        last = first + len(list(run))
+        if together:
+            yield first, last
+        first = last
+
+
+def parted(figures: Sequence[str], spelled: Sequence[str]) -> bool:
+    """Whether one figure was said as two, with a pause between them: "8.51" for "eight point five, one"."""
+    pauses = sum(word[-1] in ",.;" for word in spelled[:-1])
+    return len(figures) == 1 and len(spelled) > 1 and pauses == 1 and bool(re.fullmatch(r"[\d.]+\W*", figures[0]))
 
 
 def in_pieces(figures: list[str], spelled: list[str]) -> bool:

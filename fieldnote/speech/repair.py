@@ -14,6 +14,7 @@ from importlib import resources
 from pydantic import BaseModel, ConfigDict
 
 from fieldnote.records import Repair, Word
+from fieldnote.speech.rehearing import Change, read_for
 
 _SHORT = {
     "POS": r"(?:front|rear|back|left|right|centre|center|top|bottom|middle)",
@@ -28,6 +29,7 @@ _SHORT = {
     r"yellow|discoloured|faulty|in good order|going|gone|not|caked|warped|bent|furred|scorched|lovely|grand|sound|spotless|"
     r"dead|snapped|bunged|choked|rusted|rotten|manky|clarted|melted|jammed|knackered|crooked|sluggish|weeping)",
 }
+BY_SOUND = "by-sound"  # the rule of what the sound was asked for
 _CONTEXT = 60  # characters of text that a rule's `before` may look at
 
 
@@ -91,10 +93,16 @@ class _Item:
     notes: tuple[int, ...] = ()
 
 
-def repaired(words: Sequence[Word]) -> tuple[list[Word], list[Repair]]:
-    """Words after all rules, and every change with its place in the text that the words make when joined by spaces."""
+def repaired(words: Sequence[Word], reheard: Sequence[Change] = ()) -> tuple[list[Word], list[Repair]]:
+    """Words after what was heard otherwise on asking the sound, and after all rules; and every change with its place in the text
+    that the words make when joined by spaces."""
     items = [_Item(word) for word in words]
     notes: list[tuple[str, str, str]] = []
+    for change in reversed(reheard):
+        old = items[change.first : change.last]
+        heard, read = (" ".join(item.word.text for item in old), " ".join(read_for(change, [w.word.text for w in old])))
+        notes.append((heard, read, BY_SOUND))
+        items[change.first : change.last] = _replaced(old, read, "low", len(notes) - 1)
     for rule in rules():
         text = " ".join(item.word.text for item in items)
         for start, end, read in reversed(_places(text, rule)):
@@ -103,7 +111,7 @@ def repaired(words: Sequence[Word]) -> tuple[list[Word], list[Repair]]:
             begin = text.rfind(" ", 0, start) + 1
             stop = text.find(" ", end) if " " in text[end:] else len(text)
             new = text[begin:start] + read + text[end:stop]
-            items[first : last + 1] = _replaced(items[first : last + 1], new, rule, len(notes) - 1)
+            items[first : last + 1] = _replaced(items[first : last + 1], new, rule.doubt, len(notes) - 1)
     return [item.word for item in items], _placed(items, notes)
 
 
@@ -121,18 +129,18 @@ def _places(text: str, rule: Rule) -> list[tuple[int, int, str]]:
     return found
 
 
-def _replaced(old: list[_Item], text: str, rule: Rule, note: int) -> list[_Item]:
+def _replaced(old: list[_Item], text: str, doubt: str | None, note: int) -> list[_Item]:
     """New items for old ones: times are kept where the number of words is, else shared out over the same stretch."""
     new = text.split()
     notes = (*(n for item in old for n in item.notes), note)
     doubts = [item.word.doubt for item in old if item.word.doubt]
-    doubt = rule.doubt or (doubts[0] if doubts else None)
     start, step = old[0].word.start, (old[-1].word.end - old[0].word.start) / len(new)
     confidence = min(item.word.confidence for item in old)
     if len(new) == len(old):
-        doubted = [replace(item.word, doubt=rule.doubt or item.word.doubt) for item in old]
+        doubted = [replace(item.word, doubt=doubt or item.word.doubt) for item in old]
         return [_Item(replace(word, text=text), notes) for word, text in zip(doubted, new, strict=True)]
     times = [(round(start + index * step, 2), round(start + (index + 1) * step, 2)) for index in range(len(new))]
+    doubt = doubt or (doubts[0] if doubts else None)
     return [_Item(Word(*time, word, confidence, doubt), notes) for time, word in zip(times, new, strict=True)]
 
 

@@ -1,6 +1,6 @@
 """An engine that says what its script says: a real, small implementation for tests of the way around it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +20,7 @@ class ScriptedEngine(Engine):
     script: Script
     model: str = "scripted"
     asked: list[dict[str, Any]] = field(default_factory=list)
+    borne_out: dict[str, float] = field(default_factory=dict)  # texts that the sound bears out, and by how much
 
     def provenance(self) -> dict[str, str]:
         return {"engine": "scripted"}
@@ -36,6 +37,9 @@ class ScriptedEngine(Engine):
         said = text.split()
         step = encoded["seconds"] / max(1, len(said))
         return [Word(i * step, (i + 1) * step, word, 0.9) for i, word in enumerate(said)]
+
+    def likelihoods(self, encoded: Any, texts: Sequence[str]) -> list[float]:
+        return [0.0, *(self.borne_out.get(text, -99.0) for text in texts[1:])]
 
 
 def guess(text: str, likelihood: float = -0.2, no_speech: float = 0.02) -> Guess:

@@ -33,6 +33,8 @@ def shown(plain: str, hinted: str) -> str:
         ("down to 196 at the end", "down to nineteen six at the end", "down to nineteen six at the end"),
         ("left at 196 ppm", "left at one hundred and ninety six ppm", "left at 196 ppm"),
         ("left at 196 ppm", "left at one ninety six ppm", "left at one ninety six ppm"),
+        ("set at 8.51 minute", "set at eight point five, one minute", "five,[number] one[number] minute"),
+        ("index 04418.2", "index oh, four, four, one, eight, point two", "index 04418.2"),
         ("meter 0.07153.204 now", "meter oh seven one five three point two oh four now", "oh[number]"),
     ],
 )

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
-from fieldnote.speech.numbers import comparable, odd
+from fieldnote.speech.numbers import comparable, odd, one_by_one
 
 
 def flat(text: str) -> list[str]:
@@ -69,3 +69,17 @@ def test_ordinary_words_stay_words(text: str) -> None:
 def test_figures_written_as_nobody_says_them(text: str, expected: bool) -> None:
     """A figure with two points, a dash or a stray comma is odd."""
     assert odd(text) is expected
+
+
+@pytest.mark.parametrize(
+    ("said", "joined"),
+    [
+        ("index oh, four, one, eight, point two, six", "index oh four one eight point two six"),
+        ("burners one, two, three, four, five are fine", "burners one, two, three, four, five are fine"),
+        ("set at eight point five, one minute", "set at eight point five, one minute"),
+        ("nought, one, gone", "nought, one, gone"),
+    ],
+)
+def test_a_figure_that_is_read_one_by_one_has_no_commas(said: str, joined: str) -> None:
+    """Commas go between the digits of a meter, not between things that are counted."""
+    assert " ".join(one_by_one(said.split())) == joined
