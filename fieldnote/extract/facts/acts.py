@@ -10,7 +10,7 @@ from fieldnote.extract.words.symptoms import SHOWING
 from fieldnote.records import Action
 
 # parts that lie in their place: what is put right there is set back, no setting is changed
-_SEATED = frozenset("burner-cap burner-ring burner-head".split())
+_SEATED = frozenset("burner-cap burner-ring burner-head fuel-bed".split())
 _UNSEATED = frozenset({"misaligned", "detached"})
 # parts that stay fixed while they are bent or moved to where they should be
 _SET = frozenset("electrode thermocouple flame-sensor mixing-tube thermostat".split())

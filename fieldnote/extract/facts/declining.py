@@ -9,6 +9,7 @@ from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.facts.worked import with_its_other_faults
 from fieldnote.extract.words.symptoms import CALLED_FOR, SHOWING
 
 _ALL = frozenset("either both them any neither".split())
@@ -29,7 +30,7 @@ def declined(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
     if every:
         facts = [*facts, *talk.story.facts[-6:]]  # "she won't have either of them done"
     turned = False
-    for fact in facts:
+    for fact in with_its_other_faults(talk, facts):
         for action in fact.actions:
             if action.state == "needed":
                 fact.act(action.kind, "declined")
@@ -44,14 +45,14 @@ def declined(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
 def _left_as_it_is(talk: Talk, said: Said, made: Sequence[Fact], words: set[str]) -> None:
     """ "Glass cracked, the owner says leave it", "stat's twenty over, he don't want it touching", "the spindle she won't pay
     for": no work is named, but what such a fault calls for."""
-    if said.works or ("bothered" in words and not words & _WHO):
+    if any(work.kind != "advise" for work in said.works) or ("bothered" in words and not words & _WHO):
         return  # "cap's chipped, not bothered about that": the engineer himself
     lately = [fact for fact in talk.story.facts[-4:] if fact.clause >= talk.state.clause - _LATELY]
     named = {name.id for target in said.every for name in target.names} if not made else set()
     if named:
         lately = [fact for fact in talk.story.facts[-8:] if fact.component in named]
     last = lately[-1] if lately else None
-    if last is None or not is_faulty(last) or last.status != "present" or last.condition in SHOWING:
+    if last is None or not is_faulty(last) or last.status != "present" or last.condition in SHOWING | {"failed"}:
         return
     if any(action.kind != "advise" for action in last.actions):
         return

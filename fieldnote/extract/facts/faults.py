@@ -57,6 +57,11 @@ def as_many(talk: Talk, target: Target) -> list[Fact]:
     return told[-number:] if len(told) >= number else []
 
 
+_HANDLING = 8  # words in which it is told what was handled
+_WHEN = frozenset("when whenever if once as until till".split())
+_WHOEVER = frozenset("i you we she he they ye yer tha im youre".split())
+
+
 def a_unit(talk: Talk, target: Target) -> bool:
     """ "Magnet wasn't holding, new unit fitted": what was just told of, no appliance."""
     said = words_between(talk, target)
@@ -136,6 +141,16 @@ def beside_the_point(talk: Talk, said: Said) -> bool:
     """ "It was lying on the oven floor, clipped it back": a place was named, no part that has anything."""
     names = {name.id for target in said.subject for name in target.names}
     return said.led and bool(names) and not any(fact.component in names for fact in talk.story.facts[-16:])
+
+
+def only_to_see(talk: Talk, target: Target) -> bool:
+    """ "It dribbled when I pulled the hose", "goes out as soon as you let go of the knob": what was handled to see the fault."""
+    words: list[str] = []
+    for at in range(target.start - 1, max(-1, target.start - _HANDLING), -1):
+        if talk.draft.tokens[at].pause:
+            break
+        words.append(talk.draft.tokens[at].norm)
+    return any(when in _WHEN and who in _WHOEVER for who, when in pairwise(words))
 
 
 def is_faulty(fact: Fact) -> bool:
@@ -302,7 +317,8 @@ def faults_at(talk: Talk, job: Job, beyond: frozenset[str]) -> list[Fact]:
 
 def share(talk: Talk, faults: list[Fact]) -> list[Fact]:
     """Work without an object goes to the last part spoken of, at all its places."""
-    last = faults[-1]
+    # "bypass was too low, it goes out, turned it up": nobody works on a symptom
+    last = next((fact for fact in reversed(faults) if fact.condition not in SHOWING), faults[-1])
     beside = [  # "tap was stiff, the grease had dried out, regreased it" mends both
         fact
         for fact in talk.story.facts[-6:]

@@ -28,6 +28,7 @@ SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults sho
 
 NO_FINDING = frozenset("test advise monitor label isolate disconnect".split())  # work that alone is none
 _NOT_LONG_AGO = 3  # clauses
+_TOLD_OF_IT = 2  # clauses between two faults of one part
 _ONE_BEFORE, _ONE_BEHIND = 4, 3  # words between "the oven one" and its work
 _UNSEATED = frozenset({"misaligned", "unstable", "loose"})  # what a burner is for the sake of its parts
 _ALL_ONE_WAY = frozenset({"misaligned", "distorted", "unstable"})  # what a flame is over a cap that is not sat right
@@ -47,9 +48,11 @@ def turned_by_it(talk: Talk, named: Sequence[Target]) -> list[Fact]:
     if not all(words_between(talk, target) & _TURNERS and not target.places for target in named):
         return []
     told = [fact for fact in talk.story.facts[-3:] if fact.condition in SUITS["regrease"] and fact.status == "present"]
-    return [fact for fact in told if fact.component in _VALVES | {"gas-tap"} and fact.clause >= talk.state.clause - 3][
-        -1:
-    ]
+    return [
+        fact
+        for fact in told
+        if fact.component in _VALVES | {"gas-tap", "magnet-unit"} and fact.clause >= talk.state.clause - 3
+    ][-1:]
 
 
 def air_of_its_flame(talk: Talk, named: Sequence[Target]) -> list[Fact]:
@@ -88,6 +91,23 @@ def of_that_oven(talk: Talk, job: Job) -> list[Fact]:
     there = [fact for fact in told if fact.burner == which or (fact.burner is None and fact.appliance == which)]
     elsewhere = {fact.component for fact in told if fact not in there}
     return [fact for fact in there if fact.component in elsewhere][-1:]
+
+
+def with_its_other_faults(talk: Talk, facts: Sequence[Fact]) -> list[Fact]:
+    """ "Catch is bent and the door's dropped, it needs a new one": a new part is wanted for all that was just told of it."""
+    beside = [
+        other
+        for other in talk.story.facts[-6:]
+        for fact in facts
+        if (other.component, other.position, other.burner) == (fact.component, fact.position, fact.burner)
+        and fact.condition not in SHOWING | {None}
+        and other.condition not in SHOWING
+        and is_faulty(other)
+        and other.status == fact.status == "present"
+        and other.appliance == fact.appliance
+        and abs(other.clause - fact.clause) <= _TOLD_OF_IT
+    ]
+    return list(dict.fromkeys([*facts, *beside]))
 
 
 def each(talk: Talk, named: Sequence[Target]) -> list[Fact]:

@@ -27,6 +27,7 @@ from fieldnote.extract.facts.faults import (
     is_faulty,
     last_fault,
     last_of_each,
+    only_to_see,
     says_both,
     share,
     suited,
@@ -34,6 +35,7 @@ from fieldnote.extract.facts.faults import (
     to_a_figure,
     told_together,
 )
+from fieldnote.extract.facts.getting_at import only_moved, to_get_at_it
 from fieldnote.extract.facts.safety import made_safe
 from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -49,6 +51,7 @@ from fieldnote.extract.facts.worked import (
     of_that_oven,
     past_work,
     turned_by_it,
+    with_its_other_faults,
 )
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, CALLED_FOR, MENDED_BY, SHOWING
@@ -70,14 +73,7 @@ _BEYOND = {
 }
 _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
-_MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
-_ARTICLES = frozenset({"the", "her", "his", "whole"})
 _UNNAMED = frozenset("doing done do".split())  # work that is only said to be wanted
-_COVERS = frozenset(
-    "back front cover covers panel panels side sides top plinth kickboard drawer drawers shelf shelves pans kettle faceplate "
-    "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
-)
-_WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
 _WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault as it was before it came right
 _IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
@@ -122,18 +118,20 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = last_fault(talk)  # whatever was named, made safe is what is wrong
     if job.kind in SAFETY and facts and not any(target.names for target in job.targets):
         facts = made_safe(talk, facts)
-    if not facts and job.kind in SAFETY and state == "done":
+    if not facts and job.kind in SAFETY | {"advise"} and state == "done":
         talk.ahead.append((talk.state.clause, talk.state.appliance, job))
     on = job.targets or said.subject  # "cleaned the jet", "the door's been adjusted"
     if not facts and job.kind in MENDING and state == "done" and any(target.names for target in on):
         cues = job.cues if job.targets else [*job.cues, "of-subject"]
         talk.ahead.append((talk.state.clause, talk.state.appliance, replace(job, targets=on, cues=cues)))
-    if _only_moved(talk, job) or _to_get_at_it(talk, job):
+    if only_moved(talk, job) or to_get_at_it(talk, job):
         return []
     if job.kind == "remove" and job.targets and all(t.appliance and not t.names for t in job.targets):
         return []  # "no catchment, so I took the fire out"
     if job.kind == "remove" and job.state == "done" and made and all(one.head > job.end for one in said.statements):
         facts = [fact for fact in facts if fact not in made]  # "pulled the cap off and it's bent": how it was seen
+    if state != "done" and job.kind in ("replace", "order"):
+        facts = with_its_other_faults(talk, facts)
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
             continue  # "alarm chirping, turned the fire off"
@@ -164,24 +162,6 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
     return facts
 
 
-def _only_moved(talk: Talk, job: Job) -> bool:
-    """ "Pulled the hob up": an appliance that was only moved to get at the rest."""
-    verb, *rest = [token.norm for token in talk.draft.tokens[job.start : job.start + 4]]
-    whole = next((word for word in rest if word not in _ARTICLES), "")
-    return verb in _MOVED and whole in _WHOLES and not any(target.names for target in job.targets)
-
-
-def _to_get_at_it(talk: Talk, job: Job) -> bool:
-    """ "Took the back off and the live was loose": a piece that was only in the way."""
-    if job.kind not in ("remove", "refit", "disconnect", "isolate") or any(target.names for target in job.targets):
-        return False
-    at = job.start + 1
-    while talk.draft.tokens[at : at + 1] and talk.draft.tokens[at].norm in _ARTICLES | {"off", "up", "down"}:
-        at += 1
-    word = talk.draft.tokens[at].norm if at > job.start + 1 and at < len(talk.draft.tokens) else ""
-    return word in _COVERS
-
-
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
     """The kind of work as it is meant of a fault: "screwed it up" tightens, "pulled that out" of what is blocked cleans it;
     None where a blocked part was only taken out to get at it."""
@@ -195,6 +175,8 @@ def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:
         return CALLED_FOR.get(fact.condition or "", job.kind)  # "that tap's stiff and wants doing"
     if job.kind == "clean" and talk.draft.tokens[job.start].norm in _FOUND and fact.condition in _BEYOND["clean"]:
         return None  # "gone down the back, fished it out and pressed it on"
+    if job.kind == "adjust" and fact.component == "ventilation":
+        return "clean"  # "the vent's been boarded over, that'll want opening up"
     moved = talk.draft.tokens[job.start : job.end]
     if job.kind == "remove" and any(t.norm in ("moved", "shifted") for t in moved) and fact.condition in _OUT_OF_PLACE:
         return "adjust"
@@ -246,7 +228,10 @@ def told_ahead(talk: Talk, made: Sequence[Fact]) -> None:
     """ "Capped off the fire as the plate's missing": what was made safe is told right before what is wrong."""
     faults = [fact for fact in made if fact.status == "present" and is_faulty(fact)]
     for clause, appliance, job in talk.ahead if faults else ():
-        if job.kind in SAFETY and clause >= talk.state.clause - 1 and appliance == talk.state.appliance:
+        if job.kind == "advise" and any(t.pause == "." for t in talk.draft.tokens[job.end - 1 : faults[0].start]):
+            continue  # "told her to get somebody in. Vent's blocked."
+        safe = job.kind in SAFETY | {"advise"} and clause >= talk.state.clause - 1
+        if safe and appliance in (talk.state.appliance, None):
             faults[0].act(job.kind, job.state)
     if faults or (talk.ahead and talk.ahead[-1][0] < talk.state.clause - 1):
         talk.ahead.clear()
@@ -317,6 +302,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
     aside = bool(made) and not _on_another(job, said, made)
     targets = job.targets or _taken_out(talk, job, said, made)
     targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)
+    if not job.targets and talk.state.focus:
+        targets = [target for target in targets if not only_to_see(talk, target)]
     named = [target for target in targets if target.names]
     if named and len(targets) == 1 and (counted := as_many(talk, named[0])):
         return better_suited(talk, job, counted)
@@ -366,7 +353,7 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         # "Weeping at the vent. Outlet union: nipped, dry."
         # "tap's weeping, nipped up the gland": the fault that was just told is meant
         named = named if anew and meant == {"joint"} and talk.draft.tokens[named[0].end - 1].pause else []
-    if named and job.kind == "regrease" and (stiff := turned_by_it(talk, named)):
+    if named and job.kind in ("regrease", "clean") and (stiff := turned_by_it(talk, named)):
         return stiff
     if named and job.kind == "adjust" and (flame := air_of_its_flame(talk, named)):
         return flame

@@ -44,6 +44,8 @@ _THERE = frozenset("there thats lovely sorted done better perfect grand good cha
 _ASKED_OF = frozenset(
     "you to always never should can could would will must dont not they if please ill then just".split()
 )
+_LATER = frozenset("next tomorrow later".split())
+_SOON = 8  # words
 _AND_IT = frozenset("it its away hes shes he she they theyre no not off thats lights sparks holds turns".split())
 # how, and for whom, work is done while it is told
 _SO_DOING = frozenset(
@@ -89,6 +91,12 @@ def _put_in_it(spot: Spot) -> bool:
     return ends and spot.tokens[spot.hit.start + 1].norm in ("a", "an")
 
 
+_ANSWERS = frozenset("no nae yes".split())
+_GOING_ON = frozenset("and but so i it its that thats".split())
+_PRICED = 6  # words
+_MONEY = frozenset("pound pounds quid price cost bill".split())
+
+
 def helped(tokens: Sequence[Token], start: int, reach: int = 5) -> bool:
     """ "Cured it", "of the tip did the trick": whether it is said, a few words from here, that the fault is put right."""
     for at in range(start, min(start + reach + 1, len(tokens) - 1)):
@@ -109,6 +117,21 @@ def came_of_work(spot: Spot) -> bool:
     while led is not None and led.means("det", "component"):
         led = led.behind()
     return led is not None and led.means("work") and not led.tokens[led.hit.end - 1].pause
+
+
+def _told_an_answer(spot: Spot) -> bool:
+    """Whether somebody is told what it costs, or that it is not so."""
+    if not {"told", "telt", "tell"} & {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]}:
+        return False
+    behind = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + _PRICED]]
+    if behind[:1] and behind[0] in ("you", "ye", "ee", "thee"):
+        return True  # "I tell ee, the oven's the trouble"
+    at = spot.hit.end + (behind[:1] in (["him"], ["her"], ["them"]))
+    row = spot.tokens[at : at + 2]
+    flat = bool(row) and (
+        row[0].pause or len(row) == 1 or row[1].norm in _GOING_ON
+    )  # not "told them no oven till then"
+    return bool(_MONEY & set(behind)) or (flat and row[0].norm in _ANSWERS)
 
 
 def _a_part(spot: Spot) -> bool:
@@ -198,6 +221,8 @@ def is_work(spot: Spot) -> bool:
         return False  # "it had a gap all round"
     if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
         return False  # "told me about her hip"
+    if _told_an_answer(spot):
+        return False  # "told her fifty eight pound ninety", "I told him no"
     if spot.first in _PUT and spot.hit.end - spot.hit.start == 2 and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
         return _put_in(spot)
     if spot.first == "fitted" and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
@@ -360,8 +385,8 @@ def narrated(tokens: Sequence[Token], start: int, end: int) -> bool:
         end += 1
     else:
         return False
-    if told and before == "so":
-        return True  # "it's fizzing, so tighten it down"
+    if told and before == "so":  # "it's fizzing, so tighten it down", not "so grease it next time you're there"
+        return not _LATER & {token.norm for token in tokens[end : end + _SOON]}
     while end < len(tokens) and tokens[end].norm in PARTICLES | _SO_DOING:
         end += 1
     if end < len(tokens) and tokens[end].norm in _THERE:
