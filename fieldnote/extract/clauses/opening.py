@@ -423,7 +423,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     apart = mention.pause or any(m.pause for m in mentions[max(0, at - 2) : at] if m.kind == "det")  # ", a bit of rust"
     if apart and not mention.fit and at_a_part(at, mentions):
         return True  # "flue pulls, a bit of rust on the burner tray"
-    if all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0:
+    denied = mentions[at - 1].kind in ("no", "not")  # "pump's fine, no leaks on the water side"
+    if all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0 and not denied:
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
     if (
         mention.fit

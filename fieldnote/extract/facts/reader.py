@@ -34,6 +34,7 @@ from fieldnote.extract.facts import (
     told_of,
     trying,
     updating,
+    verdicts,
     working,
 )
 from fieldnote.extract.facts.story import Fact
@@ -244,6 +245,7 @@ class Reader:
             self.talk.wanted = (self.talk.state.clause, said.works[-1])
         self.talk.tested = any(job.kind == "test" and job.targets for job in said.works)
         self._turned(said, mode, made, cured_already=bool(ended))
+        verdicts.told_by_its_part(self.talk, made)
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
         apart = tuple(one for told in said.statements for one in told.left_out if one.end >= said.end - 1)

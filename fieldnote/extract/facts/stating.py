@@ -136,7 +136,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         if _told_of_one(talk, target):
             target = replace(target, names=tuple(name for name in target.names if name.id == talk.recent[0]))
         target = _of_its_test(talk, target, statement)
-        kin = [*kin, *_whose_tip(talk)]
+        tip = talk.draft.tokens[target.start].norm in ("tip", "tips")
+        kin = [*_whose_tip(talk), *kin] if tip else [*kin, *_whose_tip(talk)]
         found = parts.fitting(target, statement, talk.state.appliance, [*kin, *talk.recent])
         if found is None and statement.pronoun and _shows_in_flame(statement, target):
             target = replace(target, names=())  # "left the natural gas jets in so it's burning yellow"
@@ -221,7 +222,7 @@ def _whose_tip(talk: Talk) -> list[str]:
     late = (
         last is not None
         and last.clause >= talk.state.clause - 2
-        and last.condition in ("not-holding", "no-spark", "weak-spark")
+        and last.condition in ("not-holding", "no-spark", "weak-spark", "not-lighting")
     )
     return [] if last is None or not late else ["thermocouple" if last.condition == "not-holding" else "electrode"]
 

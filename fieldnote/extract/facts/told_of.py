@@ -76,6 +76,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             target.names or parts.only_said_of(target, statement, talk.state.topic) or _goes_out_there(talk, statement)
         ):
             out.append(target)
+        elif _not_those(talk, target, statement):
+            out.append(replace(target, names=talk.state.topic[-1].names, many=True))
         elif _all_else(talk, target):
             if _counted_corners(talk, target):
                 out.append(replace(target, names=(Sense("component", "burner", None, "strong"),), many=True))
@@ -148,6 +150,16 @@ def _all_else(talk: Talk, target: Target) -> bool:
     """ "Fan's on its way out, all the rest good": said of other parts than the one in talk."""
     topic = {name.id for t in talk.state.topic[-1:] for name in t.names}
     return target.group == "rest" and not target.places and bool(topic) and not topic & _OF_SEVERAL
+
+
+def _not_those(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Rear left electrode's cracked. Not the front two, they're fine": of those parts, which the fault is denied of."""
+    tokens, at = talk.draft.tokens, target.start
+    lead = tokens[at - 1].norm in ("the", "them", "those") if at else False
+    no = at - 1 - lead
+    denied = no >= 0 and tokens[no].norm == "not" and (no == 0 or tokens[no - 1].pause != "")
+    told = bool(talk.state.topic) and any(name.id in AT_BURNER - {"burner"} for name in talk.state.topic[-1].names)
+    return denied and told and statement.condition_ids == {"ok"} and bool(target.places or target.group)
 
 
 def _counted_corners(talk: Talk, target: Target) -> bool:

@@ -2,11 +2,14 @@
 and the talk. Out: whether something new is said; facts that were only a verdict are dropped. Not allowed to know: filing.
 """
 
+from collections.abc import Sequence
+
 from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.trying import words_of
+from fieldnote.extract.words.symptoms import AT_BURNER
 
 # a verdict that tells no fault by itself
 _VERDICTS = (
@@ -19,6 +22,11 @@ _LOOSE_VERDICTS = (
     "seen better days", "past its best", "past their best", "tired", "sulky", "sulking", "temperamental", "playing up",
     "had its day", "moody", "mardy", "rough", "poorly", "in a state", "in a bad way", "looking sorry", "tatty", "ropey",
 )  # fmt: skip
+_WRECKED = frozenset(
+    "knackered jiggered banjaxed goosed buggered wrecked ruined scunnered bust kaput shot poorly fubar stuffed life state "
+    "hammer".split()
+)
+_NEAR = 3  # facts among which a verdict on the burner was told
 _NOT_RIGHT = (
     "not right",
     "no right",
@@ -97,6 +105,21 @@ def no_more_clicking(talk: Talk, statement: Statement) -> list[Fact]:
         worked = any(one.worked for one in talk.story.facts[-3:] if one.number >= fact.number)
         fact.turn("resolved" if worked else "absent", "own-check")
     return told[-1:]
+
+
+def told_by_its_part(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Front left's knackered, the electrode's snapped": behind a mere verdict on a burner it is told which part of it is wrong."""
+    fact = made[-1] if made else None
+    part = fact is not None and fact.component in AT_BURNER - {"burner", "flame"}
+    if fact is None or not part or fact.condition in (None, "ok", "passed"):
+        return
+    for verdict in talk.story.facts[-_NEAR:]:
+        here = (verdict.component, verdict.position) == ("burner", fact.position) and fact.position is not None
+        here = here or (verdict.component == "appliance" and verdict.appliance == fact.appliance)
+        said = {token.norm for token in talk.draft.tokens[verdict.start : verdict.end]}
+        open_ = verdict.status == fact.status == "present" and not verdict.actions and fact.clause <= verdict.clause + 1
+        if here and open_ and verdict.condition in ("damaged", "dead") and said & _WRECKED:
+            talk.story.drop(verdict)
 
 
 def not_right_yet(talk: Talk, statement: Statement) -> Fact | None:

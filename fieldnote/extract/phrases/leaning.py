@@ -18,6 +18,7 @@ _DONE = {
     "blowing": "blown", "bending": "bent", "sticking": "stuck", "letting": "let", "splitting": "split",
 }  # fmt: skip
 
+_ONE = frozenset("one ones un uns".split())
 _TELLING = frozenset("says reckons thinks swears said claims reckoned thought maintains insists".split())
 _ASIDE = 8  # words of an aside that tells who somebody is
 
@@ -34,8 +35,8 @@ def plainly(tokens: list[Token]) -> None:
     """Put "a bit stiff" for "on the stiff side", where the word says what state something is in, and "just lost" for "after
     losing" behind a form of "be"; "why won't it light" says that it won't."""
     for at in range(len(tokens) - 3):
-        if tokens[at].norm != "on":
-            continue
+        if tokens[at].norm != "on" or tokens[at + 2].norm == "water":
+            continue  # "no leaks on the water side": where it is
         row = tokens[at : at + 4]
         if (row[0].norm, row[1].norm, row[3].norm) != ("on", "the", "side") or any(token.pause for token in row[:3]):
             continue
@@ -64,6 +65,11 @@ def plainly(tokens: list[Token]) -> None:
     for at in range(2, len(tokens) - 1):
         if tokens[at].norm in _TELLING and tokens[at - 1].pause == "," and _tells_who(tokens, at - 1):
             tokens[at - 1] = replace(tokens[at - 1], norm="he", pause="")
+    for at in range(len(tokens) - 1):
+        new, one = tokens[at : at + 2]
+        alone = new.norm == "new" and one.norm in _ONE and (at == 0 or tokens[at - 1].pause == ".")
+        if alone and not new.pause and (one.pause or at + 2 == len(tokens)):  # "thermocouple dead. New one, 25"
+            tokens[at : at + 2] = [replace(new, norm="swapped"), replace(one, norm="it")]
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:

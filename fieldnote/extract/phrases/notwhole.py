@@ -108,9 +108,13 @@ def led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return led and [token.norm for token in tokens[hit.start : hit.end]] in (["it", "is"], ["that", "is"])
 
 
+_IT_IS = frozenset("its thats hes shes theyre".split())
+
+
 def being_at_start(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped"."""
-    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS:
+    """Whether more is said behind the verb that begins a fault: "has dropped off" is not "has dropped", "that's out of date" not
+    "that's out"."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in _BEING_VERBS | _IT_IS:
         return False
     if tokens[hit.start + 1].norm == "off":
         return False  # "the crown was off its seat": off all the same

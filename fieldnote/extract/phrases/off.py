@@ -52,7 +52,7 @@ def is_off(spot: Spot) -> bool:
     if back_on and (placed or lead is None or lead.pause):
         return True  # "front left lead off, pushed it on"
     if lead is not None and not lead.pause:
-        told = ("no", "found", "find", "thats", "theres", "its", "thems")  # "that's her lead off, look"
+        told = ("no", "found", "find", "thats", "theres", "its", "thems", "was")  # "that's her lead off, look"
         return lead.first in told or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
     # "front left lead off, so no spark"
