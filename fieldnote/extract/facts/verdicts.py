@@ -108,7 +108,7 @@ def no_more_clicking(talk: Talk, statement: Statement) -> list[Fact]:
 
 
 def told_by_its_part(talk: Talk, made: Sequence[Fact]) -> None:
-    """ "Front left's knackered, the electrode's snapped": behind a mere verdict on a burner it is told which part of it is wrong."""
+    """ "Front left's knackered, the electrode's snapped": a mere verdict, and then which part is wrong."""
     fact = made[-1] if made else None
     part = fact is not None and fact.component in AT_BURNER - {"burner", "flame"}
     if fact is None or not part or fact.condition in (None, "ok", "passed"):

@@ -145,7 +145,7 @@ def side_denied(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if [token.norm for token in tokens[hit.start : hit.end]] != ["not", "the", "right"]:
         return False
     at = hit.start - (hit.start > 0 and tokens[hit.start - 1].norm in ("that", "and"))
-    over = hit.end >= len(tokens) or tokens[hit.end - 1].pause or tokens[hit.end].norm not in _OF_A_PART
+    over = hit.end >= len(tokens) or bool(tokens[hit.end - 1].pause) or tokens[hit.end].norm not in _OF_A_PART
     return at > 0 and tokens[at - 1].norm == "left" and over
 
 
