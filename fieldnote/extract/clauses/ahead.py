@@ -209,6 +209,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False
         if i > at + 2 and _another(i, mentions):
             return False  # "blocked injector on the pilot, the thermocouple's fine"
+        if i == at + 1 and mention.id == "hedge-before" and mention.last in ("be", "been") and not mention.gap:
+            return not mention.pause  # "eases it lovely, pipe might be corroded"
         if mention.kind == "reading" and _verdict_on(i, mentions):
             return True  # "that magnet on the main oven let go in thirty six seconds so that's all right"
         if mention.first in ("found", "seen") and mention.kind == "be" and mentions[i + 1 : i + 2] == []:

@@ -40,6 +40,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 
 _SOME = frozenset("some a an".split())
 _TOGETHER = frozenset("along together as".split())
+_ONES = frozenset("ones uns".split())  # "one's"
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
 _IT = frozenset("it its that thats".split())
 # first words of faults that are told as denials
@@ -175,7 +176,10 @@ class _Parse:
         told = self.out.statements and before is not None and self.out.statements[-1].head == before.start
         if told and before is not None and heads.only_praises(before, head):
             self.out.statements.pop()
-        same = heads.said_twice(before, head) if before is not None and self.out.statements else ()
+        parted = bool(at) and any(
+            m.kind == "except" for m in self.chunks[at - 1][2]
+        )  # "none cracked bar that one's split"
+        same = heads.said_twice(before, head) if before is not None and self.out.statements and not parted else ()
         if same and before is not None and heads.of_the_cause(head, self.clause):
             same = (*same, *(sense for sense in before.senses if sense not in same))  # "furred with black muck"
             if {sense.id for sense in before.senses} == {"blocked"}:
@@ -266,7 +270,10 @@ class _Parse:
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
         bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
-        if bare or (self.left_out and any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)):
+        at_it = [m for m in clause.mentions if m.end <= head.start][-1:]  # "bar the front left, that one's split"
+        that_one = bool(at_it) and at_it[0].kind in NOMINAL and at_it[0].clitic and at_it[0].last in _ONES
+        taken_up = that_one or any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)
+        if bare or (self.left_out and taken_up):
             _of_the_excepted(said, bare or self.left_out)
 
     def _no_work(self, at: int, head: Mention, flags: list[Mention]) -> bool:
@@ -420,6 +427,9 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
         joined = {m.kind for m in tail} | {m.kind for m in flags}
         goes_on = not joined & {"be", "pronoun", "but"} and not apart  # "not seized, only stiff" ends the denial
         goes_on = goes_on and first.condition_ids != {"ok"}  # "not so good, lets by"
+        goes_on = goes_on and not (
+            first.left_out and second.left_out
+        )  # "none cracked bar the front left that one's split"
         goes_on = goes_on and not any(m.kind == "det" and m.first in _SOME for m in tail)
         goes_on = goes_on and not (second.own and any(m.kind == "component" for m in tail))  # each has its own part
         if first.denied and not second.denied and (joined & {"or"} or goes_on):

@@ -405,6 +405,10 @@ def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:
     if i >= 0 and mentions[i].kind == "work" and mentions[i + 1].kind in ("and", "or") and not mentions[i + 1].gap:
         return False  # "it wants another and oven seal that's flat": no first object to go on from
     led = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
+    denied = (
+        i > 0 and [m.kind for m in mentions[i - 1 : i + 1]] == ["no", "condition"] and mentions[at - 1].kind == "or"
+    )
+    led = led or (denied and not mentions[i].gap)  # "no leaks bayonet or hose"
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     if after is not None and after.kind == "now" and after.gap:
         return False  # "replaced the board and the fan runs now"

@@ -255,7 +255,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         fact
         for fact in talk.story.facts[-8:]
         if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
-        and fact.status in ("present", "reported")
+        and (fact.status in ("present", "reported") or _as_he_thought(talk, fact))
         and _near(fact, worked)
         and (
             fact.position in places
@@ -266,6 +266,12 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         and fact.clause >= talk.state.clause - 6
         and not _explained(talk, fact)
     ]
+
+
+def _as_he_thought(talk: Talk, symptom: Fact) -> bool:
+    """ "The pilot I thought was on the weak side, so I brushed its injector and it's picked up": so it was, then."""
+    said = {token.norm for token in talk.draft.tokens[max(0, symptom.start - 2) : symptom.end]}
+    return symptom.status == "possible" and symptom.condition is not None and "thought" in said
 
 
 def _explained(talk: Talk, symptom: Fact) -> bool:

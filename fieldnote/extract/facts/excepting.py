@@ -88,3 +88,10 @@ def _goes_on(talk: Talk, left: Target, statement: Statement) -> bool:
     end = max(left.end, statement.head + statement.words)
     behind = talk.draft.tokens[end : end + 1]
     return bool(behind) and talk.draft.tokens[end - 1].pause != "." and behind[0].norm in _TELLING
+
+
+def heads_a_list(talk: Talk, clause: Clause) -> bool:
+    """ "Not in good order: the grille was half obstructed": a verdict that heads what follows is said of nothing before it."""
+    row, tokens = clause.mentions, talk.draft.tokens
+    alone = len(row) == 1 and row[0].kind == "condition" and clause.joint == "."
+    return alone and row[0].first in ("not", "less") and tokens[row[0].end - 1].pause == ","

@@ -19,6 +19,7 @@ from fieldnote.extract.facts.restating import (
     so_called,
     so_fine,
     told_elsewhere,
+    unseen,
     wanted_for,
 )
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
@@ -64,6 +65,9 @@ def file(
         component = "burner"  # "half the holes were blocked": there these are the burner's own
     appliance = locating.appliance_of(talk, component, target)
     same = talk.story.of(component, place, burner, appliance)
+    if target.size and isinstance(statement, Statement) and statement.left_out and status == "present":
+        # "none of the taps are stiff except the wok, that one's heavy"
+        same = [fact for fact in same if fact.burner or fact.status != "absent"]
     if place == "all" and condition == "ok":  # "no spark at the hob ... all four sparking again"
         same += [fact for fact in talk.story.of(component, None, burner, appliance) if fact.condition in SILENT]
     if place is None and condition == "ok" and component == "flame":  # "yellow all round ... flames are blue"
@@ -87,6 +91,8 @@ def file(
             same.remove(fact)
     if status == "possible" and (told := going_as_said(talk, same, condition, statement)):
         return told
+    if hidden := unseen(talk, same, condition, statement):
+        return hidden
     only = condition not in (None, "ok") and status == "present" and only_that(talk, same, str(condition), statement)
     for fact in same:
         if only and fact.condition == condition and fact.status == "resolved":

@@ -99,6 +99,8 @@ class Reader:
             answering.answered(self.talk, clause)
         answering.forget_it(self.talk, clause)
         said = pointing.settled(self.talk, linking.parse(clause))
+        if excepting.heads_a_list(self.talk, clause):
+            said.statements = []
         said.statements += unlike
         if clause.joint == "or" and clause.mentions[0].first == "or":
             self._either(said, clause)
@@ -123,6 +125,7 @@ class Reader:
         returning.the_one_told(self.talk, clause, said)
         returning.back_to_fault(self.talk, clause, said)
         returning.to_a_place(self.talk, clause, said)
+        returning.to_a_part(self.talk, clause, said)
         returning.taken_up(self.talk, said)
         made = self._facts(said, mode)
         respective.respectively(self.talk, clause)

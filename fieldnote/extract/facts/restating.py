@@ -93,6 +93,14 @@ def so_called(talk: Talk, same: list[Fact], condition: str | None, statement: St
     return last
 
 
+def unseen(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
+    """ "Might be corroded where it goes through the wall, I can't see it": why it is only a guess, and nothing is missing."""
+    last = same[0] if same else None
+    words = [token.norm for token in talk.draft.tokens[statement.start : statement.end]]
+    told = last is not None and last.status == "possible" and last.clause >= talk.state.clause - 1
+    return last if told and condition == "missing" and "see" in words and last is talk.story.facts[-1] else None
+
+
 def wanted_for(talk: Talk, same: list[Fact], condition: str | None, statement: Statement | Job) -> Fact | None:
     """ "The tap's stiff, that wants greasing": what it wants is for what has just been told, and no second fault."""
     last = same[0] if same else None

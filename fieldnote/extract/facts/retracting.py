@@ -66,7 +66,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         or _to_somebody(talk, clause)
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
-    if _there_after_all(focus, clause):
+    if _there_after_all(talk, focus, clause):
         return True
     if mode.takes_all and not said.works:
         for fact in focus:
@@ -152,11 +152,29 @@ def _named_first(clause: Clause) -> str:
     return behind[1].kind if len(behind) > 1 and behind[0].kind == "correct" else ""
 
 
-def _there_after_all(focus: Sequence[Fact], clause: Clause) -> bool:
+def _is_here(talk: Talk, clause: Clause) -> bool:
+    """ "No wait, it's here", "no, found it": what was missed is found in the same breath."""
+    for mention in clause.mentions:
+        behind = talk.draft.tokens[mention.end : mention.end + 1]
+        it_is = mention.kind == "pronoun" and mention.first in ("its", "hes", "shes", "theyre") and bool(behind)
+        if it_is and behind[0].norm in ("here", "there"):
+            return True
+        found = mention.kind == "be" and mention.first == "found" and bool(behind)
+        if found and behind[0].norm in ("it", "him", "them") and not talk.draft.tokens[mention.end - 1].pause:
+            return True
+    return False
+
+
+def _there_after_all(talk: Talk, focus: Sequence[Fact], clause: Clause) -> bool:
     """ "No alarm. No, tell a lie, there's one in the hall": what was thought to be missing is there."""
     missing = [fact for fact in focus if fact.condition in ("missing", "not-fitted") and not fact.actions]
     pairs = list(pairwise(m for m in clause.mentions if m.kind != "det"))
     there = any(a.first in _THERE_IS and (b.kind == "one" or b.first == "one") and not b.gap for a, b in pairs)
+    if missing and _is_here(talk, clause):
+        for fact in missing:
+            talk.story.drop(fact)
+        talk.state.focus = ()
+        return not clause.kinds() & {"condition", "work"}  # "no wait, it's here, it had dropped off its hook"
     if not missing or not there or clause.kinds() & {"not", "no", "condition", "need"}:
         return False
     for fact in missing:
@@ -345,16 +363,20 @@ def _same_of_another(talk: Talk, focus: list[Fact], said: Said) -> bool:
     one = said.statements[0] if said.statements and not said.statements[0].denied else None
     target = one.targets[0] if one and len(one.targets) == 1 else None
     told = [f for f in focus if one and f.condition in one.condition_ids - {"ok", "passed"}]
-    if one is None or not target or not target.component or len(told) != 1 or len(target.places or ()) > 1:
+    if one is None or not target or len(told) != 1 or len(target.places or ()) > 1:
         return False
     fact = told[0]
+    kin = {name.id for name in target.names} & set(KIN.get(fact.component or "", ()))
+    part = target.component or next(iter(sorted(kin - {"burner"})), None)  # "no, it was the ring that was dirty"
     lead = {token.norm for token in talk.draft.tokens[max(0, target.start - 4) : target.start]}
     worked = fact.status == "resolved" and fact.actions and fact.clause >= talk.state.clause - 2
-    if not worked or fact.component == target.component or "was" not in lead:
+    if not worked or part is None or fact.component == part or "was" not in lead:
         return False
-    fact.superseded, fact.component = fact.superseded or f"{fact.component}", target.component
+    talk.story.drop(fact)
+    fact.superseded, fact.component = fact.superseded or f"{fact.component}", part
     fact.position = target.places[0] if target.places else fact.position
     fact.cues.append("corrected")
+    talk.story.add(fact)
     said.statements = said.statements[1:]
     return True
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
-from fieldnote.extract.clauses.said import MENDING, Said, Statement
+from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
@@ -21,6 +21,7 @@ _REACH = 24  # facts told since
 _REVISED = 6  # clauses and facts back to what was said of the wrong part
 _LIT = frozenset("lights light lit lighting catches burns".split())
 _POINTING = frozenset({"the", "that", "this"})
+_WHERE = frozenset({"place", "group", "size"})
 _DEFINITE = _POINTING | {"those", "these", "them"}
 
 
@@ -64,6 +65,27 @@ def the_one_told(talk: Talk, clause: Clause, said: Said) -> None:
         places = dict.fromkeys(f.position for f in (told if alike else told[-1:]) if f.position)
         if places and (alike or not any(f.position in (talk.state.places or ()) for f in told)):
             statement.targets = [replace(behind[0], places=tuple(places), many=alike)]
+
+
+def to_a_part(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Back to that magnet, it's weak", "back to the hob: metered that thermocouple": the part where it was told of."""
+    if not any(m.kind == "back-to" for m in clause.mentions[:2]) or any(m.kind in _WHERE for m in clause.mentions):
+        return
+    whole = next((m.id for m in clause.mentions if m.kind == "appliance"), None)
+    parts: list[Statement | Job] = [*said.statements, *said.works]
+    for target in said.every:
+        pointed = {token.norm for token in talk.draft.tokens[max(0, target.start - 2) : target.start]} & _DEFINITE
+        ids = {name.id for name in target.names} & AT_BURNER
+        near = (None, whole, talk.state.appliance) if whole else (None, "hob", "cooker", "range")
+        told = [f for f in talk.story.facts[-_REACH:] if f.component in ids and f.position and f.appliance in near]
+        if not (pointed and told) or target.places or target.group:
+            continue
+        there = replace(target, places=(str(told[-1].position),), size=None)
+        said.subject = [there if one == target else one for one in said.subject]
+        for part in parts:
+            part.targets = [there if one == target else one for one in part.targets]
+        talk.state.places, talk.state.size = there.places, told[-1].burner
+        talk.state.appliance = told[-1].appliance or talk.state.appliance
 
 
 def to_a_place(talk: Talk, clause: Clause, said: Said) -> None:

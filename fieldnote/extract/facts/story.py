@@ -122,6 +122,11 @@ def _fits(held: str | None, asked: str | None) -> bool:
     return held is None or asked is None or held == asked
 
 
+def another_unit(one: Fact, other: Fact) -> bool:
+    """Whether two facts are of two appliances of a kind: the fire in the front room and the one in the back room."""
+    return one.unit != other.unit and None not in (one.unit, other.unit)
+
+
 def another_burner(one: Fact, other: Fact) -> bool:
     """Whether two facts are of two burners at one place: the wok and the simmer in the middle of a wide hob."""
     return one.burner != other.burner and None not in (one.burner, other.burner)

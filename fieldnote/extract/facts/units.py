@@ -16,6 +16,11 @@ _ONE = frozenset("one un".split())
 _BETWEEN = frozenset("of the gas them living flame water room wall big small little separate old new".split())
 _OPENING = frozenset("the and so then right now ok okay um er but well".split())
 _WITH_BURNERS = frozenset({"hob", "cooker"})  # of which "the second one" may be a burner
+_ROOMS = frozenset(
+    "room bedroom lounge parlour kitchen loft attic garage utility bathroom study conservatory basement cellar office annexe den "
+    "snug hall landing diner".split()
+)
+_WHICH_ROOM = frozenset("front back living sitting dining spare big little morning music play".split())
 _BACK = frozenset("to on at".split())
 
 
@@ -28,8 +33,42 @@ class Mark(NamedTuple):
 
 
 def marks(tokens: Sequence[Token]) -> list[Mark]:
-    """Every turn to one of several, in order; none where nobody counts any."""
-    return list(_marks(tokens))
+    """Every turn to one of several, in order; none where nobody counts any, nor tells two of them by their rooms."""
+    counted = list(_marks(tokens))
+    by_room = [mark for mark in _by_rooms(tokens) if mark.kind not in {one.kind for one in counted}]
+    return sorted([*counted, *by_room])
+
+
+def _by_rooms(tokens: Sequence[Token]) -> Iterator[Mark]:
+    """ "Fire in the front room ... fire in the back room", "bedroom fire": two of a kind that stand in two rooms."""
+    told = [
+        (at, _KINDS[token.norm], room)
+        for at, token in enumerate(tokens)
+        if token.norm in _KINDS and (room := _room_behind(tokens, at) or _room_before(tokens, at))
+    ]
+    for kind in dict.fromkeys(kind for _, kind, _ in told):
+        rooms = list(dict.fromkeys(room for _, one, room in told if one == kind))
+        if len(rooms) > 1 and not any(set(a) <= set(b) for a in rooms for b in rooms if a is not b):
+            yield from (Mark(at, kind, f"{kind} {rooms.index(room) + 1}") for at, one, room in told if one == kind)
+
+
+def _room_behind(tokens: Sequence[Token], at: int) -> tuple[str, ...]:
+    """ "In the front room" right behind a kind of appliance."""
+    row = tokens[at : at + 6]
+    words = [token.norm for token in row]
+    if words[1:3] not in (["in", "the"], ["in", "her"], ["in", "his"], ["up", "the"]) or any(t.pause for t in row[:3]):
+        return ()
+    end = next((i for i in range(3, len(row)) if words[i] in _ROOMS), 0)
+    return tuple(words[3 : end + 1]) if end and not any(t.pause for t in row[3:end]) else ()
+
+
+def _room_before(tokens: Sequence[Token], at: int) -> tuple[str, ...]:
+    """ "The bedroom fire", "front room fire"."""
+    start = at - (at > 0 and tokens[at - 1].norm == "gas") - 1
+    if start < 0 or tokens[start].norm not in _ROOMS or any(token.pause for token in tokens[start:at]):
+        return ()
+    which = start > 0 and tokens[start - 1].norm in _WHICH_ROOM and not tokens[start - 1].pause
+    return tuple(token.norm for token in tokens[start - which : start + 1])
 
 
 def _marks(tokens: Sequence[Token]) -> Iterator[Mark]:

@@ -14,7 +14,7 @@ from fieldnote.extract.clauses.wholes import KIN, PIECES
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.faults import SUITS, as_many, is_faulty, last_of_each, words_between
 from fieldnote.extract.facts.stating import UNTOLD
-from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_burner, another_unit
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.fits_work import helped
 from fieldnote.extract.phrases.mention import HEATING
@@ -221,7 +221,7 @@ def mend_symptoms(talk: Talk, mended: Fact) -> None:
     component = mended.component or ""
     for fact in talk.story.facts[-5:]:
         near = fact.clause >= talk.state.clause - 4 and fact.position in (mended.position, None)
-        near = near and fact.status == "present" and not another_burner(fact, mended)
+        near = near and fact.status == "present" and not (another_burner(fact, mended) or another_unit(fact, mended))
         if fact.condition == "weak" and mended.condition == "loose" and component in _SEATS:
             continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS

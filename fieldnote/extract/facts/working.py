@@ -37,7 +37,7 @@ from fieldnote.extract.facts.faults import (
 )
 from fieldnote.extract.facts.getting_at import only_moved, to_get_at_it
 from fieldnote.extract.facts.safety import made_safe
-from fieldnote.extract.facts.story import OPEN, SAFETY, Fact
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_unit
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.worked import (
     GAPS,
@@ -156,6 +156,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             mend_symptoms(talk, fact)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
+                shows = shows and not another_unit(symptom, fact)
                 shown = shows and (_same_part(symptom, fact) or (symptom in made and not job.targets))
                 if (symptom.cause is fact or shown) and symptom.status == "present" and "still" not in symptom.cues:
                     symptom.turn("resolved", "cured")

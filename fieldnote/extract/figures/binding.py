@@ -60,6 +60,7 @@ SOFT_WORDS = frozenset(
     "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
     "slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
+_MARKED = frozenset("marked stamped rated labelled labeled badged".split())
 _PLATES = frozenset("plate plates badge badges".split())
 _MIXTURE = COMBUSTION - {"flue-temperature"}
 _CAN = frozenset("can could wont cant wouldnt never doesnt dont".split())
@@ -105,6 +106,9 @@ def _figure(desk: Desk, index: int) -> int | None:
     if found := shape_at(desk, index) or run_at(desk, index):
         desk.bound += found
         return max(bound.end for bound in found)
+    marked = figure.start > 0 and desk.words[figure.start - 1] in _MARKED
+    if marked and any(unit.id == "mbar" for unit in figure.units):
+        return None  # "regulator marked thirty seven millibar": what it is made for
     if figure.units and of_a_bond(desk, figure):
         return None  # "the bond's ten mil"
     if of_a_pair(desk, index) or is_of_a_thing(desk, figure):

@@ -5,6 +5,7 @@ moves a figure to another quantity. The same figure said again is one reading. N
 """
 
 from bisect import bisect_left
+from itertools import pairwise
 
 from fieldnote.extract.figures.desk import ENDS, MIDDLE, SIDES, TESTS, Bound
 from fieldnote.extract.figures.measures import Said, Talk
@@ -99,6 +100,13 @@ def _replaces(last: Bound, bound: Bound) -> bool:
     return bound.value == last.value
 
 
+def _places_between(talk: Talk, start: int, end: int) -> list[str]:
+    """The words between two figures without the "left" of "as left", which is no side."""
+    row = talk.words[max(0, start - 1) : end]
+    words = [word for led, word in pairwise(["", *row]) if (led, word) != ("as", "left")]
+    return words[start > 0 :]
+
+
 def _another_room(talk: Talk, earlier: Bound, bound: Bound) -> bool:
     """ "Nought in the kitchen, nought in the hall": the air of another room."""
     rooms = [_IN_ROOM & set(talk.words[one.end : one.end + 4]) for one in (earlier, bound)]
@@ -121,7 +129,7 @@ def _said_before(talk: Talk, standing: list[Bound], bound: Bound) -> bool:
             return False
         if bound.rule.startswith(("carried", "row")) and talk.words[earlier.end : bound.start] in ([], ["and"], [","]):
             return False  # "thermocouples seventeen eighteen eighteen and nine"
-        if (ENDS | SIDES | MIDDLE) & set(talk.words[earlier.end : bound.start]):
+        if (ENDS | SIDES | MIDDLE) & set(_places_between(talk, earlier.end, bound.start)):
             return False
         if bound.quantity == "ambient-co" and _another_room(talk, earlier, bound):
             return False

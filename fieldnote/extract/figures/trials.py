@@ -31,6 +31,7 @@ _BELITTLING = frozenset(
 )
 _AS_SOMEBODY_SAW_IT = frozenset("you youd i id we worth".split())  # "nothing you could call a leak" is no figure
 _HELD = frozenset("magnet magnets fsd ffd device valve lid door tap flame thermocouple".split())
+_OVER = frozenset((SOFT, "and", "then", "over", "in", "after", "about", "the"))  # words between a pressure and its time
 _ANEW = frozenset(
     "final last fresh again second third retest retested repeat repeated".split()
 )  # the test is made once more
@@ -79,6 +80,8 @@ def test_pressure(desk: Desk, figure: Figure) -> Bound | None:
         desk.begin(figure.end, "tightness")
         desk.start = Bound("", value, figure.start, figure.end, figure)
         return None
+    if not tested and _falls_in_its_time(desk, figure):
+        desk.begin(figure.end, "tightness")
     begun = desk.start is not None and not desk.topics_between(desk.start.end, figure.start)
     if desk.start and begun and tested and not _falls_next(desk, figure) and figure.start - desk.start.end <= WITHIN:
         return _difference(desk, figure, value, set())
@@ -117,7 +120,20 @@ def _difference(desk: Desk, figure: Figure, value: Decimal, kinds: set[str]) -> 
 
 def _falls_next(desk: Desk, figure: Figure) -> bool:
     cue = desk.cue_at(figure.end)
-    return cue is not None and "down" in kinds_of([cue]) and desk.words[cue.start] in FALLS
+    falls = cue is not None and "down" in kinds_of([cue]) and desk.words[cue.start] in FALLS
+    return falls or _falls_in_its_time(desk, figure)
+
+
+def _falls_in_its_time(desk: Desk, figure: Figure) -> bool:
+    """ "Set it at twenty one and over two minutes it went to sixteen": a test of pressure, though nobody names it."""
+    at = bisect_left(desk.figure_starts, figure.end)
+    time = desk.talk.figures[at] if at < len(desk.figure_starts) else figure
+    if time.start - figure.end > AHEAD or time is figure or in_seconds(time) is None:
+        return False
+    behind = desk.words[time.end : time.end + 3]
+    behind = behind[1:] if behind[:1] in (["it"], ["its"], [SOFT]) else behind
+    over = set(desk.words[figure.end : time.start])
+    return over <= _OVER and bool(over & {"over", "in", "after"}) and bool(behind) and behind[0] in FALLS
 
 
 def zero(desk: Desk, cue: Said) -> int | None:

@@ -169,6 +169,9 @@ def turns(spot: Spot) -> bool:
         return bool(spot.pause) or spot.followed_by("place")  # "five burners, going round, front left's fine"
     if spot.first in ("ok", "okay", "alright") and spot.single and spot.before == "is":
         return False  # "my probe says 176, so is okay"
+    if spot.first == "well" and spot.single and spot.before and not spot.pause and spot.followed_by("condition"):
+        told = spot.tokens[spot.hit.start - 1]
+        return not (told.clitic or told.norm in ("is", "was", "are", "were", "thats"))  # "that one's well heavy"
     if spot.first == "since" and spot.single and spot.pause:
         return False  # "it's gone yellow since."
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)

@@ -32,7 +32,11 @@ def is_off(spot: Spot) -> bool:
     """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
     after = spot.follower()
     there = after is not None and after.first in ("at", "in", "on")  # "lead's off at the rear left"
-    back_on = after is not None and any(s.id == "refit" and s.note == "done" for s in after.senses("work"))
+    behind_it = (
+        spot.hits[spot.at + 1] if spot.at + 1 < len(spot.hits) and spot.pause != "." else None
+    )  # "off, refitted"
+    done = behind_it.values if behind_it is not None and behind_it.start == spot.hit.end else ()
+    back_on = any(sense.kind == "work" and sense.id == "refit" and sense.note == "done" for sense in done)
     if not (_off_another(spot) or back_on) and (
         spot.beyond in _OFF_WHAT or (after is not None and not there and after.means(*_OFF_FROM))
     ):
