@@ -36,6 +36,10 @@ _WAS = frozenset(
 )
 
 
+# what leads back from another house
+_BACK_HERE = frozenset({"own", "next-burner", "next-appliance", "back-to", "close", "appliance"})
+
+
 @dataclass(frozen=True, slots=True)
 class Mode:
     """The mode of a clause. `left` is how many clauses a silent scope still reaches over; `closed`: a report that is over;
@@ -82,12 +86,15 @@ def assess(clause: Clause, before: Mode) -> Mode:
     corrects = bool(kinds & {"correct", "take-back"})
     if kinds & {"if", "general", "idle"}:
         over = any(m.kind == "general" and m.last in _ELSEWHERE for m in clause.mentions)
-        reach = 0 if _whether(clause) else 2 if "if" in kinds else 1 if "general" in kinds and not over else 0
+        theirs = any(m.id == "their-own" for m in clause.mentions)
+        general = "general" in kinds and not over
+        reach = 0 if _whether(clause) else 2 if "if" in kinds or theirs else 1 if general else 0
         if clause.mentions[0].first == "unless":
             reach = 0  # it goes with what was said before
         if any(m.kind == "general" and (m.first, m.last) == ("youd", "think") for m in clause.mentions):
             reach = 0  # "that lazy you'd think it was on holiday: the jet was stuffed with hair"
         how = ({"behind"} if trailing_if(clause) else set()) | ({"unreal"} if _unreal(clause) else set())
+        how |= {"theirs"} if theirs else set()
         return Mode(silent=True, past=past, left=reach, cues=tuple(sorted(kinds & {"if", "general", "idle"} | how)))
     if _left_open(clause.mentions[0]):
         return Mode(silent=True, cues=("if",))
@@ -97,6 +104,10 @@ def assess(clause: Clause, before: Mode) -> Mode:
         or _behind_its_if(clause, before)
     )
     ended = ended or _as_it_was(clause, before)
+    if "theirs" in before.cues:  # "my sister's cooker is falling to bits, the door hangs off"
+        ended = (
+            clause.joint in (".", "mark") or bool(kinds & _BACK_HERE) or any("-" in m.id for m in clause.mentions[:2])
+        )
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
     if before.silent and before.left > 0 and not ended:

@@ -183,6 +183,11 @@ def _behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause:
     if mention.kind in NOMINAL and any(m.kind in ("idle", "general") for m in clause.mentions):
         weak = mention.kind == "component" and not mention.strong and clause.mentions[-1].kind != "pronoun"
         weak = weak and not any(m.kind == "idle" and m.last in _NOBODYS for m in clause.mentions)
+        if any(m.kind == "general" and m.last == "for" for m in clause.mentions) and clause.mentions[-1].first in (
+            "a",
+            "an",
+        ):
+            return False  # "what do we look for on a cap, chips and cracks"
         if clause.mentions[-1].kind == "if" and not (mention.gap or mention.pause):
             return False  # "I always say if the flame's yellow you open the windows"
         return followed_by_predicate(at, mentions) and not weak  # "you have to lift it to close it, hinges worn"

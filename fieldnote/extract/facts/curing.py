@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing, locating, parts
 from fieldnote.extract.facts.story import OPEN, Fact, another_burner
@@ -22,6 +22,7 @@ _FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
 _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
 _OVENS = frozenset({"oven", "grill"})
+_DONE_IT_WAS = ("done", "it", "was")
 _THATS = frozenset({"thats", "its"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
@@ -112,6 +113,16 @@ def _with_what_was_told(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fa
     ]
     here = [fact for fact in here if fact.clause >= talk.state.clause - (1 if "both" in words else 3)]
     return here if len({(fact.component, fact.condition) for fact in here}) > 1 else []
+
+
+def done_already(talk: Talk, statement: Statement, told: Sequence[Fact]) -> None:
+    """ "That's the knob done, it was loose": what was wrong with it is over."""
+    row = [token.norm for token in talk.draft.tokens[max(0, statement.head - len(_DONE_IT_WAS)) : statement.head]]
+    if row not in (list(_DONE_IT_WAS), ["done", "they", "were"]):
+        return
+    for fact in told:
+        if fact.status == "present" and fact.condition not in ("ok", "passed"):
+            fact.turn("resolved", "work-done")
 
 
 def _worked_on_both(lately: Sequence[Fact]) -> None:

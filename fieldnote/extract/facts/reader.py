@@ -287,6 +287,7 @@ class Reader:
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
             working.told_after(self.talk, statement, told)
             working.explained(self.talk, statement, told)
+            curing.done_already(self.talk, statement, told)
             made += told
         likeness.only_in_part(self.talk, said, made)
         made += excepting.does_not(self.talk, said, made, mode)

@@ -26,9 +26,10 @@ _HOW_BAD = frozenset(
     "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
     "discoloured".split()
 )
+# a fault of a door that is told again of its catch
+_OF_A_PIECE = (frozenset({"worn", "broken", "loose"}), frozenset({"misaligned", "loose", "detached"}))
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
-_OF_A_PIECE = frozenset({"worn", "broken", "loose"})  # a fault of a door that is told again of its catch
-_OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak"})
+_OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak", "detached"})
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
@@ -179,9 +180,9 @@ def said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement
     last = same[0] if same else None
     if last is None or not isinstance(statement, Statement) or last.status != "present" or last.worked:
         return None
-    pieces = last.component in ("door", "lid") and {last.condition, condition} <= _OF_A_PIECE
+    pieces = last.component in ("door", "lid") and any({last.condition, condition} <= kin for kin in _OF_A_PIECE)
     anew = [t for t in statement.targets if t.names and t.start > last.end]
-    if not _told_last(talk, last) or not all(pieces and t.end - t.start == 1 and _a_piece(t) for t in anew):
+    if not _told_last(talk, last) or not all(pieces and t.end - t.start <= 2 and _a_piece(t) for t in anew):
         return None
     apart = statement.head - last.end
     vague = last.condition == "damaged" or (last.component == "flame" and last.condition == "weak")

@@ -123,6 +123,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "rusted along the back row of ports"
     if "work" in kinds and came_of_work(spot):
         return "cured"
+    if "component" in kinds and _then_catches(spot):
+        return "cured"
     if counts_unknown(spot) or _cut_away(spot) or _fires_up(spot):
         return None
     if [t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]] == ["no", "no"] and spot.before in ("a", "big"):
@@ -229,6 +231,14 @@ def _how_much(spot: Spot) -> bool:
 def _ought(spot: Spot) -> bool:
     """Whether it is said what has to be ("has got to be", "must be"), not what may be."""
     return bool(_HAVING_TO & {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]})
+
+
+def _then_catches(spot: Spot) -> bool:
+    """ "Thick with soot; cleaned; catches.": what the burner does after the work, and no catch of a door."""
+    before = spot.hits[spot.at - 1] if spot.at else None
+    alone = spot.first == "catches" and spot.single and not spot.before and bool(spot.pause)
+    worked = before is not None and before.end == spot.hit.start and any(s.kind == "work" for s in before.values)
+    return alone and worked
 
 
 def _cut_away(spot: Spot) -> bool:
