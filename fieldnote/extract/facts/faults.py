@@ -328,13 +328,15 @@ def share(talk: Talk, faults: list[Fact]) -> list[Fact]:
         and fact.clause >= talk.state.clause - 2
     ]
     causes = any(fact.condition not in SHOWING for fact in [*faults, *beside])  # nobody works on a symptom
-    return [
+    mended = [
         fact
         for fact in dict.fromkeys([*faults, *beside])
         if not (causes and fact.condition in SHOWING)
         if (fact.component == last.component or (fact.condition == last.condition and fact.clause == last.clause))
         and fact.status not in ("historical", "absent")
     ]
+    # "low screw's set too low, it goes out when you turn it down, opened it up": the cause of what was told last
+    return mended or [f for f in faults if f.condition not in SHOWING and f.status not in ("historical", "absent")][-1:]
 
 
 def words_between(talk: Talk, target: Target) -> set[str]:

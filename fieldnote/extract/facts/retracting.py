@@ -96,6 +96,11 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return not said.works
     if _same_of_another(talk, focus, said):
         return not (said.statements or said.works)
+    if _not_that_part(talk, clause, focus, names) and not said.statements:
+        for fact in focus:
+            talk.story.drop(fact)
+        talk.state.focus = ()
+        return not said.works
     if said.statements or names:
         _replace_facts(talk, focus, said)
         if names and not said.statements and talk.state.topic:
@@ -103,6 +108,15 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             _rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _not_that_part(talk: Talk, clause: Clause, focus: Sequence[Fact], names: Sequence[Target]) -> bool:
+    """ "The plug's cracked, no, it's not the plug, it's the socket": what it is instead is no part of ours."""
+    first = clause.mentions[0]
+    words = {token.norm for token in talk.draft.tokens[first.start : first.end]}
+    told = [f for f in focus if f.status == "present" and not f.actions and f.clause >= talk.state.clause - 1]
+    same = len(names) == 1 and bool(focus) and all(f.component in {n.id for n in names[0].names} for f in focus)
+    return first.kind == "correct" and bool(words & {"not", "isnt"}) and same and told == list(focus)
 
 
 def _agrees(talk: Talk, clause: Clause, focus: Sequence[Fact]) -> bool:

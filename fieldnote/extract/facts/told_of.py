@@ -93,6 +93,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
+        elif _told_all_fit(talk, target, statement):
+            out.append(target)  # "knobs all fine, front left fine": the burner there
         elif _of_the_burner(talk, statement) or _only_guessed(talk, statement) or _lit_again(talk, target, statement):
             out.append(target)  # "thermocouple was loose, nipped it, the other two hold in"
         elif verdicts.at_large(talk, statement, target):
@@ -210,6 +212,15 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     words = set(words_of(talk, statement))
     told = {name.id for name in talk.state.topic[-1].names}
     return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
+
+
+def _told_all_fit(talk: Talk, target: Target, statement: Statement) -> bool:
+    """Whether the part in talk has just been called fit wherever it is, so that "front left fine" tells no more of it."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    corner = len(target.places or ()) == 1 and "-" in (target.places or ("",))[0]
+    if last is None or not corner or target.names or statement.condition_ids != {"ok"} or statement.listing:
+        return False
+    return (last.position, last.condition, last.status) == ("all", "ok", "present") and last.component in AT_BURNER
 
 
 def _lit_again(talk: Talk, target: Target, statement: Statement) -> bool:

@@ -46,6 +46,7 @@ _ASKED_OF = frozenset(
 )
 _LATER = frozenset("next tomorrow later".split())
 _SOON = 8  # words
+_TURNS = frozenset("you they he she get got have has had ive youve theyve its it when been".split())
 _AND_IT = frozenset("it its away hes shes he she they theyre no not off thats lights sparks holds turns".split())
 # how, and for whom, work is done while it is told
 _SO_DOING = frozenset(
@@ -240,8 +241,11 @@ def is_work(spot: Spot) -> bool:
         managed = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
         if managed not in ("had", "able", "managed", "have", "went", "got"):
             return False  # "takes too long to shut off"
-    if spot.first in ("turned", "set") and _told_when(spot):
-        return False  # "blows out when they've got it turned down"
+    its_own = (
+        spot.hit.end > spot.hit.start + 1 and spot.tokens[spot.hit.start + 1].norm in _IT and spot.before not in _TURNS
+    )
+    if spot.first in ("turned", "set") and _told_when(spot) and not its_own:
+        return False  # "blows out when they've got it turned down", but "when you open the door turned it up"
     if all(sense.note == "bare" for sense in spot.senses("work")):
         return _bare_new(spot)
     if all(sense.note == "ing" for sense in spot.senses("work")) and (
