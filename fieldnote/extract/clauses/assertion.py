@@ -106,7 +106,9 @@ def assess(clause: Clause, before: Mode) -> Mode:
     ended = ended or _as_it_was(clause, before)
     if "theirs" in before.cues:  # "my sister's cooker is falling to bits, the door hangs off"
         ended = (
-            clause.joint in (".", "mark", "but") or bool(kinds & _BACK_HERE) or any("-" in m.id for m in clause.mentions[:2])
+            clause.joint in (".", "mark", "but")
+            or bool(kinds & _BACK_HERE)
+            or any("-" in m.id for m in clause.mentions[:2])
         )
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
