@@ -91,6 +91,7 @@ _IT_IS = frozenset("its theyre hes shes".split())
 _NOBODYS = frozenset("me us gas job department business concern matter".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _GOING_ON = frozenset("okay ok right anyway".split())
+_MEANING_TO = frozenset("ill i well we".split())
 _SOMEBODYS = 2  # words between work and work that can name who did it
 _REMARK = 10  # words of a remark on all parts of a kind
 
@@ -361,6 +362,13 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if mention.kind == "group" and counted_before(at, mentions, clause):
         return True
+    denied = clause.mentions[-1].kind == "not" and bool(kinds & {"place", "group"}) and not clause.said
+    if mention.kind == "one" and mention.clitic and denied:
+        return True  # "the back two are fine, the front two aren't: one's got no spark"
+    left = mentions[at + 1] if at + 1 < len(mentions) else None
+    later = left is not None and left.kind == "need" and left.first in _MEANING_TO and not (left.gap or left.pause)
+    if mention.kind in ("group", "place") and later and any(m.done for m in clause.mentions):
+        return True  # "wiped the front two, back two I'll do next time"
     if mention.kind == "component" and likened(mention, clause) and followed_by_predicate(at, mentions):
         return True
     if mention.kind in NOMINAL and guess_ended(clause) and followed_by_predicate(at, mentions):

@@ -11,7 +11,7 @@ MENDING = frozenset("clean regrease replace repair adjust tighten dry refit remo
 
 @dataclass(slots=True)
 class Statement:
-    """A condition that is said, its possible meanings and the targets it is said of."""
+    """A condition that is said, its possible meanings and the targets it is said of; `where`: parts at which "it" leaks."""
 
     senses: tuple[Sense, ...]
     start: int
@@ -33,6 +33,7 @@ class Statement:
     verb: str = ""
     pointed: bool = False
     left_out: list[Target] = field(default_factory=list)
+    where: list[Target] = field(default_factory=list)
     cues: list[str] = field(default_factory=list)
 
     @property

@@ -36,6 +36,7 @@ _AT = frozenset("at on in from round around off".split())  # what leads to a par
 _BESIDE = frozenset("near nearest beside towards toward opposite".split())
 _OF_SEVERAL = frozenset("light spark hold work fire burn turn go".split())  # as one alone never does
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
+_OOZING = frozenset("at from off round out".split())  # "it's leaking at the union"
 
 
 def statement_of(
@@ -90,6 +91,8 @@ def statement_of(
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and (flags[-1].kind == "det" or flags[-1].last == "a")  # "that's the wrong cap"
     names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
+    if out.pronoun and not subject and "leaking" in out.condition_ids and tail and tail[0].kind == "prep":
+        out.where = [t for t in behind if t.names] if tail[0].first in _OOZING and not tail[0].gap else []
     if out.pronoun and not subject and not names_it and (head.fit or head.last not in LEADING):
         # "it was muck on the electrode"
         behind = [replace(t, names=()) for t in behind if t.places or t.group or t.size]

@@ -27,11 +27,15 @@ _CALLED = frozenset(
     "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()
 )
 _NEAR = frozenset("end side nearest closest next furthest farthest near by alongside".split())
+_HESITATING = frozenset({"correct", "mark"})
 
 
 def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Whether a clause only corrects: what it takes back or moves is done, and the places that it clears are kept in mind."""
     told = [(fact, fact.component, fact.position) for fact in talk.story.facts[-LATELY:] if fact.position]
+    if clause.kinds() <= _HESITATING:
+        for fact in talk.state.focus:  # "it's off, hang on, sorry, no, it's only loose": no time goes by
+            fact.clause = talk.state.clause if fact.clause >= talk.state.clause - 1 else fact.clause
     another_part(talk, clause, said)
     done = all_placed_anew(talk, clause, said) or placed_anew(talk, clause, said) or part_anew(talk, clause, said)
     done = done or (mode.corrects and correct(talk, clause, said, mode))

@@ -57,7 +57,11 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     if not any(target.names for target in statement.targets) and comes_of_topic(talk, statement):
         return statement.targets or parts.implied(statement)
     if not statement.targets:
+        if statement.where and not any(target.names for target in talk.state.topic):
+            return statement.where  # "it was weeping at the union behind the cooker": nothing else is in talk
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
+            return parts.implied(statement)
+        if statement.listing and _passed_on(talk, statement):
             return parts.implied(statement)
         return list(talk.state.topic)
     if _off_its_burner(talk, statement):
@@ -105,6 +109,13 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         else:
             out.append(target)
     return out
+
+
+def _passed_on(talk: Talk, statement: Statement) -> bool:
+    """ "The back two are fine, the front two aren't: one's got no spark": the talk is at other places than what was told last."""
+    here, told = set(talk.state.places or ()), set(talk.state.topic[-1].places or ())
+    lead = {token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]}
+    return bool(here and told) and not told & here and not lead.isdisjoint(("one", "ones"))
 
 
 def _ignition_there(talk: Talk, target: Target, statement: Statement) -> bool:

@@ -75,6 +75,9 @@ _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is foun
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _UNNAMED = frozenset("doing done do".split())  # work that is only said to be wanted
 _WAS_NOT = frozenset("wasnt werent hadnt had was".split())  # what opens a fault as it was before it came right
+_OBJECTS = frozenset("it him her them that one new".split())
+_TO_COME = frozenset("week time visit month".split())
+_COMES_WITH = {"gas-tap": ("tap-spindle",)}  # what a new part brings
 _IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAP_AGO = 24  # words within which a gap is still what was told
@@ -101,7 +104,7 @@ _TAKEN_AWAY = frozenset(
 
 def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     """Work done, needed or declined: it goes to the part it names, else to what was just said."""
-    state = job.state
+    state = job.state if not _yet_to_come(talk, job) else "needed"
     if state == "theirs":
         return []
     if mode.reported and state == "done" and not mode.past:
@@ -154,6 +157,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             fact.turn("resolved", "work-done")
             _fit_since(talk, job, fact)
             mend_symptoms(talk, fact)
+            if kind == "replace":
+                _with_its_pieces(talk, fact)
             for symptom in talk.story.facts[-8:]:
                 shows = symptom.condition in SHOWING and symptom is not fact and fact.condition is not None
                 shows = shows and not another_unit(symptom, fact)
@@ -161,6 +166,25 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
                 if (symptom.cause is fact or shown) and symptom.status == "present" and "still" not in symptom.cues:
                     symptom.turn("resolved", "cured")
     return facts
+
+
+def _yet_to_come(talk: Talk, job: Job) -> bool:
+    """ "Thermocouple is finish, new one I put tomorrow", "I clean it next week": told like done, and still to do."""
+    if job.state != "done" or job.kind not in MENDING or talk.draft.tokens[job.end - 1].pause:
+        return False
+    behind = talk.draft.tokens[job.end : job.end + 4]
+    while behind and behind[0].norm in _OBJECTS and not behind[0].pause:
+        behind = behind[1:]
+    words = [token.norm for token in behind[:2]]
+    return words[:1] == ["tomorrow"] or (words[:1] == ["next"] and words[1:] != [] and words[1] in _TO_COME)
+
+
+def _with_its_pieces(talk: Talk, new: Fact) -> None:
+    """ "Tap's stiff, the spindle's bent and all, so I put a new tap on": what comes with a new part is new as well."""
+    for piece in _COMES_WITH.get(new.component or "", ()):
+        for fact in talk.story.named(piece):
+            if fact.position == new.position and fact.status == "present" and fact.condition not in (None, "ok"):
+                fact.turn("resolved", "cured")
 
 
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:

@@ -69,6 +69,9 @@ _THEM = frozenset(
     "she they customer tenant tenants lady wife husband son daughter landlord owner builder builders plumber kids kid children "
     "child toddler grandson cleaner cleaners movers neighbour decorator decorators painters dog cat".split()
 )
+_SHE = frozenset("she he they shes hes theyve shed hed theyd somebody someone".split())
+_WHEN = frozenset("when after since whenever once before until till because cos where time".split())
+_ITS_OBJECT = frozenset("it the her his their that them this everything".split())
 _ANYBODY = frozenset(
     "firm company outfit "
     "somebody someone somebodys someones fella cowboy clown clowns idiot idiots joker eejit numpty muppet fool genius cretin "
@@ -353,6 +356,8 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return True  # "split, taped by others"
     if not lead:
         return False
+    if _householder(hit, tokens):
+        return True
     if [token.norm for token in tokens[max(0, hit.start - 4) : hit.start - 1]][:3:2] in (["to", "a"], ["to", "the"]):
         return tokens[hit.start - 3].norm in ("have", "get")  # "told her to have a sparky put one in"
     if "by" in {token.norm for token in tokens[max(0, hit.start - 3) : hit.start]}:
@@ -362,6 +367,15 @@ def _theirs(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         or (lead[-1] == "theyve" and tokens[hit.start].norm != "had")
         or (lead[-1] in ("has", "had", "have") and lead[0] in _ANYBODY | _THEM)
     )
+
+
+def _householder(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "It clicks on its own when she's mopped the top", "stiff since he cleaned it": what the people of the house did to it."""
+    at = hit.start - 1 - (tokens[hit.start - 1].norm in ("has", "had", "have", "just", "last"))
+    if at < 1 or tokens[at].norm not in _SHE or tokens[at - 1].norm not in _WHEN or tokens[at].pause:
+        return False
+    inside = tokens[hit.start + 1 : hit.end + 1]
+    return any(token.norm in _ITS_OBJECT for token in inside) and not any(token.pause for token in inside[:-1])
 
 
 def _owned(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

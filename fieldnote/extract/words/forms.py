@@ -114,6 +114,7 @@ _IN_FULL = {
     **{f"{verb}n't": (f"{verb} not",) for verb in "could would does did do has have had".split()},
     "won't": ("will not",),
 }
+_IN_FULL["doesn't"] = ("does not", "don't")  # "the oven don't get hot enough"
 
 
 def in_full(phrase: str) -> Iterator[str]:

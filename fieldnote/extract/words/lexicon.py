@@ -379,7 +379,7 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
     if id_ == "blocked" and of is None and rest in ("up", "solid") and first.endswith("ed") and first not in _PUT_OVER:
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     found.update(forms.lacks(phrase), forms.likened(phrase))
-    if id_ != "missing":  # "I could not see it" says nothing of a part
+    if id_ not in ("missing", "ok", "passed"):  # "I could not see it" says nothing of a part
         found.update(forms.in_full(phrase))
     if id_ not in _STEADY:
         found.update(forms.refusals(phrase))
