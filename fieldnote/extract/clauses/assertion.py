@@ -145,6 +145,8 @@ def _left_open(first: Mention) -> bool:
 def _leads(clause: Clause, kinds: set[str]) -> bool:
     """Whether a clause is nothing but a time before this visit, and what was so then follows."""
     times = [m for m in clause.mentions if m.kind == "past"]
+    told = [m for m in clause.mentions if m.kind == "work"]  # "they were told last year that the lead was too short"
+    kinds = kinds - {"work", "them"} if told and all(m.id == "advise" for m in told) else kinds
     if not times or not kinds <= _BARE_TIME or clause.mentions[-1].kind not in ("past", "det"):
         return False
     lasting = times[-1].first in _LASTING

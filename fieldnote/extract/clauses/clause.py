@@ -236,6 +236,11 @@ def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
     return near and corner and "-" in row[0].id and not row[-1].clitic
 
 
+def had_none(clause: Clause) -> bool:
+    """ "No wait, I had none", "hang on, I hadn't one with me": what was said to be fitted was not at hand."""
+    return any(m.id == "had-none" for m in clause.mentions)
+
+
 def since_done(clause: Clause) -> bool:
     """ "It was cracked last year, since replaced": work between the visit that is told of and this one."""
     row = [m for m in clause.mentions[:3] if m.kind != "be"]

@@ -21,6 +21,7 @@ SITS = frozenset("laid seated clipped hooked tucked seat fastened secured".split
 _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
 _SHOWN_BY_OTHERS = frozenset({"not-holding", "not-lighting"})  # what a part causes and its burner shows
+_COMING = frozenset("ill well hell shell theyll im were gonna going".split())
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
 _NOUNS = frozenset(
     "clean scrub wash wipe rinse grease oil tweak polish dust".split()
@@ -77,6 +78,17 @@ def without_its_cure(head: Mention, tail: list[Mention], clause: Clause) -> list
         return tail
     needs = [m.start for m in clause.mentions if m.kind == "need" and m.first in _WANTS and m.start >= head.end]
     return [m for m in tail if m.start < needs[0]] if needs else tail
+
+
+def without_what_comes(head: Mention, tail: list[Mention], clause: Clause) -> list[Mention]:
+    """ "Loose but not leaking; I'll come back with a new plate": what is still to be brought has nothing of what was told."""
+    coming = (
+        m.start
+        for m in clause.mentions
+        if m.pause and ((m.kind == "need" and m.first in _COMING) or (m.first == "with" and m.gap > 1))
+    )
+    first = next((start for start in coming if start >= head.end), None)
+    return tail if first is None else [m for m in tail if m.start < first]
 
 
 def had_fitted(clause: Clause) -> Job | None:

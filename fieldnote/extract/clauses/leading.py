@@ -10,11 +10,25 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.comparing import those_meant
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+# names that stand for a narrower one, told behind them
+_WIDE_NAMES = {"pipework": ("hose",), "joint": ("bayonet", "hose"), "appliance": ("hose",)}
+
 
 def meant(lead: list[Mention], clause: Clause) -> list[Mention]:
     """Those of the names before anything is said of which it is said, an exception behind what it is taken from."""
     lead = _last_of_two(_without_had_off(_some_of_its(_up_on_it(lead)), clause), clause)
-    return _owners_piece(_exception_last(_with_its(those_meant(lead, clause))))
+    return _in_other_words(_owners_piece(_exception_last(_with_its(those_meant(lead, clause)))))
+
+
+def _in_other_words(lead: list[Mention]) -> list[Mention]:
+    """ "The pipe at the back, the flexi, is pinched": a wide name, then the name of what is meant by it."""
+    named = [at for at, m in enumerate(lead) if m.kind == "component"]
+    if len(named) != len(("pipe", "flexi")) or any(m.kind in ("and", "or") for m in lead):
+        return lead
+    wide, narrow = (lead[at] for at in named)
+    apart = lead[named[1] - 1].pause if lead[named[1] - 1].kind == "det" else narrow.pause
+    meant_ = apart == "," and narrow.id in _WIDE_NAMES.get(wide.id, ()) and not wide.clitic
+    return [m for m in lead if m is not wide] if meant_ else lead
 
 
 def _up_on_it(lead: list[Mention]) -> list[Mention]:

@@ -235,7 +235,7 @@ class _Parse:
         if at + 1 < len(self.chunks) and heads.goes_on(head, self.chunks[at + 1][0]):
             named = any(target.names for target in said.subject)
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
-        tail = jobs.without_its_cure(head, tail, clause)
+        tail = jobs.without_what_comes(head, jobs.without_its_cure(head, tail, clause), clause)
         if head.first == head.last == "off" and any(m.kind == "place" for m in tail[:2]):
             tail = [m for m in tail if m.kind != "component"]  # "lead off the rear left electrode": where it was on
         reached = _reaches(clause, head) and not none_of_another(head, clause)

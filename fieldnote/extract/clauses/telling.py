@@ -10,6 +10,7 @@ from fieldnote.extract.clauses.ahead import at_a_part, followed_by_predicate, na
 from fieldnote.extract.clauses.clause import (
     Clause,
     but_not,
+    had_none,
     nothing_there,
     right_behind,
     stands_for_verb,
@@ -36,6 +37,8 @@ _THAT_IS = frozenset({"thats", "its"})
 GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _THEY = frozenset("it he she they".split())
+_TAKEN_BACK = frozenset("correct not be no no-after need pronoun prep".split())
+_NOT_DONE = frozenset("didnt havent hadnt hasnt never not".split())
 _FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 
 
@@ -103,6 +106,41 @@ def told_behind_a_guess(mention: Mention, at: int, mentions: Sequence[Mention], 
     return True if guess and not row[-1].clitic and followed_by_predicate(at, mentions) else None
 
 
+def behind_what_was_not_done(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "No, I didn't, I fitted a new one", "no wait, I had none, so I've ordered one": what was done instead."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "mark", "det")]
+    if not row or row[0].kind != "correct" or not {m.kind for m in row} <= _TAKEN_BACK:
+        return None
+    undone = row[-1].kind == "not" and row[-1].last in _NOT_DONE
+    mine = mention.owned or mention.first in ("i", "ive", "we", "weve")
+    if had_none(clause) and mention.kind in ("one", "pronoun", "work", "need"):
+        return True  # "no, I'd none left, one's on order"
+    if mention.kind == "mark" and mention.first == "so":
+        return True if undone or had_none(clause) else None
+    return True if undone and mention.done and mine else None
+
+
+def behind_words_unknown(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Mains lead had been lying against the oven and the insulation's melted": of the first part something is told in words
+    that nobody knows, and a piece of it has its own news, or the next corner has ("the others are original, rear left cap's
+    cracked")."""
+    if mention.kind == "place" and mention.gap and _others_told(clause) and "-" in mention.id:
+        return True if followed_by_predicate(at, mentions) else None
+    row = [m for m in clause.mentions if m.kind not in ("and", "mark", "det")]
+    if mention.kind != "component" or mention.strong or clause.said or not row or row[0].kind != "component":
+        return None
+    joined = [m.kind for m in mentions[max(0, at - 2) : at]] == ["and", "det"] and not (mention.gap or mention.pause)
+    told = len(row) > 1 and row[1].kind == "be" and any(m.gap for m in row[1:])
+    own = {sense.id for sense in mention.senses} & {sense.id for sense in row[0].senses}
+    return True if joined and told and own and followed_by_predicate(at, mentions) else None
+
+
+def _others_told(clause: Clause) -> bool:
+    """Whether "the others are" is all that was understood."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    return [m.kind for m in row] in (["place", "be"], ["group", "be"]) and row[1].first in ("are", "were")
+
+
 def but_again(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "But" behind what was not seen, and behind a part where another follows."""
     if mention.kind != "but":
@@ -134,6 +172,8 @@ def behind_what_is_not_there(mention: Mention, at: int, mentions: Sequence[Menti
     lacking = nothing_there(clause) and not any(m.kind == "no" for m in clause.mentions)
     if mention.kind == "pronoun" and lacking and mention.first != "this" and clause.mentions[-1].kind == "component":
         return True  # "the cooker's not got a chain, it tips"
+    if mention.kind == "pronoun" and nothing_there(clause) and clause.mentions[-1].kind == "and" and not mention.gap:
+        return True  # "cooker's got no chain and it rocks"
     behind = name_behind(at, mentions)
     if mention.kind == "appliance" and nothing_there(clause) and never_had(at, mentions):
         return False
@@ -169,8 +209,9 @@ def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], claus
         return True  # "you've got to wait for it to catch, I think the jet's blocked"
     if mention.kind == "hedge" and mention.first in _MINE and last.kind == "pronoun" and mention.gap:
         return True  # "I can't make it fault, I'd have my suspicions of the valve"
-    if mention.kind == "hedge" and any(m.kind == "hedge" and m.first == mention.first for m in clause.mentions):
-        return clause.named  # "might be the vessel, might be a leak"
+    again = [m for m in clause.mentions if m.kind == "hedge"] if mention.kind == "hedge" else []
+    if any(m.first == mention.first or m.last == mention.last == "be" for m in again):
+        return clause.named  # "might be the vessel, might be a leak", "could be the box might be the lead"
     if mention.kind == "hedge" and mention.first in _MINE and any(m.kind == "report" for m in clause.mentions[:-1]):
         return True  # "he says it drops its pressure every night, I reckon the exchanger might be leaking"
     if mention.kind in _CLAIMS or (mention.kind == "hedge" and clause.said):
@@ -225,6 +266,9 @@ def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention
     """ "And rear right too front right cap's cracked", "hasn't got a cap at all both jets I've cleaned": what was said of the
     one place is complete, and another is named."""
     last, noun = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
+    whole = clause.mentions[0].kind == "appliance" and clause.mentions[0].id in ("oven", "grill") and last.fit
+    if whole and mention.kind == "place" and "-" in mention.id and not (mention.led or mention.gap):
+        return True if not any(m.kind in ("component", "place") for m in clause.mentions) else None
     if last.kind == "also" and mention.kind == "place" and "-" in mention.id and not clause.said:
         others = {m.id for m in clause.mentions if m.kind == "place"}
         return True if others and mention.id not in others and not mentions[at].gap else None

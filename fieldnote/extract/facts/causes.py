@@ -17,7 +17,8 @@ _FOUND_TO_BE = frozenset(
 )
 _FOUND = frozenset("found traced tracked".split())
 _SPARKLESS = frozenset({"no-spark", "weak-spark", "not-lighting", "constant-spark"})
-_HELD_BY, _SPARKED_BY = ("thermocouple", "flame-sensor", "magnet-unit"), ("ht-lead", "spark-generator")
+_HELD_BY = ("thermocouple", "flame-sensor", "magnet-unit")
+_SPARKED_BY = ("ht-lead", "ignition-switch", "spark-generator", "electrode")
 _CAUSING = 4  # facts before a guess at what causes them
 
 
@@ -51,15 +52,17 @@ def found_at(talk: Talk, leak: Fact) -> None:
 
 
 def suspected(talk: Talk, target: Target) -> str | None:
-    """ "No spark, I suspect the lead", "goes out, could be the probe": of the parts that a loose name can mean, the one that
-    what fails hangs on."""
+    """ "No spark, I suspect the lead", "goes out, could be the probe", "could be the box, could be the switch": of the parts that
+    a loose name can mean, the one that what fails hangs on, or the one beside another that is guessed at."""
     names = {sense.id for sense in target.names}
     before = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start + 1]]
     if "the" not in before or "thought" in before:
         return None
-    failing = {fact.condition for fact in talk.story.facts[-_CAUSING:]}
+    told = talk.story.facts[-_CAUSING:]
+    failing = {fact.condition for fact in told}
     held = _HELD_BY if "not-holding" in failing else ()
     if held and "flame-sensor" in names and talk.state.appliance not in HEATING:
         return "thermocouple"  # the probe of a ring
-    sparked = _SPARKED_BY if failing & _SPARKLESS else ()
+    guessed = any(fact.status == "possible" and fact.component in _SPARKED_BY for fact in told[-1:])
+    sparked = _SPARKED_BY if failing & _SPARKLESS or guessed else ()
     return next((part for part in (*held, *sparked) if part in names), None)

@@ -112,6 +112,8 @@ def file(
     )
     if gone is not None and condition == "worn" and status == "present" and target.start < gone.end:
         return gone  # "there's no data plate, so I can't read the model"
+    if condition == "worn" and component == "data-plate" and (hidden := _not_to_be_read(talk, same, statement)):
+        return hidden
     if (guess := _guessed_before(talk, same, condition)) and condition is not None and status in ("present", "absent"):
         guess.condition = condition  # "I thought it was the fan, but the fan's fine"
         guess.turn(status, "own-check")
@@ -183,6 +185,15 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
+
+
+def _not_to_be_read(talk: Talk, same: list[Fact], statement: Statement | Job) -> Fact | None:
+    """ "Plate's painted over, can't read a figure off it": why it cannot be read was just told."""
+    read = {"read", "make", "see"} & {token.norm for token in talk.draft.tokens[statement.start : statement.end + 1]}
+    why = [
+        fact for fact in same if fact.clause >= talk.state.clause - 1 and fact.condition not in ("ok", "passed", None)
+    ]
+    return why[0] if read and why and why[0].status == "present" else None
 
 
 def _that_was_it(talk: Talk, component: str | None, place: str | None, condition: str) -> None:

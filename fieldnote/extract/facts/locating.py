@@ -30,6 +30,9 @@ _ONE = frozenset("one ones".split())
 _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 _OF_ONE_FLAME = frozenset({"cones", "tips"})
+_OF_ONE_BURNER = frozenset({"ports", "holes", "slots", "flames"})
+_POINTED_AT = frozenset("one ones tap burner knob ring".split())  # behind "on that"
+_ROUND = 5  # words behind a part in which "all round" stands
 _DOORS = frozenset({"door", "door-seal"})
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _ONE_OF_ITS_KIND = frozenset(
@@ -181,8 +184,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return _last_places(talk, component, target.start)
     if target.places and component not in AT_BURNER | SIDED and set(target.places) <= LOOSE_PLACES:
         return [None]
-    if target.places == ("all",) and component == "appliance":
-        return [None]  # "sniffed all round"
+    if target.places == ("all",) and (component == "appliance" or _goes_round(talk, target, component)):
+        return [None]  # "sniffed all round", "seal's fine all round"
     if target.places in ROWS and component not in AT_BURNER | SIDED:
         return [None]  # "run across the back of the oven"
     if component in _DOORS and set(target.places or ()) & {"front", "rear"}:
@@ -226,6 +229,12 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     if component in AT_BURNER and target.names and (pair := _the_pair_in_hand(talk, target)):
         return list(pair)
     return [None]
+
+
+def _goes_round(talk: Talk, target: Target, component: str) -> bool:
+    """ "Seal's fine all round": along the whole of it, of no burners."""
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end + _ROUND]]
+    return component not in AT_BURNER and any(pair in (("all", "round"), ("all", "around")) for pair in pairwise(words))
 
 
 def _two_counted(talk: Talk, target: Target) -> bool:
@@ -363,12 +372,13 @@ def _begins_with_right(talk: Talk, target: Target) -> bool:
 
 
 def _on_that_one(talk: Talk, target: Target) -> str | None:
-    """ "Pan support on that one rocks", "thermostat on that one": what is said of the burner or oven in talk."""
-    if not any(name.id in SIDED | {"thermostat"} for name in target.names):
+    """ "Pan support on that one rocks", "switch on that tap": what is said of the burner or oven in talk."""
+    if not any(name.id in SIDED | {"thermostat", "ignition-switch"} for name in target.names):
         return None
-    row = [token.norm for token in talk.draft.tokens[target.end : target.end + 3]]
-    pointed = (
-        target.names and row[:1] and row[0] in _AT and row[1:2] and row[1] in _THAT and row[2:] in (["one"], ["ones"])
+    row = [token.norm for token in talk.draft.tokens[target.start : target.end + 3]]
+    pointed = target.names and any(
+        lead in _AT and that in _THAT and what in _POINTED_AT
+        for lead, that, what in zip(row, row[1:], row[2:], strict=False)
     )
     return talk.one_place() if pointed and talk.one_place() in (*FOUR, "centre", *SIDE) else None
 
@@ -428,7 +438,8 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
     ):
         return "oven"  # "oven: slots along the front are blocked"
     one_of_two = talk.state.size == "oven" and target.places in _BESIDE  # "right one won't light"
-    if one_of_two or not (target.places or target.group or target.many):
+    ports = component == "burner" and talk.draft.tokens[target.end - 1].norm in _OF_ONE_BURNER and target.names
+    if one_of_two or not (target.places or target.group or (target.many and not ports)):
         return talk.state.size
     return None
 

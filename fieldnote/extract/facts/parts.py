@@ -24,6 +24,7 @@ IMPLIED = {
     "not-holding": "burner",
 }
 _SPARKS = frozenset({"electrode", "burner"})
+_BURNERS = frozenset({"burner", "burner-ring"})
 _ALL_SPARKS = frozenset({"electrode", "spark-generator"})  # what is said of anything that sparks
 # the part that a condition is most often said of, where a place is all that was said ("front right's stiff")
 _USUAL = {
@@ -156,8 +157,12 @@ def fitting(
     if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"
         burners = tuple(name for name in target.names if name.id == "burner")
         target = replace(target, names=burners or target.names)
+    if _its_tap(target, statement):
+        return "gas-tap", "stiff"
     if (crown := _its_crown(target, statement)) is not None:
         target = replace(target, names=crown)
+    if _its_burners(target, statement, appliance):
+        return "burner", "ok"
     if {name.id for name in target.names} == {"appliance"} and any(_spills(sense) for sense in statement.senses):
         return "flue", "failed"  # "canopy spilling at the right"
     plainly = 0 <= statement.head - target.end <= 1 and statement.words == 1  # "the hose is blocked": so it was said
@@ -192,6 +197,21 @@ def fitting(
     if free is None or (strong[0].id in _unlikely(free.id) and not _at_hand(target, statement)):
         return None  # "flat" of a cap says nothing, nor does what is said of vents only
     return _told(strong[0].id, free.id)
+
+
+def _its_burners(target: Target, statement: Statement, appliance: str | None) -> bool:
+    """ "Hob itself burns well on all four", "cooker lights fine on all the rings": that of its burners."""
+    whole = {name.id for name in target.names} == {"appliance"} and appliance not in _HEATING
+    burns = any(sense.id == "ok" and sense.of is not None and "burner" in sense.of for sense in statement.senses)
+    return whole and burns and target.places == ("all",)
+
+
+def _its_tap(target: Target, statement: Statement) -> bool:
+    """ "Front left ring's a pig to turn", "rear right burner's stiff": no burner is turned, its tap is."""
+    names = {name.id for name in target.names}
+    burner = "burner" in names and names <= _BURNERS and target.size not in ("oven", "grill")
+    corner = target.places is not None or target.group is not None or target.size is not None
+    return burner and corner and statement.condition_ids & {"stiff", "leaking"} == {"stiff"}
 
 
 def _its_crown(target: Target, statement: Statement) -> tuple[Sense, ...] | None:

@@ -201,6 +201,9 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
     if not target.appliance and len(said) == 1 and said[0] in SIDE and len(pair) < 2:
         pair = _told_lately(talk, {name.id for name in target.names})
     here = talk.one_place()
+    another = target.size is not None and talk.state.size is not None and target.size != talk.state.size
+    if another:
+        return target  # "big burner at the back right ... little one at the front": not the one before it
     if here in FOUR and len(said) == 1 and said[0] in SIDE and len(pair) < 2 and talk.state.appliance not in NO_BURNERS:
         pair = _with_its_neighbour(here, said[0])
     if (

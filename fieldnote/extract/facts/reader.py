@@ -33,6 +33,7 @@ from fieldnote.extract.facts import (
     strangers,
     told_of,
     trying,
+    unhelped,
     updating,
     verdicts,
     working,
@@ -227,6 +228,7 @@ class Reader:
         """The facts of a clause: what is said, the work, then what both change of earlier facts."""
         likeness.wanted_too(self.talk, said)
         likeness.done_too(self.talk, said, mode)
+        going_on = unhelped.goes_on(self.talk, said)
         ended = updating.ended(self.talk, said) if said.cured and said.statements else []
         if ended:
             returning.bring_back(self.talk, ended)  # "the leak I stopped by nipping up the gland"
@@ -248,6 +250,7 @@ class Reader:
             self.talk.wanted = (self.talk.state.clause, said.works[-1])
         self.talk.tested = any(job.kind == "test" and job.targets for job in said.works)
         self._turned(said, mode, made, cured_already=bool(ended))
+        unhelped.keep(going_on)
         verdicts.told_by_its_part(self.talk, made)
         if made:
             self.talk.state.focus = tuple(dict.fromkeys(made))
@@ -347,7 +350,11 @@ class Reader:
             said.cured = updating.comes_of_work(self.talk, said, made)
             if not (said.cured or mode.reported):
                 updating.belied(self.talk)
-                made += updating.lit(self.talk, said) or updating.sparks(self.talk, said)
+                made += (
+                    updating.lit(self.talk, said)
+                    or updating.sparks(self.talk, said)
+                    or updating.goes_since(self.talk, said)
+                )
         if said.carried_out:
             updating.carried_out(self.talk, made)
         if said.cured and not cured_already:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.clause import Clause, had_none
 from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
@@ -19,6 +19,7 @@ from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.records import Action
 
+_WHILE = 5  # clauses after work within which it is taken back
 _SOUGHT = frozenset({"leaking", "noisy", "wet"})  # what is heard or smelt first and then found
 _THERE_IS = frozenset("theres there heres here".split())
 _HAVE_NOT = frozenset("havent didnt hasnt not never ive".split())
@@ -295,7 +296,10 @@ def _undone(focus: list[Fact], clause: Clause, said: Said, talk: Talk) -> bool:
     """ "Greased the stiff tap, no, I haven't yet": the work that was just told has not been done; its fault stands."""
     bare = not (said.statements or said.works or clause.named) and "not" in clause.kinds()
     worked = [fact for fact in focus if fact.worked and fact.clause >= talk.state.clause - 2]
-    if not bare or not clause.kinds() <= _TAKEN_UP or not any(m.first in _HAVE_NOT for m in clause.mentions):
+    undone = clause.kinds() <= _TAKEN_UP and any(m.first in _HAVE_NOT for m in clause.mentions)
+    if had_none(clause) and not (said.works or clause.named):
+        worked = [fact for fact in talk.state.focus if fact.worked and fact.clause >= talk.state.clause - _WHILE]
+    elif not (bare and undone):
         return False
     for fact in worked:
         fact.actions = [action for action in fact.actions if action.state != "done"]

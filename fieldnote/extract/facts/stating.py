@@ -22,8 +22,10 @@ _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split()
 # what a part that has come off also is, said in the same breath ("out of its clip, nowhere near the flame")
 _WANTS = frozenset("wants want needs need".split())
 _GREASE = frozenset("grease adjustment".split())
-_SHOWN_BY_IT = {"detached": ("misaligned",), "loose": ("misaligned",)}
+_SHOWN_BY_IT = {"detached": ("misaligned",), "loose": ("misaligned",), "distorted": ("misaligned",)}
 _OPENED = frozenset({"detached", "loose", "cracked", "corroded", "broken"})  # where one can see daylight through
+_SLACK = frozenset("loose worn detached broken cracked unstable missing".split())  # what a part that sits fast is not
+_HOLDING = frozenset("thermocouple magnet-unit fsd".split())  # parts that keep a burner lit
 _ANY_MORE = 4  # words between what is not so and "any more"
 SOUGHT = 12  # words between "checked" and "for leaks"
 _SEEKING = frozenset(
@@ -107,6 +109,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     dry = statement.condition_ids & {"dry"} or (statement.word == "tight" and "ok" in statement.condition_ids)
     if (dry or _gives_nothing(talk, statement)) and _leaked_before(talk, statement):
         statement.senses, statement.denied = (Sense("condition", "leaking"),), True
+    if _firm_otherwise(talk, statement):
+        statement.senses = tuple(sense for sense in statement.senses if sense.id == "ok")
     if silent := _silent_for_him(talk, statement) or verdicts.no_more_clicking(talk, statement):
         return silent
     if (goes_on := _goes_on_in_spite(talk, statement)) is not None:
@@ -147,6 +151,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             found = parts.fitting(target, statement, talk.state.appliance)
         if found is None or _too_far(talk, target, statement, found):
             continue
+        if found[1] == "not-holding" and _comes_of_its_fault(talk, statement, found[0]):
+            found = ("burner", "not-holding")
         if found == ("pilot", "weak-spark") and "weak" in statement.condition_ids:
             found = ("pilot", "weak")  # "the pilot's feeble"
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))
@@ -204,6 +210,26 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     return [fact for fact in facts if fact is not None]
 
 
+def _firm_otherwise(talk: Talk, statement: Statement) -> bool:
+    """ "Front left knob spins on its shaft, the other three are solid": fast, where another was loose, is as it should be."""
+    ids = statement.condition_ids
+    if not ({"ok"} < ids and ids & {"seized", "stiff"}) or statement.denied:
+        return False
+    last = talk.story.facts[-1] if talk.story.facts else None
+    slack = last is not None and last.condition in _SLACK and last.status != "absent"
+    return slack and any(t.group == "rest" or t.places == ("others",) for t in statement.targets)
+
+
+def _comes_of_its_fault(talk: Talk, statement: Statement, component: str) -> bool:
+    """ "Thermocouple was bent over, so it won't hold": what comes of the fault just told shows at the burner."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.component != component or component not in _HOLDING or last.clause < talk.state.clause - 1:
+        return False
+    led = {token.norm for token in talk.draft.tokens[max(0, statement.head - 3) : statement.head]}
+    why = last.condition not in (None, "ok", "passed", "not-holding", "weak", "dead") and last.status == "present"
+    return why and "so" in led and not any(t.start >= last.end and t.names for t in statement.targets)
+
+
 def _silent_for_him(talk: Talk, statement: Statement) -> list[Fact]:
     """ "The pump I was told was noisy, not a murmur from it": a noise that was reported, and not heard."""
     last = talk.story.facts[-1] if talk.story.facts else None
@@ -223,6 +249,7 @@ def _whose_tip(talk: Talk) -> list[str]:
         last is not None
         and last.clause >= talk.state.clause - 2
         and last.condition in ("not-holding", "no-spark", "weak-spark", "not-lighting")
+        and last.appliance in (None, talk.state.appliance)
     )
     return [] if last is None or not late else ["thermocouple" if last.condition == "not-holding" else "electrode"]
 
@@ -324,7 +351,8 @@ def _told_already(talk: Talk, target: Target, statement: Statement, found: tuple
         return found
     same = last.condition in statement.condition_ids and last.condition in _SHAPES
     in_a_breath = last.clause == talk.state.clause or not any(t.names for t in statement.targets)
-    same = same or (in_a_breath and found[1] in _SHOWN_BY_IT.get(last.condition or "", ()))
+    bent = last.condition != "distorted" or found[0] in AT_BURNER  # "bent over, not in the flame", not of a door
+    same = same or (in_a_breath and bent and found[1] in _SHOWN_BY_IT.get(last.condition or "", ()))
     same = same or (last.condition in _OPENED and "daylight" in words_of(talk, statement))
     here = not target.places or last.position in target.places
     return (found[0], str(last.condition)) if same and here and not statement.denied and found[1] != "ok" else found

@@ -132,6 +132,8 @@ def _without_where(talk: Talk, at: int) -> int:
         if tokens[lead - 1].pause:
             break
         beside = tokens[lead].norm in _BESIDE and _is_foreign(tokens[lead - 1].norm)
+        if beside and lead < at and tokens[lead + 1].norm in ("and", "but", "so"):
+            break  # "she had a pan on and it was going lovely"
         if beside and (lead == at or tokens[lead + 1].norm not in _IT or lead + 1 == at):
             return lead - 1
     return at

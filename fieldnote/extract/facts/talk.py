@@ -145,7 +145,16 @@ class Talk:
         same = any(words[i : i + 2] == ["same", "time"] for i in range(end - start, len(words) - 1))
         row = [m for m in clause.mentions if m.done]
         passive = bool(row) and any(m.kind == "be" and m.first in _WAS for m in clause.mentions)
-        return same and passive and any(fact.status == "historical" for fact in self.story.facts[-4:])
+        if same and passive and any(fact.status == "historical" for fact in self.story.facts[-4:]):
+            return True
+        return bool(row) and self.state.mode.past and self._then(end)
+
+    def _then(self, at: int) -> bool:
+        """ "I did this hob in the spring. Changed the front left tap then, and it's fine": of that day."""
+        tokens = self.draft.tokens
+        if at >= len(tokens) or tokens[at].norm not in ("then", "since"):
+            return False
+        return bool(tokens[at].pause) or at + 1 == len(tokens) or tokens[at + 1].norm in ("and", "but")
 
     def begin_anew(self) -> None:
         """A new recording: what "it" and "the same" meant in the one before is over; the appliance stays."""
@@ -291,6 +300,8 @@ class Talk:
             return
         if self.state.appliance is not None:
             self.state.focus = ()  # "it" was of the other one
+        if not {appliance, self.state.appliance} <= COOKING:
+            self.recent = []  # "the lead's off ... job two, the fire, ceramics fine"
         self.state.appliance = appliance
         self.state.places, self.state.size, self.state.topic = None, None, ()
 

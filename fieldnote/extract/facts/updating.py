@@ -79,6 +79,20 @@ def sparks(talk: Talk, said: Said) -> list[Fact]:
     return [filing.file(talk, "electrode", "ok", told.position, part, "present", said.as_statement(), Mode())]
 
 
+def goes_since(talk: Talk, said: Said) -> list[Fact]:
+    """ "Oven burner was swapped in May and it's burning nicely": what was renewed before this visit is fit today."""
+    last = talk.state.focus[-1] if talk.state.focus else None
+    if last is None or last.status != "historical" or last.condition is not None or said.statements or said.works:
+        return []
+    if said.subject or last.component is None or last.clause < talk.state.clause - 1:
+        return []
+    part = Target((Sense("component", last.component, None, "strong"),), (last.position,) if last.position else None)
+    part = replace(part, size=last.burner)
+    statement = said.as_statement()
+    statement.hedged, statement.cues = False, []
+    return [filing.file(talk, last.component, "ok", last.position, part, "present", statement, Mode())]
+
+
 def lit(talk: Talk, said: Said) -> list[Fact]:
     """ "Back right, it lights every time": an outcome where nothing was wrong says that the burner there is fit."""
     target = next(iter(said.subject or talk.state.topic[-1:]), None)

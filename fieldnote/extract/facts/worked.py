@@ -287,6 +287,12 @@ def _one_of_those(talk: Talk, target: Target) -> Target:
     return named
 
 
+def _at_its_corner(target: Target) -> str | None:
+    """ "Put a new lead on the rear left then": of the parts that a weak name can mean, the one that sits at a burner."""
+    corner = any("-" in place for place in target.places or ())
+    return next((name.id for name in target.names if corner and name.id in AT_BURNER), None)
+
+
 def past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode) -> list[Fact]:
     facts: list[Fact] = []
     if job.kind in ("advise", "monitor") and not any(target.names for target in job.targets):
@@ -315,6 +321,8 @@ def past_work(talk: Talk, job: Job, said: Said, made: Sequence[Fact], mode: Mode
     for target in job.targets or said.subject or list(talk.state.topic):
         target = _one_of_those(talk, target)
         component = target.component or (_kin_of_talk(talk, target, job) if target.names else None)
+        if component is None and job.kind == "replace":
+            component = _at_its_corner(target)
         if component:
             for place in locating.places_of(talk, target, component):
                 fact = filing.file(talk, component, None, place, target, "historical", job, mode)

@@ -34,6 +34,7 @@ _FIGURES = frozenset(
     "twenty thirty forty fifty few couple".split()
 )
 _MOVING = frozenset("shut shuts close closes open opens run runs turn turns".split())
+_TOLD_HERE = 5  # phrases from a corner to what one gets there
 _TOLD_BEFORE = 10  # phrases within which the fault was told that another part has as well
 
 
@@ -139,7 +140,7 @@ def hedge(spot: Spot) -> bool:
         return False  # "it lets go whenever it feels like it"
     if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
         return False  # "never had a chance to clean it"
-    if spot.means("hedge-after") and _it_is(spot):
+    if spot.means("hedge-after") and _it_is(spot) and spot.tokens[spot.hit.end - 1].norm != "be":
         return False  # "so it's the magnet I'd say, tap's stiff"
     behind = spot.behind(2)
     said = behind is not None and behind.means("condition") and spot.means("hedge-after")
@@ -181,6 +182,8 @@ def general(spot: Spot) -> bool:
         return False  # "second, the fire next door: pilot's dirty"
     if spot.first in ("upstairs", "downstairs") and spot.single and _which_one(spot):
         return False  # "next is the cooker upstairs", "upstairs hob first"
+    if spot.first == "you" and spot.tokens[spot.hit.end - 1].norm == "get" and _at_a_corner(spot):
+        return False  # "rear left, when you light it you get a big lift": of that one
     told = spot.follower()
     old = spot.tokens[spot.hit.end - 1]
     if old.norm == "ones" and old.clitic and told is not None and told.means("condition"):
@@ -192,6 +195,19 @@ def general(spot: Spot) -> bool:
         return True
     behind = spot.behind()
     return not (behind is not None and behind.means("condition") and (spot.pause or spot.beyond in _GOES_ON))
+
+
+def _at_a_corner(spot: Spot) -> bool:
+    """Whether a corner stands before the remark, with nothing told of it yet."""
+    for hit in reversed(spot.hits[max(0, spot.at - _TOLD_HERE) : spot.at]):
+        if any(token.pause == "." for token in spot.tokens[hit.end - 1 : hit.end]):
+            return False
+        kinds = {sense.kind for sense in hit.values}
+        if any(sense.kind == "place" and "-" in sense.id for sense in hit.values):
+            return True
+        if kinds & {"condition", "work", "component"} and not kinds & {"when", "pronoun", "be"}:
+            return False
+    return False
 
 
 def _which_one(spot: Spot) -> bool:

@@ -33,6 +33,11 @@ _TAKING_BACK = frozenset(
 )
 
 
+_STOPPING = {("hang", "on"), ("hold", "on"), ("one", "sec"), ("one", "second"), ("one", "minute"), ("just", "there")}
+_THANKING = frozenset("thanks thank ta cheers please love pal mate duck hen pet missus lads lad son".split())
+_ASIDE = 8  # words to somebody else in the room
+
+
 def other_half(spot: Spot) -> bool:
     """ "Is it the board or is it the fan": the other half of a question puts nothing right."""
     before = [token.norm for token in spot.tokens[max(0, spot.hit.start - _ASKED) : spot.hit.start]]
@@ -47,6 +52,19 @@ def corrects(spot: Spot) -> bool:
     if only_those(spot.follower()):
         return True
     return spot.follower() is None or spot.followed_by("place", "group", "pronoun", "det", "mark")
+
+
+def interrupted(spot: Spot) -> bool:
+    """ "Hang on, yeah, in the kitchen, thanks, sorry, front right": somebody else was spoken to, and the talk goes on."""
+    words = [token.norm for token in spot.tokens]
+    start, end = spot.hit.start, spot.hit.end
+    if tuple(words[start:end]) in _STOPPING:
+        return bool(_THANKING & set(words[end : end + _ASIDE]))
+    if spot.first != "sorry" or not spot.single:
+        return False
+    before = words[max(0, start - _ASIDE) : start]
+    stop = next((at for at in range(len(before) - 1) if tuple(before[at : at + 2]) in _STOPPING), None)
+    return stop is not None and bool(_THANKING & set(before[stop:]))
 
 
 def only_but(spot: Spot) -> bool:

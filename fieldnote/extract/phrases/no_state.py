@@ -7,6 +7,14 @@ from fieldnote.extract.phrases.spot import Spot
 
 _TO_BE_SEEN = ["to", "be", "seen"]
 _IN_THE_FLAME = ["in", "the", "flame"]
+_MEASURING = frozenset("fair good decent proper right nice".split())  # before what there is much of
+_FOR_YEARS = frozenset(
+    "for since from years ten twelve fifteen twenty thirty forty fifty sixty donkeys ages two three four five six seven eight "
+    "nine all only about over nearly".split()
+)
+_SOCKET = 5  # words behind "plugged" in which it is said into what
+_STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
+_SPARES = frozenset("spare another new replacement one fresh".split())
 _LOOKED_FOR = 4  # words from "no" to what is not to be seen
 
 
@@ -14,12 +22,60 @@ def no_state(spot: Spot) -> bool:
     """Whether the words of a condition say nothing of how something is."""
     if spot.before == "im" and spot.tokens[spot.hit.end - 1].norm.endswith("ing"):
         return True  # "I'm lifting the trivets off": somebody does it
+    if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
+        return True
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
     if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
         return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
+
+
+def _how_much_of_it(spot: Spot) -> bool:
+    """ "Oven's got a fair draught out of the door", "a good leak at the union": how much of it, no praise."""
+    if not spot.single or spot.before not in ("a", "an") or spot.first not in _MEASURING or spot.pause:
+        return False
+    after = spot.follower()
+    if after is None:
+        return spot.first == "fair" and spot.beyond not in ("", "and", "but", "so", "enough", "few", "one", "un")
+    if spot.first == "fair" and after.first in ("draught", "draft", "gap", "bit", "amount", "whack"):
+        return True
+    faults = [sense.id for sense in after.senses("condition")]
+    return bool(faults) and not {"ok", "passed"} & set(faults) and not after.means("component", "one")
+
+
+def _had_it_long(spot: Spot) -> bool:
+    """ "He's had it thirty year", "she's had it from new": how long somebody has owned it."""
+    words = [token.norm for token in spot.tokens[max(0, spot.hit.start - 1) : spot.hit.end]]
+    if words[-2:] != ["had", "it"] or spot.pause:
+        return False
+    return spot.beyond in _FOR_YEARS or spot.beyond.isdigit()
+
+
+def _plugged_in(spot: Spot) -> bool:
+    """ "Plugged into a socket behind the drawers": nothing is bunged up."""
+    if spot.first != "plugged" or not spot.single:
+        return False
+    words = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + _SOCKET]]
+    return spot.beyond in ("into", "in") and bool(
+        {"socket", "sockets", "spur", "wall", "adaptor", "extension"} & set(words)
+    )
+
+
+def _kept_spare(spot: Spot) -> bool:
+    """ "She had a spare in the drawer": where a new part was, and no old one that came off."""
+    if spot.first != "in" or spot.tokens[spot.hit.end - 1].norm not in _STORES:
+        return False
+    before = {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
+    return bool(before & _SPARES)
+
+
+def _turns_how(spot: Spot) -> bool:
+    """ "The isolation valve turns" is a verdict, "it turns hard" and "the knob moves when you pull it" are none by that word."""
+    if not spot.single or spot.first not in ("turns", "moves", "turn", "move"):
+        return False
+    return not (spot.pause or spot.beyond in ("", "and", "but", "so"))
 
 
 def let_fall(spot: Spot) -> bool:

@@ -79,6 +79,9 @@ def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
     return last.clitic or (not last.pause and tokens[part.end].norm in _BEING_VERBS)
 
 
+_IN_WHAT_STATE = frozenset("date order good fine great decent nice perfect bits pieces two".split())  # behind "in"
+
+
 def denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
     """Whether the last word of an answer ("and it doesn't"), or of what is said so of few parts ("not out"), opens the wording
     of a fault that goes on behind it ("not | out of date")."""
@@ -226,8 +229,12 @@ def state_and_work(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def dates(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Had a new fan in the spring": not "new ... in", the last word begins a time."""
+    """ "Had a new fan in the spring": not "new ... in", the last word begins a time, or a verdict on the next part ("fitted a
+    new lead, hose in date")."""
     if tokens[hit.end - 1].norm != "in" or tokens[hit.end - 1].pause:
         return False
     time = lexicon().at(tokens, hit.end - 1)
-    return time is not None and time.end > hit.end and any(sense.kind == "past" for sense in time.values)
+    if time is None or time.end <= hit.end:
+        return False
+    kinds = {sense.kind for sense in time.values}
+    return "past" in kinds or (bool(kinds & {"condition", "in-order"}) and tokens[hit.end].norm in _IN_WHAT_STATE)

@@ -34,6 +34,7 @@ from fieldnote.extract.phrases.fits_small import (
     corrects,
     denies_here,
     denies_what,
+    interrupted,
     leaves_out,
     needed,
     next_alone,
@@ -178,7 +179,7 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "sparks first time now": no list begins
     if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
         return None  # "don't let me see you put a bayonet on bottled gas"
-    if kinds == {"correct"} and (spot.before == "so" or _breaks_off(spot) or _how_much(spot)):
+    if kinds == {"correct"} and (spot.before == "so" or _breaks_off(spot) or interrupted(spot) or _how_much(spot)):
         return None  # "the jet's for lpg, so that's wrong": a verdict
     if kinds == {"correct"} and spot.first == "it" and spot.before in _JOINING and spot.followed_by("condition"):
         return "not"  # "it wasn't stuck and it wasn't loose": denied like the first

@@ -231,7 +231,9 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
             if kind == "component" and _owned(phrase, names):
                 continue
             note = "weak-the" if strength == "weak" and said != phrase else strength
-            inner = "+burner" if kind in ("place", "size") and phrase.split()[-1] in _BURNERS else ""
+            words = phrase.split()
+            led = kind == "size" and words[0] in _BURNERS  # "burner in the oven"
+            inner = "+burner" if kind in ("place", "size") and (words[-1] in _BURNERS or led) else ""
             yield phrase, Sense(owner, target, None, note + inner)
             if target == "appliance" and phrase.endswith((" light", " lights")):
                 continue  # "oven lights": it does
