@@ -26,6 +26,7 @@ from fieldnote.extract.facts import (
     likeness,
     locating,
     pointing,
+    reasons,
     respective,
     retracting,
     returning,
@@ -288,8 +289,8 @@ class Reader:
             seen = mode.reported and fault_told and statement.condition_ids == {"ok"}  # "sounded alright to me"
             seen = seen or since  # "was changed in May and runs quietly"
             told = stating.facts_of(self.talk, statement, Mode() if seen else mode)
-            working.told_after(self.talk, statement, told)
-            working.explained(self.talk, statement, told)
+            reasons.told_after(self.talk, statement, told)
+            reasons.explained(self.talk, statement, told)
             curing.done_already(self.talk, statement, told)
             made += told
         likeness.only_in_part(self.talk, said, made)
@@ -299,7 +300,7 @@ class Reader:
         returning.lights_but(self.talk, made)
         returning.same_of_its_part(self.talk, made)
         made = [fact for fact in made if fact in self.talk.story.facts[-_LATELY:]]
-        working.told_ahead(self.talk, [*ended, *made])
+        reasons.told_ahead(self.talk, [*ended, *made])
         return [*made, *filing.guesses(self.talk, said, mode)] if said.guessed else made
 
     def _looked_himself(self, said: Said, statement: Statement) -> bool:

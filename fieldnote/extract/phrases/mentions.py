@@ -27,19 +27,26 @@ from fieldnote.extract.phrases.bidding import as_bidden
 from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
 from fieldnote.extract.phrases.here import a_treat, implied, of_what_is_here, possible, they_fire, warms
+from fieldnote.extract.phrases.joining import (
+    in_that_one,
+    itself,
+    join_corner,
+    off_and_done,
+    on_its_plate,
+    once,
+    ring_of,
+    same_told_next,
+    that_faulty,
+    that_kind,
+)
 from fieldnote.extract.phrases.longest import all_phrases
-from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.phrases.since import since_then
 from fieldnote.extract.phrases.taking import taken
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
-_CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
-    (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
-}
-_CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
-_ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
 _YEAR = re.compile("(19|20)[0-9][0-9]")
 _TEENS = frozenset("ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split())
 _FEW = frozenset("one two three four 1 2 3 4".split())
@@ -48,7 +55,6 @@ _ONES = frozenset("one two three four five six seven eight nine".split())
 _MADE = frozenset(
     "made built manufactured produced dated stamped marked born finish finished expire expires expired ends ended ran up".split()
 )
-_DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _CROWD = frozenset("pair both them ones two three four lot".split())
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
@@ -90,9 +96,6 @@ _OF_ONE = frozenset("ports holes slots pins contacts terminals threads tips cone
 _BEING_ONE = frozenset("is was shows showed leaks sticks".split())
 _ANY = frozenset("any none neither each every".split())
 _ONTO = frozenset({"on", "onto", "into"})
-_POINTING = frozenset("that those them this these".split())
-_WITHIN = frozenset("in of at round under inside behind".split())
-_DET = Sense("det", "det")
 _ONE = frozenset({"one", "ones", "un"})
 _PREPOSITIONS = frozenset("in on at to by".split())
 
@@ -117,24 +120,24 @@ def run(draft: Draft) -> None:
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), tokens))
             _led_by_work(found, tokens)
-            _join_corner(found)
-            _once(found)
-            _itself(found)
+            join_corner(found)
+            once(found)
+            itself(found)
             as_bidden(found, tokens)
-            _that_kind(found)
-            _that_faulty(found)
-            _in_that_one(found)
-            _ring_of(found)
+            that_kind(found)
+            that_faulty(found)
+            in_that_one(found)
+            ring_of(found)
             they_fire(found)
             a_treat(found)
-            _off_and_done(found)
-            _on_its_plate(found)
+            off_and_done(found)
+            on_its_plate(found)
             if dated := _dated(kind, found[-1], hit, tokens):
                 later.append(dated)
     found += later
     _readings_between(found, len(tokens), draft)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
-    found = left_alone.marked(since_then(_same_told_next(found), tokens), tokens)
+    found = left_alone.marked(since_then(same_told_next(found), tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
     draft.appliance = draft.appliance or implied(found)
     here = draft.appliance or ("boiler" if warms(tokens, found) else None)
@@ -171,136 +174,6 @@ def _led_by_work(found: list[Mention], tokens: Sequence[Token]) -> None:
     at = found[-1].start - 2
     if tokens[at].norm in _ONTO and not tokens[at].pause and not any(m.start <= at < m.end for m in found[-3:]):
         found[-1] = replace(found[-1], led=True)
-
-
-def _join_corner(found: list[Mention]) -> None:
-    """ "At the rear" and "left" are one place; "back row: left and right" are that row."""
-    pair = len(found) > 1 and found[-1].kind == found[-2].kind == "group" and not found[-1].gap
-    if pair and found[-1].id == "left right" and found[-2].id in _ROW_PAIRS:
-        found[-2] = replace(found[-2], end=found[-1].end)
-        found.pop()
-        return
-    if len(found) < 2 or found[-1].kind != "place" or found[-2].kind != "place" or found[-1].pause or found[-1].gap:
-        return
-    corner = _CORNERS.get((found[-2].id, found[-1].id))
-    if corner:
-        first, second = found[-2], found.pop()
-        sense = Sense("place", corner, None, "strong" + ("+burner" if "+burner" in second.senses[0].note else ""))
-        found[-1] = replace(first, end=second.end, senses=(sense,))
-
-
-def _once(found: list[Mention]) -> None:
-    """ "Rear left, um, rear left": a place that is only said again is said once."""
-    if len(found) < 3 or found[-1].kind != "place" or found[-2].kind != "mark" or found[-2].id != "pause":
-        return
-    if found[-3].kind == "place" and found[-3].id == found[-1].id and not found[-1].gap and not found[-2].gap:
-        del found[-2:]
-
-
-def _itself(found: list[Mention]) -> None:
-    """ "The seal itself is fine": the word belongs to the name."""
-    if (
-        len(found) > 1
-        and found[-1].first in ("itself", "themselves")
-        and found[-2].kind in NOMINAL
-        and not found[-1].gap
-    ):
-        end = found.pop().end
-        found[-1] = replace(found[-1], end=end)
-
-
-def _on_its_plate(found: list[Mention]) -> None:
-    """ "Twelve kilowatts on the badge": where a figure was read, and nothing is said of it."""
-    if len(found) < 2 or found[-1].id != "data-plate" or found[-1].gap or found[-1].pause:
-        return
-    figure = found[-2].end - found[-2].start > len(("on", "the"))  # not "rated input on the badge 30.6"
-    if found[-2].kind == "reading" and found[-2].last == "the" and figure:
-        end = found.pop().end
-        found[-1] = replace(found[-1], end=end)
-
-
-def _in_that_one(found: list[Mention]) -> None:
-    """ "The crack in that cap": "that" between a preposition and a part is an article."""
-    row = found[-3:]
-    if [m.kind for m in row] != ["prep", "pronoun", "component"] or row[1].first not in _POINTING:
-        return
-    if row[0].last not in _WITHIN:
-        return  # "its flame lifts on that, screw wants setting"
-    if row[1].first == row[1].last and not any(m.gap or m.pause for m in row[1:]):
-        found[-2] = replace(row[1], kind="det", senses=(_DET,), other=())
-
-
-def _that_kind(found: list[Mention]) -> None:
-    """ "Greased that stiff one", "cleaned both those jets": the pronoun is an article."""
-    which = found[-1]
-    if len(found) < 2 or which.gap or which.pause:
-        return
-    several = len(found) > 2 and found[-3].kind == "group" and not found[-2].gap and not found[-2].pause
-    if several and which.kind == "component" and found[-2].kind == "them" and found[-2].first in ("those", "these"):
-        found[-2] = replace(found[-2], kind="det")
-    if which.kind != "which":
-        return
-    if found[-2].kind == "pronoun" and found[-2].first in _POINTING and found[-2].end - found[-2].start == 1:
-        found[-2] = replace(found[-2], kind="det")
-
-
-def _that_faulty(found: list[Mention]) -> None:
-    """ "That cracked cap's been changed": the pronoun is the article of a part that is told by its fault."""
-    at = len(found) - 4 - (len(found) > 4 and found[-2].kind == "be")
-    kinds = [m.kind for m in found[at : at + 3]] if at >= 0 and found[-1].kind in ("need", "work") else []
-    if kinds[1:] != ["condition", "component"] or kinds[0] not in ("pronoun", "them"):
-        return
-    that, fault, part = found[at : at + 3]
-    close = not any(m.gap or m.pause for m in (fault, part)) and part.strong and not fault.fit
-    if close and that.first == that.last and that.first in _POINTING:
-        found[at] = replace(that, kind="det", senses=(_DET,), other=())
-
-
-def _off_and_done(found: list[Mention]) -> None:
-    """ "Burner off cleaned", "caps off scrubbed back on": that a part was off for its work says nothing of its own."""
-    part, off, work = found[-3:] if len(found) > len(("part", "off")) else (None, None, None)
-    if part is None or off is None or work is None or part.kind != "component" or not part.strong or off.first != "off":
-        return
-    near = not any(m.gap or m.pause for m in (off, work)) and off.kind == "prep" and off.end - off.start == 1
-    if near and work.done and work.id in _DONE_OFF and not work.owned:
-        del found[-2]
-
-
-def _ring_of(found: list[Mention]) -> None:
-    """ "The wok burner ring", "big burner front right, the ring is cracked": the ring of a burner that was named right before
-    is no burner."""
-    ring = found[-1] if len(found) > 1 else None
-    if ring is None or ring.kind != "component" or ring.last not in ("ring", "rings") or ring.gap or ring.pause:
-        return
-    at = len(found) - 2
-    anew = found[at].kind == "det"  # "rear left burner, the ring"
-    while anew and at and found[at].kind in ("det", "place") and found[at].pause in ("", ",") and not found[at].gap:
-        at -= 1
-    burner = found[at]
-    sized = burner.kind == "size" or (anew and burner.kind == "component" and burner.id == "burner")
-    crown = tuple(sense for sense in ring.senses if sense.id == "burner-ring")
-    if sized and burner.last in ("burner", "burners") and crown and ring.end - ring.start == 1:
-        found[-1] = replace(ring, senses=tuple(sense._replace(note="strong") for sense in crown))
-
-
-def _same_told_next(found: list[Mention]) -> list[Mention]:
-    """ "The two at the back, both the same, thermocouples slack": what is the same of both is told next."""
-    out: list[Mention] = []
-    for at, mention in enumerate(found):
-        if mention.kind != "same":
-            out.append(mention)
-            continue
-        behind = [m for m in found[at + 1 : at + 4] if m.kind != "det"]
-        part, fault = [*behind, None, None][:2]
-        listed = part is not None and part.kind == "component" and part.pause == "," and not part.gap
-        told = listed and fault is not None and fault.kind == "condition" and not (fault.pause or fault.fit)
-        near = max(0, len(out) - 5)
-        start = next((i for i in range(len(out) - 1, near - 1, -1) if out[i].pause == "."), near)
-        before = [m.kind for m in out[start:]]
-        if told and "group" in before and set(before) <= {"group", "place", "det"} and mention.last == "same":
-            continue
-        out.append(mention)
-    return out
 
 
 def _dated(kind: str, mention: Mention, hit: Hit[Sense], tokens: Sequence[Token]) -> Mention | None:
