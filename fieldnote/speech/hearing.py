@@ -169,7 +169,8 @@ class Recogniser:
             return Heard(flags=("passage-missing",) if passage.voiced >= filters.UNHEARD else ())
         words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
         words, missing = self._filled(passage, at_pauses(words, passage.samples))
-        changes = reheard([word.text for word in words], partial(self._engine.likelihoods, encoded))
+        asked = partial(self._engine.likelihoods, encoded)
+        changes = reheard([word.text for word in words], asked, sure=[word.confidence for word in words])
         return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else (), tuple(changes))
 
     def _filled(self, passage: Passage, words: list[Word]) -> tuple[list[Word], bool]:

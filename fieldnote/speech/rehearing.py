@@ -16,9 +16,10 @@ from fieldnote.speech.company import Company, company, plain_words
 from fieldnote.speech.numbers import comparable
 from fieldnote.speech.sounds import Ear
 
+SURE = 0.8  # confidence from which a word is not asked again
 FARTHEST = 0.3  # how far apart two words may sound
-BETTER = 5.0  # by how much (log-likelihood) a word must stand better between its neighbours to be asked for
-ASKED = 10  # texts of one passage that the engine is asked for
+BETTER = 8.0  # by how much (log-likelihood) a word must stand better between its neighbours to be asked for
+ASKED = 6  # texts of one passage that the engine is asked for
 TRUST = 0.5  # weight of the neighbours against the sound
 FAR = 2.0  # what a distance of 1 counts against a word
 TAKEN = -0.5  # sum of the three from which a word is taken
@@ -49,9 +50,12 @@ class Change:
         return replace(self, first=self.first + by, last=self.last + by)
 
 
-def reheard(words: Sequence[str], likelihoods: Likelihoods, known: Company | None = None) -> list[Change]:
-    """The changes to the words of a passage that the sound bears out, in order. `likelihoods` tells how likely texts are."""
-    asked = wanted(words, known or company())
+def reheard(
+    words: Sequence[str], likelihoods: Likelihoods, known: Company | None = None, sure: Sequence[float] = ()
+) -> list[Change]:
+    """The changes to the words of a passage that the sound bears out, in order. `likelihoods` tells how likely texts are,
+    `sure` how sure each word was heard."""
+    asked = wanted(words, known or company(), sure)
     if not asked:
         return []
     before, *after = likelihoods([" ".join(words), *(" ".join(put(words, change)) for change in asked)])
@@ -78,13 +82,15 @@ def read_for(change: Change, heard: Sequence[str]) -> list[str]:
     return read
 
 
-def wanted(words: Sequence[str], known: Company) -> list[Change]:
-    """What may have been said instead, the best first, at most ASKED."""
+def wanted(words: Sequence[str], known: Company, sure: Sequence[float] = ()) -> list[Change]:
+    """What may have been said instead of words that were not heard surely, the best first, at most ASKED."""
     bare = [_BARE.sub("", word).lower() for word in words]
     found: list[Change] = []
     for first in range(len(bare)):
         for last in range(first + 1, min(first + SPAN, len(bare)) + 1):
-            if not any(_fixed(word) for word in bare[first:last]) and not _marked(words[first : last - 1]):
+            if min(sure[first:last], default=0.0) >= SURE or _marked(words[first : last - 1]):
+                continue
+            if not any(_fixed(word) for word in bare[first:last]):
                 found += _instead(bare, first, last, known)
     return sorted(found, key=lambda change: -change.worth)[:ASKED]
 

@@ -44,6 +44,12 @@ def test_what_the_sound_does_not_bear_out_is_left() -> None:
     assert reheard(HEARD, bearing(-30.0), KNOWN) == []
 
 
+def test_a_word_that_was_heard_surely_is_not_asked_for() -> None:
+    """Asking costs time: only what the recogniser itself is not sure of is asked again."""
+    assert reheard(HEARD, bearing(1.0), KNOWN, sure=[0.99] * len(HEARD)) == []
+    assert reheard(HEARD, bearing(1.0), KNOWN, sure=[0.99, 0.99, 0.3, 0.99, 0.99, 0.99]) != []
+
+
 def test_words_that_fit_are_not_asked_for() -> None:
     """The engine is asked nothing where everything was heard as people say it."""
     assert wanted(ROARS, KNOWN) == []
