@@ -18,7 +18,7 @@ from fieldnote.speech.sounds import Ear
 
 SURE = 0.8  # confidence from which a word is not asked again
 FARTHEST = 0.3  # how far apart two words may sound
-BETTER = 8.0  # by how much (log-likelihood) a word must stand better between its neighbours to be asked for
+BETTER = 6.0  # by how much (log-likelihood) a word must stand better between its neighbours to be asked for
 ASKED = 6  # texts of one passage that the engine is asked for
 TRUST = 0.5  # weight of the neighbours against the sound
 FAR = 2.0  # what a distance of 1 counts against a word
