@@ -45,12 +45,13 @@ def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
     place = "place-carried" if "place-carried" in rules else "place-said" if fact.position else "no-place-said"
     part = next((rule for rule in ("part-implied", "weak-name", "several-parts") if rule in rules), "named")
     status = next((rule for rule in reversed(fact.cues) if rule in _STATUS_RULES), "plain-statement")
+    work = "work-implied" if fact.implied else "work-{}"
     return (
         Why("component", fact.component, part, here),
         Why("position", fact.position, place, here),
         Why("condition", fact.condition, "wording" if fact.condition else "work-without-condition", here),
         Why("status", fact.status, status, here),
-        *(Why("action", f"{action.kind}/{action.state}", f"work-{action.state}", here) for action in fact.actions),
+        *(Why("action", f"{action.kind}/{action.state}", work.format(action.state), here) for action in fact.actions),
     )
 
 

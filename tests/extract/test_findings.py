@@ -200,6 +200,15 @@ def test_every_field_of_a_finding_says_why(extractor: Extractor) -> None:
     assert all(why.rule and why.evidence for why in finding.why)
 
 
+def test_work_that_nobody_told_says_so(extractor: Extractor) -> None:
+    """Work that follows from "loose, tight now" names another rule than work that was told."""
+    rules = [
+        next(why.rule for why in extractor.read(said).findings[0].why if why.field == "action")
+        for said in ("front left thermocouple was loose, tight now", "front left thermocouple was loose, tightened it")
+    ]
+    assert rules == ["work-implied", "work-done"]
+
+
 def score(name: str, extractor: Extractor, folder: Path) -> dict[str, Any]:
     """The scorer's table for one set."""
     gold, out = CASES / f"{name}.jsonl", folder / "out.jsonl"

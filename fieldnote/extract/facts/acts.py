@@ -34,6 +34,7 @@ def settle(facts: Sequence[Fact]) -> None:
     for at, fact in enumerate(facts):
         if not fact.actions:
             fact.actions = _self_evident(fact)
+            fact.implied = bool(fact.actions)
         elif _is_symptom(fact):
             near = [f for f in facts[max(0, at - 3) : at + 4] if abs(f.clause - fact.clause) <= _TOLD_TOGETHER]
             fact.actions = _not_told_twice(fact, [f for f in near if f is not fact and not _is_symptom(f)])

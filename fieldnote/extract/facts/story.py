@@ -17,7 +17,7 @@ OPEN = frozenset({"present", "possible", "reported"})
 @dataclass(slots=True, eq=False)
 class Fact:
     """One finding on its way. `explicit` tells whether its place was said with it; `cues` are the rules that shaped it;
-    `cause`: the fault that it was said to come from."""
+    `cause`: the fault that it was said to come from; `implied`: its work was not told, only that it has been done."""
 
     component: str | None
     position: str | None
@@ -36,6 +36,7 @@ class Fact:
     number: int = 0
     clause: int = 0
     cause: "Fact | None" = None
+    implied: bool = False
 
     @property
     def worked(self) -> bool:
