@@ -400,6 +400,7 @@ def _reaches(clause: Clause, head: Mention) -> bool:
     return any(
         m.kind == "no-after"
         and not (head.first in _DENYING and m.last in _THEY)
+        and not any(out.kind == "except" and head.end <= out.start < m.start for out in clause.mentions)
         and (m.start >= head.start or not any(_anew(p) and m.end <= p.start < head.start for p in clause.mentions))
         for m in clause.mentions
     )

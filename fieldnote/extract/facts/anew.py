@@ -16,6 +16,9 @@ _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split(
 _EVERYTHING = frozenset("everything all whatever what".split())
 _TELLING = frozenset("said told gave called".split())
 _IT_IS = frozenset("its thats it that".split())
+_IT_WAS = frozenset("he she hes shes".split())
+_WHICH = frozenset("that thats which whats what as whose".split())
+_BETWEEN = 5  # facts and clauses over which the part of a fault is named anew
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -62,6 +65,26 @@ def another_part(talk: Talk, clause: Clause, said: Said) -> None:
         told = fact.component in wrong and fact.condition in ids and fact.status in ("present", "possible")
         if told and not fact.actions and fact.appliance == talk.state.appliance:
             talk.story.drop(fact)
+
+
+def is_the_one(talk: Talk, clause: Clause, said: Said) -> bool:
+    """ "Crown's chipped, injector's clear. I lie, it's the cap that's chipped": the fault is the cap's and no more the crown's,
+    over what was told between."""
+    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY]
+    at = next((i for i, m in enumerate(row) if m.kind == "component"), 0)
+    if [m.kind for m in row[at : at + 2]] != ["component", "pronoun"] or len(said.statements) != 1:
+        return False
+    if not at or row[at - 1].last not in _IT_IS | _IT_WAS or row[at + 1].first not in _WHICH or row[at + 1].gap:
+        return False
+    ids, part = said.statements[0].condition_ids - {"ok", "passed"}, row[at].id
+    told = [fact for fact in talk.story.facts[-_BETWEEN:] if fact.condition in ids and fact.component != part]
+    told = [fact for fact in told if fact.status == "present" and fact.clause >= talk.state.clause - _BETWEEN]
+    told = [fact for fact in told if not fact.actions and fact not in talk.state.focus]
+    here = [fact for fact in told if not talk.state.places or fact.position in (None, *talk.state.places)]
+    fit = [fact for fact in talk.story.facts[-_BETWEEN:] if (fact.component, fact.condition) == (part, "ok")]
+    for fact in [*here[-1:], *(fact for fact in fit if here and fact.position == here[-1].position)]:
+        talk.story.drop(fact)
+    return bool(here)
 
 
 def _speaks_of_all(talk: Talk, clause: Clause, last: int) -> bool:

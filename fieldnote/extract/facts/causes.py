@@ -15,6 +15,8 @@ _BECAUSE = frozenset("because cause cos coz".split())
 _FOUND_TO_BE = frozenset(
     {("turned", "out"), ("turns", "out"), ("down", "to"), ("due", "to"), ("account", "of"), ("owing", "to")}
 )
+_ONLY_IT_IS = frozenset("only just simply merely".split())
+_IT_IS = frozenset("its thats was is were wasnt".split())
 _FOUND = frozenset("found traced tracked".split())
 _SPARKLESS = frozenset({"no-spark", "weak-spark", "not-lighting", "constant-spark"})
 _HELD_BY = ("thermocouple", "flame-sensor", "magnet-unit")
@@ -26,6 +28,8 @@ def explains(talk: Talk, statement: Statement, fault: Fact) -> None:
     """ "The flame floats off, turned out the wrong jet was in": what was told right before comes of this fault."""
     said = [token.norm for token in talk.draft.tokens[max(0, statement.start - 6) : statement.start]]
     led = bool(_BECAUSE & set(said)) or any(pair in _FOUND_TO_BE for pair in itertools.pairwise(said))
+    # "it wouldn't light but it was only the electrode was bent"
+    led = led or any(is_ in _IT_IS and only in _ONLY_IT_IS for is_, only in itertools.pairwise(said))
     if not led or fault.status != "present" or fault.condition in SHOWING | {"ok", "passed", None}:
         return
     again = [fact for fact in talk.state.focus if fact not in talk.story.facts[-4:]]  # told long before, taken up again

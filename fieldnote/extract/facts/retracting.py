@@ -12,7 +12,7 @@ from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
-from fieldnote.extract.facts.anew import LATELY, all_placed_anew, another_part, part_anew, placed_anew
+from fieldnote.extract.facts.anew import LATELY, all_placed_anew, another_part, is_the_one, part_anew, placed_anew
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
@@ -53,6 +53,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return True
     if _only_where(clause, said):
         return True
+    if is_the_one(talk, clause, said):
+        return False
     focus = [fact for fact in talk.state.focus if fact.clause >= talk.state.clause - 3]
     if _agrees(talk, clause, focus):
         return False

@@ -85,6 +85,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         elif _all_else(talk, target):
             if _counted_corners(talk, target):
                 out.append(replace(target, names=(Sense("component", "burner", None, "strong"),), many=True))
+        elif _told_by_burners(talk, target, statement):
+            out.append(target)
         elif both := likeness.both_there(talk, target):
             out += both  # "front left cap cracked, crown worn, front right has both good"
         elif told := _told_there(talk, target, statement):
@@ -245,6 +247,24 @@ def _lit_again(talk: Talk, target: Target, statement: Statement) -> bool:
         fact for fact in talk.story.facts[-4:-1] if fact.clause >= last.clause - 3 and fact.position == last.position
     ]
     return any(fact.component == "burner" and fact.condition in SHOWING and fact.status == "resolved" for fact in told)
+
+
+def _told_by_burners(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Rear right: crown's chipped, injector's clear. The other three are fine": where several parts of one burner were told,
+    the others are burners too."""
+    several = target.group == "rest" or target.places == ("others",) or len(target.places or ()) > 1
+    if not several or target.names or statement.condition_ids - {"passed"} != {"ok"}:
+        return False
+    if not any(sense.of is None or "burner" in sense.of for sense in statement.senses if sense.id == "ok"):
+        return False  # "the other three turn easily": the taps
+    here: set[str | None] = set()
+    for fact in reversed(talk.story.facts[-_LATELY:]):
+        if fact.position != talk.story.facts[-1].position or "-" not in (fact.position or ""):
+            return False
+        here |= {fact.component} & AT_BURNER
+        if fact.explicit:  # its place was said with it: here the talk of this burner began
+            break
+    return len(here) > 1
 
 
 def listed(talk: Talk) -> bool:

@@ -25,7 +25,7 @@ _ALIKE = (  # faults of which the one may go on as the other
     {"blocked", "partly-blocked", "dirty", "sooted"}, {"no-spark", "weak-spark"}, {"not-lighting", "not-holding", "weak"},
     {"lifting", "yellow-tipping", "weak"}, {"misaligned", "distorted", "stiff"},
 )  # fmt: skip
-_LIGHTS = frozenset("lights light lit lighting ignites catches fires".split())
+_LIGHTS = frozenset("lights light lit lighting ignites catches fires burns burning".split())
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
 _BENT = frozenset({"kinked", "distorted", "misaligned"})
@@ -35,6 +35,7 @@ _STILL = frozenset("dead seized sticking stiff".split())
 _AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 _DOES = frozenset("spark sparks sparking light lights lighting lit fire fires".split())
+_LIGHTING = {"ok", "inadequate"}  # said of a lead, "lighting" is what the lead is made for
 _FIRM = frozenset("solid tight firm snug rigid".split())
 _MAKES_FIRM = frozenset("replace refit tighten repair".split())
 
@@ -147,7 +148,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
-    verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"})  # "remade, tested ok"
+    verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"}, _LIGHTING)  # "remade, tested ok"
     fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement, said)
     fit = fit or _at_work_again(talk, statement, said) or _fell_silent(talk, statement)
     if not fit or statement.own or statement.denied or statement.hedged:

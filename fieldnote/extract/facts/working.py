@@ -74,8 +74,10 @@ _BEYOND = {
 _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _UNNAMED = frozenset("doing done do".split())  # work that is only said to be wanted
-_OBJECTS = frozenset("it him her them that one new".split())
+_OBJECTS = frozenset("it him her them that one un new going on in".split())
+_FORETOLD = 6  # words of "one going on when I'm"
 _TO_COME = frozenset("week time visit month".split())
+_COMING = frozenset("im theyre ill".split())
 _COMES_WITH = {"gas-tap": ("tap-spindle",)}  # what a new part brings
 _IT = frozenset("it him un them".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
@@ -171,11 +173,12 @@ def _yet_to_come(talk: Talk, job: Job) -> bool:
     """ "Thermocouple is finish, new one I put tomorrow", "I clean it next week": told like done, and still to do."""
     if job.state != "done" or job.kind not in MENDING or talk.draft.tokens[job.end - 1].pause:
         return False
-    behind = talk.draft.tokens[job.end : job.end + 4]
+    behind = talk.draft.tokens[job.end : job.end + _FORETOLD]
     while behind and behind[0].norm in _OBJECTS and not behind[0].pause:
         behind = behind[1:]
     words = [token.norm for token in behind[:2]]
-    return words[:1] == ["tomorrow"] or (words[:1] == ["next"] and words[1:] != [] and words[1] in _TO_COME)
+    then = words[:1] in (["when"], ["once"]) and words[1:] != [] and words[1] in _COMING  # "when I'm back"
+    return words[:1] == ["tomorrow"] or then or (words[:1] == ["next"] and words[1:] != [] and words[1] in _TO_COME)
 
 
 def _with_its_pieces(talk: Talk, new: Fact) -> None:

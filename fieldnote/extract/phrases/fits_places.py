@@ -23,6 +23,7 @@ _TWO = 40  # words in which the left one and the right one are told
 _IN_A_ROW = 10  # words in which the left and the right of a row are told
 _IN_THE_ROW = frozenset("left right middle centre".split())
 _ROW = frozenset("row pair burners rings ones two".split())
+_COMING = frozenset("im come comes coming came get gets hes shes theyre".split())
 _ROWS = frozenset("fronts backs rears".split())
 _OF_SEVERAL = frozenset("are were both all dont do wont havent have".split())
 
@@ -51,7 +52,7 @@ def is_place(spot: Spot) -> bool:
         return False  # "it's the wrong jet, fitted the right one"
     if spot.first == "left" and spot.single and _remains(spot):
         return False
-    if _leaves_it(spot) or _came_off_the_back(spot):
+    if _leaves_it(spot) or _came_off_the_back(spot) or _comes_back(spot):
         return False
     if spot.first in ("top", "bottom", "upper", "lower") and _of_ovens(spot):
         return False  # "double oven: top one's fine"
@@ -213,6 +214,11 @@ def _came_off_the_back(spot: Spot) -> bool:
         return False
     after = spot.follower()
     return bool(spot.pause) or after is None or not after.means("component", "one", "size", "place", "group", "be")
+
+
+def _comes_back(spot: Spot) -> bool:
+    """ "I'll fit it tomorrow when I'm back wok one burns lovely": who comes back, before what is told next."""
+    return spot.single and spot.first == "back" and spot.before in _COMING
 
 
 def _runs_round(spot: Spot) -> bool:
