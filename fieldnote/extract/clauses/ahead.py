@@ -11,6 +11,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # last words of what is cured
 MENDS = frozenset("sorted cured resolved rectified right with to fixed mended good".split())
+_ANEW = frozenset("same ditto likewise exactly did done the".split())  # begin what was done once more
 _COOKING = frozenset({"oven", "grill", "hob"})
 _TURNING = frozenset("in on with at inside under".split())  # what leads to the oven or grill that is spoken of next
 _SOMEBODY = frozenset("he she they we".split())
@@ -217,6 +218,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return False  # "no weak thermocouple found"
         if mention.first == "theres" and mention.kind == "be" and [m.id for m in mentions[i + 1 : i + 2]] == ["order"]:
             return False  # "lost her cap, there's one on its way"
+        if mention.kind == "same" and i == at + 1 and mention.first in _ANEW and _done_to(at, mentions):
+            return False  # "greased the tap and tightened the knob, same two jobs on the front right"
         if mention.kind in ("be", "not", "condition", "need", "cured", "same", "outcome") and not mention.pause:
             return mention.first not in ("it", "its", "that", "thats", "theyre")
         cornered = mentions[at].kind == "place" and "-" in mentions[at].id and mentions[i - 1].kind == "component"
@@ -228,6 +231,14 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
         ):
             return False
     return False
+
+
+def _done_to(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a part is what was just worked on ("tightened the knob")."""
+    article = at > 0 and mentions[at - 1].kind == "det"
+    before = mentions[at - 1 - article] if at > article else None
+    done = before is not None and before.kind == "work" and before.done
+    return done and not any(m.gap or m.pause for m in mentions[at - article : at + 1])
 
 
 def _that_is(at: int, corner: int, mentions: Sequence[Mention]) -> bool:

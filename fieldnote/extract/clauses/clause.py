@@ -20,6 +20,7 @@ _LIKED = frozenset(
     "good nice lovely decent strong proper perfect great healthy steady splendid gorgeous superb excellent champion smashing "
     "belting grand bonny".split()
 )
+_IT_IS = frozenset("its it that thats".split())
 _HAVING = frozenset("got have had".split())
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
@@ -136,8 +137,9 @@ def stands_for_verb(clause: Clause) -> bool:
     at = clause.mentions.index(last)
     own = at > 0 and clause.mentions[at - 1].kind in ("pronoun", "them")  # "she thinks it's both, it isn't"
     own = own or any(m.first == "thats" for m in clause.mentions)  # "that's the pair of them, not just the one"
-    # "it's the front left not the right"
-    own = own or (last.first == last.last == "not" and any(m.first == "its" for m in clause.mentions))
+    # "it's the front left not the right", "that was the rear left knob not the front"
+    told = row[0].kind == "correct" or any(m.kind == "pronoun" and m.first in _IT_IS for m in row)
+    own = own or (last.first == last.last == "not" and told)
     own = own and not (at > 1 and clause.mentions[at - 2].kind == "prep")  # "but the crown under it isn't"
     own = own and not _singled_out(clause.mentions[:at])
     return auxiliary and not (own or clause.said) and bool(names) and not last.pause and last.gap == 0

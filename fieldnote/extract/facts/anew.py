@@ -3,15 +3,20 @@
 Not allowed to know: words that take back, which are in `retracting`.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import Mention
 
 LATELY = 16  # facts that a correction can reach
+_PARTS = 6  # facts among which the part is that is told anew
+_AGO = 6  # clauses back to it
 _BY_THE_WAY = frozenset("det mark and or but one prep be own hedge pause".split())
 _EVERYTHING = frozenset("everything all whatever what".split())
 _TELLING = frozenset("said told gave called".split())
@@ -98,13 +103,15 @@ def _speaks_of_all(talk: Talk, clause: Clause, last: int) -> bool:
 def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     """ "That isn't the rear right, that's the rear left", "it's front right, not front left": what was just told is moved."""
     turned = any(m.kind == "swap" for m in clause.mentions)
-    row = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"swap"}]
+    full = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"swap"}]
+    row = _without_its_part(talk, full)
     places = [m for m in row if m.kind == "place"]
     if said.statements or said.works or len(row) == len(places) or len(row) > 7 or row[0].kind not in _POINTING:
         return False
     if {m.kind for m in row} - _POINTING - {"place"} or len({m.id for m in places}) != len(places):
         return False
-    denied = [m.id for before, m in pairwise(row) if before.kind in ("not", "correct") and m.kind == "place"]
+    denying = ("not",) if any(m.kind == "not" for m in row) else ("correct",)
+    denied = [m.id for before, m in pairwise(row) if before.kind in denying and m.kind == "place"]
     if len(places) == 1 and denied:
         talk.misplaced = (talk.state.clause, denied[0])
         return False
@@ -114,6 +121,8 @@ def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
         wrong = recalled[-1] or ""  # "I said front right cracked, it's rear left"
     if len(places) == 1 and turned and talk.state.focus:
         wrong = talk.state.focus[-1].position or ""  # "I'm stood the wrong way round, that's the back left"
+    if len(row) < len(full) and [m.kind for m in row] == ["correct", "pronoun", "place"]:
+        wrong = _told_last(talk, full[-1])  # "I tell a lie, that was the rear right injector"
     if len(places) == 1 and talk.misplaced[0] >= talk.state.clause - 2:
         wrong = talk.misplaced[1]
     right = next((m.id for m in places if m.id != wrong), "")
@@ -124,6 +133,24 @@ def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     if told:
         talk.state.places, said.subject = (right,), []
     return bool(told)
+
+
+def _without_its_part(talk: Talk, row: list[Mention]) -> list[Mention]:
+    """ "Correction: that was the rear left flame, not the rear right": the part in talk, named once more behind a place."""
+    told = {fact.component for fact in talk.story.facts[-_PARTS:]}
+    return [
+        m
+        for at, m in enumerate(row)
+        if not (at and m.kind == "component" and row[at - 1].kind == "place" and told & {s.id for s in m.senses})
+    ]
+
+
+def _told_last(talk: Talk, part: Mention) -> str:
+    """Where a part was that was told a moment ago, if it was at one corner."""
+    ids = {sense.id for sense in part.senses}
+    lately = talk.story.facts[-_PARTS:]
+    told = [fact.position for fact in lately if fact.component in ids and fact.clause >= talk.state.clause - _AGO]
+    return told[-1] or "" if told else ""
 
 
 def part_anew(talk: Talk, clause: Clause, said: Said) -> bool:
@@ -162,3 +189,22 @@ def _just_told_at(talk: Talk, place: str) -> list[Fact]:
             break
         told += [fact] if fact.position else []
     return told
+
+
+def named_again(focus: Sequence[Fact], target: Target, clause: Clause) -> bool:
+    """ "Correction, that was the rear left cap": the part that was just told, named once more with its right place."""
+    row = [m.kind for m in clause.mentions if m.kind not in ("det", "mark", "be")]
+    alone = row[:1] == ["correct"] and set(row[1:]) <= {"correct", "pronoun", "place", "component"}
+    return alone and bool(target.places) and all(f.component in {n.id for n in target.names} for f in focus)
+
+
+def work_elsewhere(focus: Sequence[Fact], clause: Clause, said: Said) -> None:
+    """ "Spindle was bent, straightened it. My mistake, it was the rear left I straightened": only the place is told anew."""
+    job = said.works[0] if len(said.works) == 1 else None
+    before = [t for t in said.subject if job and t.end <= job.start and len(t.places or ()) == 1]
+    it_was = any(m.kind in ("pronoun", "be") for m in clause.mentions) and "also" not in clause.kinds()
+    if job is None or not it_was or job.targets or said.statements or len(before) != 1 or len(said.subject) != 1:
+        return
+    done = any((action.kind, action.state) == (job.kind, "done") for action in focus[-1].actions)
+    if done and job.state == "done" and (not before[0].names or focus[-1].component in {n.id for n in before[0].names}):
+        said.subject, said.works = [replace(before[0], names=())], []

@@ -28,7 +28,8 @@ _BORNE, _SO_FAR = (
 _AMONG = 12  # facts among which the fault is that work mends
 _SUMMING_UP = 6  # clauses that sum up what was told
 _LIMBS = frozenset("foot feet leg legs corner corners side end".split())
-_SEATS_RIGHT = {"tighten": TIGHTENED, **SUITS}
+_UNGREASED = frozenset("blocked partly-blocked loose".split())  # "stiff tap, blocked jet, greased it and cleaned it"
+_RUBBED_OFF = frozenset({"corroded", "discoloured"})
 _SO = 3  # clauses from a cause to the work on it, where only what follows from it was told between
 _NUMBERS = {"two": 2, "pair": 2, "both": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
 
@@ -130,11 +131,18 @@ def better_suited(talk: Talk, job: Job, facts: Sequence[Fact]) -> list[Fact]:
 def instead(talk: Talk, job: Job, faults: Sequence[Fact], beyond: frozenset[str]) -> list[Fact]:
     """ "Cooker's rocking, no chain on it, shoved it back square": what was told last is beyond such work, so that "it" is
     what was told before."""
-    if not faults or any(fact.condition not in beyond for fact in faults):
+    suits = TIGHTENED if job.kind == "tighten" else SUITS.get(job.kind, frozenset())
+    over = [fact for fact in faults if suits and fact.worked and fact.condition not in suits]  # by the "it" before this
+    left = [fact for fact in faults if not fact.worked and fact.condition in suits]
+    if over and left:
+        return left  # "electrode was sooty and the lead was off, cleaned it and pushed it back on"
+    beyond = beyond | _UNGREASED if job.kind == "regrease" else beyond
+    if not faults or not (len(over) == len(faults) or all(fact.condition in beyond for fact in faults)):
         return []
     recent = [f for f in talk.story.facts[-5:] if f.clause >= talk.state.clause - 4 and f.status == "present"]
-    suits = _SEATS_RIGHT.get(job.kind, frozenset())
-    return [f for f in recent if f.condition in suits and f.appliance == talk.state.appliance and not f.actions][-1:]
+    recent = [f for f in recent if talk.state.appliance in (None, f.appliance) and not f.actions]
+    rubbed = [f for f in recent if job.kind == "clean" and f in talk.story.facts[-2:] and f.condition in _RUBBED_OFF]
+    return [f for f in recent if f.condition in suits or f in rubbed][-1:]
 
 
 def beside_the_point(talk: Talk, said: Said) -> bool:

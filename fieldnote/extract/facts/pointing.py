@@ -154,6 +154,11 @@ def _by_its_last_word(talk: Talk, target: Target) -> Target:
     return replace(target, names=strong) if loose and strong and alike else target
 
 
+# parts beside which a screw is that of the low rate
+_BYPASSED = frozenset("gas-tap tap-spindle flame burner low-rate-screw gas-valve fsd regulator thermostat".split())
+_SCREWS = frozenset({"screw", "screws"})
+
+
 def _its_piece(talk: Talk, target: Target) -> Target:
     """ "Not a bubble on the meter, its dial's cracked": a piece that is called like a part stands for what it belongs to."""
     topic = talk.state.topic[-1] if talk.state.topic else None
@@ -172,7 +177,13 @@ def _its_piece(talk: Talk, target: Target) -> Target:
     )  # "ECV: handle's snapped off"
     if beside and whole in ("emergency-control", "isolation-valve") and word in ("lever", "handle"):
         return replace(target, names=topic.names)  # "it's sheared, the lever's come away"
-    if its.norm in ("the", "its") and whole == "knob" and word == "screw":
+    if (
+        its.norm in ("the", "its")
+        and (whole == "knob" or near)
+        and whole not in _BYPASSED
+        and target.end - target.start == 1
+        and word in _SCREWS
+    ):
         return replace(target, names=topic.names)  # "the knob's loose, the screw's stripped": its own, of no bypass
     if its.norm != "its" or not near or target.end - target.start > 1 or not piece_word(word, whole):
         return target

@@ -12,7 +12,16 @@ from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating
-from fieldnote.extract.facts.anew import LATELY, all_placed_anew, another_part, is_the_one, part_anew, placed_anew
+from fieldnote.extract.facts.anew import (
+    LATELY,
+    all_placed_anew,
+    another_part,
+    is_the_one,
+    named_again,
+    part_anew,
+    placed_anew,
+    work_elsewhere,
+)
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
@@ -82,9 +91,10 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         return not said.statements
     if _undone(focus, clause, said, talk):
         return True
+    work_elsewhere(focus, clause, said)
     _work_anew(talk, focus, said)
     places = [place for target in said.subject for place in target.places or ()]
-    names = [target for target in said.subject if target.names]
+    names = [target for target in said.subject if target.names and not named_again(focus, target, clause)]
     if _but_one(talk, focus, said):
         return False
     sizes = [target.size for target in said.subject if target.size]

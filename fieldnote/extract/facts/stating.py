@@ -8,7 +8,7 @@ from dataclasses import replace
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import causes, filing, likeness, locating, parts, strangers, verdicts
+from fieldnote.extract.facts import causes, filing, likejobs, likeness, locating, parts, strangers, verdicts
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
@@ -125,7 +125,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
     if statement.again:
         if statement.treated and like and not statement.targets and LIKEWISE in like[0].cues:
             return []  # "front right, same thing, same job"
-        if statement.treated and like and (again := _done_there_too(talk, like[0], statement)):
+        done = statement.treated or statement.same
+        if done and like and (again := likejobs.done_there_too(talk, like[0], statement)):
             return again
         if not talk.last or talk.forgotten(statement) or (statement.verb == "is" and not talk.last_denied):
             return []
@@ -274,22 +275,6 @@ def _goes_on_in_spite(talk: Talk, statement: Statement) -> list[Fact] | None:
 def _at_one_place(fact: Fact, worked: list[Fact]) -> bool:
     """Whether what was worked on can be why a fault was told."""
     return all(fact.position in (one.position, None) or one.position is None for one in worked)
-
-
-def _done_there_too(talk: Talk, before: Fact, statement: Statement) -> list[Fact]:
-    """ "Front right's thermocouple I changed, and the one behind it, same job": work of which no fault was told."""
-    places = [place for target in statement.targets for place in target.places or () if not target.names]
-    if before.condition is not None or not before.worked or before.position in places:
-        return []
-    part = (Sense("component", before.component or "", None, "strong"),)
-    out = [
-        filing.file(talk, str(before.component), None, place, Target(part, (place,)), "resolved", statement, Mode())
-        for place in places
-    ]
-    for fact in out:
-        for action in before.actions:
-            fact.act(action.kind, action.state)
-    return out
 
 
 def _not_any_more(talk: Talk, statement: Statement) -> bool:

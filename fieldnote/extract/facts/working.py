@@ -66,7 +66,8 @@ _BEYOND = {
     "dry": _BROKEN | {"loose", "detached", "distorted", "inadequate"},
     "regrease": _BROKEN | {"detached", "distorted", "inadequate", "sooted"},
     "tighten": frozenset(
-        "missing not-fitted expired cracked chipped perished dirty sooted blocked partly-blocked burnt discoloured".split()
+        "missing not-fitted expired cracked chipped perished dirty sooted blocked partly-blocked burnt discoloured "
+        "corroded".split()
     ),
     "adjust": _BROKEN - {"worn", "wrong-part", "kinked"} | {"dirty", "sooted", "blocked", "burnt"},
     "refit": frozenset("missing not-fitted expired cracked chipped perished worn enlarged".split()),
@@ -347,7 +348,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         faults = [fact for fact in faults if job.pronoun or fact.condition not in beyond]
         faults = faults or (last_fault(talk) if job.kind in SAFETY else [])
         figured = (job.figure or to_a_figure(talk, job)) and not any(target.names for target in said.subject)
-        if figured and job.kind == "adjust" and not job.pronoun:
+        that = it or "that" in {token.norm for token in talk.draft.tokens[job.start : job.end]}
+        if figured and job.kind == "adjust" and not that:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
             return suited(talk, job, faults) or share(talk, causes_of(talk, faults) or faults)

@@ -118,7 +118,7 @@ def run(draft: Draft) -> None:
             found.append(later.pop())
         if kind:
             _readings_between(found, hit.start, draft)
-            found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), tokens))
+            found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), draft))
             _led_by_work(found, tokens)
             join_corner(found)
             once(found)
@@ -307,7 +307,11 @@ def _of_them_all(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return denied or before[-1:] == ["any"] or (len(before) == 3 and before[0] in _ANY and before[1] == "of")
 
 
-def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> Mention:
+def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
+    tokens = draft.tokens
+    said = [
+        i for i in range(hit.start, hit.end) if i not in draft.measured
+    ]  # "tweaked that, gap's four mil" counts none
     mine = tuple(sense for sense in hit.values if sense.kind == kind) or hit.values
     if kind == "condition" and tokens[hit.start].norm == "pass" and hit.end - hit.start == 1:
         verdict = is_verdict(tokens, hit.start)
@@ -338,7 +342,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, tokens: Sequence[Token]) -> 
         kind == "work" and _theirs(hit, tokens),
         kind in ("component", "place") and _many(hit, tokens),
         tokens[hit.end - 1].clitic and not hit.slot,
-        crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in range(hit.start, hit.end)),
+        crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in said),
         mine=any(_of_mine(i, tokens) for i in between),
         around=hit.end if hit.slot else 0,
         figured=_a_figure([tokens[i].norm for i in between]),

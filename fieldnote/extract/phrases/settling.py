@@ -93,6 +93,8 @@ def kind_of(spot: Spot) -> str | None:
     kinds = {sense.kind for sense in spot.hit.values}
     if "condition" in kinds and is_which(spot):
         return "which"
+    if kinds == {"back-to"} and spot.first == "again" and (same := spot.behind(2)) and same.means("same"):
+        return "prep"  # "same two jobs again on the rear right"
     if kinds == {"one"} and spot.first == "one" and spot.single and spot.beyond in _LIMBS and spot.before in _WOUND:
         return None  # "wound one foot down"
     if kinds == {"next-burner"} and spot.first == "last" and spot.before == "that":

@@ -202,7 +202,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         and spot.beyond in _ROWS
     ):
         return "det"  # "except them back two"
-    if kind == "correct" and _numeric(hit, draft):
+    if kind == "correct" and _numeric(hit, draft) and not _of_a_part(spot, draft):
         return None
     if kind == "mark" and spot.means("condition") and (_verdict_on_figure(spot, draft) or _verdict_alone(spot)):
         return "condition"
@@ -307,6 +307,16 @@ def _determines(spot: Spot) -> bool:
         return False
     beyond = noun.follower()
     return spot.first == "its" or spot.before == "call" or not (beyond and beyond.means("condition", "be", "not"))
+
+
+def _of_a_part(spot: Spot, draft: Draft) -> bool:
+    """ "Working pressure twenty. I tell a lie, that was the rear right injector": a new sentence names a part, and no figure."""
+    start, end = spot.hit.start, spot.hit.end
+    stop = next((i + 1 for i in range(end, len(draft.tokens)) if draft.tokens[i].pause == "."), len(draft.tokens))
+    anew = start > 0 and draft.tokens[start - 1].pause == "." and draft.measured.isdisjoint(range(end, stop))
+    row = [hit for hit in spot.hits[spot.at + 1 : spot.at + 6] if hit.end <= stop]
+    corner = any(sense.kind == "place" and "-" in sense.id for hit in row for sense in hit.values)
+    return anew and corner and any(sense.kind == "component" for hit in row for sense in hit.values)
 
 
 def _numeric(hit: Hit[Sense], draft: Draft) -> bool:
