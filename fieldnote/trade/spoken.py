@@ -15,6 +15,8 @@ from fieldnote.errors import InputProblem
 from fieldnote.trade import tables
 from fieldnote.trade.vocabulary import vocabulary
 
+STRANGER = "stranger"  # stands for a part's id where the thing named is no part that a finding can be of
+
 
 class Names(tables.Row):
     """What something is called. `weak` names need more around them, `parts` are parts of it, `heard` what a recogniser writes.
@@ -97,6 +99,11 @@ class Spoken(tables.Row):
     irregular: dict[str, str]
     actions: dict[str, Work]
     classes: dict[str, Words]
+    strangers: Names
+
+    def found_at(self, component: str) -> frozenset[str]:
+        """The appliances that have a component; a thing that is no part of the gas installation may stand by any."""
+        return frozenset(self.appliances if component == STRANGER else self.components[component].of)
 
     def members(self, of: list[str]) -> frozenset[str]:
         """The component ids behind a list of ids and family names."""
@@ -152,6 +159,7 @@ def load(folder: Path) -> Spoken:
         "contexts": read["components"].pop("contexts", {}),
         "families": read["conditions"].pop("groups", {}),
         "irregular": read["actions"].pop("verbs", {}),
+        "strangers": read["components"].pop("strangers", {"says": []}),
         **read,
     }
     found: Spoken = tables.fit(Spoken, raw, folder)

@@ -33,6 +33,16 @@ def _classes(text: str) -> list[str]:
         ("spilling back so that's i d I've capped it", ["immediately-dangerous"]),
         ("checked the lot, none at risk", []),
         ("I'm not putting that down as at risk", []),
+        ("no vent in there so I turned it off a r and told her", ["at-risk"]),
+        ("capped it at the elbow i d notice handed over", ["immediately-dangerous"]),
+        ("Spilling at the hood. ID. Capped off.", ["immediately-dangerous"]),
+        ("No vent. AR. Turned off.", ["at-risk"]),
+        ("so that's an a r", ["at-risk"]),
+        ("bond's too small so en see ess", ["not-to-current-standards"]),
+        ("nothing wrong with it, not an a r", []),
+        ("is that an a r, she says", []),
+        ("I checked his ID at the door", []),
+        ("boiler's off i'd put a new fan in it", []),
     ],
 )
 def test_a_class_counts_only_when_it_is_declared(said: str, classes: list[str]) -> None:

@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.target import SIDE, Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
-from fieldnote.trade.spoken import spoken
+from fieldnote.trade.spoken import STRANGER, spoken
 
 # the part that a condition is said of when none was named
 IMPLIED = {
@@ -151,6 +151,8 @@ def fitting(
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
         return _of_the_part_in_talk(statement, kin) or _without_name(target, statement, appliance)
+    if all(name.id == STRANGER for name in target.names):
+        return STRANGER, statement.senses[0].id
     if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
         target = replace(target, names=at_burner or target.names)
@@ -286,7 +288,7 @@ def _common(name: Sense, appliance: str | None) -> int:
         return 99  # "ceramics: left one's cracked"
     if not name.note.startswith("weak") or appliance not in ("boiler", "fire", "water-heater"):
         return 0
-    found_at = spoken().components[name.id].of if name.id != "appliance" else ()
+    found_at = spoken().found_at(name.id) if name.id != "appliance" else ()
     if "installation" in found_at:
         return 50
     return len(found_at) if appliance in found_at else 99
@@ -435,7 +437,7 @@ def _unlikely(condition: str) -> frozenset[str]:
 def _has(name: Sense, appliance: str | None) -> bool:
     if not name.note.startswith("weak") or appliance is None:
         return True
-    found_at = spoken().components[name.id].of
+    found_at = spoken().found_at(name.id)
     stands = name.id == "stability-bracket" and appliance in ("oven", "grill", "hob")  # "behind the oven": the cooker
     return appliance in found_at or (name.id in _ANYWHERE) or stands
 

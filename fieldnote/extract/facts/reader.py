@@ -23,6 +23,7 @@ from fieldnote.extract.facts import (
     excepting,
     filing,
     hitherto,
+    lacking,
     likeness,
     locating,
     pointing,
@@ -42,6 +43,7 @@ from fieldnote.extract.facts import (
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import NOMINAL
+from fieldnote.trade.spoken import STRANGER
 
 _I = frozenset({"i", "ive"})
 _LOOKED = frozenset("checked tried tested timed ran run lit looked had listened measured sprayed put watched".split())
@@ -78,7 +80,7 @@ class Reader:
             if is_aside(clause):
                 self.talk.state = replace(before, clause=self.talk.state.clause)
         acts.settle(self.talk.story.facts)
-        return self.talk.story.facts
+        return [fact for fact in self.talk.story.facts if fact.component != STRANGER]
 
     def _clause(self, clause: Clause) -> None:
         if self.talk.new_recording(clause):
@@ -113,6 +115,7 @@ class Reader:
         answering.ruled_out(self.talk, clause, said)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
+        lacking.none_of_it(self.talk, clause, said)
         excepting.not_among_them(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)
         likeness.and_its_like(self.talk, clause, said)

@@ -253,7 +253,7 @@ def _only_here(talk: Talk, target: Target, job: Job) -> bool:
     ids = {name.id for name in target.names}
     heater = talk.state.appliance in HEATING and job.kind in ("clean", "replace", "order")
     head = ids == {"burner-head"} and job.kind == "clean" and words_between(talk, target) & {"head", "heads"}
-    return bool(heater or head) and len(ids) == 1 and talk.state.appliance in spoken().components[ids.pop()].of
+    return bool(heater or head) and len(ids) == 1 and talk.state.appliance in spoken().found_at(ids.pop())
 
 
 def _kin_of_talk(talk: Talk, target: Target, job: Job) -> str | None:

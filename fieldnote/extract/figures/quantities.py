@@ -3,7 +3,6 @@ Out: `Knowledge`, checked. Not allowed to know: limits (the ranges here only dec
 """
 
 import functools
-import itertools
 import tomllib
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -11,7 +10,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from fieldnote.extract.figures.spoken import SOFT
-from fieldnote.extract.words.matcher import Phrases
+from fieldnote.extract.words.matcher import Phrases, built
 from fieldnote.trade.units import KINDS
 from fieldnote.trade.vocabulary import vocabulary
 
@@ -84,18 +83,18 @@ def knowledge() -> Knowledge:
     for id_, row in said["quantities"].items():
         quantities[id_] = _quantity(id_, row)
         for strength in ("names", "weak", "topic"):
-            for phrase in [*row[strength], *_built(row[f"built_{strength}"])]:
+            for phrase in [*row[strength], *built(row[f"built_{strength}"])]:
                 names.add(phrase, Name(id_, "name" if strength == "names" else strength))
                 names.add(phrase + "s", Name(id_, "name" if strength == "names" else strength))
     for phrase in said["others"]["names"]:
         names.add(phrase, Name("", "none"))
     for row in said["units"]:
-        for phrase in (*row["forms"], *row["joined"], *_built(row["built"])):
+        for phrase in (*row["forms"], *row["joined"], *built(row["built"])):
             units.add(
                 phrase, Unit(row["unit"], Decimal(row["factor"]), phrase in row["joined"], Decimal(row["offset"]))
             )
     for row in around["cue"]:
-        for phrase in [*row["forms"], *_built(row["built"])]:
+        for phrase in [*row["forms"], *built(row["built"])]:
             cues.add(phrase, Cue(row["id"], row["kind"], row["value"]))
     everyday = said["everyday"]
     rows = [
@@ -105,12 +104,6 @@ def knowledge() -> Knowledge:
     examples = tuple((id_, tuple(yes), no) for id_, yes, no in rows)
     anybodys, company = frozenset(everyday["words"]), frozenset(everyday["company"])
     return Knowledge(quantities, names, units, cues, anybodys, company, examples)
-
-
-def _built(rows: list[list[list[str]]]) -> list[str]:
-    """Phrases of every word of the first list with every one of the second, and so on; "" leaves its place out."""
-    chosen = itertools.chain.from_iterable(itertools.product(*lists) for lists in rows)
-    return [" ".join(filter(None, words)) for words in chosen]
 
 
 def _quantity(id_: str, row: dict[str, Any]) -> Quantity:

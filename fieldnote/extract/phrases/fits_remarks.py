@@ -211,9 +211,10 @@ def _at_a_corner(spot: Spot) -> bool:
 
 
 def _which_one(spot: Spot) -> bool:
-    """Whether a floor says which appliance of the house is meant."""
+    """Whether a floor says which appliance or part of the house is meant: "the alarm upstairs is out of date"."""
     before, after = spot.behind(), spot.follower()
-    return (before is not None and before.means("appliance") and not before.owned) or (
+    part = before is not None and before.means("component") and not before.pause
+    return (before is not None and (before.means("appliance") or part) and not before.owned) or (
         after is not None and after.means("appliance") and spot.before not in ("from", "the")
     )
 

@@ -50,6 +50,10 @@ _WHOLLY = frozenset("completely totally altogether entirely fully right all".spl
 _IT_IS = frozenset("its thats theyre".split())
 _LED = frozenset("a the that this its her his another".split())
 _SLIGHT = frozenset("wee small little tiny".split())
+_WHEN = frozenset("before after since".split())
+_HOW_SMALL = frozenset(
+    "that so too very awful awfy gey quite rather pretty bit fairly looks looking burns burning comes coming".split()
+)
 _ON = frozenset(["", *"and but so the now though for at".split()])  # words that may go on behind "it's okay"
 _PEOPLE = frozenset(
     "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
@@ -110,8 +114,8 @@ def is_condition(spot: Spot) -> bool:
         return False  # "wee cooker in the flat", "the wee cafe"
     if no_state(spot):
         return False
-    if spot.single and spot.first in _SLIGHT and spot.before in ("a", "an") and _of_the_unknown(spot):
-        return False  # "oven in a wee bedsit", "a small shop on the corner"
+    if spot.single and spot.first in _SLIGHT and spot.before not in COPULAS | _HOW_SMALL and _of_the_unknown(spot):
+        return False  # "oven in a wee bedsit", "a small shop on the corner", "next the wee spring clip"
     if spot.single and spot.first in ("tip", "tips") and spot.owned:
         return False  # "the electrode's tip is gone"
     round_ = spot.first == "going" and spot.tokens[spot.hit.end - 1].norm == "round"
@@ -262,8 +266,12 @@ def is_condition(spot: Spot) -> bool:
         return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
     if spot.first == "clean" and spot.single and spot.beyond in _CLEAR_OF and not spot.pause:
         return False  # "jumping clean off the head", "snapped clean in two"
-    if spot.first == "clean" and spot.single and spot.before in ("the", "a") and _since(spot):
-        return False  # "a hundred and twelve before the clean"
+    if (
+        spot.first == "clean"
+        and spot.single
+        and (spot.before in _WHEN or (spot.before in ("the", "a") and _since(spot)))
+    ):
+        return False  # "a hundred and twelve before the clean", "after clean fifty"
     if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
         return False  # "stuck it on the shelf"
     if spot.first in _COVERING and spot.before not in _SOMEBODY | BECOMING and _takes_it(spot):
@@ -425,4 +433,4 @@ def _lets_none_by(spot: Spot) -> bool:
 def _since(spot: Spot) -> bool:
     """Whether what was done is only named to say when: "before the clean", "after a clean"."""
     at = spot.hit.start - 2
-    return at >= 0 and spot.tokens[at].norm in ("before", "after", "since") and not spot.tokens[at].pause
+    return at >= 0 and spot.tokens[at].norm in _WHEN and not spot.tokens[at].pause

@@ -73,12 +73,8 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
     for mention in found:
         if mention.kind == "component":
             plain = here & COOKING and not corner and mention.strong  # its heater may have gone unnamed
-            senses = tuple(
-                s for s in mention.senses if plain or s.id == "appliance" or here & set(spoken().components[s.id].of)
-            )
-            senses = (
-                tuple(s for s in senses if s.id == "appliance" or here & set(spoken().components[s.id].of)) or senses
-            )
+            senses = tuple(s for s in mention.senses if plain or s.id == "appliance" or here & spoken().found_at(s.id))
+            senses = tuple(s for s in senses if s.id == "appliance" or here & spoken().found_at(s.id)) or senses
             if not senses and not here & COOKING and mention.strong:
                 senses = tuple(s._replace(id="burner") for s in mention.senses if s.id in _PIECES)
             if one_burner:
@@ -97,14 +93,14 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
 def _heaters(found: Sequence[Mention]) -> set[str]:
     """What warms rooms or water and has the parts that are named, where one is named that nothing else has."""
     parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
-    own = [of for id_ in parts if (of := set(spoken().components[id_].of) - {"installation"}) <= HEATING]
-    return (set.intersection(*own) or HEATING) if own else set()
+    own = [of for id_ in parts if (of := spoken().found_at(id_) - {"installation"}) <= HEATING]
+    return (set(frozenset.intersection(*own)) or HEATING) if own else set()
 
 
 def _unnamed(found: Sequence[Mention], here: set[str]) -> set[str]:
     """ "The diverter's stuck ... and her fire clicks": the heater that alone has a part that is named before anybody names it."""
     parts = {m.id for m in found if m.kind == "component" and m.strong and m.id in _BUILT_IN}
-    own = [set(spoken().components[id_].of) - {"installation"} for id_ in parts]
+    own = [spoken().found_at(id_) - {"installation"} for id_ in parts]
     return {id_ for of in own if len(of) == 1 and of <= HEATING and not of & here for id_ in of}
 
 

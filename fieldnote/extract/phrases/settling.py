@@ -52,6 +52,7 @@ from fieldnote.extract.phrases.no_state import let_fall
 from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.symptoms import AT_BURNER
+from fieldnote.trade.spoken import STRANGER
 
 # the first kind of a phrase that fits its neighbours is taken, in this order
 ORDER = (
@@ -75,6 +76,15 @@ _LATELY = 12  # phrases within which a fault that is taken back was told
 _SHOWN = frozenset("but so and because cos see there here no".split())  # behind "look"
 _COUNTED = frozenset(
     "one two three four five six ten first second third fourth fifth sixth once twice thrice half".split()
+)
+_ARTICLES = frozenset("the a an her his their my our your that this one".split())
+_OF_IT = frozenset("on at from of".split())
+_WHERE_IT_IS = _OF_IT | frozenset(
+    "behind under by over above beside below near in past through round to with off for against onto into along up down across "
+    "inside outside like as than where between feeding serving opposite".split()
+)
+_USED = frozenset(
+    "run ran running runs open opened opens opening turn turned turning use used using move moved moving".split()
 )
 _WHOSE = frozenset("her his their my our your its".split())
 _STOPS = {("hang", "on"), ("hold", "on"), ("hang", "about"), ("hold", "up"), ("wait",), ("hang", "fire")}
@@ -282,6 +292,8 @@ def _component(spot: Spot) -> bool:
     if spot.first == "bend" and spot.single and spot.before in ("is", "was", "are", "were", "got"):
         return False  # "the electrode is bend"
     names = spot.senses("component")
+    if all(name.id == STRANGER for name in names) and _only_where(spot):
+        return False
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
         if spot.before == "the" and spot.tokens[spot.hit.end - 1].clitic:
@@ -296,6 +308,18 @@ def _component(spot: Spot) -> bool:
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
         return False  # but "won't spark, tip's filthy"
     return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _only_where(spot: Spot) -> bool:
+    """ "The joint behind the washing machine", "ran the kitchen tap": a thing that says where, or that is only used."""
+    at = spot.hit.start - 1
+    while at > 0 and spot.tokens[at].norm in _ARTICLES and not spot.tokens[at].pause:
+        at -= 1
+    if at < 0 or spot.tokens[at].pause:
+        return False
+    told = spot.behind()
+    of_it = spot.tokens[at].norm in _OF_IT and told is not None and told.hit.end == at and told.means("condition")
+    return spot.tokens[at].norm in _USED or (spot.tokens[at].norm in _WHERE_IT_IS and not of_it)
 
 
 def _to_measure_with(spot: Spot) -> bool:

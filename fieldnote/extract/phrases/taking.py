@@ -14,6 +14,7 @@ from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import STRANGER
 
 _UNITS = frozenset("bar mil metre metres meter meters".split())
 _VERBS = frozenset("is are was were has have had".split())
@@ -57,7 +58,7 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             ):
                 kind = None
         told = any(sense.kind == "condition" for sense in hit.values)
-        swallowed = any(sense.kind == "nothing" for sense in hit.values) and not told
+        swallowed = any(sense.kind == "nothing" or sense.id == STRANGER for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
             inner = [first] if (first := lexicon().at(draft.tokens, hit.start, hit.end - 1)) else []
             person = draft.tokens[hit.start].norm in ("he", "she", "they")

@@ -14,7 +14,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.words.matcher import Hit, Phrases
+from fieldnote.extract.words.matcher import Hit, Phrases, built
 from fieldnote.extract.words.tokens import Token
 
 
@@ -50,11 +50,15 @@ class Announcement:
 
 @dataclass(frozen=True, slots=True)
 class Wordings:
-    """One data file, ready for matching. `examples` are (id, text that must match, what it gives, text that must not)."""
+    """One data file, ready for matching. `examples` are (id, text that must match, what it gives, text that must not).
+
+    `capitals` are the ids of wordings that count only in capitals and by themselves: "No vent. AR. Turned off."
+    """
 
     said: Phrases[tuple[str, str]]
     undone: Phrases[Undone]
     timed: frozenset[str]
+    capitals: frozenset[str]
     corrections: Phrases[str]
     due: dict[str, Any]
     examples: tuple[tuple[str, str, str, str], ...]
@@ -67,7 +71,7 @@ def wordings(name: str) -> Wordings:
     data = _form().model_validate(raw).model_dump()
     said, undone, corrections = Phrases[tuple[str, str]](), Phrases[Undone](), Phrases[str]()
     for row in data["said"]:
-        for phrase in row["forms"]:
+        for phrase in [*row["forms"], *built(row["built"])]:
             said.add(phrase, (row["kind"], row["id"]))
     for row in data["undone"]:
         for phrase in row["forms"]:
@@ -77,7 +81,9 @@ def wordings(name: str) -> Wordings:
             corrections.add(phrase, row["id"])
     rows = [*data["said"], *data["undone"], *data["correction"]]
     timed = frozenset(row["id"] for row in data["said"] if row["timed"])
-    return Wordings(said, undone, timed, corrections, data["due"], tuple((r["id"], *r["yes"], r["no"]) for r in rows))
+    capitals = frozenset(row["id"] for row in data["said"] if row["capitals"])
+    examples = tuple((r["id"], *r["yes"], r["no"]) for r in rows)
+    return Wordings(said, undone, timed, capitals, corrections, data["due"], examples)
 
 
 def _undone(row: dict[str, Any]) -> Undone:
@@ -101,6 +107,8 @@ def _form() -> Any:
     class Said(Construction):
         kind: str
         timed: bool = False
+        built: list[list[list[str]]] = Field(default=[])
+        capitals: bool = False
 
     class UndoneRow(Construction):
         where: Literal["before", "after"]
@@ -133,12 +141,20 @@ def standing(draft: Draft, name: str) -> list[Announcement]:
         if _is_contraction(draft, hit) or _is_undone(tokens, hit, undone, starts) or _is_asked(draft, hit):
             continue
         kind, id_ = hit.values[0]
+        if id_ in known.capitals and not _stands_out(draft, hit):
+            continue
         found.append(Announcement(kind, id_, hit.start, hit.end))
     return found
 
 
 def _everywhere(phrases: Phrases[Undone], tokens: Sequence[Token]) -> list[Hit[Undone]]:
     return [hit for at in range(len(tokens)) if (hit := phrases.at(tokens, at))]
+
+
+def _stands_out(draft: Draft, hit: Hit[Any]) -> bool:
+    """Whether a wording stands by itself, in capitals that the rest of the talk does not have."""
+    alone = draft.tokens[hit.end - 1].pause and hit.start and draft.tokens[hit.start - 1].pause
+    return bool(alone) and draft.evidence(hit.start, hit.end).text.isupper() and not draft.text.isupper()
 
 
 def _is_contraction(draft: Draft, hit: Hit[Any]) -> bool:

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from fieldnote.errors import InputProblem
 from fieldnote.extract.words import forms
 from fieldnote.extract.words.matcher import Phrases, WordClass, spell
-from fieldnote.trade.spoken import Condition, Names, Spoken, spoken
+from fieldnote.trade.spoken import STRANGER, Condition, Names, Spoken, spoken
 
 CUES = ("assertion", "discourse")
 # words that may stand inside a phrase: hesitation, articles, degree
@@ -208,6 +208,7 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
     ):
         for id_, names in table.items():
             yield from _names(kind, id_, names)
+    yield from _names("component", STRANGER, words.strangers)
     for group in words.places.group.values():
         # "the one behind it's stiff", "the rear pair's fine", "the one opposite's loose"
         says = [*group.says, *(f"{phrase}s" for phrase in group.says if phrase.split()[-1] in _STANDS_FOR)]

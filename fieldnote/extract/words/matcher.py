@@ -6,6 +6,7 @@ know: what a phrase means.
 """
 
 import functools
+import itertools
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Generic, TypeVar
@@ -32,6 +33,12 @@ _RUN = 4  # words of a class, and words before them
 def spell(phrase: str) -> tuple[str, ...]:
     """A phrase of a data file as norms: "Won't hold-in" is ("wont", "hold", "in")."""
     return plainly(phrase.lower().replace("'", "").replace("’", "").replace("-", " ").split())
+
+
+def built(rows: Iterable[Sequence[Sequence[str]]]) -> list[str]:
+    """Phrases of every word of the first list with every one of the second, and so on; "" leaves its place out."""
+    chosen = itertools.chain.from_iterable(itertools.product(*lists) for lists in rows)
+    return [" ".join(filter(None, words)) for words in chosen]
 
 
 @dataclass(frozen=True, slots=True)
