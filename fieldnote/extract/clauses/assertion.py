@@ -244,6 +244,8 @@ def _ends_silence(clause: Clause) -> bool:
         return True
     if clause.joint in ("mark", "but") or "place" in kinds or "group" in kinds or clause.mentions[0].done:
         return True
+    if clause.mentions[0].this_one and (clause.said or "not" in kinds):
+        return True  # "bayonets do weep, this one doesn't"
     if clause.mentions[0].kind == "pronoun" and any(
         m.kind == "now" and m.first in ("at", "currently") for m in clause.mentions
     ):

@@ -20,6 +20,7 @@ from fieldnote.extract.words.lexicon import Sense
 TREATED = frozenset("cure treatment remedy medicine fix job operation did done".split())
 _ONLY = frozenset("just only".split())
 _IT_IS = frozenset("its theyre".split())
+_IS_NOT = frozenset("not isnt wasnt".split())
 _FELL = frozenset("came went fell dropped popped blew slipped comes falls drops pops keeps".split())
 _HAVING = frozenset("hasnt havent hasnae havenae has have".split())
 _NO_MORE = frozenset("isnt arent doesnt dont wasnt didnt".split())
@@ -31,9 +32,21 @@ def those_meant(lead: list[Mention], clause: Clause) -> list[Mention]:
     """ "Both taps stiff, no, not both, just the front one": a correction names behind "just" the ones that are meant."""
     if clause.mentions[0].kind != "correct":
         return lead
+    if other := _not_it_but(lead, clause):
+        return other
     only = next((m.start for m in clause.mentions if m.kind == "but" and m.first in _ONLY), 0)
     meant = [m for m in lead if m.start > only]
     return meant if any(m.kind in ("place", "group", "size") for m in meant) else lead
+
+
+def _not_it_but(lead: list[Mention], clause: Clause) -> list[Mention]:
+    """ "No, it's not the tap, it's the union behind it": what it is not, then what it is."""
+    row = [m for m in clause.mentions if m.kind != "det"][:3]
+    denied = [m.kind for m in row] == ["correct", "component", "pronoun"] and row[0].last in _IS_NOT
+    if not denied or row[2].first not in _IT_IS or row[1].gap:
+        return []
+    other = [m for m in lead if m.start > row[2].start]
+    return other if any(m.kind == "component" for m in other) else []
 
 
 def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:

@@ -29,6 +29,8 @@ def in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause: 
     if remark is not None and mention.kind == "mark" and mention.first in _GOING_ON and mentions[at + 1 : at + 2]:
         # "on bottled gas, okay, hob"
         return True if mentions[at + 1].kind in NOMINAL and not mentions[at + 1].gap else None
+    if remark is not None and remark.id == "habit" and clause.said and mention.this_one:
+        return True  # "bayonets do weep this one doesn't"
     if remark is not None and mention.done and mention.owned and clause.said and remark.id != "habit":
         return True  # "you get a spark one time in three, I gave it a clean"
     if remark is None or mention.pause or (mention.kind == "place" and "-" in mention.id):

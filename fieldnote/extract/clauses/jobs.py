@@ -208,7 +208,7 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     """ "Not tested", "didn't change it", "no need to": no work."""
     if flags and flags[-1].kind in ("mark", "but"):
         return False  # "I can't, so I've ordered one"
-    if _would_have(head, flags) or _not_to_be(head, flags):
+    if _would_have(head, flags) or _not_to_be(head, flags) or may_have_been(head, flags):
         return True
     if head.last in ("doing", "done") and any(f.first in _NONE for f in flags) and head.senses[0].note == "needed":
         return True  # "neither of them needs doing"
@@ -216,6 +216,13 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
     if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):
         return False  # "you press and nothing, I've fitted a new one"
     return bool(near) and not head.pause
+
+
+def may_have_been(head: Mention, flags: Sequence[Mention]) -> bool:
+    """ "Could be the phial's been clipped in the wrong place": what somebody may have done to it before."""
+    been = flags[-1] if flags else None
+    guessed = any(flag.kind == "hedge" for flag in flags[:-1])
+    return guessed and been is not None and been.last == "been" and not (head.gap or head.pause or head.owned)
 
 
 def as_it_stood(head: Mention, clause: Clause) -> bool:

@@ -247,6 +247,9 @@ class _Parse:
             statement.cues.append("old-one")
         if no_longer(head, clause, flags):
             statement.cues.append("no-longer")
+        if at and not (flags or head.fit) and jobs.may_have_been(*self.chunks[at - 1][:2]):
+            statement.hedged = True
+            statement.cues.append("hedge")
         if since_work(head, clause):
             statement.cues.append("since-work")
         if head.fit and any(m.kind == "but" and m.start < head.start for m in clause.mentions) and statement.pronoun:

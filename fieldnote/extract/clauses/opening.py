@@ -109,7 +109,7 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
     if mention.kind == "mark" and mention.first in _BEGINNING and mention.last in ("with", "at", "from", "on"):
         return True  # "five burner with the wok in the middle, starting with the front left"
     if mention.kind == "own":
-        if (mention.first, mention.last) == ("it", "is") and past_told(clause):
+        if (mention.first, mention.last) in (("it", "is"), ("and", "is")) and past_told(clause):
             return True  # "changed last year by another firm and now it is loose"
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)

@@ -94,6 +94,10 @@ def what_it_was_for(mention: Mention, at: int, mentions: Sequence[Mention], clau
 
 def told_behind_a_guess(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "I reckon it's the thermocouple, the magnet's fine": of the one that is guessed at nothing more is said."""
+    if mention.kind == "group" and mention.id == "rest" and not (clause.said or mention.gap):
+        # "might be the magnet the other three's fine"
+        last = [m.kind for m in clause.mentions if m.kind != "det"][-2:]
+        return True if last == ["hedge", "component"] and followed_by_predicate(at, mentions) else None
     if (
         mention.kind != "component"
         or clause.said
@@ -256,9 +260,9 @@ def behind_a_bare_verb(mention: Mention, at: int, mentions: Sequence[Mention], c
 
 
 def _said_of_both(at: int, mentions: Sequence[Mention]) -> bool:
-    """Whether "both" stands between "are" and what is said of the part before."""
+    """Whether "both" stands between "are" or "aren't" and what is said of the part before."""
     told = mentions[at + 1] if at + 1 < len(mentions) else None
-    between = mentions[at - 1].kind == "be" and not (mentions[at].gap or mentions[at].pause)
+    between = mentions[at - 1].kind in ("be", "not") and not (mentions[at].gap or mentions[at].pause)
     return between and told is not None and told.kind in ("condition", "not", "need") and not (told.gap or told.pause)
 
 

@@ -5,6 +5,7 @@ Not allowed to know: words that take back a place or a name, which are in `retra
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
@@ -38,8 +39,18 @@ _SECOND_LOOK = frozenset(
 )
 # what the eye takes a mark for
 _SEEN = frozenset("cracked broken chipped damaged burnt corroded worn perished kinked distorted enlarged".split())
+_FOULED = frozenset({"dirty", "sooted"})
 _EXPECTED = frozenset("expected expecting thought assumed".split())
 _WHERE = frozenset("of on in from stuck where".split())
+_LOOKED = frozenset("looked look tried try checked check tested sprayed felt went".split())
+_ANEW = {
+    ("another", "look"),
+    ("second", "look"),
+    ("closer", "look"),
+    ("proper", "look"),
+    ("better", "look"),
+    ("another", "go"),
+}
 _BEFORE = 10  # words in which a second look is told
 _REACH = 6  # words from "it's" to what it is
 
@@ -118,9 +129,16 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
     """ "The cap's cracked, no, hang on, that's just a mark": the fault that was told last is taken back. True when nothing
     else is said."""
     fault = talk.state.focus[-1] if len(talk.state.focus) == 1 else None
-    if fault is None or fault.condition not in _SEEN or fault.actions or fault.clause < talk.state.clause - 3:
+    if fault is None or fault.actions or fault.clause < talk.state.clause - 3 or fault.status == "historical":
         return False
-    if fault.status == "historical":
+    if (
+        fault.status != "reported"
+        and fault.condition not in (None, "failed", *_FIT)
+        and _fit_at_second_look(talk, said, fault)
+    ):
+        fault.turn("absent", "own-check")
+        return True
+    if fault.condition not in _SEEN:
         return False
     if _lesser(talk, said, fault):
         talk.story.drop(fault)
@@ -138,10 +156,27 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
 def _lesser(talk: Talk, said: Said, fault: Fact) -> bool:
     """ "Ring's cracked. No, sorry, looked again, it's only chipped": another fault, and nothing but that."""
     told = said.statements[0] if len(said.statements) == 1 else None
-    if told is None or told.denied or not told.pronoun or fault.condition in told.condition_ids:
+    own = [token.norm for token in talk.draft.tokens[told.head : told.head + 2]] if told is not None else []
+    if told is None or told.denied or fault.condition in told.condition_ids:
+        return False
+    if not (told.pronoun or own[0] in _IT):
         return False
     before = [token.norm for token in talk.draft.tokens[max(0, told.head - _BEFORE) : told.head]]
-    return bool(_ONLY & set(before[-2:])) and bool(_SECOND_LOOK & set(before)) and bool(told.condition_ids & _SEEN)
+    lesser = bool(told.condition_ids & (_SEEN | _FOULED))
+    return lesser and bool(_ONLY & {*before[-2:], *own}) and bool(_SECOND_LOOK & set(before))
+
+
+def _fit_at_second_look(talk: Talk, said: Said, fault: Fact) -> bool:
+    """ "I would have failed it for a loose joint, but I looked again and it is tight": what seemed wrong is not."""
+    told = said.statements[-1] if said.statements else None
+    fit = {"ok", "dry"} if fault.condition in ("leaking", "wet") else {"ok"}
+    if told is None or told.denied or not fit & told.condition_ids or any(t.names for t in told.targets) or said.works:
+        return False
+    if any(one.worked and one.clause >= fault.clause for one in talk.story.facts[-_LATELY:]):
+        return False
+    before = [token.norm for token in talk.draft.tokens[max(0, told.head - _BEFORE) : told.head]]
+    before = [word for word in before if word not in _IT]
+    return any((one in _LOOKED and then == "again") or (one, then) in _ANEW for one, then in pairwise(before))
 
 
 def _only_expected(talk: Talk) -> None:

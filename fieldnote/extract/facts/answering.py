@@ -4,6 +4,7 @@ Not allowed to know: how a clause is told.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
@@ -236,6 +237,18 @@ def not_as_it_would_be(talk: Talk, clause: Clause, unreal: Clause) -> list[Fact]
     for statement in told:
         statement.denied = True
     return [fact for one in told if "ok" not in one.condition_ids for fact in stating.facts_of(talk, one, Mode())]
+
+
+def unlike_its_kind(talk: Talk, clause: Clause, such: Clause) -> list[Fact]:
+    """ "Bayonets do weep, this one doesn't": what such do, and the one in hand does not."""
+    row = [m for m in clause.mentions if m.kind not in ("but", "and", "mark")]
+    if len(row) < 2 or not row[0].this_one or row[1].kind != "not" or row[1].gap or clause.said:
+        return []
+    told = [one for one in linking.parse(such).statements[:1] if "ok" not in one.condition_ids and not one.denied]
+    for statement in told:
+        statement.denied = True
+        statement.targets = [replace(target, many=False) for target in statement.targets]
+    return [fact for one in told for fact in stating.facts_of(talk, one, Mode())]
 
 
 def ruled_out(talk: Talk, clause: Clause, said: Said) -> None:

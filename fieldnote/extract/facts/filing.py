@@ -12,6 +12,7 @@ from fieldnote.extract.facts.restating import (
     goes_but,
     going_as_said,
     gone_already,
+    no_further,
     only_damaged,
     only_that,
     said_more,
@@ -331,6 +332,8 @@ def _again(talk: Talk, fact: Fact, status: str, statement: Statement | Job) -> F
         fact.turn("present", "again")
     elif fact.status == "present" and status == "resolved":
         fact.turn("resolved", "later")
+    elif fact.status == "present" and status == "absent" and no_further(talk, fact, statement):
+        return fact
     elif fact.status == "present" and status in ("absent",):
         before = [token.norm for token in talk.draft.tokens[max(0, statement.start - 2) : statement.start + 1]]
         over = fact.worked or statement.now or before[:2] == ["no", "more"]  # "moved it away, no more tracking"

@@ -96,6 +96,10 @@ class Reader:
         if mode.silent:
             self._unreal(clause, mode)
             return
+        at, such = self.supposed
+        if at == self.talk.state.clause - 1 and (unlike := answering.unlike_its_kind(self.talk, clause, such)):
+            self.talk.state.focus = tuple(unlike)
+            return
         if hitherto.not_so_then(self.talk, clause):
             return
         unlike = excepting.which_does_not(self.talk, clause)
@@ -177,7 +181,8 @@ class Reader:
             self.talk.state.focus = tuple(made)
         else:
             self.talk.remember(clause)
-        self.supposed = (self.talk.state.clause, clause) if "unreal" in mode.cues else (-9, clause)
+        told = "unreal" in mode.cues or any(m.id == "habit" for m in clause.mentions)
+        self.supposed = (self.talk.state.clause, clause) if told else (-9, clause)
 
     def _either(self, said: Said, clause: Clause) -> None:
         """ "So the vessel's flat or the valve is passing": one of the two, and nobody knows which."""

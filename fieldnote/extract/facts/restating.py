@@ -30,6 +30,7 @@ _HOW_BAD = frozenset(
 _OF_A_PIECE = (frozenset({"worn", "broken", "loose"}), frozenset({"misaligned", "loose", "detached"}))
 # what one worn hinge or spring does to a door ("won't stay up, it drops, both springs are tired")
 _OF_HINGES = frozenset({"misaligned", "loose", "worn", "broken", "not-holding", "weak", "detached"})
+_PLAIN = frozenset({"broken", "missing", "cracked", "distorted", "detached"})
 _FOULED = frozenset({"blocked", "partly-blocked", "dirty", "sooted"})
 _SUSPECTED = 12  # words from "I thought it was cracked" to "it's only"
 _WRITTEN = frozenset("marked noted recorded logged listed entered down written classed".split())
@@ -37,6 +38,14 @@ _WANTS = frozenset(
     "wants want needs need requires could".split()
 )  # first words of a wording by what a part is in need of
 _ONLY = frozenset("only just merely nobbut simply".split())
+# faults that come in degrees, of which the next one may be denied ("rusty but no holes in it")
+_BY_DEGREES = frozenset(
+    "corroded loose worn discoloured burnt cracked chipped stiff dirty sooted perished partly-blocked weak distorted "
+    "misaligned noisy".split()
+)
+_NO_FURTHER = frozenset(
+    "but though not no isnt arent wasnt its it is theres there are any mind just only hasnt nothing never yet really so".split()
+)
 
 
 def only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
@@ -46,6 +55,20 @@ def only_damaged(talk: Talk, same: list[Fact], condition: str) -> Fact | None:
         return last[0] if last else None
     last = [fact for fact in same if fact.condition == "damaged" and fact.status == "present" and not fact.actions]
     return last[0] if last and last[0].clause >= talk.state.clause - 1 else None
+
+
+def no_further(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
+    """ "Hood's rusty, but there's no holes in it", "a bit slack, not loose enough to matter": how far the fault has not gone."""
+    if not isinstance(statement, Statement) or fact.condition not in _BY_DEGREES or fact.worked:
+        return False
+    end = statement.head + statement.words
+    between = talk.draft.tokens[fact.end : statement.head]
+    joined = fact.clause >= talk.state.clause - 1 and not any(token.pause == "." for token in between)
+    joined = joined and fact.end <= statement.head and talk.draft.tokens[fact.end - 1].pause != "."
+    said = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    told = {token.norm for token in talk.draft.tokens[statement.head : end]}
+    enough = [token.norm for token in talk.draft.tokens[end : end + 1]] == ["enough"]
+    return joined and {token.norm for token in between} <= _NO_FURTHER and (enough or not told & said)
 
 
 def _called_no_good(talk: Talk, fact: Fact) -> bool:
@@ -200,6 +223,8 @@ def said_more(talk: Talk, same: list[Fact], condition: str, statement: Statement
     led = condition in of_it and bool(between & _LEADS_TO)
     if not told or apart > (_MORE if held else _LED if led else _AT_ONCE):
         return None
+    plain = condition == "worn" and last.condition in _PLAIN  # "the catch is broken, so the door swings open"
+    anew = [] if plain else anew
     last.condition = condition if better or anew or (hinged and condition == "broken") else last.condition
     last.end = max(last.end, statement.head + statement.words)
     return last

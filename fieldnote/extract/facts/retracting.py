@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.clause import Clause, had_none
 from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
-from fieldnote.extract.facts import locating
+from fieldnote.extract.facts import locating, verdicts
 from fieldnote.extract.facts.anew import (
     LATELY,
     all_placed_anew,
@@ -58,6 +58,8 @@ def taken_back(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
 
 def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     """Take back what was just said, in the slot that is said anew. True when nothing is left to do."""
+    if any(one.denied and verdicts.of_several(talk, one) for one in said.statements):
+        return False  # "the rear two are sound, no, they're not both sound": which one is not is told next
     if _not_that(talk, clause, said):
         return True
     if _only_where(clause, said):

@@ -93,7 +93,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         or _all_but_what_was_told(talk, statement)
     ):
         return []
-    if statement.denied and statement.condition_ids == {"ok"}:
+    if statement.denied and "ok" in statement.condition_ids <= {"ok", "passed"}:
+        verdicts.not_all_fit(talk, statement)
         wrong = likeness.opposite(frozenset(words_of(talk, statement)))
         if wrong is None:
             talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic

@@ -56,6 +56,7 @@ GOES = frozenset(
     "pumping".split()
 )
 _IN_ONE_BREATH = 3  # words between a fault and that it goes
+_NOT_BOTH = 12  # facts among which those that are called not both fit were told
 _SUMMING_UP = 12  # clauses over which a summary goes
 _AT_LARGE = frozenset(
     "wrong nowt nothing misbehave fault faults problem problems bother trouble dramas drama report matter say return".split()
@@ -120,6 +121,24 @@ def told_by_its_part(talk: Talk, made: Sequence[Fact]) -> None:
         open_ = verdict.status == fact.status == "present" and not verdict.actions and fact.clause <= verdict.clause + 1
         if here and open_ and verdict.condition in ("damaged", "dead") and said & _WRECKED:
             talk.story.drop(verdict)
+
+
+def of_several(talk: Talk, statement: Statement) -> bool:
+    """ "They're not both sound", "not all fine": a verdict on several, of which some may still be fit."""
+    several = any(target.group == "last-two" or target.places == ("all",) for target in statement.targets)
+    several = several or words_of(talk, statement)[:1] == ["all"]
+    return several and bool(statement.condition_ids) and statement.condition_ids <= {"ok", "passed"}
+
+
+def not_all_fit(talk: Talk, statement: Statement) -> None:
+    """ "Front two fine ... the front two aren't both fine: the front right's cap is chipped": which one is not is told next."""
+    if not of_several(talk, statement):
+        return
+    places = {place for target in statement.targets for place in target.places or ()} - {"all"}
+    told = [fact for fact in talk.story.facts[-_NOT_BOTH:] if fact.condition == "ok" and fact.status == "present"]
+    for fact in told:
+        if fact.position in places or (not places and fact.clause == told[-1].clause):
+            fact.cues.append("earlier")
 
 
 def not_right_yet(talk: Talk, statement: Statement) -> Fact | None:

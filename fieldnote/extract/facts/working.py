@@ -81,6 +81,7 @@ _TO_COME = frozenset("week time visit month".split())
 _COMING = frozenset("im theyre ill".split())
 _COMES_WITH = {"gas-tap": ("tap-spindle",)}  # what a new part brings
 _IT = frozenset("it him un them".split())
+_IT_IS = frozenset("its theyre hes shes".split())
 _HEADED = 15  # words between parts named alone and work on the lot of them
 _GAP_AGO = 24  # words within which a gap is still what was told
 _NOT_FOR_GOOD = (
@@ -345,7 +346,8 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         it = job.pronoun or bool(_IT & {token.norm for token in talk.draft.tokens[job.start : job.end]})
         if it and job.state == "done" and (mended := instead(talk, job, faults, beyond)):
             return mended
-        faults = [fact for fact in faults if job.pronoun or fact.condition not in beyond]
+        it_is = talk.draft.tokens[job.start].norm in _IT_IS  # "was missing, found it in the sink, it's back on"
+        faults = [fact for fact in faults if job.pronoun or it_is or fact.condition not in beyond]
         faults = faults or (last_fault(talk) if job.kind in SAFETY else [])
         figured = (job.figure or to_a_figure(talk, job)) and not any(target.names for target in said.subject)
         that = it or "that" in {token.norm for token in talk.draft.tokens[job.start : job.end]}

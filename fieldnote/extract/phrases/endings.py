@@ -37,7 +37,7 @@ _TELLING = _BEING - {"all"} | frozenset(
 )
 _WANTING = frozenset("needs need wants want so which".split())
 _CORNER = 3  # words of a corner's name
-_MINE = frozenset("ive weve its thats rear back front um er erm".split())
+_MINE = frozenset("i we ive weve its thats rear back front um er erm".split())
 # what stands behind work that was done
 _DONE_TO = frozenset(
     "the it them that this those these both all out up off down on in a an her his my its each every".split()

@@ -252,6 +252,9 @@ def _of_several_at_burners(spot: Spot) -> bool:
     behind = spot.behind()
     if behind is not None and behind.means("be"):
         behind = behind.behind()
+    for kind in ("appliance", "det", "prep"):  # "four burners on the hob, all lighting"
+        if behind is not None and behind.means(kind) and not behind.means("component"):
+            behind = behind.behind()
     plural = behind is not None and any(
         sense.note.endswith("s") and sense.id in AT_BURNER for sense in behind.senses("component")
     )

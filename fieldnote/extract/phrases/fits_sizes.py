@@ -97,6 +97,9 @@ def is_group(spot: Spot) -> bool:
     several = any(" " in sense.id for sense in spot.senses("group"))
     if several and spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":
         return False  # "the outer one's not lighting"
+    if spot.first == "rest" and not spot.single and spot.tokens[spot.hit.start + 1].norm == "of":
+        named = spot.tokens[spot.hit.end - 1].norm in ("them", "em") or spot.followed_by("component")
+        return named and spot.before in ("", "and", "but", "the")  # "rest of the caps are OK"
     if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
         return False  # "inner ring warped, outer's fine"
     if spot.first in ("three", "3") and spot.tokens[spot.hit.end - 1].norm in ("three", "3", "them", "em"):
@@ -114,7 +117,8 @@ def is_group(spot: Spot) -> bool:
     if spot.first != "behind" or not spot.hit.start or spot.tokens[spot.hit.start - 1].pause:
         return True
     behind = spot.behind()
-    if behind is not None and behind.means("component") and not (_at_burner(behind) or spot.pause):
+    ends = bool(spot.pause) and not (behind is not None and _of_the_pipe(behind))
+    if behind is not None and behind.means("component") and not (_at_burner(behind) or ends):
         return False  # "the hose is fine but the isolation valve behind that's stiff": where it is, no other burner
     if behind is None or behind.means("now", "condition", "work"):
         return _leads_a_part(spot)
@@ -125,6 +129,11 @@ def _at_burner(part: Spot) -> bool:
     """Whether a name may be that of a part that sits at a burner."""
     names = part.senses("component")
     return any(name.id in AT_BURNER or name.id == "pan-support" for name in names)
+
+
+def _of_the_pipe(part: Spot) -> bool:
+    """ "It's not the tap, it's the union behind it": what stands behind many parts, and at no burner of its own."""
+    return any(name.id in ("joint", "pipework", "hose", "isolation-valve") for name in part.senses("component"))
 
 
 def _leads_a_part(spot: Spot) -> bool:

@@ -310,7 +310,8 @@ def is_condition(spot: Spot) -> bool:
         owner = behind.behind()
         if owner is not None and owner.means("prep"):
             return True  # "lead to it okay"
-        return behind.first in _IT_IS and _named_before(behind) and (bool(spot.pause) or spot.beyond in _ON)
+        onward = bool(spot.pause) or spot.beyond in _ON or spot.followed_by("general", "next-burner", "place")
+        return behind.first in _IT_IS and _named_before(behind) and onward
     return behind is not None and behind.pause != "." and behind.means(*nouns)
 
 

@@ -401,13 +401,30 @@ def narrated(tokens: Sequence[Token], start: int, end: int) -> bool:
     )  # "push it on and away she goes"
 
 
+_TAKING = frozenset("take strip pull lift get open".split())
+_ASKING = frozenset("can could shall should will would do when if before until once must".split())
+
+
 def after_had_to(tokens: Sequence[Token], start: int) -> bool:
     """ "Had to prise it off and clean round it": the second verb of what had to be done."""
     if not start or tokens[start - 1].norm != "and" or tokens[start - 1].pause:
         return False
     before = tokens[max(0, start - 8) : start - 1]
     words = [token.norm for token in before]
-    return not any(t.pause for t in before) and ("had", "to") in pairwise(words)
+    if not any(t.pause for t in before) and ("had", "to") in pairwise(words):
+        return True
+    paused = max((at + 1 for at, token in enumerate(before) if token.pause), default=0)
+    return _i_did(before[paused:], words[paused:])
+
+
+def _i_did(before: Sequence[Token], words: Sequence[str]) -> bool:
+    """ "I grease the tap and tighten up the handle": the second of two things that somebody did, in the base form of its verb."""
+    at = next((at for at in range(len(words) - 1, 0, -1) if words[at - 1] in ("i", "we")), 0)
+    asked = set(words[:at]) & _ASKING or "to" in words[at:]
+    if not at or asked:
+        return False
+    hit = lexicon().at(before, at)
+    return words[at] in _TAKING or (hit is not None and any((s.kind, s.note) == ("work", "base") for s in hit.values))
 
 
 def _of_a_part(spot: Spot) -> bool:

@@ -18,6 +18,9 @@ _OF_ANY = frozenset(
     "give gives make makes cause causes mean means get gets can could will tend tends lead leads".split()
 )
 _OF_MANY = frozenset("get tend can often usually always".split())  # behind a bare plural
+_THESE = frozenset("these them those".split())
+_DO = frozenset("do can will get tend".split())
+_THIS_ONE = (("this", "one"), ("these", "havent"), ("these", "dont"), ("these", "arent"), ("these", "one"))
 _HARDLY = frozenset("not hardly barely only".split())
 _ONCE = frozenset("is was has looks seems keeps needs wants".split())  # verbs in s that tell of one
 # what ends a remark on all of a kind
@@ -42,6 +45,7 @@ _NEXT_DOOR = (
 _KIN = frozenset(
     "mams mums mothers dads fathers sons daughters brothers sisters mates nans nanas grans neighbours own aunties uncles".split()
 )
+_SUCH = 3  # words behind "caps" in which it is said that such do it ("caps on these do warp")
 _LONGEST = 16  # words of such a remark
 
 
@@ -52,7 +56,7 @@ def marked(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
         first = at == 0 or bool(mention.pause) or found[at - 1].kind in _BEFORE
         if first and mention.kind == "det" and mention.first in ("a", "an", "any") and _of_any(at, found, tokens):
             mention = replace(mention, kind="general", senses=_GENERAL, other=())
-        elif any(rule(at, found, tokens) for rule in (_of_many, _as_it_should, _told_to, _anothers)):
+        elif any(rule(at, found, tokens) for rule in (_of_many, _as_it_should, _told_to, _anothers, _as_such_do)):
             out.append(Mention("general", mention.start, mention.start, _GENERAL, pause=mention.pause))
             mention = replace(mention, pause="")
         out.append(mention)
@@ -78,6 +82,22 @@ def _of_many(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool
     first = (at == 0 or part.pause == ".") and not part.gap
     plural = first and part.kind == "component" and part.plural and part.last.endswith("s") and not part.clitic
     return plural and part.end < len(tokens) and not tokens[part.end - 1].pause and tokens[part.end].norm in _OF_MANY
+
+
+def _as_such_do(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:
+    """ "Bayonets do weep, this one doesn't", "these caps crack easy, these haven't": what such do, and then the one in hand."""
+    part = found[at]
+    if part.kind != "component" or part.clitic or part.end >= len(tokens):
+        return False
+    if not part.last.endswith("s") and tokens[part.start - 1].norm not in _THESE:
+        return False
+    row = [token.norm for token in tokens[part.end : part.end + _LONGEST]]
+    if tokens[part.end - 1].pause or any(token.pause == "." for token in tokens[part.end : part.end + 2]):
+        return False
+    of_such = bool(_DO & set(row[:_SUCH])) or (at > 0 and found[at - 1].first in _THESE and not part.gap)
+    after = next((i for i in range(1, len(row) - 1) if (row[i], row[i + 1].removesuffix("s")) in _THIS_ONE), 0)
+    told = [m for m in found[at + 1 : at + 4] if m.start < part.end + after]
+    return of_such and any(m.kind in ("condition", "reading") for m in told) and not any(m.kind == "be" for m in told)
 
 
 def _as_it_should(at: int, found: Sequence[Mention], tokens: Sequence[Token]) -> bool:

@@ -55,6 +55,7 @@ from fieldnote.extract.phrases.notwhole import (
     found_right,
     goes_on_to_say,
     got_it_to,
+    its_handle,
     led_to_it,
     left_ring,
     one_so_and_so,
@@ -138,7 +139,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
             hit = None  # "somebody's put a wrong one in": nothing was renewed
-        if hit and one_so_and_so(hit, tokens):
+        if hit and (one_so_and_so(hit, tokens) or its_handle(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
         if hit and (fine_then_spark(hit, tokens) or burnt_at(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"

@@ -60,6 +60,13 @@ class Mention:
         return self.senses[0].id
 
     @property
+    def this_one(self) -> bool:
+        """Whether it is "this one", the one in hand of a kind that was spoken of."""
+        return self.kind in ("pronoun", "them") and (
+            (self.first == "this" and self.last in ("one", "ones", "un", "uns")) or self.first == self.last == "these"
+        )
+
+    @property
     def takes_object(self) -> bool:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
         wanted = self.first in _WANTING and self.last.endswith("ing")  # "cap wants replacing, front pair fine"

@@ -71,6 +71,13 @@ def one_so_and_so(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and all(sense.kind == "condition" for sense in hit.values) and not _said_of_next(part, tokens)
 
 
+def its_handle(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "The tap stiff and the handle loose": a part of its own behind "and the", and no wording of the part before."""
+    lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    handle = tokens[hit.start].norm == "handle" and hit.end - hit.start > 1
+    return handle and lead == ["and", "the"] and all(sense.kind == "condition" for sense in hit.values)
+
+
 def _said_of_next(part: Hit[Sense] | None, tokens: Sequence[Token]) -> bool:
     """Whether something is said of a part behind its name: "one missing, crown's fine"."""
     if part is None or part.end >= len(tokens):

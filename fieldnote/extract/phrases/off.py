@@ -7,6 +7,7 @@ from fieldnote.extract.phrases.spot import Spot
 # what "off" leads to
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
 _LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
+_RELATING = frozenset("that thats which what whats".split())
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 
 
@@ -28,6 +29,12 @@ def _off_another(spot: Spot) -> bool:
     return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
 
 
+def _relates(spot: Spot) -> bool:
+    """ "It's the lead that was off": which of its parts it is."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    return spot.means("pronoun") and spot.first in _RELATING and (spot.single or last in ("was", "were", "is"))
+
+
 def is_off(spot: Spot) -> bool:
     """ "The lead's off", "might be off", "no lead off so no spark": what is off, where nothing follows that it is off."""
     after = spot.follower()
@@ -42,7 +49,7 @@ def is_off(spot: Spot) -> bool:
     ):
         return False
     behind = spot.behind()
-    linked = behind is not None and behind.means("be", "not", "hedge")
+    linked = behind is not None and (behind.means("be", "not", "hedge") or _relates(behind))
     part = behind.behind() if behind is not None and linked else behind
     fits = {id_ for sense in spot.senses("condition") for id_ in sense.of or ()}
     if part is None or part.pause or not any(sense.id in fits for sense in part.senses("component")):
