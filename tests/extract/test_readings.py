@@ -417,6 +417,10 @@ def test_phases_of_a_row_and_of_a_single_figure() -> None:
         "working eighteen then after I changed the hose twenty point one",
         "working pressure eighteen two after adjusting nineteen five",
         "spark gap five mil closed to three point five",
+        "ratio before 0.0009, after clean 0.0005",
+        "working pressure before 18, after 20",
+        "CO before the sweep was 120 and after the sweep 48",
+        "thermocouple nine millivolts new one in and it's twenty four flue passed",
     ):
         assert [r.phase for r in extract(text).readings] == ["as-found", "as-left"], text
     assert [r.phase for r in extract("rear left thermocouple twelve millivolts").readings] == [None]

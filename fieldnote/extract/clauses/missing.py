@@ -152,7 +152,13 @@ def _by_design(clause: Clause) -> Statement | None:
         if (told or own) and (denial.kind == "no" or (denial.kind == "not" and _having(row[at : at + 2]))):
             behind = list(itertools.dropwhile(lambda m: m.kind in ("be", "det", "appliance"), row[at + 1 :]))
             part = next((m for m in behind if m.kind != "size"), None)  # "no wok cap fitted on this model"
-            if part is not None and part.kind == "component" and part.start - denial.end <= 3 and part.id != "flame":
+            if (
+                part is not None
+                and part.kind == "component"
+                and part.start - denial.end <= 3
+                and part.id != "flame"
+                and part.last not in ("test", "tests")  # "so no tightness test"
+            ):
                 gone += targets(list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or", "det"), behind)))
     start, end = min((t.start for t in gone), default=0), max((t.end for t in gone), default=0)
     sense = Sense("condition", "not-fitted")

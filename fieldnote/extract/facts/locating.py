@@ -11,6 +11,7 @@ from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, SIDES, Target, both
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 # parts of the house rather than of an appliance
@@ -449,3 +450,10 @@ def appliance_of(talk: Talk, component: str, target: Target) -> str | None:
     if component in INSTALLATION:
         return "installation"
     return talk.state.appliance or target.appliance
+
+
+def of_one_burner(facts: Iterable[Fact]) -> None:
+    """ "Vacuumed the lot" of a fire's burner: it has one, and "all" is no place of it."""
+    for fact in facts:
+        if fact.component == "burner" and fact.position == "all" and fact.appliance in HEATING:
+            fact.position = None

@@ -80,6 +80,7 @@ class Reader:
             if is_aside(clause):
                 self.talk.state = replace(before, clause=self.talk.state.clause)
         acts.settle(self.talk.story.facts)
+        locating.of_one_burner(self.talk.story.facts)
         return [fact for fact in self.talk.story.facts if fact.component != STRANGER]
 
     def _clause(self, clause: Clause) -> None:

@@ -52,7 +52,10 @@ def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
 
 def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     """The targets of a statement; what was left out is taken from the statement before."""
-    if statement.condition_ids & {"passed", "failed"} and (tested := part_tested(talk, statement)):
+    verdict = (
+        statement.condition_ids & {"passed", "failed"} and "damaged" not in statement.condition_ids
+    )  # not "faulty"
+    if verdict and (tested := part_tested(talk, statement)):
         return [tested]
     if not any(target.names for target in statement.targets) and comes_of_topic(talk, statement):
         return statement.targets or parts.implied(statement)

@@ -66,6 +66,7 @@ _MIXTURE = COMBUSTION - {"flue-temperature"}
 _CAN = frozenset("can could wont cant wouldnt never doesnt dont".split())
 _LIT = frozenset("on lit going running firing burning off out".split())
 _SLOWEST = 200  # seconds: what lets go later was burning until then
+_PARTS = frozenset({"flue-temperature", "vent-area"})  # quantities that are called by a part
 TIMES_OF_A_PART = frozenset(("drop-out-time", "hold-in-time"))
 
 
@@ -340,10 +341,20 @@ def _after(desk: Desk, figure: Figure) -> Claim | None:
         if _dangling(desk, desk.talk.names[index]):
             return None
         if named := _fitting(desk, desk.talk.names[index], figure, 0, len(between)):
+            if named[0] in _PARTS and not figure.units and _of_the_next(desk, desk.talk.names[index], between):
+                return None
             if named[0] in PRESSURES and _PLATES & set(desk.words[figure.start - 3 : figure.start]):
                 return None  # "plate says thirteen, standing twenty one": what it should be
             return _claim_after(desk, index, named, between, sure=bool(figure.units) and not between)
     return None
+
+
+def _of_the_next(desk: Desk, name: Said, between: list[str]) -> bool:
+    """ "A fresh one in and it's twenty four flue liner's good": a part that the next statement begins with, no quantity."""
+    row = [token for token in desk.words[name.end : name.end + 1] if token not in (HARD, SOFT, "temp", "temperature")]
+    figure = bisect_left(desk.figure_starts, name.end)
+    told = figure < len(desk.figure_starts) and desk.figure_starts[figure] == name.end
+    return bool(row) and not told and TIED.isdisjoint(between) and not row[0].startswith("degree")
 
 
 def _without_place(between: list[str]) -> list[str]:

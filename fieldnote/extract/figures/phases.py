@@ -23,6 +23,7 @@ OUTRIGHT = {(a, b) for a in ("found", "left") for b in ("at", "it", "on", "readi
 }
 AFTER_WORK = frozenset("once after when since".split())
 ROW = 10
+_IT_WAS = frozenset({"it", "was", "is", "its", "at", "reads", "read", SOFT})  # between "before" and its figure
 AT_ONCE = 5
 DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
 WORKED = 30
@@ -131,6 +132,8 @@ def _block(talk: Talk, bound: list[Bound], cue: Said, phase: str) -> None:
     before = bound[index - 1] if index else None
     alone = cue.end - cue.start == 1 and talk.words[cue.start] in ("after", "before")
     if alone and not _trails(talk, cue) and not _second_of_two(bound, index, cue, phase):
+        if (of := _fronted(talk, bound, index, cue)) is not None:
+            of.phase = of.phase or phase
         return
     if talk.words[cue.end - 1] in DOER and not (before and _touches(talk, before, cue)):
         return
@@ -164,6 +167,20 @@ def _trails(talk: Talk, cue: Said) -> bool:
     """Whether "before" or "after" ends what was said: "twelve before, fourteen after"."""
     after = talk.words[cue.end] if cue.end < len(talk.words) else HARD
     return after in (HARD, ",", "and", "then")
+
+
+def _fronted(talk: Talk, bound: list[Bound], index: int, cue: Said) -> Bound | None:
+    """ "Working pressure before eighteen, after twenty": the reading whose figure stands right behind "before", where "after" is
+    said of another."""
+    near = talk.words[max(0, cue.start - ROW) : cue.start] + talk.words[cue.end : cue.end + ROW]
+    opposite = "after" if talk.words[cue.start] == "before" else "before"
+    if opposite not in near:
+        return None
+    for of in bound[max(0, index - 1) : index + 1]:
+        start = of.figure.start if of.figure else -1
+        if 0 <= start - cue.end <= 2 and set(talk.words[cue.end : start]) <= _IT_WAS and of.quantity not in UNPHASED:
+            return of
+    return None
 
 
 def _second_of_two(bound: list[Bound], index: int, cue: Said, phase: str) -> bool:

@@ -64,6 +64,8 @@ _NAMED_BEFORE = 4  # words from a part to "packed with grease"
 _LATELY = 20  # words between a setting and "opened it up"
 _SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
 _ONES = frozenset("one ones un uns".split())
+_FAULT_TOLD = 6  # phrases from a fault back to its part
+_ARTICLES = frozenset("the a his her that this".split())
 _PUT_IT_ON = 3  # words of it
 _ORDERS = frozenset("replace renew order monitor regrease repair change".split())
 # verbs of taking off that tell as well how a thing comes off
@@ -340,10 +342,31 @@ def _bare_new(spot: Spot) -> bool:
         return True  # "a new lead sorted it"
     if spot.before in _LEADS_ON or after is None or not after.means("component"):
         return False
+    if _for_the_faulty(spot, after):
+        return True
     ends = after.pause != "" or after.hit.end == len(spot.tokens)
     beyond = [token.norm for token in spot.tokens[after.hit.end : after.hit.end + 3]]
     placed = after.followed_by("place") or beyond[:1] in (["thats"], ["so"])
     return ends or placed or beyond[:1] in (["new"], ["and"])
+
+
+def _for_the_faulty(spot: Spot, after: Spot) -> bool:
+    """ "Thermocouple weak new thermocouple pilot's fine": a new one of what was just told to be faulty, and the talk goes on."""
+    if (
+        spot.before in _ARTICLES
+        or after.tokens[after.hit.end - 1].clitic
+        or after.followed_by("be", "condition", "need", "not", "work")
+    ):
+        return False
+    part = {sense.id for sense in after.senses("component")}
+    fault = False
+    for hit in reversed(spot.hits[max(0, spot.at - _FAULT_TOLD) : spot.at]):
+        if any(sense.kind == "component" for sense in hit.values):
+            return fault and bool(part & {sense.id for sense in hit.values if sense.kind == "component"})
+        if any(sense.kind in ("work", "need") for sense in hit.values):
+            return False
+        fault = fault or any(sense.kind == "condition" and sense.id not in ("ok", "passed") for sense in hit.values)
+    return False
 
 
 def _new_one_alone(spot: Spot) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import (
     asking,
+    compounds,
     denying,
     endings,
     fronting,
@@ -62,6 +63,7 @@ _NOT_TOLD = frozenset(
     "since but and so i ive im we weve though although however well anyway because cos "
     "only mostly mainly especially particularly usually".split()
 )
+_PERCEIVED = frozenset("hear see smell find fault feel notice spot".split())  # "he reckons, I can't hear it"
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())
 _RELATING = frozenset(
     "that which what where when while whilst as than if before after until till since because cos how one ones thing all like "
@@ -136,6 +138,7 @@ def run(draft: Draft) -> None:
                 later.append(dated)
     found += later
     _readings_between(found, len(tokens), draft)
+    found = compounds.parted(compounds.one_name(found), tokens)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     found = left_alone.marked(since_then(same_told_next(found), tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
@@ -316,6 +319,8 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
     if kind == "condition" and tokens[hit.start].norm == "pass" and hit.end - hit.start == 1:
         verdict = is_verdict(tokens, hit.start)
         mine = tuple(sense for sense in mine if (sense.id == "passed") == verdict)
+    if kind == "work" and hit.slot and mine[0].id == "refit" and _a_new(hit.slot[0], tokens):
+        mine = tuple(sense._replace(id="replace") for sense in mine)  # "popped a new bayonet on"
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)
     pause = max(
@@ -350,6 +355,12 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
     )
 
 
+def _a_new(at: int, tokens: Sequence[Token]) -> bool:
+    """Whether what is put somewhere is new: "a new bayonet", "another seal"."""
+    row = [token.norm for token in tokens[at : at + 2]]
+    return row[:1] == ["another"] or (row[:1] in (["a"], ["the"]) and row[-1] in ("new", "fresh", "replacement"))
+
+
 def _told_as_done(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the base form of a verb, or a bare "new one", tells what was done."""
     return narrated(tokens, hit.start, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens)
@@ -380,5 +391,6 @@ def _closing(end: int, tokens: Sequence[Token]) -> bool:
     """Whether words of telling that end here close what was told: "it clicks she says but I", "it clicks, she says."."""
     if end >= len(tokens) or tokens[end - 1].pause:
         return True
-    of_me = end + 1 < len(tokens) and tokens[end + 1].norm in _TOLD_OF_ME
+    row = [token.norm for token in tokens[end + 1 : end + 3]]
+    of_me = row[:1] != [] and row[0] in _TOLD_OF_ME and row[-1] not in _PERCEIVED
     return tokens[end].norm in _NOT_TOLD and not (tokens[end].norm in ("i", "we") and of_me)

@@ -15,6 +15,9 @@ _FOR_YEARS = frozenset(
 _SOCKET = 5  # words behind "plugged" in which it is said into what
 _STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
 _SPARES = frozenset("spare another new replacement one fresh".split())
+_JOBS = frozenset("call callout job report visit emergency complaint ticket".split())
+_ITS = frozenset("its a the his her their any".split())
+_LABELS = frozenset("label labels tag sticker sign notice tags stickers".split())
 _LOOKED_FOR = 4  # words from "no" to what is not to be seen
 
 
@@ -24,12 +27,28 @@ def no_state(spot: Spot) -> bool:
         return True  # "I'm lifting the trivets off": somebody does it
     if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
         return True
+    if _lacks_its_label(spot) or _calls_it_a_job(spot):
+        return True
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
     if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
         return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
+
+
+def _calls_it_a_job(spot: Spot) -> bool:
+    """ "Smell of gas call, meter under the stairs": what somebody was sent for."""
+    return {"smell", "smells", "leak"} & {t.norm for t in spot.tokens[spot.hit.start : spot.hit.end]} != set() and (
+        spot.beyond in _JOBS and not spot.pause
+    )
+
+
+def _lacks_its_label(spot: Spot) -> bool:
+    """ "The bond's missing its label": the part is there, only what should hang on it is not."""
+    row = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 3]]
+    missing = spot.first in ("missing", "lacking", "lost") and spot.single and not spot.pause
+    return missing and row[:1] != [] and row[0] in _ITS and not _LABELS.isdisjoint(row[1:])
 
 
 def _how_much_of_it(spot: Spot) -> bool:

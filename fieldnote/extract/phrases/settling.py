@@ -77,6 +77,10 @@ _SHOWN = frozenset("but so and because cos see there here no".split())  # behind
 _COUNTED = frozenset(
     "one two three four five six ten first second third fourth fifth sixth once twice thrice half".split()
 )
+_LOOKED_AT = frozenset(
+    "done tested checked touched inspected looked seen serviced included mine tried accessible".split()
+)
+_OPENED = frozenset("opened open opens shut shuts closed lifted lift lifts raised".split())
 _ARTICLES = frozenset("the a an her his their my our your that this one".split())
 _OF_IT = frozenset("on at from of".split())
 _WHERE_IT_IS = _OF_IT | frozenset(
@@ -294,6 +298,8 @@ def _component(spot: Spot) -> bool:
     names = spot.senses("component")
     if all(name.id == STRANGER for name in names) and _only_where(spot):
         return False
+    if spot.before == "the" and all(name.id in ("window", "lid") for name in names) and _only_opened(spot):
+        return False
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
     if any(not name.note.startswith("weak") for name in names):
         if spot.before == "the" and spot.tokens[spot.hit.end - 1].clitic:
@@ -308,6 +314,19 @@ def _component(spot: Spot) -> bool:
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
         return False  # but "won't spark, tip's filthy"
     return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _left_out(spot: Spot) -> bool:
+    """ "Hob not done, no access": an appliance that nobody looked at is denied nothing."""
+    named = spot.behind()
+    return named is not None and named.means("appliance") and spot.single and spot.beyond in _LOOKED_AT
+
+
+def _only_opened(spot: Spot) -> bool:
+    """ "Opened the window, catchment was rammed": what was opened or shut on the way to a part."""
+    verb = spot.tokens[spot.hit.start - 2] if spot.hit.start > 1 else None
+    handled = verb is not None and verb.norm in _OPENED and not verb.pause
+    return handled and spot.followed_by("component") and not spot.tokens[spot.hit.end - 1].clitic
 
 
 def _only_where(spot: Spot) -> bool:
@@ -403,7 +422,7 @@ _FITS: dict[str, Callable[[Spot], bool]] = {
     "work": is_work,
     "but": only_but,
     "need": needed,
-    "not": lambda spot: not neither(spot),
+    "not": lambda spot: not (neither(spot) or _left_out(spot)),
     "same": same,
     "if": supposes,
     "general": general,
