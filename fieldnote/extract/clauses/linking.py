@@ -6,6 +6,7 @@ Not allowed to know: earlier clauses.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses import heads, jobs, leading
 from fieldnote.extract.clauses.attributes import worked_on
@@ -32,7 +33,7 @@ from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, no
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import Target, both
+from fieldnote.extract.clauses.target import Target, both, one_of
 from fieldnote.extract.clauses.wholes import of_its_whole
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.lexicon import Sense
@@ -226,6 +227,8 @@ class _Parse:
         if head.first in _IT and head.last == "gone" and done_before(head, clause, flags):
             said.cured = True  # "changed the washer and it's gone"
             return
+        if head.fit and _what_was_got(head, clause):
+            return
         around = heads.of_the_cause(head, clause) or heads.circumstance(head, clause)
         if around or heads.sounds_fit(head, self.chunks[at + 1 : at + 2]):
             return
@@ -335,6 +338,9 @@ class _Parse:
         said, kinds = self.out, self.kinds
         if self.left_out and said.statements:
             said.statements[-1].left_out = self.left_out
+        if any(m.kind == "except" for m in self.clause.mentions):
+            _of_the_pair(said, self.lead)
+            _at_the_excepted(said)
         if heads_nothing(self.clause):
             said.statements = []
         if said.earlier:
@@ -388,6 +394,16 @@ def _one_of_two(clause: Clause, subject: Sequence[Target]) -> list[Target]:
 def _is_the_spark(target: Target) -> bool:
     """ "Joined on a new lead and the spark came back": what a part makes is not worked on."""
     return bool(target.names) and all(n.id == "electrode" and n.note.startswith("weak-the") for n in target.names)
+
+
+def _what_was_got(head: Mention, clause: Clause) -> bool:
+    """ "I've ordered the right size", "fitted the right one": what is put in, and no verdict on what was there."""
+    at = clause.mentions.index(head)
+    before = clause.mentions[at - 1] if at else None
+    got = before is not None and before.kind == "work" and before.senses[0].id in ("order", "replace")
+    return (
+        got and head.first == "the" and head.last in ("one", "ones", "size", "sort", "type", "part") and not head.pause
+    )
 
 
 def _more_of_it(statement: Statement, said: Said) -> bool:
@@ -466,6 +482,24 @@ def _of_the_excepted(said: Said, left_out: Sequence[Target]) -> None:
         left_out = [replace(out, names=()) for out in left_out]
     said.statements[-1].targets = [replace(out, names=out.names or names) for out in left_out]
     said.statements[-1].left_out = list(left_out)  # what follows is said of it as well
+
+
+def _of_the_pair(said: Said, lead: Sequence[Mention]) -> None:
+    """ "The front ones are all fine except the right one's got a weak spark": it is the right one of the two."""
+    pair = next((t.places for t in targets(lead) if len(t.places or ()) == 2), None)
+    for out in said.statements:
+        out.targets = [replace(t, places=(one,)) if (one := one_of(pair, t.places)) else t for t in out.targets]
+        out.left_out = [replace(t, places=(one,)) if (one := one_of(pair, t.places)) else t for t in out.left_out]
+    said.excepted = [replace(t, places=(one,)) if (one := one_of(pair, t.places)) else t for t in said.excepted]
+
+
+def _at_the_excepted(said: Said) -> None:
+    """ "All the rings are good except the rear left's got a chipped cap": the cap is where what is excepted is."""
+    wide = {t.places for t in said.subject if t.places}
+    for before, out in pairwise(said.statements):
+        there = [t.places for t in before.left_out if t.places and not t.names and t.end <= out.head]
+        if len(there) == 1 and out.own and not out.left_out:
+            out.targets = [replace(t, places=there[0]) if t.names and t.places in wide else t for t in out.targets]
 
 
 def _in_order(said: Said) -> None:

@@ -82,10 +82,12 @@ def not_there(clause: Clause) -> Statement | None:
             and noun.start - mention.end <= 2
             and noun.first != "spillage"  # "no evidence of spillage"
         ):
-            if noun.id in ALWAYS_THERE and not (noun.id in _FITTED and _said_to_be_none(mention, noun, clause)):
+            flueless = noun.id == "flue" and _on_it(noun, clause)
+            told_none = noun.id in _FITTED and _said_to_be_none(mention, noun, clause)
+            if noun.id in ALWAYS_THERE and not (flueless or told_none):
                 return None
             here = targets(clause.mentions[:at])
-            by_design = noun.id in NEVER_TAKEN or (noun.id not in _WANTED and _on_this_one(noun, clause))
+            by_design = flueless or noun.id in NEVER_TAKEN or (noun.id not in _WANTED and _on_this_one(noun, clause))
             sense = Sense("condition", "not-fitted" if by_design else "missing")
             run = list(
                 itertools.takewhile(
@@ -190,6 +192,13 @@ def _on_this_one(noun: Mention, clause: Clause) -> bool:
     behind = clause.mentions[clause.mentions.index(noun) + 1 :][:2]
     led = len(behind) == 2 and behind[0].kind == "prep" and behind[0].first in ("on", "with", "to")
     return led and behind[1].first in _OF_ITS_KIND and not any(m.gap or m.pause for m in behind)
+
+
+def _on_it(noun: Mention, clause: Clause) -> bool:
+    """ "Water heater over the bath, no flue on it at all"."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :][:2]
+    led = len(behind) == 2 and behind[0].kind == "prep" and behind[0].first in ("on", "to", "off")
+    return led and behind[1].kind == "pronoun" and behind[1].first == "it" and not any(m.gap or m.pause for m in behind)
 
 
 def _at_a_place(noun: Mention, clause: Clause) -> bool:

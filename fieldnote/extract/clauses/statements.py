@@ -10,7 +10,7 @@ from fieldnote.extract.clauses.ahead import LEADING
 from fieldnote.extract.clauses.objects import acted_on, done_to
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import FOUR, Target, both
+from fieldnote.extract.clauses.target import FOUR, Target, both, one_of
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
@@ -200,7 +200,9 @@ def _of_a_part(hedge: Mention, head: Mention, subject: Sequence[Target]) -> bool
 
 
 def all_but(target: Target, left_out: Sequence[Target]) -> Target:
-    """ "All the caps are fine bar the rear right": the other places of the usual four."""
+    """ "All the caps are fine bar the rear right": the other places of the usual four; "the front ones bar the right one"."""
+    if corner := next((one for t in left_out if (one := one_of(target.places, t.places))), None):
+        return replace(target, places=tuple(place for place in target.places or () if place != corner))
     out = {place for t in left_out for place in t.places or ()}
     if not out or not out <= set(FOUR) or target.places not in (None, ("all",)):
         return target

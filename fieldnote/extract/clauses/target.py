@@ -53,3 +53,11 @@ class Target:
 def both(places: tuple[str, ...]) -> tuple[str, ...]:
     """The two places of a side."""
     return SIDES.get(places[0], places) if len(places) == 1 else places
+
+
+def one_of(pair: tuple[str, ...] | None, place: tuple[str, ...] | None) -> str | None:
+    """The one of two corners that a side names: "the front ones ... the right one" is the front right."""
+    if not pair or not place or len(pair) != 2 or len(place) != 1 or not set(pair) <= set(FOUR):
+        return None
+    meant = [corner for corner in pair if place[0] in corner.split("-")]
+    return meant[0] if len(meant) == 1 else None

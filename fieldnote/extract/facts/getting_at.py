@@ -2,7 +2,7 @@
 allowed to know: what was said before in the talk.
 """
 
-from fieldnote.extract.clauses.said import Job
+from fieldnote.extract.clauses.said import Job, Statement
 from fieldnote.extract.facts.talk import Talk
 
 _MOVED = frozenset("pulled lifted slid pushed shoved moved dropped put".split())  # an appliance, to get at the rest
@@ -12,6 +12,22 @@ _COVERS = frozenset(
     "fascia trim ornaments box boxing cupboard worktop splashback hood telly fridge".split()
 )
 _WHOLES = frozenset("hob cooker oven fire boiler range grill stove appliance unit heater".split())
+_OUT_OF_ITS_PLACE = {
+    tuple(f"{out} {place}".split())
+    for out in ("off the", "out of the", "out the", "out from the")
+    for place in (
+        "wall",
+        "worktop",
+        "opening",
+        "fireplace",
+        "hearth",
+        "chimney breast",
+        "unit",
+        "housing",
+        "cabinet",
+        "gap",
+    )
+}
 
 
 def only_moved(talk: Talk, job: Job) -> bool:
@@ -30,3 +46,9 @@ def to_get_at_it(talk: Talk, job: Job) -> bool:
         at += 1
     word = talk.draft.tokens[at].norm if at > job.start + 1 and at < len(talk.draft.tokens) else ""
     return word in _COVERS
+
+
+def taken_down(talk: Talk, statement: Statement, component: str) -> bool:
+    """ "Fire's off the wall for a look", "hob's out of the worktop": the engineer has it out, and nothing came loose."""
+    words = tuple(token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words])
+    return component == "appliance" and words in _OUT_OF_ITS_PLACE

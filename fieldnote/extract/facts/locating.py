@@ -109,6 +109,15 @@ def note_work(talk: Talk, said: Said) -> None:
         talk.state.places, talk.state.size = ("all",), None
 
 
+def note_rest(talk: Talk, said: Said) -> None:
+    """ "The other two won't light, injectors on them were both blocked": the two that were left are the places in talk."""
+    if not any(target.group == "rest" for statement in said.statements for target in statement.targets):
+        return
+    told = {fact.position for fact in talk.story.facts[-2:] if fact.clause == talk.state.clause}
+    if len(told) == 2 and told <= set(FOUR):
+        talk.state.places = talk.pair = tuple(place for place in FOUR if place in told)
+
+
 def note_heading(talk: Talk, said: Said) -> None:
     """A place that was named alone may head what the next clause says."""
     told = said.statements or said.works or said.reading or said.cured or said.outcome
@@ -314,12 +323,21 @@ def _rest(talk: Talk, component: str) -> Iterable[str]:
     known = [fact for fact in talk.story.named(component) if fact.position in FOUR and fact.clause < now]
     if component == "radiant":
         return ["others"]  # nobody said how many bars the fire has
+    if not known and component in AT_BURNER and (pair := _just_praised(talk)):
+        return [place for place in FOUR if place not in pair]
     if not known:
         here = talk.one_place()
         return [SIDE[here]] if here in ("left", "right") else ["others"]
     latest = {fact.position for fact in known if fact.clause >= known[0].clause - 12}
     rest = [place for place in FOUR if place not in latest]
     return rest if rest and len(rest) < 4 else ["others"]
+
+
+def _just_praised(talk: Talk) -> set[str]:
+    """ "Front two are fine, the other two won't spark": the pair of burners that the sentence before was about."""
+    told = [fact for fact in talk.story.facts[-2:] if fact.component == "burner" and fact.position in FOUR]
+    lately = all(fact.clause >= talk.state.clause - 1 and fact.condition == "ok" for fact in told)
+    return {str(fact.position) for fact in told} if len(told) == 2 and lately else set()
 
 
 def _unlike(talk: Talk, component: str) -> str:

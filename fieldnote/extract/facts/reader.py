@@ -142,6 +142,7 @@ class Reader:
         working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)
         locating.note_work(self.talk, said)
+        locating.note_rest(self.talk, said)
         answering.praise_then_but(self.talk, clause)
         afterall.told_otherwise(
             self.talk, clause, [f for f in self.talk.state.focus if f.clause == self.talk.state.clause]

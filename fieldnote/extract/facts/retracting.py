@@ -26,6 +26,7 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.symptoms import AT_BURNER
 from fieldnote.records import Action
 
 _WHILE = 5  # clauses after work within which it is taken back
@@ -102,6 +103,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     sizes = [target.size for target in said.subject if target.size]
     if sizes and not (places or names or said.statements or said.works):
         return _of_another_size(talk, focus, sizes[-1], said)
+    if places == ["all"] and not names and not any(fact.component in AT_BURNER for fact in focus):
+        return False  # "the bayonet I nipped up ... no, I don't do washing machines, right, that's the lot"
     if places and not names and not said.statements:
         _move_facts(talk, focus, places)
         locating.note_places(talk, said)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import causes, filing, likejobs, likeness, locating, parts, strangers, verdicts
+from fieldnote.extract.facts import causes, filing, getting_at, likejobs, likeness, locating, parts, strangers, verdicts
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
@@ -152,6 +152,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             target = replace(target, names=())  # "left ring, the hole is too big": that of its jet
             found = parts.fitting(target, statement, talk.state.appliance)
         if found is None or _too_far(talk, target, statement, found):
+            continue
+        if getting_at.taken_down(talk, statement, found[0]):
             continue
         if found[1] == "not-holding" and _comes_of_its_fault(talk, statement, found[0]):
             found = ("burner", "not-holding")

@@ -57,6 +57,11 @@ _DENIALS = tuple(
 )  # fmt: skip
 
 
+_NEED = 4  # words behind an answer in which stands that it is not needed
+_NEEDED = frozenset("need needs want wants require requires required needed wanted".split())
+_NOT_SO = frozenset("dont doesnt doesnae not none never neednt isnt wouldnt no".split())
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """A question from `start` to `answer` (exclusive), the answer up to `end`. `yes`: what it says, None where nothing is
@@ -98,9 +103,19 @@ def _questions(tokens: Sequence[Token]) -> Iterator[Asked]:
             asked = _left_open(tokens, at)
         if at in marked and (asked is None or asked.answer < marked[at]):
             asked = _by_its_mark(tokens, at, marked[at])
+        asked = _not_needed(tokens, asked) if asked and asked.existence and asked.yes is False else asked
         if asked:
             yield asked
         at = asked.end if asked else at + 1
+
+
+def _not_needed(tokens: Sequence[Token], asked: Asked) -> Asked:
+    """ "Is there a vent? No, it doesn't need one": not there and not missed, so that nothing is answered."""
+    for at in range(asked.answer + 1, min(asked.end + _NEED, len(tokens))):
+        if tokens[at].norm in _NEEDED and tokens[at - 1].norm in _NOT_SO and not tokens[at - 1].pause:
+            one = at + 1 < len(tokens) and tokens[at + 1].norm in ("one", "any") and not tokens[at].pause
+            return replace(asked, end=at + 1 + one, yes=None)
+    return asked
 
 
 def _marked(tokens: Sequence[Token]) -> dict[int, int]:

@@ -16,6 +16,7 @@ _ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
 _DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _POINTING = frozenset("that those them this these".split())
 _WITHIN = frozenset("in of at round under inside behind".split())
+_DOORS = frozenset("door door-seal case-seal lid".split())
 _DET = Sense("det", "det")
 
 
@@ -147,3 +148,19 @@ def same_told_next(found: list[Mention]) -> list[Mention]:
             continue
         out.append(mention)
     return out
+
+
+def of_its_door(found: list[Mention]) -> None:
+    """ "Bottom of the oven door's rusted": the foot of a door, and no oven."""
+    if (
+        len(found) < 2
+        or found[-1].kind != "component"
+        or found[-1].id not in _DOORS
+        or found[-1].gap
+        or found[-1].pause
+    ):
+        return
+    whole = found[-2]
+    if whole.kind == "component" and whole.id == "appliance" and whole.last in ("oven", "grill", "cooker", "boiler"):
+        found[-1] = replace(found[-1], start=whole.start, gap=whole.gap, pause=whole.pause, first=whole.first)
+        del found[-2]

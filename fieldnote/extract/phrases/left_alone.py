@@ -1,5 +1,6 @@
-"""A part that somebody says he leaves as it is: "cleared the injector, the cap I'm leaving". In: mentions and tokens of a talk.
-Out: the same mentions, those parts marked as over.
+"""What somebody wants left, and a part that he says he leaves as it is ("cleared the injector, the cap I'm leaving").
+
+In: mentions and tokens of a talk. Out: the same mentions, those parts marked as over.
 
 Not allowed to know: what was said of them.
 """
@@ -8,9 +9,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.words.tokens import Token
 
 _I = frozenset("i ive im ill we weve were well".split())
+_PERSONS = frozenset(
+    "he she they customer customers tenant tenants landlord landlady lady gentleman owner owners client occupier agent i we "
+    "who husband wife daughter son".split()
+)
 _LEAVE = frozenset("left leaving leave".split())
 # what is left behind these words is something else, or is left in a certain way
 _HOW = frozenset(
@@ -36,3 +42,9 @@ def _left(at: int, tokens: Sequence[Token]) -> bool:
     if be >= len(tokens) or tokens[be].norm not in _LEAVE:
         return False
     return bool(tokens[be].pause) or be + 1 == len(tokens) or tokens[be + 1].norm not in _HOW
+
+
+def wanted_by_nobody(spot: Spot) -> bool:
+    """ "She doesn't want anything doing": a person refuses; "the rear two don't want anything doing" are fit."""
+    words = {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]}
+    return "doing" in words and spot.before in _PERSONS

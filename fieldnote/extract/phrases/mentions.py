@@ -32,6 +32,7 @@ from fieldnote.extract.phrases.joining import (
     in_that_one,
     itself,
     join_corner,
+    of_its_door,
     off_and_done,
     on_its_plate,
     once,
@@ -125,6 +126,7 @@ def run(draft: Draft) -> None:
             join_corner(found)
             once(found)
             itself(found)
+            of_its_door(found)
             as_bidden(found, tokens)
             that_kind(found)
             that_faulty(found)

@@ -48,6 +48,7 @@ from fieldnote.extract.phrases.fits_small import (
 )
 from fieldnote.extract.phrases.fits_states import COPULAS, is_condition
 from fieldnote.extract.phrases.fits_work import came_of_work, goes_on_new, is_work
+from fieldnote.extract.phrases.left_alone import wanted_by_nobody
 from fieldnote.extract.phrases.no_state import let_fall
 from fieldnote.extract.phrases.own_things import not_with_me, of_a_tool
 from fieldnote.extract.phrases.spot import Spot
@@ -99,6 +100,7 @@ _JOINING = frozenset("and but nor or".split())
 _TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 _WHERE = frozenset("in near on at over under touching sitting reaching close far where".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
+_NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
 _NEVER_ALONE = frozenset({"correct", "need"})
 
 
@@ -109,6 +111,8 @@ def kind_of(spot: Spot) -> str | None:
         return "which"
     if kinds == {"back-to"} and spot.first == "again" and (same := spot.behind(2)) and same.means("same"):
         return "prep"  # "same two jobs again on the rear right"
+    if "report" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
+        return "mark"  # "stamped 65 and it's meant to be 72": a rule, and nobody tells it
     if kinds == {"one"} and spot.first == "one" and spot.single and spot.beyond in _LIMBS and spot.before in _WOUND:
         return None  # "wound one foot down"
     if kinds == {"next-burner"} and spot.first == "last" and spot.before == "that":
@@ -134,6 +138,8 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
         return "mark"  # "no spark swapped the leads over to see": a turn of the talk
+    if "condition" in kinds and spot.first in _NOT_WANTED and wanted_by_nobody(spot):
+        return None  # "he doesn't want anything doing to it": no verdict of the engineer's
     if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
         return None
     if "group" in kinds and along_its_ports(spot):

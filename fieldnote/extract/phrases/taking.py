@@ -6,6 +6,7 @@ Not allowed to know: what was said before in the talk.
 import itertools
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases.longest import phrases_within
@@ -34,6 +35,8 @@ _OF_WHAT = frozenset("to of for behind under from".split())
 _WHOLE = frozenset({"appliance"})
 _LINKING = frozenset({"be", "not", "pronoun", "mark"})
 
+_SMELLING = frozenset("smell smells smelt smelled smelling".split())
+_OF_GAS = frozenset("gas a some the".split())
 _MILLIVOLTS = frozenset("mv millivolt millivolts".split())
 
 
@@ -57,6 +60,13 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
                 or _in_a_row(hit, at, hits, draft.tokens)
             ):
                 kind = None
+        if kind == "report" and (smelt := _gas_smelt(hit, draft.tokens)):
+            yield replace(hit, end=smelt.start), kind
+            yield smelt, "condition"
+            parted = smelt.end
+            continue
+        if kind == "report" and draft.tokens[hit.end - 1].norm in _SMELLING and _of_a_thing(hit, draft.tokens):
+            kind = None
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" or sense.id == STRANGER for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
@@ -74,6 +84,24 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             yield from ((one, _settled(one, lead + i, row, draft)) for i, one in enumerate(inner))
         else:
             yield hit, kind
+
+
+def _gas_smelt(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """ "She says she can smell gas off the hob": who tells it ends in the verb of what is told."""
+    at = hit.end - 1
+    gas = at > hit.start and tokens[at].norm in _SMELLING and tokens[hit.end : hit.end + 1] != []
+    smelt = lexicon().at(tokens, at) if gas and tokens[hit.end].norm in _OF_GAS and not tokens[at].pause else None
+    return smelt if smelt and smelt.end > hit.end and any(s.id == "leaking" for s in smelt.values) else None
+
+
+def _of_a_thing(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "She smells of gas": the boiler does; "she smells gas" is told by somebody."""
+    behind = tokens[hit.end].norm if hit.end < len(tokens) else ""
+    return (
+        tokens[hit.start].norm in ("she", "he", "they")
+        and hit.end - hit.start == len(("she", "smells"))
+        and behind == "of"
+    )
 
 
 def _stop(hit: Hit[Sense], tokens: Sequence[Token]) -> int:
