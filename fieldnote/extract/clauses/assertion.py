@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.clauses.clause import Clause, since_done, trailing_if
+from fieldnote.extract.clauses.clause import Clause, belies, since_done, trailing_if
 
 if TYPE_CHECKING:
     from fieldnote.extract.clauses.said import Statement
@@ -114,7 +114,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         return Mode(silent=True, left=before.left, cues=before.cues)
     if before.silent and before.left > 0 and not ended:
         return Mode(silent=True, left=before.left - 1, cues=before.cues)
-    if "report" in kinds:
+    if "report" in kinds and not _belied(clause):
         row = clause.mentions
         bare = kinds <= {"report", "past", "det", "and", "mark"}  # "the landlord tells me the last man said"
         bare = bare or _breaks_off(clause)
@@ -128,6 +128,13 @@ def assess(clause: Clause, before: Mode) -> Mode:
     takes_all = "take-back" in kinds and (denies or not (clause.named or clause.said))
     cues = tuple(kind for kind in ("past", "correct") if kind in kinds)
     return Mode(past=past, corrects=corrects, takes_all=takes_all, led=led, cues=cues)
+
+
+def _belied(clause: Clause) -> bool:
+    """ "They told me the seal had been done, it hasn't, it's split": what is said of it is said by the engineer."""
+    row = clause.mentions
+    at = next((at for at in range(1, len(row)) if belies(row[at : at + 5])), None)
+    return at is not None and not any(m.kind in ("condition", "work", "past") for m in row[:at])
 
 
 def _whether(clause: Clause) -> bool:
@@ -339,6 +346,6 @@ def _goes_on(clause: Clause) -> bool:
     first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
     if clause.joint not in ("and", "or", "") or first.kind == "hedge" or any(m.mine for m in clause.mentions[:2]):
         return False
-    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"}:
+    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"} or belies(clause.mentions):
         return False
     return clause.joint in ("and", "or") or "component" not in kinds

@@ -22,6 +22,9 @@ _LIKED = frozenset(
 )
 _IT_IS = frozenset("its it that thats".split())
 _HAVING = frozenset("got have had".split())
+_IT = frozenset("it he she they that".split())
+_FLAT = frozenset("hasnt isnt wasnt didnt hadnt havent arent werent doesnt dont".split())
+_SO_IT_IS = frozenset("its hes shes theyre it they".split())
 _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 
 
@@ -170,6 +173,19 @@ def figure_of_rule(clause: Clause) -> bool:
 def nobodys(mention: Mention, clause: Clause) -> bool:
     """Whether a denial before a part was said of something nobody knows ("that's not my department, fan's noisy")."""
     return bool(mention.gap) and not clause.named and any(m.kind == "not" for m in clause.mentions)
+
+
+def belies(row: Sequence[Mention]) -> bool:
+    """ "It hasn't, it's split", "it wasn't, the tap's seized": what somebody told is not so, and what is so follows."""
+    flat = 1 if row and row[0].kind in ("correct", "deny") and row[0].first in _IT and row[0].last in _FLAT else 0
+    if not flat and len(row) > 1 and row[0].kind in ("pronoun", "them") and not (row[1].gap or row[1].pause):
+        flat = 2 if row[0].first in _IT and row[1].kind == "not" and row[1].first in _FLAT else 0
+    if flat and row[flat : flat + 1] and row[flat].first == "been":
+        flat += 1
+    so = row[flat : flat + 2] if flat else []
+    if so and so[0].kind == "det":
+        so = so[1:]
+    return bool(so) and (so[0].first in _SO_IT_IS or so[0].kind == "component") and so[0].gap == 0
 
 
 def likened(mention: Mention, clause: Clause) -> bool:

@@ -37,6 +37,7 @@ from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import NOUNS, is_object
 from fieldnote.extract.clauses.telling import (
     GOES,
+    belied_flatly,
     behind_a_bare_verb,
     behind_a_whole_telling,
     behind_still,
@@ -46,6 +47,7 @@ from fieldnote.extract.clauses.telling import (
     but_again,
     denied_flatly,
     lacking_behind_work,
+    mended_at_its_corner,
     the_faulty_part_next,
     today_behind_the_past,
     told_behind_a_guess,
@@ -424,6 +426,8 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     today_behind_the_past,
     what_it_was_for,
+    belied_flatly,
+    mended_at_its_corner,
     _by_its_kind,
     in_a_remark,
     denied_flatly,

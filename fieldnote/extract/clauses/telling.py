@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.ahead import at_a_part, followed_by_predicate, name_behind, part_told, the_one, work_next
 from fieldnote.extract.clauses.clause import (
     Clause,
+    belies,
     but_not,
     had_none,
     nothing_there,
@@ -38,6 +39,7 @@ GOES = frozenset("it its they theyre".split())
 _BY_THE_WAY = frozenset("apparently supposedly allegedly".split())
 _THEY = frozenset("it he she they".split())
 _TAKEN_BACK = frozenset("correct not be no no-after need pronoun prep".split())
+_MENDED_WITHIN = 18  # mentions back to the fault that work on its part is done for
 _NOT_DONE = frozenset("didnt havent hadnt hasnt never not".split())
 _FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 
@@ -53,6 +55,35 @@ def lacking_behind_work(mention: Mention, at: int, mentions: Sequence[Mention], 
     place = mentions[at + 1] if at + 1 < len(mentions) and not mention.pause else None
     placed = place is not None and place.kind == "place" and place.led and not place.gap
     return True if named or placed or at_a_part(at, mentions) else None
+
+
+def belied_flatly(_mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "He told me the seal had been done, it hasn't, it's split": the engineer's own word against what he was told."""
+    return True if "report" in clause.kinds() and clause.said and belies(mentions[at : at + 5]) else None
+
+
+def mended_at_its_corner(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Rear left tap's stiff and its knob's cracked, greased the tap | front right it won't light": the work is on what was
+    told of one corner, and the corner behind it opens what comes."""
+    place = at if mention.kind == "place" else at + 1
+    part = mentions[place - 1] if place and place < len(mentions) and clause.said else None
+    if part is None or part.kind != "component" or part.clitic or mentions[place].kind != "place":
+        return None
+    corner, after = mentions[place], mentions[place + 1] if place + 1 < len(mentions) else None
+    bare = "-" in corner.id and not (corner.led or corner.gap or corner.pause or part.pause)
+    if not bare or after is None or after.kind in ("and", "or", "place") or after.pause == ".":
+        return None
+    led = mentions[place - 2] if place > 1 else part
+    work = mentions[place - 3] if led.kind == "det" and place > 2 else led
+    if not work.done or not work.takes_object or part.gap or led.pause or (led.kind == "det" and led.gap):
+        return None
+    before = mentions[max(0, place - _MENDED_WITHIN) : place - 2]
+    here = max((i for i, m in enumerate(before) if m.kind == "place" and "-" in m.id), default=None)
+    if here is None or any(m.kind == "place" and m.id == corner.id for m in before):
+        return None
+    named = [i for i, m in enumerate(before) if i > here and m.kind == "component" and m.id == part.id]
+    told = any(m.kind == "condition" and not m.fit for m in before[named[0] : named[0] + 3]) if named else False
+    return mention is corner if told else None
 
 
 def the_faulty_part_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses import linking
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.clause import Clause
+from fieldnote.extract.clauses.clause import Clause, belies
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.facts import stating
 from fieldnote.extract.facts.story import OPEN, Fact
@@ -41,6 +41,11 @@ _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt a
 
 def answered(talk: Talk, clause: Clause) -> None:
     """ "And it does", "couldn't replicate it": what somebody else said is so, or is not."""
+    for fact in talk.story.facts[-1:] if belies(clause.mentions) else ():
+        if fact.status == "historical" and fact.condition is None and fact.clause == talk.state.clause - 1:
+            talk.story.drop(fact)  # "she said the knob was replaced last year, it wasn't, it's still cracked"
+        elif fact.status == "reported" and fact.clause == talk.state.clause - 1:
+            fact.turn("absent", "own-check")
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
     kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) or _none_found(talk, clause) else set()
     for fact in talk.state.focus if "normal" in kinds else ():
