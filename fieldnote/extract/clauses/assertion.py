@@ -346,6 +346,8 @@ def _goes_on(clause: Clause) -> bool:
     first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
     if clause.joint not in ("and", "or", "") or first.kind == "hedge" or any(m.mine for m in clause.mentions[:2]):
         return False
-    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"} or belies(clause.mentions):
+    if kinds & {"own", "work", "place", "group", "cured", "but", "no-after", "confirm", "deny"} or belies(
+        clause.mentions
+    ):
         return False
     return clause.joint in ("and", "or") or "component" not in kinds

@@ -37,13 +37,13 @@ from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import NOUNS, is_object
 from fieldnote.extract.clauses.telling import (
     GOES,
-    belied_flatly,
     behind_a_bare_verb,
     behind_a_whole_telling,
     behind_still,
     behind_what_is_not_there,
     behind_what_was_not_done,
     behind_words_unknown,
+    belied_flatly,
     but_again,
     denied_flatly,
     lacking_behind_work,

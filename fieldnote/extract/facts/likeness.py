@@ -33,6 +33,8 @@ _BEING = frozenset("is was has isnt wasnt".split())
 _OF_ITS_PARTS = frozenset("dirty sooted burnt corroded worn cracked chipped damaged loose misaligned wet".split())
 _ITS_PARTS = frozenset("burner-cap burner-ring burner-head injector electrode thermocouple flame knob gas-tap".split())
 _ONE = frozenset("one ones".split())
+_SAID_PLAINLY = frozenset({"seized", "dead", "loose", "misaligned"})
+_REFUSING = frozenset("wont wouldnt doesnt dont didnt cant couldnt not isnt wasnt arent never".split())
 _OF_AN_OVEN = frozenset("knob electrode gas-tap thermocouple fsd thermostat door door-seal ht-lead injector".split())
 _COOKING = frozenset({"oven", "grill"})
 
@@ -324,7 +326,8 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
     clause, shown_last = talk.shown
     if statement.verb.startswith("does") and not ids & OPPOSITES.keys() and clause >= talk.state.clause - _A_FEW:
         ids = {shown_last}  # "rear right doesn't light, it's got no cap. front ones both do."
-    if ids & OPPOSITES.keys():  # "won't light": what does, lights
+    plainly = ids & _SAID_PLAINLY and not talk.last_words & _REFUSING  # "left tap's seized, the right one isn't"
+    if ids & OPPOSITES.keys() and not plainly:  # "won't light": what does, lights
         shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
         return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
     if ids == {"ok"} and not does:

@@ -178,6 +178,8 @@ def _held(told: Sequence[str]) -> bool:
     said = set(told)
     if {"fail", "failed"} & said and said & _GAUGE and {"test", "tested", "retest"} & said:
         return True  # "test fail three millibar ... retest pass"
+    if ("no", "drop") in pairwise(told) or ("no", "movement") in pairwise(told):
+        return True  # "no drop over two minutes after all that, so passed"
     return bool(said & _MINUTES) and bool(said & _GAUGE) and bool(said & _STOOD)
 
 

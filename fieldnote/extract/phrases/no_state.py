@@ -12,6 +12,8 @@ _FOR_YEARS = frozenset(
     "for since from years ten twelve fifteen twenty thirty forty fifty sixty donkeys ages two three four five six seven eight "
     "nine all only about over nearly".split()
 )
+_TO_BEGIN = frozenset("alright ok okay right good fine grand lovely".split())
+_HOW_MANY = frozenset("one two three four five six a an just".split())
 _SOCKET = 5  # words behind "plugged" in which it is said into what
 _STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
 _SPARES = frozenset("spare another new replacement one fresh".split())
@@ -27,7 +29,7 @@ def no_state(spot: Spot) -> bool:
         return True  # "I'm lifting the trivets off": somebody does it
     if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
         return True
-    if _lacks_its_label(spot) or _calls_it_a_job(spot):
+    if _lacks_its_label(spot) or _calls_it_a_job(spot) or _counts_what_is_here(spot):
         return True
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
@@ -49,6 +51,12 @@ def _lacks_its_label(spot: Spot) -> bool:
     row = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 3]]
     missing = spot.first in ("missing", "lacking", "lost") and spot.single and not spot.pause
     return missing and row[:1] != [] and row[0] in _ITS and not _LABELS.isdisjoint(row[1:])
+
+
+def _counts_what_is_here(spot: Spot) -> bool:
+    """ "Alright, two appliances here": a word to begin with, before what there is is counted."""
+    opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
+    return opens and spot.single and spot.first in _TO_BEGIN and spot.beyond in _HOW_MANY
 
 
 def _how_much_of_it(spot: Spot) -> bool:
