@@ -80,8 +80,8 @@ def _wanted(talk: Talk, at: int) -> Mention | None:
     while last >= 0 and at - mentions[last].end <= _LED:
         if mentions[last].kind == "component":
             return mentions[last] if mentions[last].strong or len(mentions[last].senses) == 1 else None
-        if mentions[last].kind in ("condition", "outcome", "cured"):
-            return None
+        if mentions[last].kind in ("condition", "outcome", "cured", "past") or mentions[last].done:
+            return None  # "he told me the hose had been changed, it hasn't"
         last -= 1
     return None
 
