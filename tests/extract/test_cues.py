@@ -3,12 +3,18 @@
 import pytest
 
 from fieldnote.extract import extract
+from fieldnote.extract.draft import Draft
+from fieldnote.extract.figures import readings
 from fieldnote.extract.figures.quantities import knowledge
+from fieldnote.extract.phrases import beside, mentions
+from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.remarks.announcements import wordings
+from fieldnote.extract.words import tokens
 from fieldnote.records import Extraction
 
 MEASURES = [(id_, *yes, no) for id_, yes, no in knowledge().examples]
 SAID = [(name, *row) for name in ("classes", "followups", "procedure", "tested") for row in wordings(name).examples]
+BESIDE = [(row, yes, no) for _, row, yes, no in beside.rows()]
 
 
 def _readings(text: str) -> str:
@@ -46,3 +52,29 @@ def test_construction_ids_are_told_apart() -> None:
     """No two constructions of a file share an id."""
     for rows in ([row[0] for row in MEASURES], *([r[1] for r in SAID if r[0] == name] for name in ("classes",))):
         assert len(rows) == len(set(rows))
+
+
+@pytest.mark.parametrize(("row", "yes", "no"), BESIDE, ids=[row.id for row, _, _ in BESIDE])
+def test_what_a_phrase_does_not_mean_beside_its_neighbours(
+    row: beside.Row, yes: str, no: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The row holds in its example; in its counter-example its words are read and it does not hold."""
+    held, asked = set[str](), set[str]()
+    holds = beside.Row.holds
+
+    def watched(one: beside.Row, spot: Spot) -> bool:
+        asked.add(one.id)
+        if holds(one, spot):
+            held.add(one.id)
+            return True
+        return False
+
+    monkeypatch.setattr(beside.Row, "holds", watched)
+    for text, holding in ((yes, True), (no, False)):
+        held.clear()
+        asked.clear()
+        draft = Draft(text, tokens.tokens(tokens.language().make_doc(text)))
+        readings.measure(draft)
+        mentions.run(draft)
+        assert row.id in asked
+        assert (row.id in held) is holding

@@ -5,8 +5,9 @@ Not allowed to know: what was said before in the talk.
 
 import functools
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
+from fieldnote.extract.phrases.beside import row_beside
 from fieldnote.extract.phrases.fits_places import WANTED, wrong_before
 from fieldnote.extract.phrases.fits_sizes import small_anyhow
 from fieldnote.extract.phrases.no_state import no_state
@@ -20,33 +21,15 @@ from fieldnote.trade.spoken import spoken
 COPULAS = frozenset("is was are were been all its bit got".split())
 _COLOURS = frozenset("brown black white green yellow grey red orange".split())
 _NEITHER = frozenset("neither none nor not".split())
-_TIMES = frozenset("week weeks day days minute minutes hour hours second seconds month months year years".split())
 _LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
 OURS = frozenset("i ive we weve ill".split())
 _SOMEBODY = frozenset("somebodys someones somebody someone theyve hes shes they he she".split())
-_DONE_TO = frozenset("knocked slackened loosened twisted flattened lifted moved shifted turned".split())
 _ACTS = frozenset("blew broke bent burnt split".split())
-_TIMED = frozenset("at after inside within".split())
-# words that make something else of the next: how a telly is on, "canny" for cannot
-_TURNED = {"on": ("loud",), "up": ("loud",)} | dict.fromkeys("he she it they we i you ye".split(), ("canny",))
 _COMING = frozenset("came come comes coming".split())
 _AWAY = frozenset("off out away apart".split())
 _TILL = frozenset("till until til".split())
 BECOMING = frozenset("is are was were has had have been all".split())
 _APART = frozenset("out off apart in on up down open to from running going since for fixed serviced".split())
-_BADLY = frozenset(
-    "badly poorly terribly awfully weakly roughly erratically weird strange funny odd wrong rough dirty hot slow slowly "
-    "short".split()
-)
-_AFTER_STRAIGHT = frozenset(["", *"and so now but again all as with enough".split()])
-_PERSONS = frozenset("shes hes theyre im".split())
-_OF_A_TEST = frozenset("the its a both all every each test retest spillage smoke tightness button".split())
-_GIVING = frozenset("chucking kicking knocking putting pushing churning".split())
-_FIGURES = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen "
-    "nineteen twenty thirty forty fifty".split()
-)
-_WHOLLY = frozenset("completely totally altogether entirely fully right all".split())
 _IT_IS = frozenset("its thats theyre".split())
 _LED = frozenset("a the that this its her his another".split())
 _SLIGHT = frozenset("wee small little tiny".split())
@@ -59,21 +42,14 @@ _PEOPLE = frozenset(
     "customer customers tenant tenants landlord landlady lady gentleman she he they i we you im ive weve shes hes theyre "
     "told somebody someone nobody left no not needs".split()
 )
-_SPARKING = frozenset("now away like lovely well together".split())
-_SLACK = frozenset("some of much more no any bit the has got had little excessive a its with slight that".split())
 _TESTED = frozenset(
     "minutes minute mins min secs seconds s test retest nil tightness spillage flow zero by drop".split()
 )
 _COVERING = frozenset("taped sealed covered blocked boxed boarded plugged".split())
-_SPEAKERS = frozenset("that it he she they do does this them".split())
-_SOUNDING = frozenset("a like rough bad ropey poorly wrong funny odd horrible terrible awful worse loud noisy".split())
 _TIMES_OVER = frozenset({("every", "time"), ("each", "time")})
 _OPENS = frozenset("open opens opened shut shuts closed closes".split())
-_CLEAR_OF = frozenset("off through away out in across over".split())  # behind "clean": how far something goes
-_HEARTY = frozenset("good decent nice proper right fair".split())
 _ONES = frozenset("one un yin".split())
 _BESIDE = frozenset("with beside against alongside to".split())
-_MOVES = frozenset("twist bend strain buckle".split())
 
 
 _BEING_LOW = frozenset("is was are were too so very well looks looked still running burning just".split())
@@ -110,196 +86,178 @@ def _to_compare_with(spot: Spot) -> bool:
 
 def is_condition(spot: Spot) -> bool:
     """Whether the words say what state something is in, and are no act, time or remark."""
-    if spot.single and spot.first in _SLIGHT and (spot.followed_by("appliance") or spot.before in ("the", "this")):
-        return False  # "wee cooker in the flat", "the wee cafe"
-    if no_state(spot):
+    if row_beside(spot, "condition") is not None or no_state(spot):
         return False
-    if spot.single and spot.first in _SLIGHT and spot.before not in COPULAS | _HOW_SMALL and _of_the_unknown(spot):
-        return False  # "oven in a wee bedsit", "a small shop on the corner", "next the wee spring clip"
-    if spot.single and spot.first in ("tip", "tips") and spot.owned:
-        return False  # "the electrode's tip is gone"
-    round_ = spot.first == "going" and spot.tokens[spot.hit.end - 1].norm == "round"
-    if round_ and spot.followed_by("place") and not spot.owned:
-        return False  # "five burners going round front left's fine": how they are told
-    with_a = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 2]] in (["with", "a"], ["with", "an"])
-    if spot.single and spot.first in ("burned", "burnt") and with_a and not spot.pause:
-        return False  # "the small one burned with a lazy tip": how its flame was
-    if spot.single and spot.first == "flows" and spot.tokens[spot.hit.start].clitic:
-        return False  # "the flow's set to sixty five"
-    opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
-    if spot.first in ("bracket", "brackets") and opens and not spot.single:
-        return False  # "cooker next. bracket's missing.": the part itself, not what a pipe lacks
-    if spot.single and spot.first in _COLOURS and not spot.pause and spot.beyond in _matter():
-        return False  # "full of the same brown muck"
-    if spot.first in ("bin", "skip", "tip") and spot.single and spot.before in ("the", "a"):
-        return False  # "so that's in the bin"
-    slight = spot.single and spot.first in _SLIGHT and spot.followed_by("component")
-    if slight and (small_anyhow(spot) or (spot.first == "wee" and spot.before in _LED)):
-        return False  # "the small screw for the low flame": no small flame, nor "a wee valve"
-    if spot.first == "enough" and spot.before in ("near", "fair", "sure", "right"):
-        return False  # "twenty three cube near enough"
-    if spot.single and spot.before == "to" and any(sense.note == "bare" for sense in spot.senses("condition")):
+    for rule in (_by_its_form, _BY_FIRST_WORD.get(spot.first), _by_its_end, _by_what_leads):
+        said = rule(spot) if rule is not None else None
+        if said is not None:
+            return said
+    return not spot.means("mark") or _ok_said(spot)
+
+
+def _by_its_form(spot: Spot) -> bool | None:
+    """Plurals and base forms say how something is only beside what they can belong to; None for all others."""
+    notes = {sense.note for sense in spot.senses("condition")}
+    if "bare" in notes and spot.single and spot.before == "to":
         return False  # "stiff to twist": what it is stiff to do
-    if all(sense.note == "bare" for sense in spot.senses("condition")):
+    if notes == {"bare"}:
         return spot.before in COPULAS | {"does", "did"} and not _belongs(spot)  # "it does lift a bit"
-    if all(sense.note in ("plural", "bare") for sense in spot.senses("condition")):
+    if notes and notes <= {"plural", "bare"}:
         return several_before(spot) or (spot.first in ("pass", "fail") and _verdict(spot))
-    if spot.first == "sticks" and spot.single and spot.before in ("the", "some", "of", "few", "dry", "dead", "with"):
-        return False  # "pulled the sticks out"
-    if spot.first in _OPENS and spot.single and _every_time(spot):
-        return False  # "blew out every time the back door opened"
-    if spot.first == "sound" and spot.single and spot.before in _SPEAKERS and spot.beyond in _SOUNDING:
-        return False  # "that sound a bit rough to me": what it sounds like follows
-    if spot.first in ("going", "goes") and spot.before[:1].isdigit():
-        return False  # "2.9 bar when I came and 1.3 going out": when it was read
-    if spot.first == "gone" and spot.single and spot.beyond in ("a", "an", "all", "to", "into") and not spot.pause:
-        return False  # "gone a funny brown", "gone to jelly"
-    person = spot.before in _PERSONS or (spot.before == "is" and spot.tokens[spot.hit.start - 2].norm in ("he", "she"))
-    if person and spot.beyond in ("with", "about") and not spot.pause:
-        return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "she's all right with that"
-    if spot.first in ("holds", "held") and spot.single and spot.before in ("that", "which") and spot.followed_by("det"):
-        return False  # "the clip that holds the phial": what it is for
-    if spot.first in ("running", "runs") and spot.single and spot.beyond == "with" and not spot.pause:
-        return False  # "running with rust"
-    if spot.first == "passed" and spot.tokens[spot.hit.end - 1].norm == "on" and spot.beyond in _OF_A_TEST:
-        return False  # "the alarm passed on the button": not that it is no more
-    if spot.first == "gone" and spot.tokens[spot.hit.end - 1].norm in _WHOLLY and spot.followed_by("condition"):
-        return False  # "gone completely illegible"
-    if spot.first == "never" and spot.beyond in ("it", "them") and not spot.pause:
-        return False  # "customer never shuts it"
-    if spot.first == "gone" and spot.single and spot.beyond == "for" and spot.before in OURS:
-        return False  # "I've gone for the thermocouple"
-    if spot.first == "dead" and spot.single and spot.followed_by("condition") and not spot.pause:
-        return False  # "dead soft"
-    if spot.tokens[spot.hit.end - 1].norm == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
+    return None
+
+
+def _by_its_end(spot: Spot) -> bool | None:
+    """What the last word of a wording asks of what stands around; None where it asks nothing."""
+    last = spot.tokens[spot.hit.end - 1].norm
+    if last == "gone" and spot.beyond not in ("", "has", "have") and not spot.pause:
         if spot.beyond in _PEOPLE:
             return True  # "hinges gone, customer never shuts it"
         return spot.follower() is not None and not spot.followed_by("condition")  # "gone rusty" says what it is
-    if _to_compare_with(spot):
-        return False
-    if spot.first in _MOVES and spot.single and spot.before == "to":
-        return False  # "stiff to twist", "you've to bend it"
-    gives = spot.first in _GIVING and spot.tokens[spot.hit.end - 1].norm == "out"
-    if gives and (spot.beyond in _FIGURES or spot.beyond.isdigit()):
-        return False  # "now she's chucking out twenty five": its figure
-    if _opens_with_the_right_one(spot):
-        return False  # "The right one had a stiff tap"
-    if spot.first in _TURNED.get(spot.before, ()) and spot.single:
-        return False  # "the telly's on loud", "he canny use it"
-    if spot.first in ("held", "holds") and spot.tokens[spot.hit.end - 1].norm == "in" and spot.beyond in _TIMED:
-        return False  # "held in at four seconds": a time, no verdict
-    comes = bool({spot.first, spot.before} & _COMING) and spot.tokens[spot.hit.end - 1].norm in _AWAY
-    if comes and _only_then(spot):
+    if {spot.first, spot.before} & _COMING and last in _AWAY and _only_then(spot):
         return False  # "couldn't see it till the plinth came off"
-    if spot.first == "off" and spot.single:
-        return is_off(spot)
-    if spot.first == "not" and spot.before == "but" and spot.tokens[spot.hit.end - 1].norm == "on":
-        return not spot.followed_by("place", "det")  # "but not on the back one"
-    if spot.tokens[spot.hit.end - 1].norm == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
+    if last == "off" and spot.hit.end - spot.hit.start == 2 and spot.first in BECOMING:
         behind = spot.behind(1)  # "the cap was off", not "smells when it is off"
         return behind is not None and behind.means("component") and not behind.means("appliance")
-    if spot.first == "right" and spot.beyond in WANTED and wrong_before(spot):
-        return False  # "the wrong jet, right one needs ordering"
-    if spot.first in ("would", "will") and all(sense.id == "ok" for sense in spot.senses("condition")):
-        return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
-    if spot.first == "held" and spot.single and spot.beyond in ("with", "by", "together", "on") and not spot.pause:
-        return False  # "it's held with three clips": no test
-    if spot.first == "seals" and not spot.single and spot.tokens[spot.hit.start].clitic:
-        return False  # "the seal's ok": not "it seals ok"
-    if spot.first == "lights" and spot.tokens[spot.hit.start].clitic:
-        return False  # "the oven light's blown"
-    if spot.first == "straight" and spot.single and spot.beyond not in _AFTER_STRAIGHT and not spot.pause:
-        return False  # "straight in", "straight to max"
-    if spot.first in ("hard", "tight") and spot.single and spot.before in ("so", "that") and _worked_so(spot):
-        return False  # "tightened the gland nut so hard it leaks"
-    if spot.first == "crack" and spot.single and several_before(spot) and spot.beyond in _SPARKING:
-        return False  # "all four crack now": sparks
-    if spot.first == "play" and spot.single and spot.before not in _SLACK:
-        return False  # "kids play there"
-    if spot.first in ("working", "works", "lit") and _wondered(spot):
-        return False  # "how it was working I don't know"
-    if spot.first in ("burn", "burned", "burnt") and spot.single and _well_next(spot):
-        return False  # "the mediums burn lovely"
-    if spot.first == "burn" and spot.single and several_before(spot):
-        return False  # "all three rings burn"
-    if spot.before in ("a", "another") and spot.followed_by("work") and spot.first in _HEARTY:
-        return False  # "wants a good soak"
-    if spot.beyond in _TIMES and spot.tokens[spot.hit.end - 1].norm in ("two", "half"):
-        return False  # "back in two weeks"
-    if spot.single and spot.before in ("for", "to") and all(s.id == "wrong-part" for s in spot.senses("condition")):
-        return False  # "changed all four injectors for lpg"
-    if spot.first == "had" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
-        return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
-    if spot.first in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm == "it" and not spot.pause:
+    if last == "it" and spot.first in _SOMEBODY and not spot.pause:
         return not (spot.beyond.endswith("ed") or spot.beyond in _APART)  # "somebody's had it opened out"
-    if spot.first == "clean" and spot.single and spot.beyond in ("off", "away", "across") and not spot.pause:
-        return spot.before in COPULAS  # "lifting its flame clean off"
-    if spot.first == "held" and spot.single and spot.before == "i":
-        return False  # "I held it in a full minute"
-    if spot.first == "low" and spot.single:
-        # "turned down low"
-        return (spot.before in _BEING_LOW or _of_what_can(spot)) and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)
-    if spot.first in ("week", "weeks") and spot.single:
-        behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
-        return spot.owned and behind is not None and behind.means("component")
-    if spot.first == "fair" and spot.single and not spot.pause and spot.followed_by("condition"):
-        faults = [hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start == spot.hit.end]
-        return not any(s.kind == "condition" and s.id != "ok" for hit in faults for s in hit.values)  # "fair riddled"
-    if spot.first == "away" and spot.single:
-        behind = spot.behind()  # "the ignition box is away", not "straight away"
-        part = behind is not None and (behind.means("component") or spot.before in ("is", "was"))
-        ends = bool(spot.pause) or not spot.beyond or spot.beyond in _TOLD_NEXT
-        return part and (spot.owned or spot.before in ("is", "was")) and ends
-    if spot.first == "wrong" and spot.single:
-        return spot.followed_by("component")
+    return None
+
+
+def _by_what_leads(spot: Spot) -> bool | None:
+    """What stands before a wording whatever it is: what it is only compared with, who did it, when; None where nothing does."""
+    if _to_compare_with(spot) or _opens_with_the_right_one(spot):
+        return False  # "The right one had a stiff tap"
     if spot.before in ("it", "she", "he") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm == "when":
-        return not all(sense.id == "ok" for sense in spot.senses("condition"))  # "buzzes when it pulls in"
-    if spot.first == "pass" and spot.single:
-        leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and several_before(spot)
-        return is_verdict(spot.tokens, spot.hit.start) or leaks or _lets_none_by(spot)  # "none of the taps pass"
-    if (
-        spot.first in ("clean", "dry", "free", "open")
-        and spot.single
-        and spot.beyond in ("it", "them")
-        and not spot.pause
-    ):
-        return spot.before not in ("", "to", "just", "please")  # "I said, clean it"
-    if spot.first == "clean" and spot.single and spot.beyond in _CLEAR_OF and not spot.pause:
-        return False  # "jumping clean off the head", "snapped clean in two"
-    if (
-        spot.first == "clean"
-        and spot.single
-        and (spot.before in _WHEN or (spot.before in ("the", "a") and _since(spot)))
-    ):
-        return False  # "a hundred and twelve before the clean", "after clean fifty"
-    if spot.first == "stuck" and spot.single and spot.beyond in ("it", "one", "them") and not spot.pause:
-        return False  # "stuck it on the shelf"
-    if spot.first in _COVERING and spot.before not in _SOMEBODY | BECOMING and _takes_it(spot):
-        return False  # "a hole in the worktop, taped that over": an act
-    if spot.first == "stuck" and spot.single and spot.beyond in ("a", "an", "my") and spot.before not in BECOMING:
-        return False  # "stuck a warning on it"
-    if spot.first == "stuck" and spot.before in _SOMEBODY and spot.tokens[spot.hit.end - 1].norm in ("on", "in"):
-        return False  # "somebody's stuck on a universal one"
-    if spot.first in _DONE_TO and spot.beyond in ("it", "them") and spot.before not in BECOMING and not spot.pause:
-        return False  # "slackened it off": an act, too
+        return not _all_well(spot)  # "buzzes when it pulls in"
     if (spot.first.endswith("ed") or spot.first in _ACTS) and (spot.before in OURS or _i_have(spot)):
         return False  # "I've lifted the cap", "I have wedged it": an act, no fault
-    owned = spot.beyond in ("her", "his", "their", "my", "our") and not spot.pause and not spot.followed_by("component")
-    if owned and spot.single and spot.first in ("burnt", "burned", "broke", "cracked", "damaged", "blocked"):
-        return False  # "burned her roast"
-    if spot.single and spot.first in ("light", "spark"):
-        behind = spot.behind()
-        return behind is not None and (
-            behind.means("group")
-            or several_burners(behind)
-            or several_places(behind)
-            or any(sense.note.endswith("s") for sense in behind.senses("component"))
-        )
-    if spot.single and spot.beyond in _BADLY and not spot.pause and all(s.id == "ok" for s in spot.senses("condition")):
-        return False  # "pulling badly", "running rough"
-    if not spot.means("mark"):
-        return True
-    # "ok", "okay": a finding when something is spoken of right before
+    return None
+
+
+def _all_well(spot: Spot) -> bool:
+    return all(sense.id == "ok" for sense in spot.senses("condition"))
+
+
+def _slight(spot: Spot) -> bool | None:
+    if spot.single and spot.before not in COPULAS | _HOW_SMALL and _of_the_unknown(spot):
+        return False  # "oven in a wee bedsit", "a small shop on the corner", "next the wee spring clip"
+    part = spot.single and spot.followed_by("component")
+    if part and (small_anyhow(spot) or (spot.first == "wee" and spot.before in _LED)):
+        return False  # "the small screw for the low flame": no small flame, nor "a wee valve"
+    return None
+
+
+def _bracket(spot: Spot) -> bool | None:
+    opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
+    return False if opens and not spot.single else None  # "cooker next. bracket's missing.": the part, no pipe lacks it
+
+
+def _colour(spot: Spot) -> bool | None:
+    of_muck = spot.single and not spot.pause and spot.beyond in _matter()
+    return False if of_muck else None  # "full of the same brown muck"
+
+
+def _open_or_shut(spot: Spot) -> bool | None:
+    return False if spot.single and _every_time(spot) else None  # "blew out every time the back door opened"
+
+
+def _off(spot: Spot) -> bool | None:
+    return is_off(spot) if spot.single else None
+
+
+def _not_on(spot: Spot) -> bool | None:
+    if spot.before == "but" and spot.tokens[spot.hit.end - 1].norm == "on":
+        return not spot.followed_by("place", "det")  # "but not on the back one"
+    return None
+
+
+def _the_right_one(spot: Spot) -> bool | None:
+    return False if spot.beyond in WANTED and wrong_before(spot) else None  # "the wrong jet, right one needs ordering"
+
+
+def _would(spot: Spot) -> bool | None:
+    if not _all_well(spot):
+        return None
+    return any(spot.tokens[i].norm in _NEITHER for i in range(max(0, spot.hit.start - 7), spot.hit.start))
+
+
+def _so_hard(spot: Spot) -> bool | None:
+    so = spot.single and spot.before in ("so", "that") and _worked_so(spot)
+    return False if so else None  # "tightened the gland nut so hard it leaks"
+
+
+def _how_it_works(spot: Spot) -> bool | None:
+    return False if _wondered(spot) else None  # "how it was working I don't know"
+
+
+def _burns(spot: Spot) -> bool | None:
+    return False if spot.single and _well_next(spot) else None  # "the mediums burn lovely"
+
+
+def _had_it(spot: Spot) -> bool | None:
+    if spot.tokens[spot.hit.end - 1].norm == "it" and spot.hit.end - spot.hit.start == 2:
+        return (spot.owned or spot.before in ("has", "have")) and (bool(spot.pause) or spot.beyond not in _APART)
+    return None
+
+
+def _low(spot: Spot) -> bool | None:
+    if not spot.single:
+        return None  # alone: not "turned down low"
+    return (spot.before in _BEING_LOW or _of_what_can(spot)) and (bool(spot.pause) or spot.beyond not in _LOW_WHAT)
+
+
+def _week(spot: Spot) -> bool | None:
+    if not spot.single:
+        return None
+    behind = spot.behind(1)  # "the thermocouple's week", as a recogniser writes it
+    return spot.owned and behind is not None and behind.means("component")
+
+
+def _fair(spot: Spot) -> bool | None:
+    if not spot.single or spot.pause or not spot.followed_by("condition"):
+        return None
+    faults = [hit for hit in spot.hits[spot.at + 1 : spot.at + 2] if hit.start == spot.hit.end]
+    return not any(s.kind == "condition" and s.id != "ok" for hit in faults for s in hit.values)  # "fair riddled"
+
+
+def _gone_away(spot: Spot) -> bool | None:
+    if not spot.single:
+        return None
+    behind = spot.behind()  # "the ignition box is away", not "straight away"
+    part = behind is not None and (behind.means("component") or spot.before in ("is", "was"))
+    ends = bool(spot.pause) or not spot.beyond or spot.beyond in _TOLD_NEXT
+    return part and (spot.owned or spot.before in ("is", "was")) and ends
+
+
+def _pass(spot: Spot) -> bool | None:
+    if not spot.single:
+        return None
+    leaks = any(sense.id != "passed" for sense in spot.senses("condition")) and several_before(spot)
+    return is_verdict(spot.tokens, spot.hit.start) or leaks or _lets_none_by(spot)  # "none of the taps pass"
+
+
+def _the_clean(spot: Spot) -> bool | None:
+    then = spot.before in _WHEN or (spot.before in ("the", "a") and _since(spot))
+    return False if spot.single and then else None  # "a hundred and twelve before the clean", "after clean fifty"
+
+
+def _covered(spot: Spot) -> bool | None:
+    act = spot.before not in _SOMEBODY | BECOMING and _takes_it(spot)
+    return False if act else None  # "a hole in the worktop, taped that over"
+
+
+def _they_light(spot: Spot) -> bool | None:
+    """ "Both light", "the rears spark": only of several that are spoken of right before."""
+    behind = spot.behind()
+    if not spot.single or behind is None:
+        return False if spot.single else None
+    plural = any(sense.note.endswith("s") for sense in behind.senses("component"))
+    return behind.means("group") or several_burners(behind) or several_places(behind) or plural
+
+
+def _ok_said(spot: Spot) -> bool:
+    """Whether "ok", "okay" is a verdict on what is spoken of right before, and no word of talk."""
     behind = spot.behind()
     if _ok_on(spot):
         return True
@@ -313,6 +271,31 @@ def is_condition(spot: Spot) -> bool:
         onward = bool(spot.pause) or spot.beyond in _ON or spot.followed_by("general", "next-burner", "place")
         return behind.first in _IT_IS and _named_before(behind) and onward
     return behind is not None and behind.pause != "." and behind.means(*nouns)
+
+
+# what a wording that begins with one of these words must stand like; None: nothing speaks against it
+_BY_FIRST_WORD: dict[str, Callable[[Spot], bool | None]] = {
+    **dict.fromkeys(_SLIGHT, _slight),
+    **dict.fromkeys(("bracket", "brackets"), _bracket),
+    **dict.fromkeys(_COLOURS, _colour),
+    **dict.fromkeys(_OPENS, _open_or_shut),
+    **dict.fromkeys(("would", "will"), _would),
+    **dict.fromkeys(("hard", "tight"), _so_hard),
+    **dict.fromkeys(("working", "works", "lit"), _how_it_works),
+    **dict.fromkeys(("burn", "burned", "burnt"), _burns),
+    **dict.fromkeys(("week", "weeks"), _week),
+    **dict.fromkeys(_COVERING, _covered),
+    **dict.fromkeys(("light", "spark"), _they_light),
+    "off": _off,
+    "not": _not_on,
+    "right": _the_right_one,
+    "had": _had_it,
+    "low": _low,
+    "fair": _fair,
+    "away": _gone_away,
+    "pass": _pass,
+    "clean": _the_clean,
+}
 
 
 def _every_time(spot: Spot) -> bool:

@@ -6,6 +6,7 @@ Not allowed to know: what was said before in the talk.
 from collections.abc import Sequence
 from itertools import pairwise
 
+from fieldnote.extract.phrases.beside import row_beside
 from fieldnote.extract.phrases.bidding import bidden
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
 from fieldnote.extract.phrases.spot import Spot
@@ -18,8 +19,6 @@ _WANTING = frozenset("needs need wants want with due gave given give a had do go
 PARTICLES = frozenset(
     "out off on up down yellow back into to by like only over until till for at red low high hot cold".split()
 )
-_RIGHTLY = frozenset("right correct correctly properly".split())
-_IS_SO = frozenset("its is are theyre thats".split())
 _UNTIL = frozenset("until till til unless".split())
 _IT_WAS = frozenset("was wasnt is isnt wont wouldnt doesnt didnt needs wants keeps cant couldnt".split())
 _BENT_BACK = frozenset("back in out up down straight round away to over into it them".split())
@@ -165,9 +164,7 @@ def _came_off(spot: Spot) -> bool:
 
 def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
-    if _fallen(spot) or (spot.first == "moved" and spot.before in _OTHERS | {"they", "we"}):
-        return False  # "when the tenant moved in"
-    if _came_off(spot):
+    if row_beside(spot, "work") is not None or _fallen(spot) or _came_off(spot):
         return False
     if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
         return False  # "kinked where it's been shoved back"
@@ -179,8 +176,6 @@ def is_work(spot: Spot) -> bool:
         side = spot.tokens[spot.hit.end - 2].norm in ("right", "left")
         if side and not spot.parted:
             return False  # "so I've ordered that, the right one is fine"
-    if spot.first in ("was", "were") and spot.tokens[spot.hit.end - 1].norm == "new" and not spot.followed_by("past"):
-        return False  # "the hose was new and it's split", not "the hose was new last year"
     if _put_in_it(spot):
         return _a_part(spot) and not spot.parted
     if spot.first == "packed" and _in_a_hole(spot):
@@ -205,25 +200,13 @@ def is_work(spot: Spot) -> bool:
     suffered = spot.before in BECOMING or (spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].clitic)
     if spot.first == "bent" and spot.single and suffered and spot.beyond not in _BENT_BACK:
         return False  # "the electrode was bent as well": how it was
-    if spot.first == "locked" and spot.before not in OURS:
-        return False  # "boiler locked out"
     led = spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("in", "on", "of", "from")
     if spot.single and spot.first == "cleared" and spot.before in ("it", "that", "which") and not led:
         return False  # "it cleared when the window was open"
-    if spot.first == "set" and spot.tokens[spot.hit.end - 1].norm in _RIGHTLY and spot.before in _IS_SO:
-        return False  # "it's set right per the book"
     if spot.first == "swapped" and spot.means("condition") and (spot.before in BECOMING or _of_a_part(spot)):
         return False  # "both got the caps swapped over"
     if spot.first == "left" and spot.before and spot.before not in OURS and spot.means("condition"):
         return False  # "somebody had left the seal off"
-    if spot.first == "set" and spot.single and spot.before in ("a", "new", "full", "whole"):
-        return False  # "customer to buy a set"
-    if spot.first in ("bend", "bent") and spot.before == "a":
-        return False  # "it's got a bend in its cage"
-    if spot.first == "gap" and spot.single and spot.before in ("a", "the", "no", "its", "big", "any"):
-        return False  # "it had a gap all round"
-    if spot.first == "told" and spot.single and spot.beyond in ("me", "us"):
-        return False  # "told me about her hip"
     if _told_an_answer(spot):
         return False  # "told her fifty eight pound ninety", "I told him no"
     if spot.first in _PUT and spot.hit.end - spot.hit.start == 2 and spot.tokens[spot.hit.end - 1].norm in ("a", "an"):
@@ -233,10 +216,6 @@ def is_work(spot: Spot) -> bool:
         return noun is not None and any(sense.kind == "component" for sense in noun.values)  # "fitted a longer hose"
     if spot.single and spot.first in _SUFFERED and spot.means("condition") and spot.before and _of_a_part(spot):
         return False  # "the seal nipped so it wasn't sealing", "flue seal popped out"
-    if spot.first == "blown" and spot.before and spot.before not in OURS:
-        return False  # "with the pilot blown out"
-    if spot.before in ("i", "we") and spot.hit.start > 1 and spot.tokens[spot.hit.start - 2].norm in ("when", "while"):
-        return False  # "when I took the front off"
     offered = spot.behind()
     asked_for = offered is not None and offered.means("need") and not offered.single  # "offered to set it"
     if spot.first in _TO_DO and spot.before == "to" and not spot.means("need") and not asked_for:

@@ -6,6 +6,7 @@ allowed to know: what was said before in the talk.
 
 from collections.abc import Callable
 
+from fieldnote.extract.phrases.beside import row_instead
 from fieldnote.extract.phrases.exchanging import exchanged_to_try
 from fieldnote.extract.phrases.fits_places import along_its_ports, is_place, says_how
 from fieldnote.extract.phrases.fits_remarks import (
@@ -69,15 +70,10 @@ _ABOUT_TO = frozenset("to and ill i will didnt".split())
 _METERED = frozenset("put stuck swung clipped with used using hooked across".split())  # before "a meter"
 _TROUBLE = frozenset("bother trouble problem problems issue issues wrong happy matter".split())
 _NAMING = frozenset("thats is as its it was made called".split())  # before a class said by its letters
-_WOUND = frozenset("wound screwed turned let raised packed lifted".split())
-_LIMBS = frozenset("foot leg corner side end".split())
 _OWNERS = frozenset("theyve shes hes youve".split())
 _THIS = frozenset("this that it its thats which".split())
 _LATELY = 12  # phrases within which a fault that is taken back was told
 _SHOWN = frozenset("but so and because cos see there here no".split())  # behind "look"
-_COUNTED = frozenset(
-    "one two three four five six ten first second third fourth fifth sixth once twice thrice half".split()
-)
 _LOOKED_AT = frozenset(
     "done tested checked touched inspected looked seen serviced included mine tried accessible".split()
 )
@@ -91,13 +87,10 @@ _WHERE_IT_IS = _OF_IT | frozenset(
 _USED = frozenset(
     "run ran running runs open opened opens opening turn turned turning use used using move moved moving".split()
 )
-_WHOSE = frozenset("her his their my our your its".split())
 _STOPS = {("hang", "on"), ("hold", "on"), ("hang", "about"), ("hold", "up"), ("wait",), ("hang", "fire")}
 _TO_SOMEBODY = frozenset(
     "let lets love pal mate duck pet hen darling lads madam missus while whilst till until".split()
 )
-_JOINING = frozenset("and but nor or".split())
-_TRIES = frozenset("time times go turn click press push try attempt strike spark".split())
 _WHERE = frozenset("in near on at over under touching sitting reaching close far where".split())
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
@@ -113,27 +106,16 @@ def kind_of(spot: Spot) -> str | None:
         return "prep"  # "same two jobs again on the rear right"
     if "report" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
         return "mark"  # "stamped 65 and it's meant to be 72": a rule, and nobody tells it
-    if kinds == {"one"} and spot.first == "one" and spot.single and spot.beyond in _LIMBS and spot.before in _WOUND:
-        return None  # "wound one foot down"
-    if kinds == {"next-burner"} and spot.first == "last" and spot.before == "that":
-        return None  # "small oven four, so that last one's weak": what was just told of
+    row = row_instead(spot, next(iter(kinds))) if len(kinds) == 1 else None
+    if row is not None:
+        return row.taken
     had = spot.beyond.endswith("ed") or spot.beyond in ("a", "one", "another", "no")
     if kinds == {"need"} and spot.first == "id" and spot.single and had:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
-    if kinds == {"correct"} and spot.tokens[spot.hit.end - 1].norm == "be" and spot.followed_by("work"):
-        return "need"  # "that should be swapped"
     if kinds == {"hedge"} and spot.tokens[spot.hit.end - 1].norm == "be" and _ought(spot) and spot.followed_by("work"):
         return "need"  # "it weeps all night, it has to be changed"
     if "condition" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
         return None  # "gap 3.5 mm, where it should be 4": a figure, no verdict
-    if (
-        kinds == {"no"}
-        and spot.first in ("nothing", "nowt")
-        and spot.single
-        and spot.beyond == "but"
-        and not spot.pause
-    ):
-        return None  # "nothing but a wee drop of a flame": that is all there is
     if kinds == {"no"} and spot.parted and spot.tokens[spot.hit.end - 1].norm == "the":
         return None  # "there's a spark, so it's not that, the injector was full"
     if kinds & {"work", "condition"} and exchanged_to_try(spot.tokens, spot.hit.start):
@@ -175,8 +157,6 @@ def kind_of(spot: Spot) -> str | None:
             return None  # "sounded when I pressed it, none of this is at risk"
     if kinds & {"them", "pronoun"} and _that_they_have(spot):
         return None
-    if kinds == {"or"} and spot.before in _COUNTED and spot.beyond in _COUNTED:
-        return None  # "not until the fourth or fifth attempt"
     if kinds == {"same"} and spot.first == "as" and spot.followed_by("condition") and spot.behind() is not None:
         return "be"  # "it's the cover as is loose": that is
     if kinds == {"be"} and spot.first == "look" and spot.single and _look_here(spot):
@@ -185,8 +165,6 @@ def kind_of(spot: Spot) -> str | None:
         return "not"
     if kinds == {"correct"} and other_half(spot):
         return None
-    if kinds == {"correct"} and spot.first == "meant" and spot.beyond == "to" and spot.before not in ("i", "we", ""):
-        return None  # "it only ticks when it's meant to"
     if "decline" in kinds and spot.beyond == spot.tokens[spot.hit.end - 1].norm == "no":
         return None  # "cracked right across, so that's a no no"
     if "decline" in kinds and spot.first == "no" and spot.beyond in ("thats", "its") and not spot.pause:
@@ -195,27 +173,10 @@ def kind_of(spot: Spot) -> str | None:
         return None
     if kinds == {"pronoun"} and all_counts_on(spot):
         return None
-    if "mark" in kinds and spot.first == "last" and spot.single and spot.before in _WHOSE:
-        return None  # "replaced by her last landlord": no list ends
-    if "mark" in kinds and spot.first == "first" and spot.single and spot.beyond in _TRIES:
-        return None  # "sparks first time now": no list begins
-    if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
-        return None  # "don't let me see you put a bayonet on bottled gas"
     if kinds == {"correct"} and (spot.before == "so" or _breaks_off(spot) or interrupted(spot) or _how_much(spot)):
         return None  # "the jet's for lpg, so that's wrong": a verdict
-    if kinds == {"correct"} and spot.first == "it" and spot.before in _JOINING and spot.followed_by("condition"):
-        return "not"  # "it wasn't stuck and it wasn't loose": denied like the first
-    if (
-        kinds == {"correct"}
-        and spot.first == "wait"
-        and spot.single
-        and (spot.before in ("to", "i", "we") or spot.beyond == "for")
-    ):
-        return None  # "you have to wait for it"
     if spot.first == "id" and spot.single and (spot.before in _NAMING or spot.beyond == "d"):
         return None  # "that's id, I've capped it": the class, not "I'd"
-    if kinds == {"need"} and spot.first == "to" and spot.before == "had":
-        return "be"  # "had to be refitted": it is done
     if kinds <= {"correct", "deny"} and _tells_where(spot):
         return None
     for kind in sorted(kinds, key=_RANK.__getitem__):
