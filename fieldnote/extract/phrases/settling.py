@@ -109,6 +109,8 @@ def kind_of(spot: Spot) -> str | None:
     row = row_instead(spot, next(iter(kinds))) if len(kinds) == 1 else None
     if row is not None:
         return row.taken
+    if "mark" in kinds and spot.first in ("let", "see") and spot.beyond in ("you", "him", "them", "anybody", "anyone"):
+        return None  # "don't let me see you put a bayonet on bottled gas"
     had = spot.beyond.endswith("ed") or spot.beyond in ("a", "one", "another", "no")
     if kinds == {"need"} and spot.first == "id" and spot.single and had:
         return None  # "I'd cleaned the caps", "I'd a new one": I had
