@@ -4,6 +4,7 @@
 allowed to know: what was said before in the talk.
 """
 
+import itertools
 from collections.abc import Callable
 
 from fieldnote.extract.phrases.beside import row_instead
@@ -92,6 +93,7 @@ _TO_SOMEBODY = frozenset(
     "let lets love pal mate duck pet hen darling lads madam missus while whilst till until".split()
 )
 _WHERE = frozenset("in near on at over under touching sitting reaching close far where".split())
+_THINGS = frozenset({"place", "group", "size", "component", "appliance"})
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
 _NEVER_ALONE = frozenset({"correct", "need"})
@@ -173,6 +175,8 @@ def kind_of(spot: Spot) -> str | None:
         return "correct"  # "no, he says, that's the crown"
     if "decline" in kinds and _no_refusal(spot):
         return None
+    if "decline" in kinds and _will_not(spot):
+        return "condition"
     if kinds == {"pronoun"} and all_counts_on(spot):
         return None
     if kinds == {"correct"} and (spot.before == "so" or _breaks_off(spot) or interrupted(spot) or _how_much(spot)):
@@ -199,6 +203,16 @@ def _no_refusal(spot: Spot) -> bool:
     himself = (spot.first == "not" and spot.before in ("im", "am")) or (spot.single and spot.before in ("i", "we"))
     thing = spot.first in ("wont", "wouldnt") and spot.before == "it"
     return himself or thing or (last == "no" and not spot.pause and spot.followed_by("condition"))
+
+
+def _will_not(spot: Spot) -> bool:
+    """ "Front left won't have it", "tap's not having it": a thing that does not do what it should, where no work was told that
+    somebody could refuse."""
+    if not spot.means("condition") or (subject := spot.behind()) is None or not subject.means(*_THINGS):
+        return False
+    told = (hit for hit in reversed(spot.hits[: spot.at]) if spot.hit.start - hit.start < _LATELY)
+    stops = itertools.takewhile(lambda hit: hit.end == spot.hit.start or spot.tokens[hit.end - 1].pause != ".", told)
+    return not any(sense.kind in ("work", "need") for hit in stops for sense in hit.values)
 
 
 def _breaks_off(spot: Spot) -> bool:

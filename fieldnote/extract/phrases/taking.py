@@ -70,7 +70,8 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" or sense.id == STRANGER for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
-            inner = [first] if (first := lexicon().at(draft.tokens, hit.start, hit.end - 1)) else []
+            first = None if past else lexicon().at(draft.tokens, hit.start, hit.end - 1)
+            inner = [first] if first else []
             person = draft.tokens[hit.start].norm in ("he", "she", "they")
             outcome = any(sense.kind == "outcome" for sense in hit.values) and not person
             onward = (outcome and not told) or draft.tokens[hit.end - 1].norm == "all"
@@ -156,7 +157,7 @@ def _better_inside(hit: Hit[Sense], before: Sequence[Hit[Sense]], tokens: Sequen
     return any(
         likened
         or (whole and one.start == hit.start)
-        or (one.start == hit.start and _told(one) & _told(hit))
+        or (one.start == hit.start and (_told(one) & _told(hit) or (_told(one) and one.end - one.start > 1)))
         or (one.end == hit.end and sits and _told(one) & _told(hit))  # "sat crooked" of a jet: "crooked" says it
         for one in inner
     )

@@ -79,7 +79,8 @@ def variants(phrase: str) -> Iterator[str]:
 
 _UNABLE = (
     "won't", "wouldn't", "will not", "would not", "ll not", "ll no", "doesn't", "does not", "didn't", "did not", "don't",
-    "do not", "can't", "couldn't", "refuses to", "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
+    "do not", "can't", "cannot", "couldn't", "could not", "unable to", "refuses to", "refused to", "fails to", "doesn't want to",
+    "didn't want to", "not wanting to",
 )  # fmt: skip
 _UNWILLING = ("doesn't want", "don't want", "not want", "not want to", "no want", "no want to", "is not want to")
 _NOUNS = frozenset("light spark work start pull run turn hold".split())  # "no light", "no work done", "no, hold on"

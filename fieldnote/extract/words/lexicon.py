@@ -19,7 +19,8 @@ CUES = ("assertion", "discourse")
 # words that may stand inside a phrase: hesitation, articles, degree
 SKIP = frozenset(
     "um er erm uh a an the very really quite bit proper just well badly slightly little wee fairly pretty totally "
-    "completely absolutely rather somewhat terribly awful awfully so that themselves".split()
+    "completely absolutely rather somewhat terribly awful awfully so that themselves "
+    "bloody flipping flippin blinking blinkin blummin ruddy chuffing chuffin sodding blasted frigging".split()
 )
 # words that carry no meaning of the trade by themselves
 FUNCTION = frozenset(
