@@ -21,7 +21,7 @@ import score  # noqa: E402
 from fieldnote.extract import build, confidence, findings  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
 
-SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 41) if n != 19)]
+SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 42) if n != 19)]
 GROUP = 80
 BLIND = ROOT / "tests/benchmarks/blind.jsonl"
 DATA = ROOT / "fieldnote/extract/cues/confidence.toml"

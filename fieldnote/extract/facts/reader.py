@@ -98,8 +98,8 @@ class Reader:
             self._unreal(clause, mode)
             return
         at, such = self.supposed
-        if at == self.talk.state.clause - 1 and (unlike := answering.unlike_its_kind(self.talk, clause, such)):
-            self.talk.state.focus = tuple(unlike)
+        if at == self.talk.state.clause - 1 and (others := answering.unlike_its_kind(self.talk, clause, such)):
+            self.talk.state.focus = tuple(others)
             return
         if hitherto.not_so_then(self.talk, clause):
             return
