@@ -103,6 +103,8 @@ def had_fitted(clause: Clause) -> Job | None:
         and not any(m.pause for m in row[1:])
     ):
         return Job("replace", "done", row[1].start, row[2].end, targets([row[2]]))  # "and a new fan in the spring"
+    if new := _got_a_new(row):
+        return new
     for had, det, part in zip(clause.mentions, clause.mentions[1:], clause.mentions[2:], strict=False):
         close = not (det.gap or part.gap > 1 or det.pause or part.pause) and part.kind == "component" and part.strong
         if had.kind == "be" and had.first in ("had", "has") and det.first in ("a", "an", "another") and close:
@@ -111,6 +113,18 @@ def had_fitted(clause: Clause) -> Job | None:
             dated = any(m.kind == "past" and m.first not in ("since", "from") for m in later)
             return Job("replace", "done", had.start, part.end, targets([part])) if only and dated else None
     return None
+
+
+def _got_a_new(row: Sequence[Mention]) -> Job | None:
+    """ "Front left got a new tap": it was put in today, where no other day is named."""
+    at = next((i for i, m in enumerate(row) if m.kind == "be" and m.first == "got"), 0)
+    behind = row[at + 1 : at + 3]
+    there = at > 0 and row[at - 1].kind in ("place", "group") and not (row[at - 1].clitic or row[at].gap)
+    new = [m.kind for m in behind] == ["det", "component"] and behind[1].strong and not any(m.pause for m in behind)
+    another_day = any(m.kind in ("past", "if", "report", "need", "hedge") for m in row)
+    if not (there and new and behind[0].first in ("a", "an") and behind[1].gap == 1) or another_day:
+        return None
+    return Job("replace", "done", row[at].start, behind[1].end, targets([row[at - 1], behind[1]]))
 
 
 def renewed_before(clause: Clause) -> Job | None:

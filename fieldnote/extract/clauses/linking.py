@@ -31,7 +31,7 @@ from fieldnote.extract.clauses.comparing import (
 from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_first, part_guesses
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed, taken_off
 from fieldnote.extract.clauses.said import Said, Statement
-from fieldnote.extract.clauses.statements import all_but, statement_of
+from fieldnote.extract.clauses.statements import all_but, statement_of, without_what_it_leans_from
 from fieldnote.extract.clauses.subjects import targets
 from fieldnote.extract.clauses.target import Target, both, one_of
 from fieldnote.extract.clauses.wholes import of_its_whole
@@ -238,7 +238,8 @@ class _Parse:
         if at + 1 < len(self.chunks) and heads.goes_on(head, self.chunks[at + 1][0]):
             named = any(target.names for target in said.subject)
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
-        tail = jobs.without_what_comes(head, jobs.without_its_cure(head, tail, clause), clause)
+        tail = without_what_it_leans_from(head, jobs.without_its_cure(head, tail, clause))
+        tail = jobs.without_what_comes(head, tail, clause)
         if head.first == head.last == "off" and any(m.kind == "place" for m in tail[:2]):
             tail = [m for m in tail if m.kind != "component"]  # "lead off the rear left electrode": where it was on
         reached = _reaches(clause, head) and not none_of_another(head, clause)

@@ -47,6 +47,10 @@ _A_NEW = frozenset("another one".split())
 _WANTING = frozenset("needs need wants want requires".split())
 _LIKE = frozenset("so sos as nor neither".split())  # first words of a likeness whose subject stands behind it
 _NOTHING = frozenset("nothing nowt".split())
+_IT_DOES = frozenset("it its they theyre".split())
+_THE_ONE = ["det", "one"]
+_OF_IT = frozenset("it him them".split())  # what a preposition leads to: "not a bubble on it, rear left's ..."
+_OF_THEM = frozenset("them two those these pair".split())  # last words of the one of several
 _HAVING = frozenset("got has had".split())
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
@@ -61,6 +65,13 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "checked for soot none, thermocouple's weak"
     if mention.closing and mention.kind == "component" and clause.said and not (mention.led or behind.kind == "prep"):
         return True  # "cleared the injector, the cap I'm leaving"
+    if (
+        clause.said
+        and mention.kind == "place"
+        and mention.clitic
+        and [m.kind for m in mentions[at + 1 : at + 3]] == _THE_ONE
+    ):
+        return True  # "not a bubble on it, rear left's the one with bubbles"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
     back = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -90,6 +101,15 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
     """A preposition, "when the" or "couldn't get the" leads to the name, or "new" in a list of new parts."""
     if mentions[at - 1].kind == "det" and mentions[at - 1].last == "new":
         return False
+    row = mentions[max(0, at - 3) : at]
+    has_it = (
+        [m.kind for m in row] == ["prep", "det", "condition"] and row[0].first == "with" and mention.kind == "component"
+    )
+    # not "fixed it with a bit of mortar, guard's rusted"
+    has_it = has_it and any(m.kind in NOMINAL or m.kind == "one" for m in clause.mentions[:-3])
+    has_it = has_it and not any(m.done for m in clause.mentions)
+    if has_it and not any(m.gap or m.pause for m in (*row[1:], mention)):
+        return False  # "rear left's the one with the cracked cap"
     if mention.kind == "component" and behind.kind in ("place", "size") and not (mention.gap or mention.pause):
         before = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
         if before is not None and before.kind == "except":
@@ -109,6 +129,9 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
             return False  # "drops out when the oven door slams"
         return followed_by_predicate(at, mentions)  # "bayonet when you pull the hose out it hisses"
     joined = behind.kind in ("prep", "except") and mention.start - behind.end <= 2
+    joined = joined and not (
+        mentions[at - 1].kind == "pronoun" and mentions[at - 1].last in _OF_IT and mention.kind == "place"
+    )
     wrong_with = behind.cause and any(m.fit for m in clause.mentions)
     sure = mention.strong or mention.gap == 1  # "perished at the bottom, hinges ok"
     if joined and not wrong_with and mention.kind == "component" and sure and told_next(at, mentions):
@@ -174,8 +197,10 @@ def _beside_work(
     them = mentions[at - 1].kind == "them" and at > 1 and mentions[at - 2].kind == "work"
     if them and mention.first == mention.last == "both" and not (mention.gap or mention.pause):
         return False  # "greased them both, the back two turn no bother"
-    if _elsewhere(mention, at, mentions, clause):
-        return True
+    if _elsewhere(mention, at, mentions, clause) or (
+        mention.kind == "place" and mention.last in _OF_THEM and any(m.done for m in clause.mentions)
+    ):
+        return True  # "greased them two and the right hand one of them wants a new knob"
     if mentions[at - 1].kind == "component" and pair_told(at, mentions) and not (mention.led or mention.gap):
         return True  # "so new knob, back left and back right both fine"
     counted = behind.kind == "group" and mentions[at - 1] is behind and at > 1 and mentions[at - 2].done
@@ -203,6 +228,18 @@ def _beside_work(
     corner = mention.kind == "place" and at > 1 and mentions[at - 1].kind == "component" and not mention.gap
     if corner and two_places_behind(at - 1, mentions) and is_object(at - 1, mentions):
         return False
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    it = after is not None and after.kind in ("pronoun", "outcome") and after.first in _IT_DOES and not after.gap
+    it = it and not any(m.kind == "be" for m in mentions[at + 2 : at + 3])  # not "put grease, the flame it is yellow"
+    if (
+        worked
+        and it
+        and mention.kind == "component"
+        and mention.strong
+        and not named
+        and mentions[at - 1].kind == "det"
+    ):
+        return False  # "cleaned the thermocouple it holds in now"
     if is_object(at, mentions) or test_taken(at, mentions) or is_compound(at, mentions):
         return False
     if behind.kind in ("group", "place") and behind.last in STANDING:

@@ -48,6 +48,7 @@ from fieldnote.extract.clauses.telling import (
     denied_flatly,
     lacking_behind_work,
     mended_at_its_corner,
+    new_since_then,
     the_faulty_part_next,
     today_behind_the_past,
     told_behind_a_guess,
@@ -73,6 +74,7 @@ from fieldnote.extract.clauses.turning import (
     or_a_faulty,
     pending,
     so_done,
+    stand_where,
     stands_apart,
     symptom_behind_guesses,
     told_unknown,
@@ -198,6 +200,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return work_next(at, mentions)  # "no fault found, last engineer changed that thermocouple"
     if mention.pause and clause.mentions[-1].kind == "report" and clause.mentions[-1].first in ("so", "or"):
         return True  # "she's never been right, so I'm told; the head's bent"
+    told_and_said = mention.mine and clause.said and any(m.kind == "report" for m in clause.mentions)
+    if told_and_said and mention.kind == "be" and mention.first in ("had", "got"):
+        return True  # "she reckons they're slow to light, I had all four going first time"
     if (
         mention.mine
         and clause.said
@@ -425,12 +430,14 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     today_behind_the_past,
+    new_since_then,
     what_it_was_for,
     belied_flatly,
     mended_at_its_corner,
     _by_its_kind,
     in_a_remark,
     denied_flatly,
+    stand_where,
     _fronted,
     behind_idle,
     _aside,

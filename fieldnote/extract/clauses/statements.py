@@ -36,6 +36,8 @@ _AT = frozenset("at on in from round around off".split())  # what leads to a par
 _BESIDE = frozenset("near nearest beside towards toward opposite".split())
 _OF_SEVERAL = frozenset("light spark hold work fire burn turn go".split())  # as one alone never does
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
+_OUT_OF_LINE, _AWAY = frozenset({"misaligned", "distorted"}), frozenset("away off back out over in".split())
+_AWAY_FROM = frozenset("from off towards toward to".split())
 _OOZING = frozenset("at from off round out".split())  # "it's leaking at the union"
 
 
@@ -154,6 +156,16 @@ def _rows(tail: list[Mention], *, denied: bool) -> list[list[Mention]]:
         if anew and joined and told and not lead.gap:
             starts.append(at)
     return [tail[start:end] for start, end in zip(starts, [*starts[1:], len(tail)], strict=True)]
+
+
+def without_what_it_leans_from(head: Mention, tail: list[Mention]) -> list[Mention]:
+    """ "Fine except that the rear right's leaning away from the burner": what it is out of line with has nothing."""
+    away = head.last in _AWAY or (bool(tail) and tail[0].first in _AWAY_FROM)
+    if not away or not _OUT_OF_LINE & {sense.id for sense in head.senses} or tail[:1] == []:
+        return tail
+    row = [m for m in tail[:3] if m.kind == "component"]
+    led = tail[0].kind == "prep" and tail[0].first in _AWAY_FROM and not tail[0].gap
+    return tail[tail.index(row[0]) + 1 :] if led and row else tail
 
 
 def _at_its_burner(head: Mention, tail: Sequence[Mention], subject: Sequence[Target]) -> bool:

@@ -44,6 +44,9 @@ _NOT_DONE = frozenset("didnt havent hadnt hasnt never not".split())
 _FLATLY = frozenset("isnt arent wasnt werent dont doesnt havent hasnt".split())
 
 
+_HAD, _THEN = frozenset("had has got".split()), frozenset("was were had then".split())
+
+
 def lacking_behind_work(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Front left jet blocked, pricked that out, no spark at the back left": what is lacking elsewhere, behind work."""
     last = clause.mentions[-1]
@@ -112,6 +115,18 @@ def today_behind_the_past(mention: Mention, at: int, mentions: Sequence[Mention]
         return (after.kind in ("now", "be") and not after.gap) or None
     mine = mention.kind == "own" and mention.first in ("i", "ive") and clause.mentions[-1].kind in ("past", "and")
     return True if mine else None
+
+
+def new_since_then(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Rear left had a new thermocouple last year and it's holding in fine": what was put in then, and how it is today."""
+    row = clause.mentions[-4:]
+    had = [m.kind for m in row] == ["be", "det", "component", "past"] and row[0].first in _HAD
+    if not had or row[1].first not in ("a", "an", "another") or not row[2].strong or any(m.gap > 1 for m in row[2:]):
+        return None
+    told = mentions[at + 1 : at + 3] if mention.kind in ("and", "but") else mentions[at : at + 2]
+    now = bool(told) and told[0].kind in ("outcome", "still", "condition", "pronoun")
+    then = any(m.first in _THEN or m.kind == "past" for m in told)
+    return True if now and not then else None
 
 
 def what_it_was_for(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.ahead import followed_by_predicate, one_of_them, told_next
 from fieldnote.extract.clauses.attributes import a_faulty
 from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
+from fieldnote.extract.clauses.target import FOUR
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _IT_IS_THE = frozenset("its thats be was like".split())  # last words of a guess that names what is at fault
@@ -29,6 +30,23 @@ _IT_IS = frozenset("its theyre thats hes shes been have".split())
 _SHOWN = frozenset("no-spark weak-spark not-lighting not-holding".split())
 _FAR = 3  # words that nobody knows
 _LEADING = frozenset("of a have be".split())  # last words of a time that lead to what was so then
+
+
+def stand_where(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Two stiff taps and two mucky electrodes, taps are front left and rear left": what was counted, and where they are."""
+    row = mentions[at : at + 4]
+    if (
+        mention.kind != "component"
+        or not mention.plural
+        or len(row) < len(("taps", "are", "place"))
+        or not clause.named
+    ):
+        return None
+    where = row[3] if len(row) == len(("taps", "are", "the", "pair")) and row[2].kind == "det" else row[2]
+    stands = row[1].kind == "be" and row[1].first in ("are", "were") and not (row[1].gap or row[1].pause or row[2].gap)
+    corners = where.kind in ("place", "group") and set(where.id.split()) <= set(FOUR)
+    led = bool(clause.mentions) and clause.mentions[-1].kind == "prep"
+    return True if stands and corners and not (led or where.gap) else None
 
 
 def fault_ended(at: int, mentions: Sequence[Mention]) -> bool:

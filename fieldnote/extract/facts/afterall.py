@@ -22,7 +22,8 @@ _ARTICLES = frozenset("the its that this".split())
 _DENYING = 12  # words from a denial to what is meant
 _FIT = frozenset({"ok", "passed"})
 _IT = frozenset("its thats it that theyre theres this these they".split())
-_ONLY = frozenset("only just merely simply".split())
+_ONLY = frozenset("only just jist merely simply nobbut".split())
+_THOUGHT = frozenset("thought think wondered".split())
 _LEADING = _ONLY | frozenset(
     "is was are were being a an some the nothing but more than really actually bit of old little wee thin faint surface "
     "pencil felt tip casting mould burnt dried cat dog sauce tomato".split()
@@ -31,7 +32,8 @@ _SLIGHT = frozenset("scratch scratches scuff scuffs dent".split())  # a fault, a
 # what is on a part, or falls on it, and is no fault of it
 _HARMLESS = frozenset(
     "mark marks hair hairs line lines shadow shadows reflection glare smear smears smudge "
-    "smudges crumb crumbs thread threads fluff lint sticker label pen ink paint stain stains seam light cobweb".split()
+    "smudges crumb crumbs thread threads fluff lint sticker label pen ink paint stain stains seam light cobweb crease "
+    "creases fold".split()
 )
 _SECOND_LOOK = frozenset(
     "reflection closer look looking looked wiped wipe wiping rubbed rub cleaned clean actually thoughts fact torch glasses "
@@ -146,7 +148,11 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
     end = _a_mark(talk, clause, looked_at="earlier" in fault.cues or fault.status == "possible")
     if not end:
         return False
-    talk.story.drop(fault)
+    words = {token.norm for token in talk.draft.tokens[max(0, fault.start - _THINKING) : fault.start]}
+    if fault.status == "possible" and words & _THOUGHT:
+        fault.turn("absent", "own-check")  # "I did think the seal was split but it was just a crease"
+    else:
+        talk.story.drop(fault)
     name = Sense("component", str(fault.component), None, "strong")
     talk.state.focus, talk.state.topic = (), (Target((name,), (fault.position,) if fault.position else None),)
     said.statements = [one for one in said.statements if one.head >= end]

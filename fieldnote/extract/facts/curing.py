@@ -25,6 +25,7 @@ _OVENS = frozenset({"oven", "grill"})
 _DONE_IT_WAS = ("done", "it", "was")
 _THATS = frozenset({"thats", "its"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
+_THEY = frozenset("they theyre theyve".split())
 _SHOWS = frozenset({"flame", "burner", "pilot"})  # parts whose faults show what is wrong with others
 
 
@@ -147,6 +148,10 @@ def _worked_there(talk: Talk, said: Said, made: Sequence[Fact], found: list[Fact
         "hes",
         "shes",
     }
+    where = {place for job in said.works[-1:] for target in job.targets for place in target.places or ()}
+    they = {token.norm for token in talk.draft.tokens[said.start : said.end]} & _THEY
+    if they and where and where <= worked:  # "rear right seized, greased the two front ones and they're free"
+        return [fact for fact in found if fact.position in where]
     if said.subject or not one or not worked or not all(place and "-" in place for place in worked):
         return found
     return [

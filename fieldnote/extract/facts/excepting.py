@@ -22,6 +22,7 @@ _DOING = ("not-holding", "not-lighting", "no-spark")
 _TELLING = frozenset("which that thats who its it and but".split())
 _PRESENT = frozenset("there present correct".split())
 _DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
+_GOING = frozenset({"going", "away"})  # how a burner that lights is said to be
 _BURNER = (Sense("component", "burner", None, "strong"),)
 
 
@@ -80,7 +81,8 @@ def not_among_them(talk: Talk, clause: Clause, said: Said) -> None:
 def _lacking(talk: Talk, statement: Statement) -> str | None:
     """What is wrong with a burner that does not do what the others do."""
     words = set(words_of(talk, statement))
-    return next((condition for condition in _DOING if OPPOSITES[condition] & words), None)
+    lacking = next((condition for condition in _DOING if OPPOSITES[condition] & words), None)
+    return lacking or ("not-lighting" if words & _GOING else None)
 
 
 def _goes_on(talk: Talk, left: Target, statement: Statement) -> bool:

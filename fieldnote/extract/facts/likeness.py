@@ -18,6 +18,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 _SEEN = frozenset({"present", "possible", "resolved"})
 _MERELY = frozenset("only just".split())
+_THERE = frozenset("on at with for to".split())
 _IT_WAS = [["it", "was"], ["that", "was"], ["it", "is"], ["that", "is"]]
 _BESIDES = frozenset("also too well both still".split())
 _LEADING = frozenset("but and there here though this one time".split())
@@ -98,6 +99,7 @@ def _told_there(talk: Talk, there: set[str | None], target: Target, *, skipping:
     for fact in reversed(talk.story.facts[-_LATELY:]):
         told = (
             fact.status in _TOLD
+            and not (fact.status == "absent" and fact.superseded)  # "I thought it was the jet but it wasn't"
             and fact.condition is not None
             and (fact.component, fact.condition) != _BY_ITS_MARK
             and fact.clause >= talk.state.clause - _LATELY
@@ -129,8 +131,9 @@ def _where_told(talk: Talk, last: Fact, target: Target) -> set[str | None]:
 def _named_as_model(talk: Talk, statement: Statement) -> str | None:
     """ "Front right same as the front left": the place that another one is like."""
     end = statement.head + statement.words
-    if talk.draft.tokens[end - 1].norm not in ("as", "the"):
-        return None
+    said = [token.norm for token in talk.draft.tokens[statement.head : end]]
+    if said[-1] not in ("as", "the") or _THERE & {*said[-2:-1]}:
+        return None  # "same two again on the rear right"
     near = (m for m in talk.draft.mentions[_index(talk, end) :][:2] if m.start - end <= 1)
     return next((m.id for m in near if m.kind == "place" and "-" in m.id), None)
 

@@ -41,10 +41,11 @@ _ONE_OF_ITS_KIND = frozenset(
 )
 _OF_A_SIDE = frozenset("hand left right".split())
 _PLACED = frozenset("front rear back left right top bottom far near lefts rights fronts backs rears".split())
-_BUT_FOR = frozenset("except bar barring apart".split())
+_BUT_FOR = frozenset("except bar barring apart only just".split())
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
 _AT = frozenset("on over above at round for of".split())
+_NAMED_SO = 2  # words before a part, its fault among them, in which it is counted: "two mucky electrodes"
 _THAT = frozenset({"that", "this"})
 _BURNERS, _REMAINING = frozenset("burners rings".split()), frozenset("rest other others remaining".split())
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
@@ -157,7 +158,7 @@ def _row_of(talk: Talk, target: Target) -> str:
 
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
-    if target.group in RELATIVE and not target.places and talk.one_place() is None:
+    if target.group in RELATIVE and not (target.places or target.size) and talk.one_place() is None:
         return []  # "the one behind it", and nobody said behind what
     if component == "radiant" and set(target.places or ()) == set(FOUR):
         return ["left", "right"]  # "the middle one's cracked, the two outer ones fine"
@@ -234,6 +235,7 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         and (target.many or not target.names)
         and len(talk.state.places or ()) == 2
         and _just_faulty(talk)
+        and not _two_counted(talk, target, _NAMED_SO)
     ):
         return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
     if component in AT_BURNER and target.names and (pair := _the_pair_in_hand(talk, target)):
@@ -247,9 +249,9 @@ def _goes_round(talk: Talk, target: Target, component: str) -> bool:
     return component not in AT_BURNER and any(pair in (("all", "round"), ("all", "around")) for pair in pairwise(words))
 
 
-def _two_counted(talk: Talk, target: Target) -> bool:
+def _two_counted(talk: Talk, target: Target, before: int = 1) -> bool:
     """Whether a part at a row is counted to be two."""
-    first = max(0, target.start - 1)
+    first = max(0, target.start - before)
     words = [token.norm for token in talk.draft.tokens[first : target.start + 1]]
     return bool(target.names) and bool({"two", "2"} & set(words)) and talk.state.appliance not in NO_BURNERS
 
@@ -292,7 +294,8 @@ def three_of_four(talk: Talk, made: Sequence[Fact]) -> None:
             continue
         said = {t.norm for t in talk.draft.tokens[max(0, fact.start - 4) : one.start]}
         between = {t.norm for t in talk.draft.tokens[fact.end : one.end]}
-        all_but_it = fact.condition == "ok" and between & _BUT_FOR  # "the taps are all free except hers is tight"
+        # "the taps are all free except hers is tight", "taps fine, it's only the front left that's stiff"
+        all_but_it = fact.condition == "ok" and between & _BUT_FOR
         if {"three", "3"} & said or all_but_it:
             at_the_rest(talk, fact, one.position)
 

@@ -22,6 +22,7 @@ _PAIRED = frozenset("both two pair couple three".split())
 _SHOWN_ALONE = frozenset("not-lighting no-spark not-holding weak-spark yellow-tipping lifting noisy weak".split())
 _AT_FLAME = frozenset({"electrode", "burner", "flame"})
 _FAR = "far"
+_ONE_IS = frozenset("one un burner ring".split())  # first words of "the one in front of"
 # pieces that are called like parts of an appliance
 _PIECES_OF = {
     "co-alarm": frozenset("button light display screen battery".split()),
@@ -74,6 +75,7 @@ def settled(talk: Talk, said: Said) -> Said:
         target = _beyond(talk, _under_its_knob(talk, target), here)
         if target.which and not target.places:
             return _told_by(talk, target)
+        target = _from_a_size(talk, target)
         place = RELATIVE.get(target.group or "", {}).get(here)
         if target.places and place and len(target.places) == 1 and target.places[0] in place.split("-"):
             return replace(target, places=(place,), group=None)  # "next to it on the right"
@@ -90,6 +92,15 @@ def settled(talk: Talk, said: Said) -> Said:
     for part in parts:
         part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
+
+
+def _from_a_size(talk: Talk, target: Target) -> Target:
+    """ "The one in front of the little one": seen from where the little one is, and itself of a size that nobody said."""
+    way = RELATIVE.get(target.group or "")
+    if way is None or target.places or not target.size or talk.draft.tokens[target.start].norm not in _ONE_IS:
+        return target
+    there = next((place for place, size in talk.sizes.items() if size == target.size), "")
+    return replace(target, places=(way[there],), group=None, size=None) if there in way else target
 
 
 def _without_its_row(talk: Talk, target: Target) -> Target:

@@ -22,6 +22,7 @@ from fieldnote.extract.facts import (
     declining,
     excepting,
     filing,
+    groups,
     hitherto,
     lacking,
     likeness,
@@ -31,6 +32,7 @@ from fieldnote.extract.facts import (
     respective,
     retracting,
     returning,
+    spread,
     stating,
     strangers,
     told_of,
@@ -131,12 +133,14 @@ class Reader:
         locating.note_heading(self.talk, said)
         self.talk.turn_to_side(clause)
         pointing.told_where(self.talk, clause, said)
+        spread.told_where(self.talk, clause, said)
         retracting.found_at(self.talk, clause, said)
         returning.the_one_told(self.talk, clause, said)
         returning.back_to_fault(self.talk, clause, said)
         returning.to_a_place(self.talk, clause, said)
         returning.to_a_part(self.talk, clause, said)
         returning.taken_up(self.talk, said)
+        groups.those_done(self.talk, clause, said)
         made = self._facts(said, mode)
         respective.respectively(self.talk, clause)
         working.charged(self.talk, clause)

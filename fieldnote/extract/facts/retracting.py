@@ -184,7 +184,8 @@ def _as_i_called_it(talk: Talk, clause: Clause) -> bool:
 
 def _named_first(clause: Clause) -> str:
     """The kind of what stands right behind the correcting word."""
-    behind = [m for m in clause.mentions if m.kind not in ("det", "mark", "and")]
+    # "the rear left, no, it's the rear right cap that's chipped"
+    behind = [m for m in clause.mentions if m.kind not in ("det", "mark", "and", "pronoun")]
     return behind[1].kind if len(behind) > 1 and behind[0].kind == "correct" else ""
 
 

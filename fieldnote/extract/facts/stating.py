@@ -157,6 +157,10 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             continue
         if found[1] == "not-holding" and _comes_of_its_fault(talk, statement, found[0]):
             found = ("burner", "not-holding")
+        if found[1] == "not-holding" and any(
+            (fact.component, fact.condition, fact.status) == (found[0], None, "possible") for fact in talk.state.focus
+        ):
+            found = ("burner", "not-holding")  # "might be the rear left magnet but it won't hold in"
         if found == ("pilot", "weak-spark") and "weak" in statement.condition_ids:
             found = ("pilot", "weak")  # "the pilot's feeble"
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))

@@ -167,7 +167,11 @@ class Talk:
         said = linking.parse(clause).every
         named = [target for target in said or targets(clause.mentions) if target.component and target.names]
         if named:
-            self.state.topic, self.state.focus = (replace(named[-1], places=None, group=None),), ()
+            there = named[-1].places or ()
+            # "if the front left tap gets any worse it'll want changing but it's only a bit stiff today"
+            meant = any(m.kind == "if" for m in clause.mentions) and len(there) == 1 and "-" in there[0]
+            self.state.topic = (replace(named[-1], places=there if meant else None, group=None),)
+            self.state.focus = ()
 
     @functools.cached_property
     def units(self) -> list[units.Mark]:

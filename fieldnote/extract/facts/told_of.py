@@ -35,6 +35,13 @@ _DOES = {
     "not-lighting": frozenset({"burner", "pilot", "flame", "appliance"}),
 }
 
+_METERED = frozenset({"thermocouple", "electrode", "fsd"})
+_FIGURES_APART = 3  # clauses between what was told of one figure and of the next
+_FIGURES = frozenset(
+    "metered measured clocked one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen twenty thirty forty fifty".split()
+)
+
 
 def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
     """ "Replaced the cracked cap": the fault that was told before, and no new one."""
@@ -83,6 +90,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             target.names or parts.only_said_of(target, statement, talk.state.topic) or _goes_out_there(talk, statement)
         ):
             out.append(target)
+        elif part := _measured_there(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", part, None, "strong"),), many=True))
         elif _not_those(talk, target, statement):
             out.append(replace(target, names=talk.state.topic[-1].names, many=True))
         elif _all_else(talk, target):
@@ -178,6 +187,17 @@ def _not_those(talk: Talk, target: Target, statement: Statement) -> bool:
     denied = no >= 0 and tokens[no].norm == "not" and (no == 0 or tokens[no - 1].pause != "")
     told = bool(talk.state.topic) and any(name.id in AT_BURNER - {"burner"} for name in talk.state.topic[-1].names)
     return denied and told and statement.condition_ids == {"ok"} and bool(target.places or target.group)
+
+
+def _measured_there(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "Rear left thermocouple three, that's weak, rear right twelve good": the part whose figures are told place by place."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.component not in _METERED or last.clause < talk.state.clause - _FIGURES_APART:
+        return None
+    corner = len(target.places or ()) == 1 and "-" in (target.places or ("",))[0] and not target.names
+    words = {token.norm for token in talk.draft.tokens[target.end : statement.head]}
+    figure = bool(words & _FIGURES) or any(word[:1].isdigit() for word in words)
+    return last.component if corner and figure and last.position != (target.places or ("",))[0] else None
 
 
 def _counted_corners(talk: Talk, target: Target) -> bool:

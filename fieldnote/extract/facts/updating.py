@@ -133,11 +133,17 @@ def belied(talk: Talk) -> None:
 
 
 def heard_nothing(talk: Talk, statement: Statement) -> bool:
-    """ "He says it bangs, I've had it running and not a murmur": the noise that was only told of is not to be heard."""
+    """ "He says it bangs, I've had it running and not a murmur": the noise that was only told of is not to be heard; "reckons it
+    goes out, it never dropped out once": nor does it go out."""
+    words = [token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]]
+    if "failed" in statement.condition_ids and words[:1] == ["never"] and not any(t.names for t in statement.targets):
+        out = [fact for fact in talk.state.focus if (fact.condition, fact.status) == ("not-holding", "reported")]
+        for fact in out:
+            fact.turn("absent", "own-check")
+        return bool(out)
     told = [fact for fact in talk.state.focus if fact.condition == "noisy" and fact.component != "co-alarm"]
     told = [fact for fact in told if fact.status == "reported" or fact.superseded]
-    words = {token.norm for token in talk.draft.tokens[statement.head : statement.head + statement.words]}
-    if not told or not words & _SOUNDS or not words & {"not", "nary", "without", "never"}:
+    if not told or not _SOUNDS & {*words} or not {"not", "nary", "without", "never"} & {*words}:
         return False
     for fact in told:
         fact.turn("absent", "own-check")

@@ -9,7 +9,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import stating, told_of
+from fieldnote.extract.facts import groups, stating, told_of
 from fieldnote.extract.facts.faults import (
     SUITS,
     TIGHTENED,
@@ -267,7 +267,7 @@ def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     if again := summed_up(talk, job, said):
         return again
-    if there := of_that_oven(talk, job):
+    if there := of_that_oven(talk, job) or groups.one_and_other(talk, job, said) or groups.counted(talk, job):
         return there
     aside = bool(made) and not _on_another(job, said, made)
     targets = job.targets or _taken_out(talk, job, said, made)

@@ -104,6 +104,13 @@ def right_turns(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return moves and all(sense.kind == "work" for sense in hit.values)
 
 
+def the_right_hand_pair(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "they're the right" goes on to a side, and agrees with nobody: "they're the right hand pair"."""
+    behind = tokens[hit.end].norm if hit.end < len(tokens) and not tokens[hit.end - 1].pause else ""
+    agreeing = hit.end - hit.start > 1 and all(sense.kind in ("confirm", "nothing") for sense in hit.values)
+    return agreeing and tokens[hit.end - 1].norm in ("right", "left") and behind in ("hand", "side", "pair")
+
+
 def ends_in_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether work that is told to its end takes in the corner of the next burner: "pushed that on, back right tap's stiff"."""
     told = hit.end - hit.start > 3 and tokens[hit.end - 3].norm in _HOME

@@ -68,12 +68,23 @@ def _no_better(spot: Spot) -> bool:
     return False
 
 
+_HOUSE = frozenset(
+    "kitchen room house property flat address building customer tenant landlord bungalow street day visit".split()
+)
+_PUT_DOWN, _OURSELVES = 7, frozenset("i id ive we weve wed".split())  # words from "I put" to "down as"
+_TESTS = frozenset({"test", "check", "tests", "checks"})
+
+
 def same(spot: Spot) -> bool:
     """ "Same again" says something; "that same ring" only points."""
     if any(sense.id == "no-better" for sense in spot.senses("same")):
         return _no_better(spot)
     if spot.first == "neither" and spot.single:
         return neither(spot)
+    if spot.single and not spot.pause and spot.beyond in _HOUSE | _TESTS:
+        return False  # "cooker in same kitchen", "did the same test"
+    if spot.tokens[spot.hit.end - 1].norm == "same" and not spot.pause and spot.beyond in _HOUSE | _TESTS:
+        return False
     if spot.tokens[spot.hit.end - 1].norm in ("as", "the") and not spot.followed_by("place", "group", "size"):
         return False  # "same as the first", "the same as before"
     if spot.first == "so" and not spot.single and spot.followed_by("condition", "not", "work", "cured"):
@@ -281,6 +292,9 @@ def report(spot: Spot) -> bool:
         return False  # "the previous engineer had noted": of another visit
     if spot.first == "down" and spot.before in ("going", "goes", "putting"):
         return False  # "that's going down as at risk": the engineer's own word
+    before = {token.norm for token in spot.tokens[max(0, spot.hit.start - _PUT_DOWN) : spot.hit.start]}
+    if spot.first == "down" and before & _OURSELVES and before & {"put", "had", "got", "id", "ive"}:
+        return False  # "I had the rear left down as stiff": what he noted himself
     behind = spot.behind(1)
     if spot.tokens[spot.hit.start].norm in ("per", "as") and behind is not None and behind.means("work"):
         return False  # "laid them out per the card": how it was done

@@ -107,9 +107,11 @@ def is_group(spot: Spot) -> bool:
         fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))
         return fit and not spot.before and (not spot.single or spot.beyond in _LIGHTING)  # "three light fine"
     to = spot.first == "next" and spot.tokens[spot.hit.start + 1 : spot.hit.end][0].norm == "to"
+    to = to or spot.first in ("beside", "alongside")
     if to and spot.before and not spot.followed_by("place"):
         before = spot.behind()
-        return before is not None and before.means("same", "and", "one")  # not "the electrode next to it is sound"
+        # "the big one next to it", not "the electrode next to it is sound"
+        return before is not None and before.means("same", "and", "one", "size")
     if spot.first == "opposite" and spot.single and not spot.followed_by("component"):
         return False  # "and opposite, the front right": where it is, told anew
     if any(token.pause for token in spot.tokens[spot.hit.start : spot.hit.end - 1]):

@@ -22,6 +22,7 @@ from fieldnote.extract.phrases.corners import (
     right_turns,
     ring_of_a_place,
     takes_a_corner,
+    the_right_hand_pair,
     two_at_the_left,
     unbroken,
 )
@@ -49,6 +50,7 @@ from fieldnote.extract.phrases.notwhole import (
     being_at_start,
     burnt_at,
     dates,
+    dead_on_what,
     denies_more,
     ends_a_figure,
     fine_then_spark,
@@ -65,6 +67,7 @@ from fieldnote.extract.phrases.notwhole import (
     state_and_work,
     stuck_then_new,
     that_lights,
+    unwanted_by_somebody,
 )
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
@@ -159,6 +162,12 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 2)  # "clipped that on back right tap stiff"
         if hit and right_turns(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
+        if hit and dead_on_what(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)
+        if hit and unwanted_by_somebody(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 2)  # "she doesn't want anything doing"
+        if hit and the_right_hand_pair(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "they're the right hand pair": nobody is agreed with
         if hit and goes_on_to_say(hit, tokens):
             hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
         if hit and got_it_to(hit, tokens):
@@ -236,6 +245,8 @@ def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | N
     """What is said before a mark, where a wording that means nothing would reach over the mark."""
     if any(sense.kind != "nothing" for sense in hit.values):
         return None
+    if hit.end - hit.start == 2 and tokens[hit.start].norm in ("left", "right") and tokens[hit.start].pause:
+        return lexicon().at(tokens, hit.start, hit.start + 1)  # "Right: jet clear": not "the right jet"
     mark = hit.end - 1 if hit.end - hit.start > 2 and tokens[hit.end - 2].pause else None
     told = lexicon().at(tokens, hit.start, mark) if mark else None
     whole = told is not None and told.end == mark and any(sense.kind in _STATES for sense in told.values)

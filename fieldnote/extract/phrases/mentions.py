@@ -377,6 +377,8 @@ def _a_figure(words: Sequence[str]) -> bool:
 def _of_mine(at: int, tokens: Sequence[Token]) -> bool:
     """ "I put a match to it": what the engineer himself did or saw; "I should look at it" is what he was told."""
     told = at + 1 < len(tokens) and tokens[at + 1].norm in _TOLD_OF_ME
+    # "I had all four going first time"
+    told = told and [token.norm for token in tokens[at + 1 : at + 3]] not in (["had", "all"], ["had", "them"])
     led = at > 0 and tokens[at - 1].norm in _RELATING and not tokens[at - 1].pause
     return tokens[at].norm in ("i", "ive", "we", "weve") and not (told or led)
 

@@ -15,6 +15,7 @@ _FOR_YEARS = frozenset(
 _TO_BEGIN = frozenset("alright ok okay right good fine grand lovely".split())
 _HOW_MANY = frozenset("one two three four five six a an just".split())
 _SOCKET = 5  # words behind "plugged" in which it is said into what
+_FINE_TOOLS = frozenset("needle pin wire pricker brush drill file bristle strand cloth emery thread mesh spray".split())
 _STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
 _SPARES = frozenset("spare another new replacement one fresh".split())
 _JOBS = frozenset("call callout job report visit emergency complaint ticket".split())
@@ -34,6 +35,8 @@ def no_state(spot: Spot) -> bool:
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
+    if words == ["fine"] and spot.before == "a" and not spot.pause and spot.beyond in _FINE_TOOLS:
+        return True  # "cleared it with a fine needle"
     if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
         return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"

@@ -33,6 +33,12 @@ _NOT = frozenset("not isnt wasnt arent werent never".split())
 _OF_A_PART = frozenset("part size type kind make model sort gas jet jets injector injectors cap fit".split())
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
 _UNITS = frozenset("one two three four".split())
+_WHERE_DEAD = frozenset("the both all front rear back left right".split())
+_LIVELY = frozenset(
+    "spark ignition sparker igniter button electrode they it theyre its".split()
+)  # what can be dead somewhere
+_WANTING = frozenset("dont doesnt didnt not".split())
+_COUNTED = _UNITS | frozenset("ones uns pair it that they those these rest others lot all both which".split())
 
 
 def that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
@@ -188,6 +194,29 @@ def got_it_to(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     return whole is not None and whole.end > hit.end and any(sense.kind in ("work", "cured") for sense in whole.values)
+
+
+def unwanted_by_somebody(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "doesn't want anything doing" is said by somebody, and of no burner: "she doesn't want owt doing"."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    told = all(sense.kind == "condition" for sense in hit.values) and words[-1] in ("doing", "touching")
+    if not told or words[0] not in _WANTING:
+        return False
+    before = tokens[hit.start - 1] if hit.start and not tokens[hit.start - 1].pause else None
+    named = before is not None and lexicon().at(tokens, hit.start - 1, hit.start)
+    of_a_part = named and any(
+        sense.kind in ("component", "place", "group", "appliance", "one") for sense in named.values
+    )
+    return not (of_a_part or (before is not None and before.norm in _COUNTED))
+
+
+def dead_on_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Spark's dead on the two front ones": there is none there, and nothing is bang on."""
+    words = [token.norm for token in tokens[hit.start : hit.end + 1]]
+    if words[-3:-1] != ["dead", "on"] or tokens[hit.end - 1].pause or words[-1] not in _WHERE_DEAD:
+        return False
+    before = tokens[hit.start - 1].norm if hit.start and hit.end - hit.start == 2 else words[0]
+    return before.removesuffix("s") in _LIVELY
 
 
 def fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
