@@ -11,6 +11,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # last words of what is cured
 MENDS = frozenset("sorted cured resolved rectified right with to fixed mended good".split())
+_SHE_IS = frozenset("shes hes theyre theyve".split())  # a person, and what that one does
 _ANEW = frozenset("same ditto likewise exactly did done the".split())  # begin what was done once more
 _COOKING = frozenset({"oven", "grill", "hob"})
 _TURNING = frozenset("in on with at inside under".split())  # what leads to the oven or grill that is spoken of next
@@ -313,6 +314,8 @@ def closes(at: int, mentions: Sequence[Mention]) -> bool:
     for i, mention in enumerate(mentions[at + 1 : at + AHEAD], at + 1):
         if i == at + 1 and mention.gap > 2 and mention.kind in ("pronoun", "prep"):
             return True  # "tap stiff front right WD forty on it"
+        if i == at + 1 and mention.first in _SHE_IS and mention.kind == "pronoun" and mentions[i + 1 : i + 2]:
+            return mentions[i + 1].gap > 0  # "knob missing back left she's using pliers"
         if i == at + 1 and mention.kind == "prep" and _leads_nowhere(i, mentions):
             return True  # "electrode cracked rear left on the sheet but"
         if mention.kind == "and" and not mention.pause and _place_next(i, mentions):

@@ -103,7 +103,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         or _guesses(clause, before)
         or _behind_its_if(clause, before)
     )
-    ended = ended or _as_it_was(clause, before)
+    ended = ended or _as_it_was(clause, before) or _was_behind_its_if(clause, before)
     if "theirs" in before.cues:  # "my sister's cooker is falling to bits, the door hangs off"
         ended = (
             clause.joint in (".", "mark", "but")
@@ -280,6 +280,15 @@ def _behind_its_if(clause: Clause, before: Mode) -> bool:
     first = next((m for m in clause.mentions if m.kind != "det"), clause.mentions[0])
     told = "condition" in clause.kinds() and "pronoun" not in clause.kinds()
     return "behind" in before.cues and clause.joint == "," and first.kind == "component" and first.strong and told
+
+
+def _was_behind_its_if(clause: Clause, before: Mode) -> bool:
+    """ "It goes out if you breathe on it the bypass was shut": what was found hangs on no "if" that stands behind its clause."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    was = (
+        len(row) > 2 and row[0].kind == "component" and row[0].strong and row[1].kind == "be" and row[1].first in _BEEN
+    )
+    return "behind" in before.cues and not clause.joint and was and row[2].kind == "condition" and not row[2].gap
 
 
 def _unreal(clause: Clause) -> bool:

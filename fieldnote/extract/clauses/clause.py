@@ -247,7 +247,8 @@ def placed_fault(condition: Mention, part: Mention, clause: Clause) -> bool:
     ]
     liked = not condition.fit or condition.first in _LIKED  # "rear left good flame", not "rear left fine, hose"
     near = liked and not (condition.gap or part.pause or (part.last.endswith("s") and part.id != "flame"))
-    corner = [m.kind for m in row] in (["place"], ["place", "size"])  # "front left, rapid: splendid flame"
+    # "front left, rapid: splendid flame", "back two good flames"
+    corner = [m.kind for m in row] in (["place"], ["place", "size"], ["group"])
     ring = [m.kind for m in row] == ["place", "component"] and row[1].id == "burner" and not row[1].gap
     if near and ring and not row[1].clitic:
         return True  # "left ring stiff tap, right ring fine"

@@ -36,7 +36,10 @@ def needs_a_part(clause: Clause) -> Job | None:
         row = clause.mentions[at + 1 :]
         if need.kind != "need" or need.first not in _WANTS:
             continue
-        article = row[0].kind == "det" and row[0].first in ("a", "an", "another")
+        whole = (
+            len(row) > 1 and row[0].first == "the" and row[1].first in ("whole", "complete")
+        )  # "needs the whole tap"
+        article = row[0].kind == "det" and (row[0].first in ("a", "an", "another") or whole)
         named, behind = row[: 1 + article], row[1 + article :]
         ends = not behind or (not behind[0].pause and [m.kind for m in behind] in (["prep"], ["prep", "pronoun"]))
         close = not any(m.gap or m.pause for m in named) and named[-1].kind == "component"
@@ -226,7 +229,8 @@ def undone(head: Mention, flags: Sequence[Mention]) -> bool:
         return True
     if head.last in ("doing", "done") and any(f.first in _NONE for f in flags) and head.senses[0].note == "needed":
         return True  # "neither of them needs doing"
-    near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= 1]
+    reach = 2 if head.first == "spanner" else 1  # "can't get a spanner on it"
+    near = [flag for flag in flags if flag.kind in ("no", "not") and head.start - flag.end <= reach]
     if near and near[-1].first in ("nothing", "nowt") and (head.owned or head.mine):
         return False  # "you press and nothing, I've fitted a new one"
     return bool(near) and not head.pause

@@ -5,6 +5,7 @@ Not allowed to know: what the words are names of.
 
 from collections.abc import Callable, Sequence
 
+from fieldnote.extract.clauses import running_on
 from fieldnote.extract.clauses.ahead import (
     at_a_part,
     fault_noun,
@@ -454,6 +455,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     behind_still,
     told_by_others,
     behind_a_bare_verb,
+    *running_on.RULES,
     stands_apart,
     _whatever_was_said,
     _behind_what_was_said,

@@ -111,7 +111,7 @@ def place_told_anew(at: int, mentions: Sequence[Mention], clause: Clause) -> boo
     mention = mentions[at]
     led = mentions[at - 1].kind == "det" and not mentions[at - 1].gap
     behind = mentions[at - 1 - (led and (mention.clitic or mention.last in ("one", "ones")))]
-    corrected = any(m.kind in ("correct", "take-back") for m in clause.mentions)
+    corrected = any(m.kind in ("correct", "take-back", "swap") for m in clause.mentions)
     corrected = corrected and behind.kind in ("place", "group")
     part = mentions[at + 1] if at + 1 < len(mentions) else None
     told = part is not None and part.kind == "component" and not part.gap and told_next(at + 1, mentions)
@@ -274,11 +274,21 @@ def comes_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: C
     if mention.kind == "component":
         open_if = next((i for i, m in enumerate(clause.mentions) if m.kind == "if"), 0)
         over = open_if > 0 and behind.kind == "pronoun" and behind.gap > 0 and not mention.gap
-        return over and behind is mentions[at - 1] and followed_by_predicate(at, mentions)
+        over = over and behind is mentions[at - 1]
+        return (over or _bare_if_over(open_if, clause)) and followed_by_predicate(at, mentions)
     next_ = mentions[at + 1] if at + 1 < len(mentions) else None
     fit = next_ is not None and next_.kind == "condition" and next_.fit and not (next_.gap or next_.pause)
     led = behind.kind in ("prep", "det", "and", "or", "when", "if")
     return fit and mention.gap > _FAR and not led and any(m.kind == "component" for m in clause.mentions)
+
+
+def _bare_if_over(open_if: int, clause: Clause) -> bool:
+    """ "It goes out if you breathe on it the bypass was shut": all that hangs on it has been said, and no part was named."""
+    row = clause.mentions[open_if + 1 :]
+    named = any(m.kind not in ("prep", "pronoun", "det") for m in row)
+    led = [m.kind for m in row[-2:]] == ["pronoun", "det"] and row[-1].first == "the" and row[-2].first == "it"
+    first = clause.mentions[0].kind == "if" and clause.mentions[0].start > 0
+    return led and not named and (open_if > 0 or first)
 
 
 def is_the_part(clause: Clause) -> bool:

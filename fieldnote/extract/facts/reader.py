@@ -369,6 +369,7 @@ class Reader:
                     updating.lit(self.talk, said)
                     or updating.sparks(self.talk, said)
                     or updating.goes_since(self.talk, said)
+                    or updating.opens(self.talk, said)
                 )
         if said.carried_out:
             updating.carried_out(self.talk, made)

@@ -80,6 +80,23 @@ def sparks(talk: Talk, said: Said) -> list[Fact]:
     return [filing.file(talk, "electrode", "ok", told.position, part, "present", said.as_statement(), Mode())]
 
 
+def opens(talk: Talk, said: Said) -> list[Fact]:
+    """ "There's a window in the room, it opens": that it can be opened is all that is asked of it."""
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    target = next(iter(said.subject or talk.state.topic[-1:]), None)
+    if (
+        target is None
+        or target.component != "window"
+        or not words & {"opens", "opened"}
+        or said.statements
+        or said.works
+    ):
+        return []
+    if any(fact.component == "window" for fact in talk.story.facts[-12:]):
+        return []
+    return [filing.file(talk, "window", "ok", None, target, "present", said.as_statement(), Mode())]
+
+
 def goes_since(talk: Talk, said: Said) -> list[Fact]:
     """ "Oven burner was swapped in May and it's burning nicely": what was renewed before this visit is fit today."""
     last = talk.state.focus[-1] if talk.state.focus else None

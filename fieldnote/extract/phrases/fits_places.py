@@ -114,6 +114,8 @@ def _left_of_two(spot: Spot) -> bool:
     start = spot.hit.start
     clitic = spot.tokens[spot.hit.end - 1].clitic
     side = spot.first.removesuffix("s") if clitic else spot.first
+    if side == "right" and clitic and _left_heard(spot):
+        return True
     if side not in ("left", "right") or not spot.single or not begins(spot, start):
         return False
     if spot.pause:
@@ -125,6 +127,14 @@ def _left_of_two(spot: Spot) -> bool:
         return told
     before = range(max(0, start - _TWO), start)
     return told and any(spot.tokens[at].norm in ("left", "lefts") and begins(spot, at) for at in before)
+
+
+def _left_heard(spot: Spot) -> bool:
+    """ "Left flame's all yellow and feathery right's tidy": the other side was spoken of, and no mark parts them."""
+    before = spot.tokens[max(0, spot.hit.start - _FAR) : spot.hit.start]
+    sides = [at for at, token in enumerate(before) if token.norm in ("left", "lefts")]
+    alone = any(not at or before[at - 1].norm not in ("front", "rear", "back", "top", "bottom") for at in sides)
+    return alone and not spot.pause and spot.followed_by("condition", "not", "work")
 
 
 def _right_later(spot: Spot) -> bool:

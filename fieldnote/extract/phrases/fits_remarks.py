@@ -22,6 +22,13 @@ _DWELLERS = frozenset(
     "tenant tenants lady man woman fella bloke neighbour neighbours family lad lass couple one".split()
 )
 _FORCED = frozenset("pushed pressed pulled turned held forced lifted hit knocked shaken twisted".split())
+_ROUGHLY = frozenset("about around roughly nearly almost".split())
+_SPOKEN_OF = 60  # phrases in which a corner may have been spoken of
+_WILL = frozenset("itll theyll thatll hell shell".split())
+_AGES = frozenset("old years year months weeks mm millimetres mil inch inches".split())
+_SUPPOSING = frozenset(
+    "say think reckon guess suppose imagine".split()
+)  # last words of a guess that may end what was said
 _JUDGED = frozenset("that thats it its this theyre".split())
 _NO_HELP = frozenset("good use change difference help odds".split())
 _ORDERING = frozenset(
@@ -107,7 +114,17 @@ def _as_new(spot: Spot) -> bool:
     """ "The knob's like new": no outcome where neither a fault nor work was told before."""
     last = spot.tokens[spot.hit.end - 1].norm
     before = (sense.kind for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values)
-    return last == "new" and spot.means("condition") and not {"condition", "work"} & set(before)
+    if last != "new" or not spot.means("condition"):
+        return False
+    return not {"condition", "work"} & set(before) or _at_another_corner(spot)
+
+
+def _at_another_corner(spot: Spot) -> bool:
+    """ "Front right hardly used rear left like new": of a corner that was not spoken of before it is praise."""
+    corner = spot.behind()
+    here = {sense.id for sense in corner.senses("place") if "-" in sense.id} if corner is not None else set()
+    earlier = spot.hits[max(0, spot.at - _SPOKEN_OF) : max(0, spot.at - 1)]
+    return bool(here) and not any(sense.kind == "place" and sense.id in here for hit in earlier for sense in hit.values)
 
 
 def cured(spot: Spot) -> bool:
@@ -151,6 +168,8 @@ def hedge(spot: Spot) -> bool:
         return False  # "it lets go whenever it feels like it"
     if spot.tokens[spot.hit.end - 1].norm == "chance" and spot.beyond == "to":
         return False  # "never had a chance to clean it"
+    if _of_a_size(spot) or _praise_next(spot):
+        return False
     if spot.means("hedge-after") and _it_is(spot) and spot.tokens[spot.hit.end - 1].norm != "be":
         return False  # "so it's the magnet I'd say, tap's stiff"
     behind = spot.behind(2)
@@ -171,8 +190,39 @@ def _it_is(spot: Spot) -> bool:
     )
 
 
+def _of_a_size(spot: Spot) -> bool:
+    """ "A chip out of it I'd say about a fingernail", "ten year old I'd say": how much is guessed at, not whether it is so."""
+    return not spot.pause and (spot.beyond in _ROUGHLY or spot.before in _AGES or _how_long_yet(spot))
+
+
+def _how_long_yet(spot: Spot) -> bool:
+    """ "Worn thin I'd say it'll last another year": how long it will go on, not whether it is so."""
+    ahead = [token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + 2]]
+    return len(ahead) > 1 and ahead[0] in _WILL and ahead[1] in ("last", "do", "see", "go", "manage")
+
+
+def _praise_next(spot: Spot) -> bool:
+    """ "Used twice I should think front left lovely", "it's the bearing I'd guess small oven's fine": nobody guesses that a part
+    named without its article is fine; it ends what was said before."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    if words[-1] not in _SUPPOSING or words == ["i", "think"] or not spot.before:
+        return False
+    named, told = 0, spot.follower()
+    while told is not None and named < len(("front left", "burner", "cap")):
+        if not told.means("place", "size", "appliance", "component") or any(
+            s.id == "ok" for s in told.senses("condition")
+        ):
+            break
+        named, told = named + 1, told.follower()
+    if told is not None and told.means("be") and told.single:
+        told = told.follower()
+    return named > 0 and told is not None and any(sense.id == "ok" for sense in told.senses("condition"))
+
+
 def hedge_after(spot: Spot) -> bool:
     """ "Stiff, not sure why": what is not known is not whether it is so; "fine to start with" is no guess."""
+    if _of_a_size(spot):
+        return False
     said = spot.behind()
     if spot.first == "to" and said is not None and any(sense.id == "ok" for sense in said.senses("condition")):
         return False

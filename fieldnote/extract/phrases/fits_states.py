@@ -19,6 +19,7 @@ from fieldnote.extract.words.tokens import Token
 from fieldnote.trade.spoken import spoken
 
 COPULAS = frozenset("is was are were been all its bit got".split())
+_LIT = frozenset({"burner", "burner-ring", "oven", "grill"})  # what lights
 _COLOURS = frozenset("brown black white green yellow grey red orange".split())
 _NEITHER = frozenset("neither none nor not".split())
 _LEADERS = frozenset("at of in on to from off into onto by with behind round under".split())
@@ -191,6 +192,29 @@ def _how_it_works(spot: Spot) -> bool | None:
     return False if _wondered(spot) else None  # "how it was working I don't know"
 
 
+def _lit(spot: Spot) -> bool | None:
+    """ "Oven burner lit rear left ring lit", "pilot lit" are verdicts; "with the grill lit", "lit with a match", "I lit it" are
+    none."""
+    if _wondered(spot):
+        return False  # "how it lit I don't know"
+    if not spot.single:
+        return None
+    behind = spot.behind()
+    if behind is None or behind.pause or not behind.means("component", "place", "size", "group", "appliance"):
+        return False
+    named = {sense.id for sense in behind.hit.values if sense.kind in ("component", "appliance")}
+    if "pilot" in named or spot.owned:
+        return "pilot" in named
+    if named and not named & _LIT:
+        return False
+    lead = [token.norm for token in spot.tokens[max(0, behind.hit.start - 2) : behind.hit.start]]
+    if "with" in lead or (lead[-1:] == ["the"] and behind.means("place")):
+        return False  # "straight away the front left lit"
+    after = spot.follower()
+    next_ = after is not None and after.means("place", "appliance", "size", "group", "component")
+    return spot.pause == "." or not spot.beyond or next_
+
+
 def _burns(spot: Spot) -> bool | None:
     return False if spot.single and _well_next(spot) else None  # "the mediums burn lovely"
 
@@ -281,7 +305,8 @@ _BY_FIRST_WORD: dict[str, Callable[[Spot], bool | None]] = {
     **dict.fromkeys(_OPENS, _open_or_shut),
     **dict.fromkeys(("would", "will"), _would),
     **dict.fromkeys(("hard", "tight"), _so_hard),
-    **dict.fromkeys(("working", "works", "lit"), _how_it_works),
+    **dict.fromkeys(("working", "works"), _how_it_works),
+    "lit": _lit,
     **dict.fromkeys(("burn", "burned", "burnt"), _burns),
     **dict.fromkeys(("week", "weeks"), _week),
     **dict.fromkeys(_COVERING, _covered),

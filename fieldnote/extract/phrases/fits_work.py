@@ -10,6 +10,7 @@ from fieldnote.extract.phrases.beside import row_beside
 from fieldnote.extract.phrases.bidding import bidden
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
 from fieldnote.extract.phrases.spot import Spot
+from fieldnote.extract.phrases.trying_out import turned_to_try
 from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
 
@@ -170,7 +171,7 @@ def is_work(spot: Spot) -> bool:
         return False  # "kinked where it's been shoved back"
     if all(sense.note == "cure" for sense in spot.senses("work")):
         return helped(spot.tokens, spot.hit.end)
-    if _runs_on(spot):
+    if _runs_on(spot) or turned_to_try(spot):
         return False
     if spot.tokens[spot.hit.end - 1].norm in _ONES and spot.followed_by("be") and spot.first not in ("was", "were"):
         side = spot.tokens[spot.hit.end - 2].norm in ("right", "left")

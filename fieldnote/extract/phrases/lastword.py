@@ -12,6 +12,8 @@ from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
 PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+_DEGREES = frozenset("a bit little touch wee very too quite rather awful dead really fairly pretty so".split())
+_LEADS_ON = frozenset("off on in out".split())
 _HOW_MANY = frozenset(
     "two three four five six 4 5 6 of the other others burners rings taps caps knobs electrodes flames jets supports".split()
 )
@@ -50,6 +52,50 @@ def name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and whole is not None and whole.end > hit.end
 
 
+def ruled_out(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "There's a good spark so it's not that the jet was blocked": what was thought of is ruled out, and the next part named."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    lead = [token.norm for token in tokens[max(0, hit.start - 2) : hit.start]]
+    if lead[-1:] == ["so"]:
+        return words in (["its", "not", "that", "the"], ["it", "isnt", "that", "the"], ["it", "wasnt", "that", "the"])
+    return lead == ["so", "its"] and words == ["not", "that", "the"]
+
+
+def how_much_of_a_fault(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "A bit slow to catch": not "a bit slow", the last word begins a fault that says more."""
+    words = {token.norm for token in tokens[hit.start : hit.end - 1]}
+    if not words or not words <= _DEGREES or hit.slot or any(sense.kind != "condition" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    if whole is None or whole.end <= hit.end or whole.slot or tokens[hit.end - 1].norm in _LEADS_ON:
+        return False
+    return all(sense.kind == "condition" and sense.id not in ("ok", "passed") for sense in whole.values)
+
+
+def seal_of_its_door(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Left oven door seal fine": the door seal of the oven, not its door."""
+    door = tokens[hit.end - 1]
+    if hit.end - hit.start == 1 or hit.slot or door.norm != "door" or door.pause:
+        return False
+    if not any(sense.kind == "component" and sense.id == "door" for sense in hit.values):
+        return False
+    owner, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
+    seal = whole is not None and any(sense.kind == "component" and sense.id == "door-seal" for sense in whole.values)
+    return owner is not None and owner.end == hit.end - 1 and seal and whole is not None and whole.end > hit.end
+
+
+def name_behind_praise(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Electrode fine spark box fine": the last word of "fine spark" begins the whole name of another part."""
+    praise = hit.end - hit.start == len(("fine", "spark")) and tokens[hit.start].norm in PRAISE
+    if not praise or hit.slot or not hit.start or any(sense.id != "ok" for sense in hit.values):
+        return False
+    before = lexicon().at(tokens, hit.start - 1, hit.start)
+    named = before is not None and any(sense.kind == "component" for sense in before.values)
+    whole = lexicon().at(tokens, hit.end - 1)
+    part = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
+    return named and part and whole is not None and whole.end > hit.end
+
+
 def fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word begins a fault that says more: "cap off its seat" is not "cap off", "lid's off its hinges" no
     lid that is off."""
@@ -58,7 +104,9 @@ def fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     name, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
     named = name is not None and name.end == hit.end - 1 and any(sense.kind == "component" for sense in name.values)
     fault = whole is not None and any(sense.kind == "condition" and sense.id != "ok" for sense in whole.values)
-    return named and fault and whole is not None and whole.end > hit.end + 1
+    if whole is not None and whole.end == hit.end + 1 and _LEADS_ON & {t.norm for t in tokens[hit.end - 1 : whole.end]}:
+        return False  # "enamel's flaking off the two at the front"
+    return named and fault and whole is not None and whole.end > hit.end
 
 
 def merely_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

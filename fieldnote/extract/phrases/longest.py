@@ -35,11 +35,15 @@ from fieldnote.extract.phrases.lastword import (
     fault_at_end,
     gone_what,
     good_what,
+    how_much_of_a_fault,
     it_goes_on,
     merely_at_end,
     name_at_end,
+    name_behind_praise,
     on_order,
     part_at_end,
+    ruled_out,
+    seal_of_its_door,
     told_of_its_noun,
     verdict_and_mark,
 )
@@ -84,6 +88,7 @@ _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs,
 _OWN = (Sense("own", "own-check"),)
 _GAVE = frozenset("gave given".split())
 
+_WITH_A_BIT = frozenset("a got has had".split())
 _ITS_EDGE = frozenset("the its it her his one".split())
 
 
@@ -113,7 +118,7 @@ def all_phrases(tokens: Sequence[Token], asked: Sequence[Asked]) -> Iterator[Hit
 def _bit_out_of(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "a bit out" goes on to what the bit is out of."""
     words = [token.norm for token in tokens[hit.start : hit.end + 2]]
-    return words[-3:-1] == ["out", "of"] and words[0] == "a" and words[-1] in _ITS_EDGE
+    return words[-3:-1] == ["out", "of"] and words[0] in _WITH_A_BIT and words[-1] in _ITS_EDGE
 
 
 def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
@@ -222,6 +227,14 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "is hard to turn": not "is hard"
         if hit and (name_at_end(hit, tokens) or fault_at_end(hit, tokens) or told_of_its_noun(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "off the top plate": not "off the top"
+        if hit and how_much_of_a_fault(hit, tokens):
+            hit = lexicon().at(tokens, hit.end - 1)  # "a bit slow to catch": not "a bit slow"
+        if hit and name_behind_praise(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "electrode fine spark box fine": not "fine spark"
+        if hit and ruled_out(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)  # "so it's not that the jet was blocked": the jet was
+        if hit and seal_of_its_door(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "oven door seal": not "oven door"
         if hit and that_lights(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
         if hit and merely_at_end(hit, tokens):

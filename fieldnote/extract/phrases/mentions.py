@@ -79,6 +79,7 @@ _THEM = frozenset(
     "child toddler grandson cleaner cleaners movers neighbour decorator decorators painters dog cat".split()
 )
 _SHE = frozenset("she he they shes hes theyve shed hed theyd somebody someone".split())
+_PERSONS = _SHE | frozenset("somebodys someones hes theyre".split())
 _WHEN = frozenset("when after since whenever once before until till because cos where time".split())
 _ITS_OBJECT = frozenset("it the her his their that them this everything".split())
 _ANYBODY = frozenset(
@@ -351,6 +352,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in said),
         mine=any(_of_mine(i, tokens) for i in between),
+        somebody=any(_begins_with_somebody(i, tokens) for i in between),
         around=hit.end if hit.slot else 0,
         figured=_a_figure([tokens[i].norm for i in between]),
         closing=mine[0].id in _ANSWERS or (kind == "report" and _closing(hit.end, tokens)),
@@ -381,6 +383,12 @@ def _of_mine(at: int, tokens: Sequence[Token]) -> bool:
     told = told and [token.norm for token in tokens[at + 1 : at + 3]] not in (["had", "all"], ["had", "them"])
     led = at > 0 and tokens[at - 1].norm in _RELATING and not tokens[at - 1].pause
     return tokens[at].norm in ("i", "ive", "we", "weve") and not (told or led)
+
+
+def _begins_with_somebody(at: int, tokens: Sequence[Token]) -> bool:
+    """ "Somebody's rested a pan on the lid": a person who begins what is told; not "the knob that she dropped"."""
+    led = at > 0 and tokens[at - 1].norm in _RELATING and not tokens[at - 1].pause
+    return tokens[at].norm in _PERSONS and not led
 
 
 def _counts(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
