@@ -34,7 +34,7 @@ class Names(tables.Row):
 
 
 class Group(tables.Row):
-    """A word for several places: `gives` holds places, or how to find them (last-two, rest, listed)."""
+    """A word for several places: `gives` holds places, or how to find them (last-two, rest, listed, first-two)."""
 
     gives: list[str]
     says: list[str]

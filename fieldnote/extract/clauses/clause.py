@@ -92,6 +92,9 @@ def past_told(clause: Clause) -> bool:
     told = clause.mentions
     while len(told) > 1 and told[-1].kind in ("and", "now"):
         told = told[:-1]  # "changed last year by another firm, and now it's loose"
+    by = next((i for i, m in enumerate(told) if m.kind == "prep" and m.first == "by"), 0)
+    if by and all(m.kind == "det" for m in told[by + 1 :]):
+        told = told[:by]  # "changed last year by us and it's running fine", "by our own lads"
     if len(told) > 1 and told[-1].done and told[-2].kind == "past" and told[-2].last == "been" and not told[-1].gap:
         return True  # "the hose has since been changed and is fine"
     since = bool(told) and told[-1].kind == "past" and told[-1].last == "been" and any(m.kind in NOMINAL for m in told)

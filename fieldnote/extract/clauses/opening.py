@@ -232,6 +232,8 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "replaced last year and it's running well", "and it shuts fine"
     if mention.first == "so" and mention.kind == "mark" and so_done(at, mentions, clause):
         return True
+    if mention.first == "so" and mention.done and clause.said:
+        return True  # "it wants a three, so a three amp in it"
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
         return True
     return True if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions) else None

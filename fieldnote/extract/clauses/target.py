@@ -11,7 +11,9 @@ FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 SIDES = {
     side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
 }
-OPEN_GROUPS = frozenset({"rest", "last-two", "listed", "behind", "in-front", "beside", "diagonal"})
+OPEN_GROUPS = frozenset(
+    {"rest", "last-two", "listed", "first-two", "first-three", "behind", "in-front", "beside", "diagonal"}
+)
 SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
 # places that are said from the place in talk
 RELATIVE = {
@@ -29,8 +31,8 @@ RELATIVE = {
 class Target:
     """A part that is spoken of. `names` are the components it can be (none said: empty); `places` None when none was said.
 
-    `group` holds how to find places that were not said by name: rest, last-two, listed. `many`: surely a plural, so that no
-    single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
+    `group` holds how to find places that were not said by name: rest, last-two, listed, first-two. `many`: surely a plural, so
+    that no single place is carried to it. `which`: conditions that tell which part is meant ("the stiff one").
     """
 
     names: tuple[Sense, ...] = ()

@@ -35,6 +35,15 @@ _HARMLESS = frozenset(
     "smudges crumb crumbs thread threads fluff lint sticker label pen ink paint stain stains seam light cobweb crease "
     "creases fold".split()
 )
+# what is seen or heard, and taken for a fault of a part
+_TAKEN_FOR = {
+    "leaking": frozenset(
+        "condensation condensate rain rainwater soap suds splash splashes steam sweat sweating water washing mop wind".split()
+    ),
+    "noisy": frozenset(
+        "wind radio telly fridge freezer extractor traffic kettle neighbours washer pipes pipe road lorry".split()
+    ),
+}
 _SECOND_LOOK = frozenset(
     "reflection closer look looking looked wiped wipe wiping rubbed rub cleaned clean actually thoughts fact torch glasses "
     "specs light no sorry wait hang".split()
@@ -157,6 +166,21 @@ def only_seemed(talk: Talk, clause: Clause, said: Said) -> bool:
     talk.state.focus, talk.state.topic = (), (Target((name,), (fault.position,) if fault.position else None),)
     said.statements = [one for one in said.statements if one.head >= end]
     return not (said.statements or said.works)
+
+
+def something_else(talk: Talk, clause: Clause) -> None:
+    """ "The relief valve I thought was leaking but it's only condensation off the pipe": what it comes from is named, and it is
+    no fault of the part."""
+    tokens = talk.draft.tokens
+    for it in (m for m in clause.mentions if m.kind == "pronoun" and m.first in _IT):
+        words = [token.norm for token in tokens[it.start + 1 : it.start + 1 + _REACH]]
+        only = next((at for at, word in enumerate(words[:2]) if word in _ONLY), None)
+        if only is None or not set(words[:only]) <= {"is", "was", "being"}:
+            continue  # "it might just be condensation"
+        for fact in talk.state.focus:
+            taken_for = _TAKEN_FOR.get(str(fact.condition), frozenset())
+            if fact.status in ("possible", "reported") and taken_for & set(words[only : only + 4]):
+                fact.turn("absent", "own-check")
 
 
 def _lesser(talk: Talk, said: Said, fault: Fact) -> bool:

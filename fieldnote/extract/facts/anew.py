@@ -24,6 +24,7 @@ _IT_IS = frozenset("its thats it that".split())
 _IT_WAS = frozenset("he she hes shes".split())
 _WHICH = frozenset("that thats which whats what as whose".split())
 _BETWEEN = 5  # facts and clauses over which the part of a fault is named anew
+_WRONG_SIDE = frozenset("side way end round back".split())  # of an appliance, on which somebody stood
 _POINTING = frozenset("pronoun not correct take-back deny".split())
 
 
@@ -103,6 +104,10 @@ def _speaks_of_all(talk: Talk, clause: Clause, last: int) -> bool:
 def placed_anew(talk: Talk, clause: Clause, said: Said) -> bool:
     """ "That isn't the rear right, that's the rear left", "it's front right, not front left": what was just told is moved."""
     turned = any(m.kind == "swap" for m in clause.mentions)
+    if not said.subject and any(m.kind == "correct" and m.last in _WRONG_SIDE for m in clause.mentions):
+        where = {fact.position for fact in talk.state.focus if fact.position}
+        if len(where) == 1:  # "hang on, I'm stood round the wrong side of it. That's the right one."
+            talk.misplaced = (talk.state.clause, where.pop())
     full = [m for m in clause.mentions if m.kind not in _BY_THE_WAY | {"swap"}]
     row = _without_its_part(talk, full)
     places = [m for m in row if m.kind == "place"]

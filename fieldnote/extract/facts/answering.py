@@ -178,6 +178,9 @@ def _flat_denial(clause: Clause) -> bool:
     own = len(said) > 2 and (said[0].kind, said[0].last, said[1].first) == ("own", "is", "not") and said[2].pause != ""
     if own and said[1].kind == "not" and not said[1].gap:
         return True  # "says the chimney's blocked. It is not: it passed"
+    so = [m.kind for m in clause.mentions] == ["mark", "pronoun", "not"] and clause.mentions[0].first == "so"
+    if so and not clause.mentions[2].gap and clause.mentions[2].pause != ",":
+        return True  # "I thought it was leaking, it's only rain, so it's not"
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]

@@ -47,6 +47,7 @@ _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corn
 _AT = frozenset("on over above at round for of".split())
 _NAMED_SO = 2  # words before a part, its fault among them, in which it is counted: "two mucky electrodes"
 _THAT = frozenset({"that", "this"})
+_FIRST = {"first-two": 2, "first-three": 3}  # how many of those told in a row
 _BURNERS, _REMAINING = frozenset("burners rings".split()), frozenset("rest other others remaining".split())
 LOOSE_PLACES = frozenset({"front", "rear", "all", "others", "centre"})  # "all round", "in the middle": not which one
 
@@ -187,6 +188,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "aye, the other one, right, the heat exchanger's leaking"
     if target.group == "rest":
         return list(_rest(talk, _unlike(talk, component)))
+    if target.group in _FIRST and not target.places:
+        return _first_told(talk, target) if component in AT_BURNER else [None]
     if target.group in ("last-two", "listed") and not target.places:
         if target.size and len(unlike := _of_another_size(talk, target.size)):
             left = [place for place in FOUR if place not in unlike]
@@ -361,6 +364,18 @@ def _counted_rest(talk: Talk, target: Target) -> list[str]:
     if said & _BURNERS and said & _REMAINING and len(left) < len(FOUR):
         return left  # "the rest of the rings are fine"
     return left if any(word in said and number == len(left) for word, number in counted.items()) else []
+
+
+def _first_told(talk: Talk, target: Target) -> list[str | None]:
+    """ "Front left twenty, rear left thirty, rear right nineteen, front right eighty, first three's fine": in the order told."""
+    told = [mention.id for mention in talk.draft.mentions if mention.kind == "place" and mention.start < target.start]
+    row: list[str] = []
+    for place in reversed(told):
+        if place not in FOUR or (place in row and row[-1] != place):
+            break  # another round of them
+        row = row if place in row else [*row, place]
+    first = list(reversed(row))[: _FIRST[target.group or ""]]
+    return [*first] if len(first) == _FIRST[target.group or ""] else [None]
 
 
 def _of_another_size(talk: Talk, size: str) -> set[str]:

@@ -65,6 +65,7 @@ _SPARK_ALONE = ("weak-spark", frozenset({"electrode"}))  # "hit and miss" is sai
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 # parts of the house that are spoken of in the midst of any appliance
 _ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
+_OF_ITS_CORNER = frozenset({"pan-support", "ignition-switch", "spark-generator", "radiant", "fuel-bed"})
 _HELD = frozenset("bayonet hose joint".split())  # "the bayonet's tight": fixed as it should be
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
@@ -110,6 +111,12 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     """Whether a place without a part speaks of the part before ("front left tap stiff, rear right seized"). `listed`: whether
     that part has just been told of place by place."""
     names = topic[-1].names
+    heads = target.end <= statement.head  # not "the enamel's chipped at the back right"
+    if heads and any(
+        "-" in place for place in target.places or ()
+    ):  # "lid's fine, front left whistles", "glass is clean, rear right roars"
+        sure = [name for name in names if not name.note.startswith("weak")] or names
+        names = tuple(name for name in sure if name.id in AT_BURNER | _OF_ITS_CORNER)
     if not names:
         return False
     open_group = target.group is not None and not target.places
@@ -155,6 +162,10 @@ def fitting(
         return STRANGER, statement.senses[0].id
     if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
+        if {name.id for name in target.names} == {
+            "mains-plug"
+        }:  # "front left plug's burnt away, still sparks": its spark plug
+            at_burner = (Sense("component", "electrode", None, "strong"),)
         target = replace(target, names=at_burner or target.names)
     if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"
         burners = tuple(name for name in target.names if name.id == "burner")
@@ -202,9 +213,9 @@ def fitting(
 
 
 def _its_burners(target: Target, statement: Statement, appliance: str | None) -> bool:
-    """ "Hob itself burns well on all four", "cooker lights fine on all the rings": that of its burners."""
-    whole = {name.id for name in target.names} == {"appliance"} and appliance not in _HEATING
-    burns = any(sense.id == "ok" and sense.of is not None and "burner" in sense.of for sense in statement.senses)
+    """ "Hob itself burns well on all four", "hob itself, all four rings are champion": that of its burners."""
+    whole = {name.id for name in target.names} in ({"appliance"}, {"appliance", "burner"}) and appliance not in _HEATING
+    burns = any(sense.id == "ok" and (sense.of is None or "burner" in sense.of) for sense in statement.senses)
     return whole and burns and target.places == ("all",)
 
 
@@ -344,6 +355,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
+    if _lets_go_late(target, statement):
+        return "fsd", "failed"
     if whole := _of_appliance(target, statement, appliance):
         return whole
     if target.places and {"leaking", "constant-spark"} <= statement.condition_ids:
@@ -377,6 +390,16 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
         if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):
             return "gas-tap" if sense.id == "leaking" and target.places else "burner", sense.id
     return None
+
+
+def _lets_go_late(target: Target, statement: Statement) -> bool:
+    """ "Front right's slow to drop out", "the oven hung on for two minutes": what is said of flame failure alone is its."""
+    burner = target.places or target.group or target.size or target.appliance
+    if not burner or target.appliance not in (None, "oven", "grill"):
+        return False
+    return {"failed", "sticking"} <= statement.condition_ids or any(
+        sense.id == "failed" and sense.of == frozenset({"fsd"}) for sense in statement.senses
+    )
 
 
 def _of_sparks(of: frozenset[str]) -> bool:

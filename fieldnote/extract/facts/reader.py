@@ -117,6 +117,7 @@ class Reader:
             self._either(said, clause)
         if afterall.only_seemed(self.talk, clause, said) or retracting.taken_back(self.talk, clause, said, mode):
             return
+        afterall.something_else(self.talk, clause)
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
         answering.ruled_out(self.talk, clause, said)

@@ -12,7 +12,7 @@ from fieldnote.extract.facts import causes, filing, getting_at, likejobs, likene
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
-from fieldnote.extract.facts.trying import never_tried, not_looked_at, out_of_reach, words_of
+from fieldnote.extract.facts.trying import clicks_in_vain, never_tried, not_looked_at, out_of_reach, words_of
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWN_BY
 
@@ -83,7 +83,7 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []  # a question
     if (statement.denied or statement.again) and not_looked_at(talk, statement):
         return []  # "haven't checked the seal for cracks"
-    if out_of_reach(talk, statement) or never_tried(talk, statement):
+    if out_of_reach(talk, statement) or never_tried(talk, statement) or clicks_in_vain(talk, statement):
         return []
     if strangers.of_something_else(talk, statement) or strangers.of_an_unknown(talk, statement):
         return []  # "the extractor's broken", "a crack in her grill pan", "Filter clogged."

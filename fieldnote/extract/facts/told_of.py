@@ -6,7 +6,7 @@ The part that was told last, the burner of the place, the row of which it is one
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.target import Target
+from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.facts import likeness, locating, parts, verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -17,6 +17,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _HOW_MANY = frozenset("two three four five others".split())
+_NUMBERS = {"two": 2, "three": 3, "2": 2, "3": 3}
 _LATELY = 6  # facts among which a corner was told of
 _OF_SEVERAL = AT_BURNER | {
     "radiant",
@@ -111,6 +112,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
+        elif _left_of_unlike(talk, target, statement):
+            out.append(target)  # "front left thermocouple fine, rear left tap free, other two nothing wrong"
         elif _told_all_fit(talk, target, statement):
             out.append(target)  # "knobs all fine, front left fine": the burner there
         elif _of_the_burner(talk, statement) or _only_guessed(talk, statement) or _lit_again(talk, target, statement):
@@ -248,6 +251,20 @@ def _of_the_burner(talk: Talk, statement: Statement) -> bool:
     words = set(words_of(talk, statement))
     told = {name.id for name in talk.state.topic[-1].names}
     return any(words & OPPOSITES[shown] and not told & _DOES[shown] for shown in _DOES)
+
+
+def _left_of_unlike(talk: Talk, target: Target, statement: Statement) -> bool:
+    """Whether the corners that are left are praised, behind corners of which each had another part told: said of the burners."""
+    if statement.condition_ids != {"ok"} or target.group != "rest" or target.names:
+        return False
+    parts_at: dict[str, set[str]] = {}
+    for fact in talk.story.facts[-2 * _LATELY :]:
+        if "-" in (fact.position or "") and fact.component in AT_BURNER:
+            parts_at.setdefault(str(fact.position), set()).add(str(fact.component))
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    counted = next((_NUMBERS[word] for word in words if word in _NUMBERS), len(FOUR) - len(parts_at))
+    unlike = len(parts_at) > 1 and not set.intersection(*parts_at.values())
+    return unlike and counted + len(parts_at) == len(FOUR)
 
 
 def _told_all_fit(talk: Talk, target: Target, statement: Statement) -> bool:

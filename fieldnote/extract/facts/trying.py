@@ -59,6 +59,9 @@ _OF_ITS_KIND = frozenset("one any none".split())
 _TURNED = frozenset("of with".split())
 _RETRIED = 8  # words between "tried it again" and what came of it
 _ANEW = frozenset("second retest retested again".split())
+_CLICKS = frozenset("click clicks clicked clicking tick ticks ticked ticking".split())
+_ALL_THE_TIME = frozenset("all own itself herself nonstop non constantly constant keeps always ever".split())
+_IN_VAIN = 6  # words from "clicked" to "but", and from there to what did not come
 
 
 def nothing_found(talk: Talk, clause: Clause, said: Said) -> None:
@@ -123,6 +126,23 @@ def not_looked_at(talk: Talk, statement: Statement) -> bool:
     looked = [at + 1 for at in verbs if told[at] in _LOOKING or (told[at] in _GOT and _TO & set(told[at + 1 : at + 3]))]
     at = next((at for at in reversed(looked) if at > first - 3), None)
     return at is not None and not any(word in _DENYING for word in told[at:])
+
+
+def clicks_in_vain(talk: Talk, statement: Statement) -> bool:
+    """ "Piezo clicked but there was no spark at the pilot": it was tried; that it clicks is no fault, nor one that it goes on."""
+    if not statement.condition_ids & {"constant-spark"} or statement.denied:
+        return False
+    row = talk.draft.tokens[statement.head : statement.head + statement.words + _IN_VAIN]
+    words = [token.norm for token in row]
+    but = next((at for at, word in enumerate(words) if word in ("but", "yet", "though")), None)
+    if but is None or any(token.pause == "." for token in row[:but]) or not _CLICKS & set(words[:but]):
+        return False
+    if _ALL_THE_TIME & set(words[:but]):
+        return False  # "igniter's clicking all the time but the front left won't light"
+    later = (m for m in talk.draft.mentions if m.kind == "condition" and m.start >= statement.head + but)
+    then = next(later, None)
+    near = then is not None and then.start <= statement.head + but + _IN_VAIN
+    return near and then is not None and any(s.id in ("no-spark", "not-lighting", "dead") for s in then.senses)
 
 
 def never_tried(talk: Talk, statement: Statement) -> bool:

@@ -4,11 +4,13 @@ Out: the facts that changed. Not allowed to know: new findings.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing, stating
+from fieldnote.extract.facts.locating import NO_BURNERS
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -26,6 +28,8 @@ _ALIKE = (  # faults of which the one may go on as the other
     {"lifting", "yellow-tipping", "weak"}, {"misaligned", "distorted", "stiff"},
 )  # fmt: skip
 _LIGHTS = frozenset("lights light lit lighting ignites catches fires burns burning".split())
+_HOLD = frozenset("hold stay holding staying".split())
+_EVERY = frozenset({("they", "all"), ("they", "both"), ("all", "four"), ("all", "five")})
 _SPARKING = frozenset("sparks sparking spark".split())
 _SAID_OF_IT = 8  # words of "so it got one and all"
 _BENT = frozenset({"kinked", "distorted", "misaligned"})
@@ -115,6 +119,8 @@ def lit(talk: Talk, said: Said) -> list[Fact]:
     """ "Back right, it lights every time": an outcome where nothing was wrong says that the burner there is fit."""
     target = next(iter(said.subject or talk.state.topic[-1:]), None)
     words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    if _all_of_them(talk, said):
+        return _all_lit(talk, said)
     if target is None or target.names or not words & _LIGHTS or said.statements or said.works:
         return []
     if target.appliance in ("grill", "oven") and not target.places:
@@ -131,6 +137,23 @@ def lit(talk: Talk, said: Said) -> list[Fact]:
     for fact in out:
         fact.cues = [cue for cue in fact.cues if cue != "hedge"]
     return out
+
+
+def _all_of_them(talk: Talk, said: Said) -> bool:
+    """ "They all hold in", "now they all light": said of the burners, of which nothing else is told here."""
+    words = [token.norm for token in talk.draft.tokens[said.start : said.end]]
+    every = any(pair in _EVERY for pair in pairwise(words)) and not said.statements and not said.works
+    return every and bool(set(words) & (_LIGHTS | _HOLD)) and talk.state.appliance not in NO_BURNERS
+
+
+def _all_lit(talk: Talk, said: Said) -> list[Fact]:
+    """The burners are fit, unless one of them was said to be out: that has come right, and no more is told."""
+    if any(fact.condition in SILENT and fact.component == "burner" for fact in talk.story.facts[-12:]):
+        return []
+    part = Target((Sense("component", "burner", None, "strong"),), ("all",))
+    fit = filing.file(talk, "burner", "ok", "all", part, "present", said.as_statement(), Mode())
+    fit.cues = [cue for cue in fit.cues if cue != "hedge"]
+    return [fit]
 
 
 def _burner_lit(talk: Talk, said: Said, target: Target) -> list[Fact]:

@@ -185,8 +185,25 @@ def goes_in_spite(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
     return at_once and "but" in row[:-1] and row[-1] in GOES and statement.end - fact.end <= _IN_ONE_BREATH
 
 
+_SAME_FAULT = {
+    ("injector", "wrong-part"): ("enlarged",),  # "jet's been drilled, the hole's far too big"
+    ("thermostat", "failed"): ("sticking", "seized"),  # "stat's sticking, doesn't shut down when it's up to heat"
+}
+
+
+def _in_other_words(talk: Talk, component: str, condition: str) -> list[Fact]:
+    """The fault that was told right before, where this is how it shows."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or last.component != component or last.clause < talk.state.clause - 1 or last.status != "present":
+        return []
+    here = last.position in (None, talk.one_place()) or not talk.state.places
+    return [last] if here and last.condition in _SAME_FAULT.get((component, condition), ()) else []
+
+
 def told_once_more(talk: Talk, target: Target, component: str, condition: str) -> list[Fact]:
     """ "To sum up: one cracked cap": what was told before, and nothing new."""
+    if not target.places and (before := _in_other_words(talk, component, condition)):
+        return before
     if talk.state.clause - talk.recap > _SUMMING_UP or target.places:
         return []
     told = [fact for fact in talk.story.named(component) if fact.condition == condition]

@@ -354,7 +354,10 @@ def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -
         if figured and job.kind == "adjust" and not that:
             faults = [fact for fact in faults if fact.condition in _SETTINGS]  # "flow set to 65"
         if faults:
-            return suited(talk, job, faults) or share(talk, causes_of(talk, faults) or faults)
+            why = [fact for fact in causes_of(talk, faults) if fact.condition not in beyond]
+            return suited(talk, job, faults) or share(
+                talk, why or faults
+            )  # "no chain on it and it rocks, wound a foot down"
         if job.state == "done" and job.kind in MENDING and (fit := fit_now(talk, job, pool)):
             return fit
         denied = [fact for fact in made if fact.status == "absent"]

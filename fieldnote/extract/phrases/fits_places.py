@@ -15,6 +15,12 @@ WANTED = frozenset("needs need wants to on ordered is coming".split())
 _ARTICLES = frozenset({"the", "its", "their"})
 _RINGS = frozenset({"burner", "ring", "one"})
 OPENINGS = frozenset("hole holes slot slots port ports".split())
+_NAMED = 6  # words from a part to "in the middle"
+_IN_A_ROW_OF = frozenset({"radiant", "fuel-bed", "pan-support"})  # of which there are several in one appliance
+_WEARING = frozenset("worn burnt corroded broken damaged distorted".split())
+_MIDDLES = frozenset("middle centre".split())
+# what is said of a burner, and of no spot on it: "missing in the middle"
+_WHERE_IT_IS = frozenset("missing ok no-spark weak-spark not-lighting not-holding dead passed noisy".split())
 _EDGES = frozenset("edge edges rim lip run side wall".split())
 BEING = frozenset("is was are were has isnt wasnt hasnt wont looks seems needs ones one".split())
 _DOING = frozenset("wont isnt doesnt didnt wouldnt keeps needs wants is was has hasnt drops goes cuts lights".split())
@@ -34,7 +40,7 @@ def is_place(spot: Spot) -> bool:
         return False
     if spot.first == "right" and _beyond_one(spot) in WANTED and wrong_before(spot):
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
-    if _down_its_back(spot):
+    if _down_its_back(spot) or _how_far(spot) or _in_its_middle(spot):
         return False
     if in_its_row(spot):
         return True
@@ -86,12 +92,38 @@ def _down_its_back(spot: Spot) -> bool:
     said = behind.behind() if behind is not None else None
     fault = said is not None and said.means("condition") and not said.pause
     if fault and led == ["in", "the"]:  # "the cap's dished in the middle"
-        return spot.single and spot.first in ("middle", "centre")
+        return spot.single and spot.first in _MIDDLES
     return (
         fault
         and led in (["down", "the"], ["up", "the"], ["down", "one"], ["up", "one"])
         and "-" not in "".join(sense.id for sense in spot.senses("place"))
     )
+
+
+def _in_its_middle(spot: Spot) -> bool:
+    """ "The oven burner was sooted in the middle": a spot on a part, whichever way its words are cut."""
+    end, start = spot.hit.end, spot.hit.end - len(("in", "the", "middle"))
+    words = [token.norm for token in spot.tokens[max(0, start) : end]]
+    if words[:-1] != ["in", "the"] or words[-1] not in _MIDDLES or spot.followed_by("component", "one", "size"):
+        return False
+    said = next((hit for hit in reversed(spot.hits[: spot.at]) if hit.end <= start), None)
+    lately = [hit for hit in spot.hits[: spot.at] if start - hit.end <= _NAMED]
+    if any(sense.id in _IN_A_ROW_OF for hit in lately for sense in hit.values if sense.kind == "component"):
+        return False  # "radiants, one cracked in the middle"
+    told = [sense.id for sense in said.values if sense.kind == "condition"] if said and said.end == start else []
+    return bool(told) and not _WHERE_IT_IS & set(told) and not (said and spot.tokens[said.end - 1].pause)
+
+
+def _how_far(spot: Spot) -> bool:
+    """ "The electrode was worn right back", "burnt right back": how far it has gone, where nothing is said of a place."""
+    said = spot.behind()
+    own = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    if own == ["back"] and spot.before == "right":
+        said, own = Spot(spot.hits[spot.at - 1], spot.at - 1, spot.hits, spot.tokens).behind(), ["right", "back"]
+    if own != ["right", "back"] or said is None or said.pause:
+        return False
+    worn = any(sense.id in _WEARING for sense in said.senses("condition")) or said.first == "bent"
+    return worn and not spot.followed_by("component", "condition", "be", "one", "size", "det", "pronoun")
 
 
 def along_its_ports(spot: Spot) -> bool:

@@ -113,6 +113,11 @@ def same(spot: Spot) -> bool:
 def _as_new(spot: Spot) -> bool:
     """ "The knob's like new": no outcome where neither a fault nor work was told before."""
     last = spot.tokens[spot.hit.end - 1].norm
+    where = spot.behind()
+    if last == "new" and where is not None and any("-" in sense.id for sense in where.senses("place")):
+        return (
+            spot.means("condition") and spot.tokens[spot.hit.start - 1].clitic
+        )  # "wiped it off, back right's like new"
     before = (sense.kind for hit in spot.hits[max(0, spot.at - 8) : spot.at] for sense in hit.values)
     if last != "new" or not spot.means("condition"):
         return False

@@ -100,8 +100,11 @@ def is_group(spot: Spot) -> bool:
     if spot.first == "rest" and not spot.single and spot.tokens[spot.hit.start + 1].norm == "of":
         named = spot.tokens[spot.hit.end - 1].norm in ("them", "em") or spot.followed_by("component")
         return named and spot.before in ("", "and", "but", "the")  # "rest of the caps are OK"
-    if spot.first == "outers" and spot.tokens[spot.hit.start].clitic:
-        return False  # "inner ring warped, outer's fine"
+    last = spot.tokens[spot.hit.end - 1]
+    if last.norm == "outers" and last.clitic:
+        return False  # "inner ring warped, outer's fine", "flex was trapped and the outer's split"
+    if spot.hit.values and any(sense.id.startswith("first-") for sense in spot.senses("group")):
+        return last.clitic or spot.pause != "" or spot.followed_by("be", "condition", "not", "cured", "outcome")
     if spot.first in ("three", "3") and spot.tokens[spot.hit.end - 1].norm in ("three", "3", "them", "em"):
         after = spot.follower()
         fit = after is not None and any(sense.id == "ok" for sense in after.senses("condition"))

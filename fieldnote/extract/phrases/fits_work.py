@@ -9,6 +9,7 @@ from itertools import pairwise
 from fieldnote.extract.phrases.beside import row_beside
 from fieldnote.extract.phrases.bidding import bidden
 from fieldnote.extract.phrases.fits_states import BECOMING, OURS
+from fieldnote.extract.phrases.no_act import dried_on, gets_dirt_off, runs_so, to_get_it_done
 from fieldnote.extract.phrases.spot import Spot
 from fieldnote.extract.phrases.trying_out import turned_to_try
 from fieldnote.extract.words.lexicon import lexicon
@@ -167,6 +168,10 @@ def is_work(spot: Spot) -> bool:
     """Whether the words tell of work, and not of a state, a habit or somebody else's doing."""
     if row_beside(spot, "work") is not None or _fallen(spot) or _came_off(spot):
         return False
+    if runs_so(spot) or dried_on(spot) or to_get_it_done(spot):
+        return False
+    if not gets_dirt_off(spot):
+        return False  # "the knob was stuck, got it off"
     if spot.before == "been" and "where" in {t.norm for t in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}:
         return False  # "kinked where it's been shoved back"
     if all(sense.note == "cure" for sense in spot.senses("work")):

@@ -71,6 +71,7 @@ from fieldnote.extract.phrases.notwhole import (
     state_and_work,
     stuck_then_new,
     that_lights,
+    the_side_after_all,
     unwanted_by_somebody,
 )
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -143,7 +144,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and ends_a_figure(hit, tokens):
             hit = None  # "front right twenty two, back right eight": not "two back"
-        if hit and _fitting_one(hit, tokens):
+        if hit and _fitting_one(hit, tokens) and not the_side_after_all(hit, tokens):
             hit = None  # "so I fitted the right one": the part that belongs there
         if hit and hit.slot and tokens[hit.slot[0]].norm == "wrong" and hit.slot[0] > hit.start:
             hit = None  # "somebody's put a wrong one in": nothing was renewed
@@ -177,6 +178,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = replace(hit, values=_OWN)  # "and it was bang on": what he found himself
         if hit and got_it_to(hit, tokens):
             hit = None  # "I got the stiff one moving": not "I got"
+        if hit and tokens[at].norm == "the" and the_side_after_all(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)
         if hit and led_to_it(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "the knob for it is cracked": not "it is"
         if hit and (denies_more(hit, tokens, end) or left_ring(hit, tokens)):

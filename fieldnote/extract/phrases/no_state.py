@@ -21,6 +21,20 @@ _SPARES = frozenset("spare another new replacement one fresh".split())
 _JOBS = frozenset("call callout job report visit emergency complaint ticket".split())
 _ITS = frozenset("its a the his her their any".split())
 _LABELS = frozenset("label labels tag sticker sign notice tags stickers".split())
+_CLICKS = frozenset("click clicks clicked clicking tick ticks ticked ticking".split())
+_SPARKS = frozenset("spark sparks sparked sparking".split())
+_IN_VAIN = frozenset({"no-spark", "not-lighting", "dead"})
+_TRYING = 5  # words from "sparks" to "but", and from there to what did not come
+_TESTED = 10  # words around "the alarm went off" in which a test of it is told
+_TESTING = frozenset(
+    "test tested testing tests button pressed press pushed push tried try held checked should loud fine good ok okay when".split()
+)
+_NEVER = frozenset("never not didnt havent hasnt".split())
+_DABS = frozenset("bit dab blob smear touch lump drop".split())
+_BINDING = frozenset("mortar cement putty sealant silicone mastic compound paste plaster tape solder".split())
+_WORKED = 8  # words back from "with a bit of mortar" in which its work is told
+_DISPOSED = frozenset("binned chucked thrown scrapped skipped slung".split())
+_NEW_SOON = 5  # words from "binned" to "a new one's on"
 _LOOKED_FOR = 4  # words from "no" to what is not to be seen
 
 
@@ -31,6 +45,8 @@ def no_state(spot: Spot) -> bool:
     if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
         return True
     if _lacks_its_label(spot) or _calls_it_a_job(spot) or _counts_what_is_here(spot):
+        return True
+    if _rang_by_itself(spot) or _tries_in_vain(spot) or _left_alone(spot) or _worked_with(spot) or _thrown_out(spot):
         return True
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
@@ -60,6 +76,61 @@ def _counts_what_is_here(spot: Spot) -> bool:
     """ "Alright, two appliances here": a word to begin with, before what there is is counted."""
     opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
     return opens and spot.single and spot.first in _TO_BEGIN and spot.beyond in _HOW_MANY
+
+
+def _tries_in_vain(spot: Spot) -> bool:
+    """ "Rear left sparked like mad but never caught", "back left clicks but won't light": what was tried, and told as what
+    came of it. Of a part that is named it may be the verdict."""
+    behind = spot.behind()
+    if spot.first not in _CLICKS | _SPARKS or (behind is not None and behind.means("component")):
+        return False
+    at = spot.hit.end
+    while at < min(len(spot.tokens), spot.hit.end + _TRYING) and spot.tokens[at].norm not in ("but", "yet", "without"):
+        at += 1
+    if at >= len(spot.tokens) or spot.tokens[at].norm not in ("but", "yet", "without"):
+        return False
+    if any(spot.tokens[i].pause == "." for i in range(spot.hit.end - 1, at)):
+        return False
+    then = [hit for hit in spot.hits[spot.at + 1 :] if at <= hit.start <= at + _TRYING]
+    return any(sense.id in _IN_VAIN for hit in then for sense in hit.values if sense.kind == "condition")
+
+
+def _rang_by_itself(spot: Spot) -> bool:
+    """ "The alarm went off last night", "sent because the alarm went off": no test of it, where nobody speaks of one."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    alarm = spot.behind(1)
+    if words != ["went", "off"] or alarm is None or not any(s.id == "co-alarm" for s in alarm.senses("component")):
+        return False
+    around = [*spot.tokens[max(0, spot.hit.start - _TESTED) : spot.hit.end]]
+    for token in spot.tokens[spot.hit.end : spot.hit.end + _TESTED]:
+        if around[-1].pause == ".":
+            break
+        around.append(token)
+    return not any(token.norm in _TESTING for token in around)
+
+
+def _left_alone(spot: Spot) -> bool:
+    """ "Fan and gas valve I never touched": somebody touched nothing, which says nothing of how it sits."""
+    lead = {token.norm for token in spot.tokens[max(0, spot.hit.start - 3) : spot.hit.start]}
+    return spot.first == "touched" and spot.single and bool(lead & _NEVER) and "been" not in lead
+
+
+def _worked_with(spot: Spot) -> bool:
+    """ "Fixed it with a bit of mortar", "sealed it with a dab of cement": what work was done with, and no dirt on anything."""
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 2) : spot.hit.start]]
+    stuff = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
+    if lead != ["with", "a"] or stuff[0] not in _DABS or stuff[-1] not in _BINDING:
+        return False
+    row = [hit for hit in spot.hits[: spot.at] if spot.hit.start - hit.end <= _WORKED]
+    return not any(sense.kind == "condition" for hit in row for sense in hit.values)
+
+
+def _thrown_out(spot: Spot) -> bool:
+    """ "Cracked all round, so it's binned and a new one's on": the old part went, and nothing is missing."""
+    words = {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]}
+    later = {token.norm for token in spot.tokens[spot.hit.end : spot.hit.end + _NEW_SOON]}
+    ends = any(token.pause == "." for token in spot.tokens[spot.hit.end - 1 : spot.hit.end + 1])
+    return bool(words & _DISPOSED) and bool(later & {"new", "another", "fresh"}) and not ends and "been" not in words
 
 
 def _how_much_of_it(spot: Spot) -> bool:

@@ -31,6 +31,8 @@ _NEW_TURN = frozenset(
 _AFTER_VERDICT = frozenset("and but so then though enough as anyway now".split())
 _NOT = frozenset("not isnt wasnt arent werent never".split())
 _OF_A_PART = frozenset("part size type kind make model sort gas jet jets injector injectors cap fit".split())
+_SIDE_SAID = 25  # words from "left electrode" to "that's the right one"
+_WRONG_WAY = frozenset("side way end round behind back".split())
 _TENS = frozenset("twenty thirty forty fifty sixty seventy eighty ninety".split())
 _UNITS = frozenset("one two three four".split())
 _WHERE_DEAD = frozenset("the both all front rear back left right".split())
@@ -118,6 +120,15 @@ def left_ring(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "Left ring went out": a burner and its side, nothing that somebody left out."""
     begins = hit.start == 0 or tokens[hit.start - 1].pause != ""
     return bool(hit.slot) and begins and tokens[hit.start].norm == "left" and tokens[hit.start + 1].norm in BURNER
+
+
+def the_side_after_all(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Left electrode's cracked. Hang on, I'm stood the wrong side of it. That's the right one.": the one on the right."""
+    words = [token.norm for token in tokens[max(0, hit.start - _SIDE_SAID) : hit.end]]
+    if words[-4:] != ["thats", "the", "right", "one"]:
+        return False
+    left = next((at for at, word in enumerate(words) if word in ("left", "lefts")), len(words))
+    return ("wrong" in words[left:] or "back" in words[left:]) and bool(_WRONG_WAY & set(words[left:]))
 
 
 def led_to_it(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
