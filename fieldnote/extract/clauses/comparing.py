@@ -40,13 +40,17 @@ def those_meant(lead: list[Mention], clause: Clause) -> list[Mention]:
 
 
 def _not_it_but(lead: list[Mention], clause: Clause) -> list[Mention]:
-    """ "No, it's not the tap, it's the union behind it": what it is not, then what it is."""
-    row = [m for m in clause.mentions if m.kind != "det"][:3]
-    denied = [m.kind for m in row] == ["correct", "component", "pronoun"] and row[0].last in _IS_NOT
-    if not denied or row[2].first not in _IT_IS or row[1].gap:
+    """ "No, it's not the tap, it's the union behind it", "not the back left it's the back right": what it is not, what it is."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    row = row[:1] + row[3:] if [m.kind for m in row[1:3]] == ["pronoun", "not"] and row[1].first in _IT_IS else row
+    denied = [m.kind for m in row[:3]] in (["correct", "component", "pronoun"], ["correct", "place", "pronoun"])
+    no = clause.mentions[0].last in _IS_NOT or len(row) < len([m for m in clause.mentions if m.kind != "det"])
+    if not (denied and no) or row[2].first not in _IT_IS or row[1].gap:
         return []
     other = [m for m in lead if m.start > row[2].start]
-    return other if any(m.kind == "component" for m in other) else []
+    return (
+        other if other and other[0].kind in ("det", row[1].kind) and any(m.kind == row[1].kind for m in other) else []
+    )
 
 
 def done_before(head: Mention, clause: Clause, flags: Sequence[Mention]) -> bool:

@@ -17,6 +17,7 @@ from fieldnote.extract.words.symptoms import SHOWING
 from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
+_FIXED = frozenset("taped sealed".split())
 SITS = frozenset("laid seated clipped hooked tucked seat fastened secured".split())
 _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
@@ -354,7 +355,9 @@ def describes(head: Mention, clause: Clause) -> bool:
     at = clause.mentions.index(head)
     before = [m for m in clause.mentions[:at] if m.kind not in ("det", "group", "place", "be")]
     named = bool(before) and before[-1].kind == "component" and not head.owned
-    return named and head.first in SITS and not any(m.kind in ("pronoun", "them") for m in following(head, clause))
+    is_so = any(m.kind == "be" and m.first in ("is", "are") for m in clause.mentions[:at])
+    sits = head.first in SITS or (is_so and head.first in _FIXED)  # "the plate is taped all round"
+    return named and sits and not any(m.kind in ("pronoun", "them") for m in following(head, clause))
 
 
 def several(head: Mention, clause: Clause) -> bool:

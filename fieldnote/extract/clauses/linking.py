@@ -471,6 +471,10 @@ def _coordinate(said: Said, chunks: Sequence[tuple[Mention, list[Mention], list[
             first.denied and second.denied and not first.targets and any(t.places == ("all",) for t in second.targets)
         )
         named = not any(t.names for t in first.targets) and any(t.names for t in second.targets)
+        flags = next((row for head, row, _ in chunks if head.start == second.head), [])
+        apart = any(t.places == ("all",) and t.start >= first.head + first.words for t in first.targets)
+        if named and apart and not flags:
+            continue  # "no spark on any of them damp in the box"
         if named or of_them_all:  # "no chips, no cracks in any of them"
             first.targets = second.targets
 

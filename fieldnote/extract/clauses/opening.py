@@ -50,7 +50,9 @@ from fieldnote.extract.clauses.telling import (
     lacking_behind_work,
     mended_at_its_corner,
     new_since_then,
+    on_all_of_them,
     the_faulty_part_next,
+    there_is_behind_a_verdict,
     today_behind_the_past,
     told_behind_a_guess,
     told_by_others,
@@ -116,6 +118,8 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
     if mention.kind == "own":
         if (mention.first, mention.last) in (("it", "is"), ("and", "is")) and past_told(clause):
             return True  # "changed last year by another firm and now it is loose"
+        if (mention.first, mention.last) == ("i", "found") and any(m.kind == "if" for m in clause.mentions):
+            return True  # "if they ever want another they'll want a bigger vent, only thing I found was the knob loose"
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)
     if mention.kind == "mark" and mention.first == "so" and figure_of_rule(clause) and not clause.said:
@@ -438,6 +442,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     belied_flatly,
     mended_at_its_corner,
     _by_its_kind,
+    on_all_of_them,
     in_a_remark,
     denied_flatly,
     stand_where,
@@ -456,6 +461,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     behind_what_is_not_there,
     behind_still,
     told_by_others,
+    there_is_behind_a_verdict,
     behind_a_bare_verb,
     *running_on.RULES,
     stands_apart,

@@ -26,6 +26,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _CLAIMS = frozenset({"report", "if", "general"})
 _NOTED = frozenset("down logged booked reported recorded entered".split())  # a report told behind its part
+_THERE = frozenset("theres there".split())
 _DONT = frozenset("dont not cant couldnt but".split())  # first words of a doubt about what was told before
 _MINE = frozenset("i id ive im my".split())  # first words of a guess of the engineer's own
 _DEFINITE = frozenset("the that those them".split())
@@ -144,6 +145,12 @@ def told_behind_a_guess(mention: Mention, at: int, mentions: Sequence[Mention], 
         # "might be the magnet the other three's fine"
         last = [m.kind for m in clause.mentions if m.kind != "det"][-2:]
         return True if last == ["hedge", "component"] and followed_by_predicate(at, mentions) else None
+    part = next((m for m in mentions[at + 1 : at + 3] if m.kind != "det"), None)
+    if mention.id == "all" and part is not None and part.kind == "component" and not (clause.said or mention.gap):
+        # "could be the bearings all the hoses are in date"
+        last = [m.kind for m in clause.mentions if m.kind != "det"][-2:]
+        told = last == ["hedge", "component"] and part.id != clause.mentions[-1].id and not part.gap
+        return True if told and followed_by_predicate(mentions.index(part), mentions) else None
     if (
         mention.kind != "component"
         or clause.said
@@ -244,6 +251,9 @@ def behind_still(mention: Mention, at: int, mentions: Sequence[Mention], clause:
 def told_by_others(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "She says", "apparently", "might be"."""
     last = clause.mentions[-1]
+    told = last.fit and any(m.kind == "report" for m in clause.mentions) and not clause.named
+    if told and mention.kind == "component" and mention.clitic and followed_by_predicate(at, mentions):
+        return True  # "she said no hot water but the heating's alright diverter's stuck so new one fitted"
     doubted = last.kind == "hedge-after" and last.first in _DONT and mention.kind in NOMINAL and not clause.said
     if doubted and followed_by_predicate(at, mentions):
         return True  # "but I couldn't see so don't hold me to it, grill burner's fine"
@@ -343,6 +353,23 @@ def behind_a_whole_telling(mention: Mention, at: int, mentions: Sequence[Mention
         return None
     told = [m.kind for m in clause.mentions[-2:]] == ["no", "component"] and last.id != noun.id
     return True if told and noun.strong else None
+
+
+def on_all_of_them(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "No spark on any of them damp in the box": where the fault right before is, and no new subject."""
+    led = mention.kind in ("group", "place") and mention.id == "all" and mention.first == "on"
+    first = next((i for i, m in enumerate(clause.mentions) if m.kind in ("condition", "work")), len(clause.mentions))
+    led = led and not any(m.kind == "component" for m in clause.mentions[:first])
+    return False if led and mentions[at - 1].kind == "condition" and not (mention.gap or mention.pause) else None
+
+
+def there_is_behind_a_verdict(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "That's failed spillage there's a nest in the terminal": what is there is told anew."""
+    there = (
+        mention.kind == "be" and mention.first in _THERE and not mention.gap and clause.mentions[-1].kind == "component"
+    )
+    tested = any(m.kind == "condition" and {"failed", "passed"} & {s.id for s in m.senses} for m in clause.mentions)
+    return True if there and tested and any(m.kind == "condition" for m in mentions[at + 1 : at + 3]) else None
 
 
 def _turns_to_the_other_side(mention: Mention, clause: Clause) -> bool:

@@ -121,7 +121,11 @@ def of(part: Mention, whole: Mention) -> Mention:
     """ "Handle on the main tap", "seal on the door": a weak name is settled by what it belongs to."""
     wanted = {sense.id for sense in whole.senses} | {id_ for sense in whole.senses for id_ in KIN.get(sense.id, ())}
     senses = tuple(sense for sense in part.senses if sense.id in wanted)
-    if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance":
+    wire = part.id != "terminal" or whole.id not in (
+        "flue",
+        "appliance",
+    )  # "the terminal up on the stack" is that of a flue
+    if not senses and part.first == part.last and part.last in PIECES and whole.id != "appliance" and wire:
         return whole  # "the nut on the thermocouple", "the terminal on the circuit board"
     if loosely_named(part) and not senses and whole.strong and any(name.id == "appliance" for name in part.senses):
         return whole if whole.id != "appliance" else part  # "the diaphragm in the diverter"

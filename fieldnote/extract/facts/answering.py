@@ -35,6 +35,7 @@ _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _IN_FACT = frozenset("fact actually reality truth practice".split())
 _ITS_SUBJECT = frozenset({"own", "pronoun", "them"})
 _DOES_NOT = frozenset("didnt doesnt wont wouldnt".split())
+_NEVER = frozenset("never didnt doesnt wouldnt hasnt".split())
 _REFUSES = frozenset("wont wouldnt doesnt didnt not".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 
@@ -168,6 +169,14 @@ def _misspoken(clause: Clause) -> bool:
     return instead or not rest  # "the trap's blocked, no it isn't, it's just dirty"
 
 
+def _never_did(clause: Clause) -> bool:
+    """ "I stood and watched it ten minutes and it never": at the end of how it was tried."""
+    row = [m for m in clause.mentions if m.kind != "mark"]
+    ends = [m.kind for m in row[-3:]] in (["and", "pronoun", "not"], ["but", "pronoun", "not"])
+    tried = ends and len(row) > len(("and", "it", "never")) and not (clause.said or clause.named)
+    return tried and row[-1].last in _NEVER and not (row[-1].gap or row[-1].pause or row[-2].gap)
+
+
 def _flat_denial(clause: Clause) -> bool:
     """ "She thinks it's broken, it isn't, it just needed a battery": a denial of nothing that is named."""
     said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark", "correct")]
@@ -181,6 +190,8 @@ def _flat_denial(clause: Clause) -> bool:
     so = [m.kind for m in clause.mentions] == ["mark", "pronoun", "not"] and clause.mentions[0].first == "so"
     if so and not clause.mentions[2].gap and clause.mentions[2].pause != ",":
         return True  # "I thought it was leaking, it's only rain, so it's not"
+    if _never_did(clause):
+        return True
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False
     rest = said[2:]

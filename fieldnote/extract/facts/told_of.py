@@ -3,6 +3,7 @@
 The part that was told last, the burner of the place, the row of which it is one. Not allowed to know: what is stated.
 """
 
+from bisect import bisect_left
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
@@ -67,6 +68,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [tested]
     if not any(target.names for target in statement.targets) and comes_of_topic(talk, statement):
         return statement.targets or parts.implied(statement)
+    if not statement.targets and (read := _of_a_couple(talk, statement)):
+        return [read]
     if not statement.targets:
         if statement.where and not any(target.names for target in talk.state.topic):
             return statement.where  # "it was weeping at the union behind the cooker": nothing else is in talk
@@ -79,6 +82,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [talk.state.topic[-1]]
     if nowhere(talk, statement):
         return [Target((Sense("component", "joint", None, "strong"),))]
+    if read := _of_a_couple(talk, statement):
+        return [read]
     out: list[Target] = []
     for target in statement.targets:
         if _ignition_there(talk, target, statement):
@@ -110,6 +115,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", part, None, "strong"),), many=True))
         elif "weak" in statement.condition_ids and _beside_a_spark(talk, target):
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
+        elif _only_fouled(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", "burner", None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
         elif _left_of_unlike(talk, target, statement):
@@ -126,6 +133,24 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         else:
             out.append(target)
     return out
+
+
+def _of_a_couple(talk: Talk, statement: Statement) -> Target | None:
+    """ "Millivolts front left eighteen, back right three so that's weak": of the thermocouple whose figure was read last."""
+    lead = [token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head]]
+    vague = statement.condition_ids & {"weak", "dead"} and lead[-1:] in (["thats"], ["its"]) and "so" in lead
+    if not vague or any(t.names for t in statement.targets) or not talk.draft.measures:
+        return None
+    figures, bounds = talk.draft.measures[0]
+    at = bisect_left(bounds, statement.head, key=lambda bound: figures.origins[bound.end - 1])
+    last = bounds[at - 1] if at else None
+    said = [place for target in statement.targets for place in target.places or ()]
+    place = said[-1] if said else talk.one_place()
+    if last is None or last.quantity != "thermocouple-output" or place is None:
+        return None
+    near = statement.head - figures.origins[last.end - 1] <= len(("so", "thats", "it"))
+    part = (Sense("component", "thermocouple", None, "strong"),)
+    return Target(part, (place,)) if near else None
 
 
 def _passed_on(talk: Talk, statement: Statement) -> bool:
@@ -236,12 +261,36 @@ def _told_there(talk: Talk, target: Target, statement: Statement) -> str | None:
     """ "Far right the flame's noisy ... and the far right, it was noisy because": the part of which that was told there."""
     if statement.denied or "ok" in statement.condition_ids or not target.places or target.group:
         return None
+    if len(target.places) > 1 and _listed_since(talk):
+        return None  # "knobs: rear left's split ... electrodes: front pair fine, back pair cracked"
     told = [
         fact.component
         for fact in talk.story.facts[-16:]
         if fact.position in target.places and fact.condition in statement.condition_ids and fact.status in OPEN
     ]
     return told[-1] if told else None
+
+
+def _listed_since(talk: Talk) -> bool:
+    """Whether the part in talk is one of which several have just been told together."""
+    last = talk.story.facts[-2:]
+    topic = {name.id for target in talk.state.topic[-1:] for name in target.names}
+    alike = len(last) == 2 and {fact.component for fact in last} <= topic and last[0].clause == last[1].clause
+    return alike and last[0].position != last[1].position
+
+
+def _only_fouled(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "The head's scratched and the cap's warped, back left's just greasy": several parts were told of, so the burner there."""
+    before = talk.story.facts[-2:]
+    if len({fact.component for fact in before}) < len(("head", "cap")):
+        return False
+    last = talk.story.facts[-1] if talk.story.facts else None
+    corner = len(target.places or ()) == 1 and "-" in (target.places or ("",))[0]
+    lead = {token.norm for token in talk.draft.tokens[max(0, statement.head - 2) : statement.head]}
+    told = last is not None and last.condition not in (None, "ok", "dirty", "sooted", "blocked", "partly-blocked")
+    return (
+        corner and told and statement.condition_ids == {"dirty"} and bool(lead & {"just", "only"}) and not listed(talk)
+    )
 
 
 def _of_the_burner(talk: Talk, statement: Statement) -> bool:

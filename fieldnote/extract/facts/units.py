@@ -21,6 +21,7 @@ _ROOMS = frozenset(
     "snug hall landing diner".split()
 )
 _WHICH_ROOM = frozenset("front back living sitting dining spare big little morning music play".split())
+_TO_A_ROOM = frozenset("the then now next so and right ok going go back on to over in first last".split())
 _BACK = frozenset("to on at".split())
 
 
@@ -71,12 +72,29 @@ def _room_before(tokens: Sequence[Token], at: int) -> tuple[str, ...]:
     return tuple(token.norm for token in tokens[start - which : start + 1])
 
 
+def _in_room(tokens: Sequence[Token], at: int) -> bool:
+    """ "Lounge first: ...", "now the parlour: ...", "going back to the lounge, ...": a room that heads what is told."""
+    if tokens[at].norm not in _ROOMS or tokens[at].clitic:
+        return False
+    before = at - 1
+    while before >= 0 and tokens[before].norm in _TO_A_ROOM and not tokens[before].pause:
+        before -= 1
+    after = tokens[at + 1].norm if at + 1 < len(tokens) else ""
+    return (before < 0 or tokens[before].pause == ".") and bool(tokens[at].pause or after in ("first", "now", "next"))
+
+
 def _marks(tokens: Sequence[Token]) -> Iterator[Mark]:
     counted: str | None = None
     here = 0
+    rooms: list[str] = []
     for at, token in enumerate(tokens):
         if token.norm in _COUNTS and (several := _several(tokens, at + 1)):
-            counted, here = several, 0
+            counted, here, rooms = several, 0, []
+            continue
+        if counted and counted not in _WITH_BURNERS and _in_room(tokens, at):
+            rooms += [token.norm] if token.norm not in rooms else []
+            here = rooms.index(token.norm) + 1
+            yield Mark(at, counted, f"{counted} {here}")
             continue
         kind, number = _told(tokens, at, counted, here)
         if kind and number:

@@ -35,6 +35,9 @@ _BINDING = frozenset("mortar cement putty sealant silicone mastic compound paste
 _WORKED = 8  # words back from "with a bit of mortar" in which its work is told
 _DISPOSED = frozenset("binned chucked thrown scrapped skipped slung".split())
 _NEW_SOON = 5  # words from "binned" to "a new one's on"
+_SERVICES = frozenset("service serviced services servicing cleaned swept".split())
+_OF_IT = frozenset("it that one".split())
+_SERVICED = 10  # words between a service and that nothing shows it
 _LOOKED_FOR = 4  # words from "no" to what is not to be seen
 
 
@@ -44,7 +47,7 @@ def no_state(spot: Spot) -> bool:
         return True  # "I'm lifting the trivets off": somebody does it
     if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
         return True
-    if _lacks_its_label(spot) or _calls_it_a_job(spot) or _counts_what_is_here(spot):
+    if _lacks_its_label(spot) or _calls_it_a_job(spot) or _counts_what_is_here(spot) or _of_a_service(spot):
         return True
     if _rang_by_itself(spot) or _tries_in_vain(spot) or _left_alone(spot) or _worked_with(spot) or _thrown_out(spot):
         return True
@@ -144,6 +147,15 @@ def _how_much_of_it(spot: Spot) -> bool:
         return True
     faults = [sense.id for sense in after.senses("condition")]
     return bool(faults) and not {"ok", "passed"} & set(faults) and not after.means("component", "one")
+
+
+def _of_a_service(spot: Spot) -> bool:
+    """ "They had it serviced in June, well there's no sign of it": of work that was said to be done, and no part is missing."""
+    words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end + 2]]
+    if "sign" not in words or not _OF_IT & set(words):
+        return False
+    before = {token.norm for token in spot.tokens[max(0, spot.hit.start - _SERVICED) : spot.hit.start]}
+    return bool(before & _SERVICES)
 
 
 def _had_it_long(spot: Spot) -> bool:

@@ -48,6 +48,7 @@ def that_lights(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     ends = hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "lights" and hit.end < len(tokens)
     named = ends and all(sense.kind == "component" for sense in hit.values)
     led = hit.start > 0 and tokens[hit.start - 1].norm in ("the", "that", "this", "its")  # not "pilot lights and all"
+    led = led or (ends and tokens[hit.end].norm == "first")  # "pilot lights first press"
     return named and led and not tokens[hit.end - 2].clitic and tokens[hit.end].norm in _BEHIND_LIGHTS
 
 
