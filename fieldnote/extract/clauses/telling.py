@@ -13,6 +13,7 @@ from fieldnote.extract.clauses.clause import (
     but_not,
     had_none,
     nothing_there,
+    past_told,
     right_behind,
     stands_for_verb,
     tells,
@@ -111,6 +112,14 @@ def today_behind_the_past(mention: Mention, at: int, mentions: Sequence[Mention]
     if not any(m.kind == "past" for m in clause.mentions) or not any(m.done for m in clause.mentions):
         return None
     after = mentions[at + 1] if at + 1 < len(mentions) else None
+    if (
+        mention.kind == "now"
+        and mention.pause
+        and after is not None
+        and after.kind == "condition"
+        and past_told(clause)
+    ):
+        return True  # "replaced by another firm in April, now leaking"
     again = mention.kind == "component" and clause.mentions[-1].kind == "and" and not (mention.gap or mention.pause)
     if again and after is not None and any(m.id == mention.id for m in clause.mentions):
         return (after.kind in ("now", "be") and not after.gap) or None

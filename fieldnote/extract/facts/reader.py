@@ -89,7 +89,7 @@ class Reader:
         if self.talk.new_recording(clause):
             self.talk.begin_anew()
         mode = self._of_a_list(clause, assess(clause, self.talk.state.mode))
-        if not mode.past and self.talk.at_the_same_time(clause):
+        if not mode.past and (self.talk.at_the_same_time(clause) or self.talk.had_done(clause)):
             mode = replace(mode, past=True)
         self.talk.move(clause)
         self.talk.state.mode = mode

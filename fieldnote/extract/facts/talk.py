@@ -59,6 +59,10 @@ _REACH = 80  # words that a visit to a small hob takes
 _NEAR = 30  # mentions
 _SAME_TIME = 4  # words behind work in which "at the same time" stands
 _WAS = frozenset("was were been got".split())
+_HAVE = frozenset("have has had".split())
+_THEY_HAVE = frozenset("theyve landlords customers tenants owners councils neighbours".split())
+_OTHERS = frozenset("they landlord customer tenant owner council".split())
+_MINE = frozenset("i ive we weve".split())
 
 
 class Talk:
@@ -148,6 +152,27 @@ class Talk:
         if same and passive and any(fact.status == "historical" for fact in self.story.facts[-4:]):
             return True
         return bool(row) and self.state.mode.past and self._then(end)
+
+    def had_done(self, clause: Clause) -> bool:
+        """ "They've had a new flue fitted", "the landlord's had the pump changed": what others had done before this visit."""
+        if not any(m.done for m in clause.mentions):
+            return False
+        start = clause.mentions[0].start
+        row = [token.norm for token in self.draft.tokens[max(0, start - 2) : clause.mentions[-1].end]]
+        owned = any(a in _THEY_HAVE or (a in _OTHERS and b in _HAVE) for a, b in itertools.pairwise(row))
+        led = next((i for i, word in enumerate(row) if word == "had"), len(row))
+        thing = row[led + 1 : led + 2] == ["the"] or row[led + 1 : led + 3] in (
+            ["a", "new"],
+            ["a", "fresh"],
+            ["another", "new"],
+        )
+        return (
+            owned
+            and thing
+            and 0 < led < len(row)
+            and (row[led - 1] in _THEY_HAVE | _OTHERS | _HAVE)
+            and row[0] not in _MINE
+        )
 
     def _then(self, at: int) -> bool:
         """ "I did this hob in the spring. Changed the front left tap then, and it's fine": of that day."""

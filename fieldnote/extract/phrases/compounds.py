@@ -9,11 +9,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.tokens import Token
 
 _LEAD = 6  # mentions from a part back to the verb whose object it is
+_TYPES = frozenset("balanced open fanned natural".split())
+_BENDS = ("elbow", "bend", "joint")
+_LIGHTS = Mention("condition", 0, 0, (Sense("condition", "ok"),), last="lights", first="lights")
 _TURNED = ("knob", "dial")
 _TURNED_BY = frozenset({"gas-tap", "isolation-valve", "thermostat"})
+_OLD_OR_NEW = frozenset("new old existing original".split())
 _LEADING = frozenset({"det", "place", "group", "size"})
 _HAD = frozenset("had got have".split())
 _OUT = frozenset("out off apart down".split())
@@ -26,6 +31,13 @@ def parted(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
     out = list(found)
     for at in range(2, len(out)):
         thing, after = out[at - 1], out[at]
+        if (
+            after.kind == "component"
+            and after.gap == 1
+            and thing.kind == "det"
+            and tokens[after.start - 1].norm in _OLD_OR_NEW
+        ):
+            after = out[at] = replace(after, gap=0)  # "the union on the new meter was leaking"
         led = out[at - 1] if after.kind == "component" else None
         if led is not None and led.kind == "det" and at > 2:
             thing = out[at - 2]
@@ -54,18 +66,48 @@ def _had_out(verb: Mention, thing: Mention, tokens: Sequence[Token]) -> bool:
 def one_name(found: Sequence[Mention]) -> list[Mention]:
     """The mentions; a valve right before its union only says which union it is."""
     out: list[Mention] = []
-    for mention in found:
+    for at, mention in enumerate(found):
         before = out[-1] if out else None
-        if before is not None and _says_which(before, mention):
+        if _is_a_type(at, found) or _where_on_the_flue(mention, out):
+            continue
+        if _it_lights(at, found):
+            name = replace(mention, end=mention.end - 1, last="pilot")
+            out += [name, replace(_LIGHTS, start=mention.end - 1, end=mention.end)]
+        elif before is not None and _says_which(before, mention):
             out[-1] = replace(mention, start=before.start, first=before.first, gap=before.gap, pause=before.pause)
         else:
             out.append(mention)
     return out
 
 
+def _is_a_type(at: int, found: Sequence[Mention]) -> bool:
+    """ "Fire in bedroom two: balanced flue, terminal guard bent": what kind of fire it is."""
+    mention, after = found[at], found[at + 1] if at + 1 < len(found) else None
+    kind = mention.kind == "component" and mention.id == "flue" and mention.first in _TYPES and mention.last == "flue"
+    return kind and after is not None and after.kind == "component" and bool(after.pause) and not after.gap
+
+
+def _where_on_the_flue(mention: Mention, out: Sequence[Mention]) -> bool:
+    """ "The flue seal at the first elbow's perished": an elbow that says where, for a flue has its own."""
+    row = [m for m in out[-3:] if m.kind != "det"][-2:]
+    led = mention.kind == "component" and mention.id == "joint" and mention.last.startswith(_BENDS) and len(row) == 2
+    return led and row[0].id == "flue" and row[1].kind == "prep" and not (row[1].pause or mention.pause or row[1].gap)
+
+
+def _it_lights(at: int, found: Sequence[Mention]) -> bool:
+    """ "Pilot lights, main burner won't": the verb, and no name of several pilots."""
+    mention, after = found[at], found[at + 1] if at + 1 < len(found) else None
+    name = mention.kind == "component" and mention.id == "pilot" and mention.last == "lights" and not mention.clitic
+    return name and (
+        after is None or after.kind == "but" or (bool(after.pause) and after.kind in ("component", "appliance"))
+    )
+
+
 def _says_which(before: Mention, mention: Mention) -> bool:
     if not before.kind == mention.kind == "component" or mention.gap or mention.pause or before.clitic:
         return False
+    if mention.id == "regulator" and before.id == "meter":
+        return True  # "check the meter regulator"
     if mention.id == "knob" and mention.first.startswith(_TURNED):
         return before.id in _TURNED_BY  # "the control tap knob"
     return mention.id == "joint" and mention.strong and before.id in _SCREWED_TO and not before.many

@@ -65,6 +65,10 @@ _NAMED_BEFORE = 4  # words from a part to "packed with grease"
 _LATELY = 20  # words between a setting and "opened it up"
 _SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
 _ONES = frozenset("one ones un uns".split())
+_NOT_YET = frozenset(
+    "coming tomorrow next due when later monday tuesday wednesday thursday friday saturday sunday on to for will ill booked "
+    "arriving soon from wants needs should please required needed wanted".split()
+)
 _FAULT_TOLD = 6  # phrases from a fault back to its part
 _ARTICLES = frozenset("the a his her that this".split())
 _PUT_IT_ON = 3  # words of it
@@ -335,6 +339,12 @@ def _bare_new(spot: Spot) -> bool:
     return ends or placed or beyond[:1] in (["new"], ["and"])
 
 
+def _ends_there(spot: Spot) -> bool:
+    """ "Thermocouple weak, new one. / new one, 22 mV": nothing more is said of the new part but what it reads."""
+    read = spot.hit.end < len(spot.tokens) and spot.tokens[spot.hit.end].norm[:1].isdigit()
+    return spot.pause == "." or (spot.pause == "," and read)
+
+
 def _for_the_faulty(spot: Spot, after: Spot) -> bool:
     """ "Thermocouple weak new thermocouple pilot's fine": a new one of what was just told to be faulty, and the talk goes on."""
     if (
@@ -343,6 +353,8 @@ def _for_the_faulty(spot: Spot, after: Spot) -> bool:
         or after.followed_by("be", "condition", "need", "not", "work")
     ):
         return False
+    if after.beyond in _NOT_YET:
+        return False  # "new hose tomorrow", "new thermocouple coming"
     part = {sense.id for sense in after.senses("component")}
     fault = False
     for hit in reversed(spot.hits[max(0, spot.at - _FAULT_TOLD) : spot.at]):
@@ -358,9 +370,11 @@ def _new_one_alone(spot: Spot) -> bool:
     """ "Ring goosed, new one.": in notes, a fault and what was done for it."""
     words = [token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]]
     fault = spot.behind()
+    while fault is not None and fault.means("prep") and fault.single:
+        fault = fault.behind()  # "weak at 7 mV, new one, 22 mV"
     wrong = fault is not None and any(sense.id != "ok" for sense in fault.senses("condition"))
     apart = spot.hit.start > 0 and spot.tokens[spot.hit.start - 1].pause == ","
-    return words in (["new", "one"], ["new", "ones"], ["new", "un"]) and wrong and apart and spot.pause == "."
+    return words in (["new", "one"], ["new", "ones"], ["new", "un"]) and wrong and apart and _ends_there(spot)
 
 
 def goes_on_new(spot: Spot) -> bool:
