@@ -489,7 +489,9 @@ def appliance_of(talk: Talk, component: str, target: Target) -> str | None:
 
 
 def of_one_burner(facts: Iterable[Fact]) -> None:
-    """ "Vacuumed the lot" of a fire's burner: it has one, and "all" is no place of it."""
+    """ "Vacuumed the lot" of a fire's burner: it has one, and "all" is no place of it; "radiant bottom left" is the left one."""
     for fact in facts:
+        if fact.component in ("radiant", "fuel-bed", "closure-plate") and fact.position in FOUR:
+            fact.position = fact.position.partition("-")[2]
         if fact.component == "burner" and fact.position == "all" and fact.appliance in HEATING:
             fact.position = None

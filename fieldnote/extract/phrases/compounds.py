@@ -11,9 +11,11 @@ from dataclasses import replace
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import STRANGER
 
 _LEAD = 6  # mentions from a part back to the verb whose object it is
 _TYPES = frozenset("balanced open fanned natural".split())
+_LABELS = frozenset("label labels tag sticker".split())
 _BENDS = ("elbow", "bend", "joint")
 _LIGHTS = Mention("condition", 0, 0, (Sense("condition", "ok"),), last="lights", first="lights")
 _TURNED = ("knob", "dial")
@@ -70,6 +72,8 @@ def one_name(found: Sequence[Mention]) -> list[Mention]:
         before = out[-1] if out else None
         if _is_a_type(at, found) or _where_on_the_flue(mention, out):
             continue
+        if _label_of_a_bond(mention, out):
+            mention = replace(mention, senses=tuple(sense._replace(id=STRANGER) for sense in mention.senses))
         if _it_lights(at, found):
             name = replace(mention, end=mention.end - 1, last="pilot")
             out += [name, replace(_LIGHTS, start=mention.end - 1, end=mention.end)]
@@ -78,6 +82,13 @@ def one_name(found: Sequence[Mention]) -> list[Mention]:
         else:
             out.append(mention)
     return out
+
+
+def _label_of_a_bond(mention: Mention, out: Sequence[Mention]) -> bool:
+    """ "Bonding 10 mm, label missing": the label that hangs on it is no data plate."""
+    named = [m.id for m in out[-4:] if m.kind == "component"]
+    label = mention.kind == "component" and mention.id == "data-plate" and mention.first in _LABELS
+    return label and mention.pause != "." and named[-1:] in (["bonding"], ["emergency-control"])
 
 
 def _is_a_type(at: int, found: Sequence[Mention]) -> bool:

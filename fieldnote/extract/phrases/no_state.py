@@ -47,7 +47,9 @@ def no_state(spot: Spot) -> bool:
         return True  # "I'm lifting the trivets off": somebody does it
     if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
         return True
-    if _lacks_its_label(spot) or _calls_it_a_job(spot) or _counts_what_is_here(spot) or _of_a_service(spot):
+    if _vent_opened(spot) or _lacks_its_label(spot) or _calls_it_a_job(spot):
+        return True
+    if _counts_what_is_here(spot) or _of_a_service(spot):
         return True
     if _rang_by_itself(spot) or _tries_in_vain(spot) or _left_alone(spot) or _worked_with(spot) or _thrown_out(spot):
         return True
@@ -59,6 +61,18 @@ def no_state(spot: Spot) -> bool:
     if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
         return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
+
+
+def _vent_opened(spot: Spot) -> bool:
+    """ "Room vent painted shut, opened up": what was done to it, and no bend in it."""
+    opened = spot.first == "opened" and spot.tokens[spot.hit.end - 1].norm in ("up", "out")
+    near = [
+        sense.id
+        for hit in spot.hits[max(0, spot.at - 3) : spot.at]
+        for sense in hit.values
+        if sense.kind == "component"
+    ]
+    return opened and near[-1:] == ["ventilation"]
 
 
 def _calls_it_a_job(spot: Spot) -> bool:
