@@ -18,7 +18,9 @@ from fieldnote.extract.words.lexicon import Sense
 
 _SUMMED_UP = 12  # words from what was read to what it comes to
 TESTED = {"tightness": "pipework", "soundness": "pipework", "spillage": "flue"}  # which part a test speaks of
-_TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"}
+_TESTS = {("pressure", "test"): "pipework", ("drop", "out"): "fsd"} | {
+    (how, what): "flue" for how in ("smoke", "spill", "flow", "flue") for what in ("test", "match", "pellet")
+}
 TEST_REACH = 70  # words between the name of a test and its verdict, readings among them
 _HELD = 25  # words in which a test is told
 _MINUTES = frozenset("minute minutes mins".split())

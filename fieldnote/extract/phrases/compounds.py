@@ -33,15 +33,10 @@ def parted(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
     out = list(found)
     for at in range(2, len(out)):
         thing, after = out[at - 1], out[at]
-        if (
-            after.kind == "component"
-            and after.gap == 1
-            and thing.kind == "det"
-            and tokens[after.start - 1].norm in _OLD_OR_NEW
-        ):
+        led = thing.kind == "det" and out[at - 2].kind == "prep" and tokens[after.start - 1].norm in _OLD_OR_NEW
+        if led and after.kind == "component" and after.gap == 1:
             after = out[at] = replace(after, gap=0)  # "the union on the new meter was leaking"
-        led = out[at - 1] if after.kind == "component" else None
-        if led is not None and led.kind == "det" and at > 2:
+        if after.kind == "component" and thing.kind == "det" and at > 2:
             thing = out[at - 2]
         if thing.kind != "component" or after.kind not in ("component", "appliance") or after.pause:
             continue

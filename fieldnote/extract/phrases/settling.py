@@ -75,6 +75,7 @@ _OWNERS = frozenset("theyve shes hes youve".split())
 _THIS = frozenset("this that it its thats which".split())
 _LATELY = 12  # phrases within which a fault that is taken back was told
 _SHOWN = frozenset("but so and because cos see there here no".split())  # behind "look"
+_PUT_ON = frozenset("put switched turned with having had".split())
 _LOOKED_AT = frozenset(
     "done tested checked touched inspected looked seen serviced included mine tried accessible".split()
 )
@@ -281,6 +282,8 @@ def _component(spot: Spot) -> bool:
     names = spot.senses("component")
     if all(name.id == STRANGER for name in names) and _only_where(spot):
         return False
+    if spot.first in ("fan", "fans") and spot.single and _put_on_to_try(spot):
+        return False
     if spot.before == "the" and all(name.id in ("window", "lid") for name in names) and _only_opened(spot):
         return False
     stated = any(sense.note not in ("bare", "plural") for sense in spot.senses("condition"))
@@ -297,6 +300,12 @@ def _component(spot: Spot) -> bool:
     if all(name.note.startswith("weak-the") for name in names) and spot.before != "the" and not told:
         return False  # but "won't spark, tip's filthy"
     return not spot.means("appliance") and (said or not spot.means("place", "size"))
+
+
+def _put_on_to_try(spot: Spot) -> bool:
+    """ "Smoke went up, then put all the fans on and it came back": what was run in the room to try the flue."""
+    lead = {token.norm for token in spot.tokens[max(0, spot.hit.start - 4) : spot.hit.start]}
+    return spot.beyond in ("on", "running", "going") and not spot.pause and bool(lead & _PUT_ON) and "back" not in lead
 
 
 def _left_out(spot: Spot) -> bool:
