@@ -22,6 +22,7 @@ from fieldnote.extract.facts import (
     declining,
     excepting,
     filing,
+    going_on,
     groups,
     hitherto,
     lacking,
@@ -380,4 +381,4 @@ class Reader:
         if said.declined:
             declining.declined(self.talk, said, made)
         if said.still:
-            updating.still(self.talk, said, made)
+            going_on.still(self.talk, said, made)
