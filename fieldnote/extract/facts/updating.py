@@ -1,5 +1,6 @@
-"""What a clause says of faults that were told before: cured, gone, confirmed, carried out (still there: `going_on`). In: a clause and the talk.
-Out: the facts that changed. Not allowed to know: new findings.
+"""What a clause says of faults that were told before: cured, gone, confirmed, carried out; what goes on is in `going_on`.
+
+In: a clause and the talk. Out: the facts that changed. Not allowed to know: new findings.
 """
 
 from collections.abc import Sequence

@@ -15,7 +15,6 @@ _FOR_YEARS = frozenset(
 _TO_BEGIN = frozenset("alright ok okay right good fine grand lovely".split())
 _HOW_MANY = frozenset("one two three four five six a an just".split())
 _SOCKET = 5  # words behind "plugged" in which it is said into what
-_FINE_TOOLS = frozenset("needle pin wire pricker brush drill file bristle strand cloth emery thread mesh spray".split())
 _STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
 _SPARES = frozenset("spare another new replacement one fresh".split())
 _JOBS = frozenset("call callout job report visit emergency complaint ticket".split())
@@ -45,19 +44,11 @@ def no_state(spot: Spot) -> bool:
     """Whether the words of a condition say nothing of how something is."""
     if spot.before == "im" and spot.tokens[spot.hit.end - 1].norm.endswith("ing"):
         return True  # "I'm lifting the trivets off": somebody does it
-    if _how_much_of_it(spot) or _had_it_long(spot) or _plugged_in(spot) or _kept_spare(spot) or _turns_how(spot):
-        return True
-    if _vent_opened(spot) or _lacks_its_label(spot) or _calls_it_a_job(spot):
-        return True
-    if _counts_what_is_here(spot) or _of_a_service(spot):
-        return True
-    if _rang_by_itself(spot) or _tries_in_vain(spot) or _left_alone(spot) or _worked_with(spot) or _thrown_out(spot):
+    if any(rule(spot) for rule in _RULES):
         return True
     start = spot.hit.start
     before = [token.norm for token in spot.tokens[max(0, start - _LOOKED_FOR) : start]]
     words = [token.norm for token in spot.tokens[start : spot.hit.end]]
-    if words == ["fine"] and spot.before == "a" and not spot.pause and spot.beyond in _FINE_TOOLS:
-        return True  # "cleared it with a fine needle"
     if words == _IN_THE_FLAME and not spot.owned and spot.followed_by("be", "need", "work"):
         return True  # "the probe in the flame was crusted": which one it is
     return words == _TO_BE_SEEN and "no" in before  # "no main bond to be seen"
@@ -198,11 +189,22 @@ def _kept_spare(spot: Spot) -> bool:
     return bool(before & _SPARES)
 
 
-def _turns_how(spot: Spot) -> bool:
-    """ "The isolation valve turns" is a verdict, "it turns hard" and "the knob moves when you pull it" are none by that word."""
-    if not spot.single or spot.first not in ("turns", "moves", "turn", "move"):
-        return False
-    return not (spot.pause or spot.beyond in ("", "and", "but", "so"))
+_RULES = (
+    _how_much_of_it,
+    _had_it_long,
+    _plugged_in,
+    _kept_spare,
+    _vent_opened,
+    _lacks_its_label,
+    _calls_it_a_job,
+    _counts_what_is_here,
+    _of_a_service,
+    _rang_by_itself,
+    _tries_in_vain,
+    _left_alone,
+    _worked_with,
+    _thrown_out,
+)
 
 
 def let_fall(spot: Spot) -> bool:
