@@ -66,9 +66,9 @@ def test_a_class_stands_for_its_words_and_for_what_may_stand_before_them() -> No
     matter = WordClass(frozenset({"soup", "fat"}), frozenset({"old", "burnt", "on"}))
     phrases: Phrases[str] = Phrases(classes={"matter": matter})
     phrases.add("full of [matter]", "dirty")
-    (hit,) = phrases.find(tokens(NLP.make_doc("it is full of old burnt on soup again")))
+    (hit,) = phrases.find(tokens(NLP.make_doc("it was full of old burnt on soup again")))
     assert (hit.start, hit.end) == (2, 8)
-    for other in ("it is full of holes", "it is full of old", "it is full of. Soup"):
+    for other in ("it was full of holes", "it was full of old", "it was full of. Soup"):
         assert not phrases.find(tokens(NLP.make_doc(other)))
 
 

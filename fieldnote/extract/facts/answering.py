@@ -119,7 +119,9 @@ def _silent(talk: Talk, clause: Clause) -> bool:
 
 def _only_introduces(mention: Mention, clause: Clause) -> bool:
     """ "There is no bonding", "there is a vent": no answer to what was told before, which "there is" alone would be."""
-    return (mention.first, mention.last) == ("there", "is") and mention is not clause.mentions[-1]
+    return (
+        mention.last in ("is", "theres") and mention.first in ("there", "theres") and mention is not clause.mentions[-1]
+    )
 
 
 def _of_its_own_part(mention: Mention, clause: Clause, talk: Talk) -> bool:

@@ -107,8 +107,10 @@ def denies_more(hit: Hit[Sense], tokens: Sequence[Token], end: int) -> bool:
     if longer and all(sense.kind == "deny" for sense in hit.values):
         return True  # "and there isn't | a bubble": nothing is answered
     longer = inner is not None and inner.end > hit.end and any(sense.kind == "condition" for sense in inner.values)
-    if longer and tokens[hit.start].norm == "it" and all(sense.kind == "correct" for sense in hit.values):
-        return True  # "front left it | wasn't holding in": nothing is taken back
+    if tokens[hit.start].norm == "it" and all(sense.kind == "correct" for sense in hit.values):
+        after = lexicon().at(tokens, hit.end, end) if hit.end < end and not tokens[last].pause else None
+        told = after is not None and all(sense.kind == "condition" for sense in after.values)
+        return longer or told  # "front left it | wasn't holding in", "it wasn't | leaking": nothing is taken back
     limited = all(sense.kind == "condition" and sense.of is not None for sense in hit.values)
     limited = limited and hit.end - hit.start == 2 and tokens[hit.start].norm in _NOT
     if last == hit.start or tokens[last].pause or not (limited or all(sense.kind == "deny" for sense in hit.values)):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Any
 
+_HEAVY = ("is", "have")
 SHORTEST = 5  # letters of a word from which a g was dropped: not of "twin", "skin"
 
 
@@ -19,8 +20,20 @@ def plain(word: str) -> str:
 
 
 def plainly(words: Iterable[str]) -> tuple[str, ...]:
-    """Each word as `plain` gives it."""
-    return tuple([plain(word) for word in words])
+    """Each word as `plain` gives it, and what shorter speech has as one word as that one."""
+    said: list[str] = []
+    left = [plain(word) for word in words]
+    while left:
+        one = short(left[0], left[1], len(left) == 2) if len(left) > 1 else None
+        said.append(one or left[0])
+        left = left[2 if one else 1 :]
+    return tuple(said)
+
+
+def short(word: str, after: str, ends: bool) -> str | None:
+    """The one word that two are in shorter speech ("is not": isnt, "I have": ive), or None. What a sentence ends on (`ends`)
+    is never shortened so: "yes it is"."""
+    return None if ends and after in _HEAVY else _shorter().get((word, after))
 
 
 def beside(before: str, word: str, after: str) -> str:
@@ -65,6 +78,15 @@ def _words() -> dict[str, str]:
 
 
 @functools.cache
+def _shorter() -> dict[tuple[str, str], str]:
+    table: dict[str, str] = _table()["short"]
+    return {
+        (first, second): one.replace("'", "")
+        for first, second, one in ((*said.split(), one) for said, one in table.items())
+    }
+
+
+@functools.cache
 def _whole() -> frozenset[str]:
     return frozenset(_table()["whole"]["words"])
 
@@ -80,7 +102,7 @@ def misheard_states() -> dict[str, str]:
 def _table() -> dict[str, Any]:
     text = resources.files("fieldnote.extract").joinpath("cues/dialect.toml").read_text("utf-8")
     table = tomllib.loads(text)
-    stray = set(table) - {"words", "whole", "states", "beside"} | set(table["whole"]) - {"words"}
+    stray = set(table) - {"words", "whole", "short", "states", "beside"} | set(table["whole"]) - {"words"}
     if stray:  # a word below the last table is lost
         raise ValueError(f"cues/dialect.toml: nothing reads {sorted(stray)}")
     return table

@@ -78,13 +78,12 @@ def variants(phrase: str) -> Iterator[str]:
 
 
 _UNABLE = (
-    "won't", "wouldn't", "will not", "would not", "ll not", "ll no", "doesn't", "does not", "didn't", "did not", "don't",
-    "do not", "can't", "cannot", "couldn't", "could not", "unable to", "refuses to", "refused to", "fails to", "doesn't want to",
-    "didn't want to", "not wanting to",
+    "won't", "wouldn't", "ll not", "ll no", "doesn't", "didn't", "don't", "can't", "couldn't", "unable to", "refuses to",
+    "refused to", "fails to", "doesn't want to", "didn't want to", "not wanting to",
 )  # fmt: skip
-_UNWILLING = ("doesn't want", "don't want", "not want", "not want to", "no want", "no want to", "is not want to")
+_UNWILLING = ("doesn't want", "don't want", "not want", "not want to", "no want", "no want to", "isn't want to")
 _NOUNS = frozenset("light spark work start pull run turn hold".split())  # "no light", "no work done", "no, hold on"
-_NOT_DONE = ("hadn't been", "hasn't been", "haven't been", "had not been", "never been")
+_NOT_DONE = ("hadn't been", "hasn't been", "haven't been", "never been")
 _PLAIN = frozenset("turn light start spark move hold stay work catch ignite spin run pull".split())
 _NOT_DOING = ("not", "isn't", "wasn't", "aren't", "weren't")
 
@@ -110,18 +109,11 @@ def refusals(phrase: str) -> Iterator[str]:
             yield f"no {rest}"
 
 
-_IN_FULL = {
-    "can't": ("cannot", "can not"),
-    **{f"{verb}n't": (f"{verb} not",) for verb in "could would does did do has have had".split()},
-    "won't": ("will not",),
-}
-_IN_FULL["doesn't"] = ("does not", "don't")  # "the oven don't get hot enough"
-
-
-def in_full(phrase: str) -> Iterator[str]:
-    """ "Can't get it to spark" as who writes it out says it: "cannot get it to spark", "can not get it to spark"."""
+def loosely(phrase: str) -> Iterator[str]:
+    """ "Doesn't get hot" as many say it: "don't get hot"."""
     first, _, rest = phrase.partition(" ")
-    yield from (f"{frame} {rest}" for frame in _IN_FULL.get(first, ()) if rest)
+    if first == "doesn't" and rest:
+        yield f"don't {rest}"
 
 
 def denials(phrase: str) -> Iterator[str]:

@@ -384,7 +384,7 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
         found.update({first, f"{first} up", f"{first} solid"})  # gunged, gunged up, gunged solid
     found.update(forms.lacks(phrase), forms.likened(phrase))
     if id_ not in ("missing", "ok", "passed"):  # "I could not see it" says nothing of a part
-        found.update(forms.in_full(phrase))
+        found.update(forms.loosely(phrase))
     if id_ not in _STEADY:
         found.update(forms.refusals(phrase))
     if id_ not in _STEADY and not phrase.startswith("not "):

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from fieldnote.extract.words.dialect import beside, plain
+from fieldnote.extract.words.dialect import beside, plain, short
 
 if TYPE_CHECKING:
     from spacy.language import Language
@@ -34,6 +34,10 @@ _PIECE = re.compile(
 )
 _APOSTROPHES = re.compile("['’`´]")
 _SHORTENED = frozenset("poss prob probs approx temp temps max min incl".split())  # whose full stop ends no sentence
+# behind which "it is" are two words: "so it is", "the one next to it is loose"
+_WHOLE_BEHIND = frozenset(
+    "so to of on in round behind under beside by with at over above below off from near for like".split()
+)
 _FULL, _HALF, _SIGNS = frozenset(".!?…"), frozenset(",;:()[]—–"), frozenset("%°£€<>½¼¾²³")
 
 
@@ -92,7 +96,21 @@ def tokens(doc: "Doc") -> list[Token]:
         after = found[at + 1].norm if at + 1 < len(found) and not token.pause else ""
         if (said := beside(before, token.norm, after)) != token.norm:
             found[at] = replace(token, norm=said)
-    return found
+    return list(_shortened(found))
+
+
+def _shortened(found: list[Token]) -> Iterator[Token]:
+    """Two words that are one in shorter speech ("is not", "I have") as that one."""
+    before, at = "", 0
+    while at < len(found):
+        token = found[at]
+        after = found[at + 1] if at + 1 < len(found) and not token.pause else None
+        if after and before not in _WHOLE_BEHIND and (norm := short(token.norm, after.norm, bool(after.pause))):
+            yield Token(norm, token.start, after.end, after.pause, norm.endswith("s"), after.asks)
+        else:
+            yield token
+            after = None
+        before, at = "" if token.pause else token.norm, at + (2 if after else 1)
 
 
 def _with_pauses(doc: "Doc") -> Iterator[Token]:
