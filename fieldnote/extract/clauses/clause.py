@@ -31,11 +31,15 @@ _BARE = frozenset({"no", "condition", "mark", "det", "and", "or"})
 @dataclass(slots=True)
 class Clause:
     """Mentions that belong together. `joint` is how the clause began: ".", ",", "and", "or", "but", "mark" (right, so, next),
-    "pause" (um, then) or "". `cut`: words that nobody knows followed its last verb."""
+    "pause" (um, then) or "". `cut`: words that nobody knows followed its last verb. `heading`: the place that was told last
+    before it stood before what was said of it: who begins with the place goes on to do so. `labels`: so did the part that was
+    told last, with a mark behind its name."""
 
     mentions: list[Mention] = field(default_factory=list)
     joint: str = ""
     cut: bool = False
+    heading: bool = False
+    labels: bool = False
 
     @property
     def said(self) -> bool:

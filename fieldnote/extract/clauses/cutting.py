@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
+from fieldnote.extract.clauses.headings import heads, labels
 from fieldnote.extract.clauses.opening import opens
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -26,7 +27,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
             trailing = [] if ended else _trailing_joints(clause, mention)
             trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
-            clause = Clause(trailing, _joint(mention, trailing))
+            clause = Clause(trailing, _joint(mention, trailing), heading=heads(clause), labels=labels(clause))
         clause.mentions.append(mention)
     if clause.mentions:
         done.append(clause)

@@ -19,6 +19,7 @@ from fieldnote.extract.clauses.ahead import (
 )
 from fieldnote.extract.clauses.attributes import a_faulty, attributive, worked_on
 from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before, placed_fault
+from fieldnote.extract.clauses.headings import headed, labelled
 from fieldnote.extract.clauses.objects import (
     STANDING,
     acted_on,
@@ -390,6 +391,8 @@ def _its_condition(
 
 
 RULES: tuple[Callable[[Mention, Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
+    headed,
+    labelled,
     _led_to,
     _beside_work,
     _acted_on,
