@@ -11,6 +11,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 # last words of what is cured
 MENDS = frozenset("sorted cured resolved rectified right with to fixed mended good".split())
+ITSELF = frozenset("itself themselves".split())  # last words of a name that is whole
 _SHE_IS = frozenset("shes hes theyre theyve".split())  # a person, and what that one does
 _ANEW = frozenset("same ditto likewise exactly did done the".split())  # begin what was done once more
 _COOKING = frozenset({"oven", "grill", "hob"})
@@ -176,6 +177,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return (
                 True  # "ordered a tap, back left knob it's slipping", "cleaned the jet, rear right cap that's missing"
             )
+        if i > at and mentions[i - 1].last in ITSELF and mention.kind in NOMINAL:
+            return False  # "nothing found on the cooker itself, alarm passed"
         if mention.kind == "one" and mention.first == "one" and i > at and i + 1 < len(mentions):
             after = mentions[i + 1]
             if after.kind == "component" and not after.gap and not after.pause:

@@ -10,6 +10,10 @@ from fieldnote.extract.phrases.mention import Mention
 
 _THE = frozenset("the that this her his their".split())
 _LYING = frozenset("lying laying lay sat sitting hanging dangling resting trapped".split())
+# last words of a fault that stand before no noun
+_MATTER = frozenset(
+    "dusting coating layer film soot muck rust corrosion leak leaks crack cracks chip chips hole holes".split()
+)
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
 
 
@@ -18,6 +22,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at].kind != "condition" or at + 1 >= len(mentions):
         return False
     noun = mentions[at + 1]
+    if mentions[at].last in _MATTER:
+        return False  # "they had a light dusting, fan spins"
     if mentions[at].fit and mentions[at].end - mentions[at].start > 2:
         return False  # "nothing to moan about, gas hose"
     if noun.kind == "appliance" and noun.first in ("oven", "grill") and at + 2 < len(mentions) and not noun.gap:
@@ -29,6 +35,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "no" and behind.first in ("nothing", "nowt"):
         return False  # "coals in place, nothing broken, chimney pulls"
+    if behind is not None and behind.kind == "not" and behind.first == behind.last == "not" and not mentions[at].gap:
+        return False  # "no kinks, not perished bayonet was leaking"
     if behind is not None and behind.kind == "no" and behind.last == "a":
         return True  # "it wasn't a blocked injector, it was a dirty burner"
     if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
@@ -90,6 +98,8 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a name ends "a cracked cap": article, fault and part."""
     fault, part = mentions[at - 1] if at else None, mentions[at]
     if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
+        return False
+    if fault.last in _MATTER:
         return False
     before = mentions[at - 2] if at > 1 else None
     if before is not None and before.kind in ("place", "component", "size") and _row_of_faulty(at - 1, mentions):

@@ -53,7 +53,7 @@ def _trailing_joints(clause: Clause, opener: Mention) -> list[Mention]:
     while clause.mentions and (
         clause.mentions[-1].kind in _JOINTS | {"det", "mark"}
         or (clause.mentions[-1].kind == "hedge" and not any(m.pause == "." for m in [opener, *moved]))
-        or (_counts_one(clause.mentions) and not any(m.gap for m in moved[:1]))
+        or (_counts_one(clause.mentions, opener) and not any(m.gap for m in moved[:1]))
         or _and_now(clause.mentions)
         or _from_today(clause.mentions)
         or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)
@@ -101,9 +101,12 @@ def _from_today(mentions: Sequence[Mention]) -> bool:
     return len(mentions) > 1 and last.kind == "now" and last.first == "today" and last.pause != "" and not last.gap
 
 
-def _counts_one(mentions: Sequence[Mention]) -> bool:
+def _counts_one(mentions: Sequence[Mention], opener: Mention) -> bool:
     """Whether "one" at the end of a clause counts what follows ("one cap was cracked")."""
     last = mentions[-1]
+    where = [m.kind for m in mentions[-3:-1]] == ["det", "place"] and not (last.gap or opener.kind == "component")
+    if where and mentions[-3].first == "the":
+        return False  # "so is the rear right one, wok burner's fine"
     kind_of = [m.kind for m in mentions[-3:-1]] == ["det", "condition"] and mentions[-3].first == "the" and not last.gap
     if kind_of:
         return False  # "front right's the stiff one, and rear right's the seized one"

@@ -5,7 +5,7 @@ Not allowed to know: how the talk was cut into clauses.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.ahead import followed_by_predicate
+from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 
@@ -66,6 +66,9 @@ def denies_ahead(at: int, mentions: Sequence[Mention]) -> bool:
             return bool(after) and after[0] in NOMINAL
         if mentions[i].led and mentions[i - 1].kind == "condition":
             return True
+        leading = mentions[i - 1] if mentions[i - 1].kind != "det" else mentions[i - 2]
+        if mentions[i].kind == "component" and leading.kind == "condition" and leading.last in LEADING:
+            return not (mentions[i].gap or mentions[i].pause)  # "no trace of water round the pump"
         if mentions[i].kind not in ("condition", "or", "and", "no", "det") or mentions[i].pause == ".":
             return False
     return False

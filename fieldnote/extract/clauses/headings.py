@@ -7,12 +7,18 @@ on to do so. Not allowed to know: facts.
 import itertools
 from collections.abc import Sequence
 
+from fieldnote.extract.clauses.ahead import LEADING
 from fieldnote.extract.clauses.clause import PREDICATES, Clause
+from fieldnote.extract.clauses.objects import is_object
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _PLACES = frozenset({"place", "group", "size"})
+_PARTS = frozenset({"component", "appliance", "size"})
+_RINGS = frozenset(
+    "ring rings burner burners".split()
+)  # last words of a place with its burner ("right ring, magnet's weak")
 _LEADING = frozenset({"prep", "except", "and", "or", "same"})
-_TOLD = frozenset("condition reading no not be place group".split())  # what stands behind a label
+_TOLD = frozenset("condition reading no not be place group appliance".split())  # what stands behind a label
 
 
 def heads(clause: Clause) -> bool:
@@ -31,7 +37,7 @@ def labels(clause: Clause) -> bool:
     for part, told in itertools.pairwise(clause.mentions):
         if part.kind in PREDICATES:
             break
-        if part.kind == "component":
+        if part.kind in _PARTS and (told.pause == "," or part.kind == "component"):
             return told.pause == "," and not part.clitic
     return clause.labels
 
@@ -47,13 +53,22 @@ def labelled(mention: Mention, behind: Mention, at: int, mentions: Sequence[Ment
     """ "Burner: sooted, brushed electrode: gap wide": who has a mark behind the last part's name has one behind the next's. So
     has anyone who told a fault and its work and now tells a fault again ("hose scuffed, replaced data plate: worn away")."""
     told = mentions[at + 1] if at + 1 < len(mentions) else None
-    if mention.kind not in ("component", "appliance", "size") or mention.pause or told is None or told.pause != ",":
+    if mention.kind not in _PARTS or mention.pause or told is None or told.pause != ",":
         return None
-    if _led_to(behind, at, mentions) or not any(m.kind in NOMINAL for m in clause.mentions):
+    if behind.id == "advise" and mentions[at - 1] is behind:
+        return True  # "so I've told her closure plate, there isn't one"
+    if (
+        behind.last == "new"
+        or _led_to(behind, at, mentions)
+        or not any(m.kind in NOMINAL | {"pronoun"} for m in clause.mentions)
+    ):
         return None
     faulty = any(m.kind == "condition" and not m.fit for m in clause.mentions) and behind.done
-    again = faulty and mentions[at - 1] is behind and told.kind == "condition" and not told.fit
-    return True if again or (clause.labels and (told.kind in _TOLD or told.gap)) else None
+    # "crowns: front pair corroded"
+    fault = mentions[at + 2] if told.kind in ("place", "group") and at + 2 < len(mentions) else told
+    again = faulty and mentions[at - 1] is behind and fault.kind == "condition" and not fault.fit
+    one_name = told.kind == "component" and told.id == mention.id  # "closure plate refitted ventilation, louvre choked"
+    return True if again or (clause.labels and (told.kind in _TOLD or told.gap or one_name)) else None
 
 
 def _led_to(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
@@ -69,9 +84,42 @@ def _headed_next(at: int, mentions: Sequence[Mention]) -> bool:
     behind = next((i for i in range(at + 1, min(at + 5, len(mentions))) if mentions[i].pause or mentions[i].gap), at)
     if behind == at or mentions[behind].pause != ",":
         return False
-    if any(m.kind not in ("place", "group", "size", "and") for m in mentions[at + 1 : behind]):
+    if any(m.kind not in _PLACES | {"and"} and m.last not in _RINGS for m in mentions[at + 1 : behind]):
         return False
     while behind + 1 < len(mentions) and mentions[behind].kind in ("det", "size", "group") and behind < at + 6:
         behind += 1
     told, article = mentions[behind], mentions[behind - 1].kind == "det"
-    return told.kind in ("component", "reading", "no") or told.fit or (article and told.kind == "condition")
+    return told.kind in ("component", "reading", "no", "same") or told.fit or (article and told.kind == "condition")
+
+
+def introduced(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "In the middle that's the wok one", "in the middle the triple ring": a place, and which burner stands there."""
+    row = mentions[at : at + 4]
+    if row[0].kind != "place" or not row[0].led or any(m.gap or m.pause for m in row[1:2]):
+        return False
+    which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
+    named = which + (len(row) > which and row[which].kind == "det")
+    return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
+
+
+def taken_up(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Door was catching, the seal though, that's gone hard": a part that "that" takes up, and what is said of it."""
+    row = list(mentions[at : at + 4])
+    though = (
+        len(row) > 1
+        and row[1].kind == "but"
+        and row[1].first in ("though", "mind")
+        and not (row[1].gap or row[1].pause)
+    )
+    if though:
+        del row[1]  # "the front right though it lit and went out"
+    if len(row) < 3 or row[0].kind not in ("component", "place") or row[1].kind != "pronoun":
+        return False
+    part, that, told = row[:3]
+    led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that", "this") and not part.gap
+    said = told.kind in ("condition", "not", "need", "work") and not (told.gap or told.pause)
+    corner = part.kind == "place" and though and that.first in ("it", "its", "that", "thats")
+    takes_up = corner or (part.kind == "component" and that.first in ("that", "thats"))
+    acting = behind.kind == "condition" and (behind.last.endswith(("ing", "up")) or behind.last in LEADING)
+    object_ = acting or behind.kind in ("prep", "except") or is_object(at, mentions)
+    return led and takes_up and that.gap <= 1 and said and not object_

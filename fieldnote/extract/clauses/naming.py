@@ -6,6 +6,7 @@ Not allowed to know: what the words are names of.
 from collections.abc import Callable, Sequence
 
 from fieldnote.extract.clauses.ahead import (
+    ITSELF,
     LEADING,
     closes,
     followed_by_predicate,
@@ -19,7 +20,7 @@ from fieldnote.extract.clauses.ahead import (
 )
 from fieldnote.extract.clauses.attributes import a_faulty, attributive, worked_on
 from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before, placed_fault
-from fieldnote.extract.clauses.headings import headed, labelled
+from fieldnote.extract.clauses.headings import headed, introduced, labelled, taken_up
 from fieldnote.extract.clauses.objects import (
     STANDING,
     acted_on,
@@ -73,6 +74,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and [m.kind for m in mentions[at + 1 : at + 3]] == _THE_ONE
     ):
         return True  # "not a bubble on it, rear left's the one with bubbles"
+    if behind.last in ITSELF and mention.kind in NOMINAL and followed_by_predicate(at, mentions):
+        return True  # "nothing found on the cooker itself, alarm passed"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
     back = mentions[at + 1] if at + 1 < len(mentions) else None
@@ -83,13 +86,13 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and not (back.gap or behind.kind in ("prep", "work"))
     ):
         return True  # "poked it through, and that big one I started with, the shaft's bent"
-    if clause.said and _taken_up(behind, at, mentions):
+    if clause.said and taken_up(behind, at, mentions):
         return True
     if clause.said and mention.kind in ("place", "group") and back is not None and back.theirs:
         return True  # "the cap's fine, front pair somebody's swapped the caps over"
     if clause.said and figure_told(at, mentions) and not (behind.kind in ("prep", "work") or mention.led):
         return True  # "won't stay lit, thermocouple reading three millivolts"
-    if clause.said and _introduced(at, mentions) and (is_placed(clause) or not clause.named):
+    if clause.said and introduced(at, mentions) and (is_placed(clause) or not clause.named):
         return True
     for rule in RULES:
         verdict = rule(mention, behind, at, mentions, clause)
@@ -274,7 +277,11 @@ def _behind_outcome(
 def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A name that says little by itself, or is part of what was said ("yellow flame", "dropped off the electrode")."""
     ruled_out = behind.kind == "not" and behind.first == "not" and mention.start - behind.end <= 1 and not behind.pause
-    if ruled_out and mention.kind == "component" and not mention.gap and not followed_by_predicate(at, mentions):
+    next_ = mentions[at + 1] if at + 1 < len(mentions) else mention
+    # "knob, not spindle, hose is fine": of the next one that is said
+    another = next_.kind == "component" and next_.strong and not (next_.gap or mention.clitic)
+    told = followed_by_predicate(at, mentions) and not another
+    if ruled_out and mention.kind == "component" and not mention.gap and not told:
         return False  # "it's the lead that's loose, not the electrode, push it on"
     coloured = behind.kind == "condition" and any(
         sense.id in ("yellow-tipping", "lifting", "weak") for sense in behind.senses
@@ -282,14 +289,14 @@ def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[M
     right_behind = mentions[at - 1] is behind and not (mention.gap or mention.pause)
     if mention.id == "flame" and coloured and not behind.fit and right_behind and not told_next(at, mentions):
         return False  # "front left yellow flame, mixing tube full of fluff"
+    if behind.fit and passive(at, mentions) and not mention.pause:
+        return True  # "no faults, electrodes renewed", "both fine, trap emptied"
     if mention.kind == "component" and not mention.strong and not followed_by_predicate(at, mentions):
         return spoken_of_next(at, mentions)
     if mention.kind == "component" and from_what(at, mentions) and not told_next(at, mentions):
         return False
     if mention.kind == "component" and mention.id == "appliance" and behind.kind == "condition":
         return mention.clitic or followed_by_predicate(at, mentions)  # "knob rubs the fascia, straightened it"
-    if behind.fit and passive(at, mentions) and not mention.pause:
-        return True  # "no faults, electrodes renewed"
     when = mentions[at + 1] if at + 1 < len(mentions) else None
     if behind.fit and mention.strong and when is not None and when.kind == "when" and not (when.gap or when.pause):
         return True  # "now it's solid, bayonet when you pull the hose out it hisses"
@@ -401,39 +408,6 @@ RULES: tuple[Callable[[Mention, Mention, int, Sequence[Mention], Clause], bool |
     _place,
     _its_condition,
 )
-
-
-def _introduced(at: int, mentions: Sequence[Mention]) -> bool:
-    """ "In the middle that's the wok one", "in the middle the triple ring": a place, and which burner stands there."""
-    row = mentions[at : at + 4]
-    if row[0].kind != "place" or not row[0].led or any(m.gap or m.pause for m in row[1:2]):
-        return False
-    which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
-    named = which + (len(row) > which and row[which].kind == "det")
-    return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
-
-
-def _taken_up(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
-    """ "Door was catching, the seal though, that's gone hard": a part that "that" takes up, and what is said of it."""
-    row = list(mentions[at : at + 4])
-    though = (
-        len(row) > 1
-        and row[1].kind == "but"
-        and row[1].first in ("though", "mind")
-        and not (row[1].gap or row[1].pause)
-    )
-    if though:
-        del row[1]  # "the front right though it lit and went out"
-    if len(row) < 3 or row[0].kind not in ("component", "place") or row[1].kind != "pronoun":
-        return False
-    part, that, told = row[:3]
-    led = mentions[at - 1].kind == "det" and mentions[at - 1].first in ("the", "that", "this") and not part.gap
-    said = told.kind in ("condition", "not", "need", "work") and not (told.gap or told.pause)
-    corner = part.kind == "place" and though and that.first in ("it", "its", "that", "thats")
-    takes_up = corner or (part.kind == "component" and that.first in ("that", "thats"))
-    acting = behind.kind == "condition" and (behind.last.endswith(("ing", "up")) or behind.last in LEADING)
-    object_ = acting or behind.kind in ("prep", "except") or is_object(at, mentions)
-    return led and takes_up and that.gap <= 1 and said and not object_
 
 
 def _worked_on_apart(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:

@@ -186,7 +186,7 @@ def _mended_before(at: int, mentions: Sequence[Mention]) -> bool:
         del row[-2]  # "taken down and cleaned", whatever was taken down
     part, fault, work = row[-3:]
     told = part.kind in NOMINAL and fault.kind == "condition" and not fault.fit
-    mended = told and work.done and not (work.owned or work.gap or work.pause) and work.id in MENDING
+    mended = told and work.done and not (work.owned or work.gap or work.pause == ".") and work.id in MENDING
     named = mentions[at].kind == "component" and mentions[at].id != part.id
     return mended and named and _told_of_next(at, mentions)
 

@@ -447,6 +447,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     denied_flatly,
     stand_where,
     _fronted,
+    running_on.a_pair_next,
     behind_idle,
     _aside,
     _denied_anew,

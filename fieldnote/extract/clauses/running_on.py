@@ -16,7 +16,10 @@ _LEADING = frozenset("prep det and or but mark except report hedge if general ne
 _ACROSS = {"left": "right", "right": "left"}
 _OPEN = frozenset("correct take-back swap hedge report if general same except".split())
 _WANTING = frozenset("needs need wants want requires".split())
+_LEDTO = 3  # words behind a preposition of which the first are what it leads to ("ring the office lounge fire")
 _ITS = frozenset("its their the a".split())
+_IT = frozenset("it its that thats".split())
+_COOKING = frozenset("oven grill door hob".split())  # first words of a part of a cooker that sits at no burner
 _WHOLE_BURNER = frozenset("burner burners ring".split())  # last words of a burner that is named in full
 
 
@@ -48,6 +51,18 @@ def behind_what_is_wanted(mention: Mention, at: int, mentions: Sequence[Mention]
     return True if _told(at, mentions) else None
 
 
+def behind_a_burner_that_is_wanted(
+    mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause
+) -> bool | None:
+    """ "It wants a new grill burner oven lights fine": the burner that is wanted has been named in full."""
+    row = clause.mentions[-2:]
+    wanted = [m.kind for m in row] == ["work", "size"] and row[0].senses[0].note == "needed" and not row[1].clitic
+    if not wanted or row[1].last not in _WHOLE_BURNER or mention.kind not in NOMINAL or mention.gap or mention.pause:
+        return None
+    figure = [m.kind for m in mentions[at + 1 : at + 3]] == ["component", "reading"]
+    return True if figure or _told(at, mentions) else None
+
+
 def appliance_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Capped off the cooker and left a notice oven tap's sound", "a couple of feet missing that's all oven lights": words that
     nobody knows, and an appliance of which something is told."""
@@ -73,9 +88,12 @@ def behind_what_is_ordered(mention: Mention, at: int, mentions: Sequence[Mention
         return None
     if mentions[start - 1].kind != "work" or mentions[start].gap or mentions[start].pause:
         return None
-    if mention.kind not in ("place", "size", "appliance") or mention.led or mention.gap or mention.pause:
+    if mention.led or mention.gap or mention.pause:
         return None
-    return True if mention.clitic and told_next(at, mentions) else None
+    if mention.kind == "group" and mention.id == "rest":
+        return True if followed_by_predicate(at, mentions) else None  # "I'll order a magnet unit other three hold in"
+    named = mention.kind in ("place", "size", "appliance")
+    return True if named and mention.clitic and told_next(at, mentions) else None
 
 
 def all_then_one_by_one(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -106,6 +124,88 @@ def it_is_the_part(mention: Mention, at: int, mentions: Sequence[Mention], claus
     )  # "it's the cap front left that's cracked"
     whole = mention.kind == "size" and mention.last.removesuffix("s") not in _WHOLE_BURNER
     return True if not (relative or whole) and _told(at, mentions) else None
+
+
+def it_is_not_the_part(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "It isn't the stat the flame failure device had seized": which part it is not has been said."""
+    row = clause.mentions[-5:]
+    while row and row[-1].kind == "det":
+        row = row[:-1]
+    not_it = [m.kind for m in row[-4:]] == ["pronoun", "not", "det", "component"] and row[-4].first in _IT
+    if not not_it or row[-1].clitic or mention.kind not in NOMINAL or mention.led or mention.gap or mention.pause:
+        return None
+    if mention.kind == "component" and not (mention.strong and mention.id != row[-1].id):
+        return None
+    return True if _told(at, mentions) else None
+
+
+def named_instead(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Scrub that, knob, not spindle hose is fine": one part for another, and the next has its own news."""
+    row = clause.mentions[-3:]
+    instead = [m.kind for m in row] == ["component", "not", "component"] and row[1].first == row[1].last == "not"
+    if not instead or any(m.gap for m in row[1:]) or row[2].clitic or mention.kind != "component" or clause.said:
+        return None
+    return True if mention.strong and not (mention.gap or mention.pause) and _told(at, mentions) else None
+
+
+def appliance_as_heading(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "He's to ring the office lounge fire, coals aren't sooted": an appliance with a mark behind it, and its part."""
+    part = at + 1 if at + 1 < len(mentions) else at
+    if mention.kind != "appliance" or mention.led or mention.pause or mentions[part].pause != ",":
+        return None
+    over = clause.said or any(m.kind == "if" for m in clause.mentions)
+    led = clause.mentions[-1].kind in _LEADING | {"work", "need", "decline", *NOMINAL}
+    elsewhere = clause.mentions[-1].kind == "prep" and mention.gap >= _LEDTO
+    if not elsewhere and (led or not over):
+        return None
+    part += mentions[part].kind == "det" and part + 1 < len(mentions)
+    named = mentions[part].kind == "component" and mentions[part].strong
+    return True if named and followed_by_predicate(part, mentions) else None
+
+
+def behind_the_whereabouts(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Slot-in cooker two up on the left oven door won't shut", "end terrace kitchen at the back front right electrode's bent":
+    where the house or its kitchen is, told by words that nobody knows."""
+    if (
+        mention.kind not in ("place", "component", "appliance")
+        or mention.led
+        or mention.gap
+        or mention.pause
+        or clause.said
+    ):
+        return None
+    where = clause.mentions[-1]
+    unknown = where.kind == "place" and where.led and where.gap > 1 and "-" not in where.id
+    # not "hob, over on the left cap's cracked"
+    named = (
+        all(m.kind in ("appliance", "mark", "det", "and") for m in clause.mentions[:-1]) and len(clause.mentions) > 1
+    )
+    whole = mention.kind != "component" or (mention.strong and mention.first in _COOKING)
+    corner = mention.kind != "place" or "-" in mention.id
+    return True if unknown and named and whole and corner else None
+
+
+def of_another_thing(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "I've put it back on the markings on the knob are worn": work with its object, and the name of a thing that nobody knows,
+    with the part that it is on and what is said of it."""
+    row = mentions[at : at + 6]
+    if mention.kind != "det" or mention.first != "the" or mention.pause or len(row) < 4 or row[1].gap != 1:
+        return None
+    if row[1].kind != "prep" or row[1].first not in ("on", "of") or clause.mentions[-1].kind not in ("pronoun", "work"):
+        return None
+    part = next((i for i, m in enumerate(row[2:], 2) if m.kind not in ("det", "appliance", "place", "size")), 0)
+    near = part and row[part].kind == "component" and not any(m.gap or m.pause for m in row[2 : part + 1])
+    done = any(m.done for m in clause.mentions[-3:])
+    return True if near and done and followed_by_predicate(at + part, mentions) else None
+
+
+def a_pair_next(_mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "She'd rather leave it as it is burner and flame both good": two parts of which one thing is said."""
+    row = mentions[at : at + 4]
+    pair = [m.kind for m in row[:3]] == ["component", "and", "component"] and len(row) > 3
+    if not pair or any(m.gap or m.pause for m in row) or clause.mentions[-1].kind in _LEADING | {"work", *NOMINAL}:
+        return None
+    return True if row[3].id == "last-two" or row[3].first in ("are", "were") else None
 
 
 def there_is_behind_the_unknown(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -236,10 +336,16 @@ def _told_or_joined(at: int, mentions: Sequence[Mention]) -> bool:
 RULES = (
     somebody_else,
     behind_what_is_wanted,
+    behind_a_burner_that_is_wanted,
     appliance_anew,
     behind_what_is_ordered,
     all_then_one_by_one,
     it_is_the_part,
+    it_is_not_the_part,
+    named_instead,
+    appliance_as_heading,
+    behind_the_whereabouts,
+    of_another_thing,
     there_is_behind_the_unknown,
     new_one_on,
     another_corner,

@@ -34,6 +34,7 @@ _CLOSING = tuple(
 )  # fmt: skip
 _BEFORE_YOU = (("before", "you"), ("when", "you", "leave"), ("when", "you", "go"), ("when", "youre", "done"))
 _SHOULD_BE = frozenset("be have do get go not really last hold need".split())
+_LIKE_THAT = frozenset("as how where like".split())  # before "it should": how something was found
 # whose appliance is not the one in hand
 _NEXT_DOOR = (
     ["next", "doors"],
@@ -112,6 +113,8 @@ def _as_it_should(at: int, found: Sequence[Mention], tokens: Sequence[Token]) ->
         or tokens[part.end - 1].pause
     ):
         return False
+    if part.start and tokens[part.start - 1].norm in _LIKE_THAT and not tokens[part.start - 1].pause:
+        return False  # "running as it should, pipework's rusty"
     return tokens[part.end].norm in ("should", "shouldnt") and tokens[part.end + 1].norm not in _SHOULD_BE
 
 

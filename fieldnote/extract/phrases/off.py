@@ -60,8 +60,8 @@ def is_off(spot: Spot) -> bool:
     placed = lead is not None and lead.means("place")
     while lead is not None and lead.means("det", "place") and not lead.pause:
         lead = lead.behind()
-    if back_on and (placed or lead is None or lead.pause):
-        return True  # "front left lead off, pushed it on"
+    if back_on and (placed or lead is None or lead.pause or lead.means("condition", "cured")):
+        return True  # "front left lead off, pushed it on", "trap fine switch tube off refitted"
     if lead is not None and not lead.pause:
         told = ("no", "found", "find", "thats", "theres", "its", "thems", "was")  # "that's her lead off, look"
         return lead.first in told or lead.means("no", "hedge", "report")
