@@ -14,6 +14,9 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
 _JOINTS = frozenset({"and", "or", "but"})
+_TAKING_BACK = frozenset({"correct", "take-back", "mark"})
+_IT_WAS_WRONG = frozenset("that back wrong mistake correction".split())  # last words
+_IT_IS = frozenset({"its", "thats"})
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -31,7 +34,7 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
         clause.mentions.append(mention)
     if clause.mentions:
         done.append(clause)
-    return _denials_together([clause for clause in done if clause.mentions])
+    return _with_what_is_so(_denials_together([clause for clause in done if clause.mentions]))
 
 
 def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
@@ -44,6 +47,26 @@ def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:
         else:
             done.append(clause)
     return done
+
+
+def _with_what_is_so(clauses: Sequence[Clause]) -> list[Clause]:
+    """ "No, scratch that. It's the front right": what is so instead goes with the words that take back, whatever the mark."""
+    done: list[Clause] = []
+    for clause in clauses:
+        first = clause.mentions[0]
+        instead = (
+            clause.joint == "." and first.kind == "pronoun" and first.first in _IT_IS and clause.named != clause.said
+        )
+        if instead and done and _takes_back(done[-1]):
+            done[-1].mentions += [replace(first, pause=","), *clause.mentions[1:]]
+        else:
+            done.append(clause)
+    return done
+
+
+def _takes_back(clause: Clause) -> bool:
+    """Whether a clause says that what was told is wrong, and nothing else."""
+    return clause.kinds() <= _TAKING_BACK and clause.mentions[-1].last in _IT_WAS_WRONG
 
 
 def _trailing_joints(clause: Clause, opener: Mention) -> list[Mention]:

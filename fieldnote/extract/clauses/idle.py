@@ -38,8 +38,24 @@ def in_a_remark(mention: Mention, at: int, mentions: Sequence[Mention], clause: 
     row = [m for m in clause.mentions if m.kind != "det"]
     if remark.last in ("where", "with") and mention.kind in NOMINAL and not mention.gap and not clause.said:
         return False  # "I've seen hobs where all four taps leak"
+    if _advised_on(remark, mention, clause):
+        return False
     led = row[-1] is remark and mention.kind == "component" and not (mention.gap or clause.mentions[-1].gap)
     return False if led or (remark.id == "habit" and mention.start - remark.start <= _REMARK) else None
+
+
+def _advised_on(remark: Mention, mention: Mention, clause: Clause) -> bool:
+    """ "You want to keep that window open when you cook": one verb stands between the advice and what it is about."""
+    at = clause.mentions.index(remark)
+    row = [*clause.mentions[at + 1 :], mention]
+    pointed = [m.kind for m in row[:-1]] in (["det"], ["pronoun"]) and row[0].first not in IT_IS
+    return (
+        remark.last == "to"
+        and pointed
+        and mention.kind == "component"
+        and row[0].gap == 1
+        and not (mention.gap or any(m.pause for m in row))
+    )
 
 
 def behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

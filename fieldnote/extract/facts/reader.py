@@ -28,6 +28,7 @@ from fieldnote.extract.facts import (
     lacking,
     likeness,
     locating,
+    owning_up,
     pointing,
     reasons,
     respective,
@@ -89,7 +90,7 @@ class Reader:
     def _clause(self, clause: Clause) -> None:
         if self.talk.new_recording(clause):
             self.talk.begin_anew()
-        mode = self._of_a_list(clause, assess(clause, self.talk.state.mode))
+        mode = self._of_a_list(clause, owning_up.admitted(self.talk, clause, assess(clause, self.talk.state.mode)))
         if not mode.past and (self.talk.at_the_same_time(clause) or self.talk.had_done(clause)):
             mode = replace(mode, past=True)
         self.talk.move(clause)

@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.clause import Clause, had_none
 from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.clauses.wholes import KIN
-from fieldnote.extract.facts import locating, verdicts
+from fieldnote.extract.facts import locating, owning_up, verdicts
 from fieldnote.extract.facts.anew import (
     LATELY,
     all_placed_anew,
@@ -86,6 +86,8 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if _there_after_all(talk, focus, clause):
+        return True
+    if owning_up.of_something_else(talk, clause, focus):
         return True
     if mode.takes_all and not said.works:
         for fact in focus:

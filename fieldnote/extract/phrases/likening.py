@@ -43,6 +43,14 @@ _STRANGERS = frozenset(
 )
 _CALLS = frozenset("phone mobile".split())
 _OURS = frozenset("my our wor".split())
+_YOURS = frozenset({"your"})
+# what of ours may be one of the parts
+_SPARES = frozenset("spare spares last new old own one only other meter reading readings test end".split())
+# what lies about where an engineer works
+_AT_HAND = frozenset(
+    "torch light lamp ladder ladders steps stool chair chairs table bin mat rug toolbox tools bag box pencil pen camera phone "
+    "van car telly radio cat dog pram buggy shopping dishes plates fridge bike".split()
+)
 _BETWEEN = frozenset(
     "is was are were has had have been be s goes went going go sounds sound looks look off like got a the just all so both "
     "these really as it too again".split()
@@ -181,7 +189,24 @@ def without_strangers(found: "list[Mention]", tokens: Sequence[Token]) -> "list[
     return [m for m in found if not (_of_a_stranger(m, tokens, named) and not _named_next(m, found))]
 
 
+def _done_to_ours(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    """ "Hold on, I've lost my light", "just moving the ladder": what somebody does with his own things."""
+    whose = mention.end
+    if mention.kind not in ("condition", "work") or whose + 1 >= len(tokens) or named.intersection((whose, whose + 1)):
+        return False
+    if tokens[whose - 1].pause or tokens[whose].pause or mention.fit:
+        return False
+    thing = tokens[whose + 1].norm
+    if tokens[whose].norm in _OURS | _YOURS:
+        return thing not in _SPARES
+    return (
+        tokens[whose].norm in ("the", "that", "this", "me") and thing in _AT_HAND and mention.end - mention.start == 1
+    )
+
+
 def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    if _done_to_ours(mention, tokens, named):
+        return True
     if mention.kind != "condition":
         return False
     if mention.end - mention.start < 2:
@@ -206,7 +231,7 @@ def _of_my_own(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bo
     at = mention.start - 1
     if at > 1 and tokens[at].norm in _BETWEEN and not tokens[at].pause:
         at -= 1
-    if at < 1 or at in named or tokens[at].pause or not (tokens[at].clitic or at < mention.start - 1):
+    if at < 1 or at in named or tokens[at].pause or tokens[at].norm in _SPARES:
         return False
     return tokens[at - 1].norm in _OURS and not tokens[at - 1].pause
 

@@ -13,6 +13,8 @@ from fieldnote.extract.words.tokens import Token
 
 _CORRECT = (Sense("correct", "correct"),)
 _MEANT = frozenset("place size component condition".split())
+_NAMES = frozenset("place size component".split())
+_DENYING = frozenset("not wasnt isnt say side".split())  # last words
 _REACH = 8  # mentions within which what is named wrongly was said
 # last words of what may take back the words before it
 _BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
@@ -112,6 +114,52 @@ def _this_not_that(out: list[Mention], _tokens: Sequence[Token]) -> None:
         del out[row[-3] : row[-2] + 1]
 
 
+def _slip(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "Front left, no, sorry, front right cap", "the injector, I mean the electrode", "front left cap, no, rear left cap":
+    a name put right in the same breath, so that the wrong one has not been said."""
+    names = _names_behind(out)
+    turn = len(out) - len(names) - 1
+    turn -= turn > 0 and out[turn].kind == "det"
+    first = turn - len(names)
+    if not names or first < 0 or out[turn].kind != "correct" or _tells_more(out[turn]):
+        return
+    wrong, between = out[first:turn], out[first + 1 : len(out) - len(names) + 1]
+    alike = [m.kind for m in wrong] == [m.kind for m in names] and any(
+        _other(a, b) for a, b in zip(wrong, names, strict=True)
+    )
+    if not alike or any(m.gap or m.pause == "." for m in between) or _closes(out[:first], wrong[0]):
+        return
+    led = [replace(m, pause=wrong[0].pause, gap=wrong[0].gap) for m in out[turn + 1 : len(out) - len(names)]]
+    if led and first and out[first - 1].kind == "det":
+        led = []
+    begins = names[0] if led else replace(names[0], pause=wrong[0].pause, gap=wrong[0].gap)
+    out[first:] = [*led, begins, *names[1:]]
+
+
+def _closes(before: Sequence[Mention], wrong: Mention) -> bool:
+    """Whether a name ends what was told: "chipped at the front left, no, the rear left", "found it on the inlet, no, the outlet
+    union's loose"; the facts of that are moved, and more may be said of the right one."""
+    row = [m.kind for m in before if m.kind != "det"]
+    if row[-1:] == ["not"] or (before and before[-1].kind == "condition" and before[-1].last in _ARTICLES):
+        return True  # "lifting, not rear left, sorry, rear right", "found it on the | inlet"
+    if wrong.led:
+        return row[-1:] != [] and row[-1] not in _NAMES | {"mark", "and"}
+    return row[-2:] == ["pronoun", "prep"]
+
+
+def _names_behind(out: Sequence[Mention]) -> list[Mention]:
+    """The names at the end of a row: a part or size, with the place before it; a place alone."""
+    if out[-1].kind not in _NAMES:
+        return []
+    placed = len(out) > 1 and out[-2].kind == "place" and out[-1].kind != "place" and not (out[-1].gap or out[-1].pause)
+    return list(out[-2:] if placed else out[-1:])
+
+
+def _tells_more(turn: Mention) -> bool:
+    """Whether a correcting word denies or judges, so that the name before it was said: "no it's not", "wrong one"."""
+    return turn.last in _DENYING or "wrong" in (turn.first, turn.last) or turn.first in ("did", "have", "whatever")
+
+
 def _other(wrong: Mention, meant: Mention) -> bool:
     """Whether two words are of one kind and not the same; "right" alone may be taken for the turn of a talk."""
     return (wrong.kind == meant.kind or (wrong.first == "right" and meant.kind == "place")) and (
@@ -144,7 +192,7 @@ def _meant_behind(out: list[Mention], tokens: Sequence[Token]) -> None:
     if meant is not None and listed:
         # "both stiff, the taps I mean, the backs"
         ends = bool(meant.pause or (out[-3].kind == "det" and out[-3].pause))
-    if meant is None or last.kind != "correct" or last.last not in _BEHIND or last.gap or not ends:
+    if meant is None or last.kind != "correct" or last.last not in _BEHIND or last.gap or not ends or last.pause == ".":
         return
     if meant.kind == "mark" and meant.first == meant.last == "right":
         meant = replace(meant, kind="place", senses=(Sense("place", "right", None, "weak"),), other=())
@@ -231,6 +279,7 @@ _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _this_not_that,
     _meant_behind,
     _no_that_one,
+    _slip,
     _that_is,
     _that_is_your_small_one,
     _named_after_all,
