@@ -183,8 +183,18 @@ def _having(row: Sequence[Mention]) -> bool:
 
 
 def _said_to_be_none(no: Mention, noun: Mention, clause: Clause) -> bool:
-    """ "There's no jet in the rear left": said of the part itself, not of what comes out of it ("no injector pressure")."""
-    return no.first in ("theres", "there") and (noun is clause.mentions[-1] or _at_a_place(noun, clause))
+    """ "There's no jet in the rear left", "no thermocouple on the wok": said of the part itself, not of what comes out of it
+    ("no injector pressure")."""
+    if _at_a_place(noun, clause) or _in_it(noun, clause):
+        return True
+    return no.first in ("theres", "there") and noun is clause.mentions[-1]
+
+
+def _in_it(noun: Mention, clause: Clause) -> bool:
+    """ "No jet in it"."""
+    behind = clause.mentions[clause.mentions.index(noun) + 1 :]
+    kinds, close = [m.kind for m in behind], not any(m.gap or m.pause for m in behind)
+    return kinds == ["prep", "pronoun"] and behind[0].first in ("in", "on", "to") and behind[1].first == "it" and close
 
 
 def _on_this_one(noun: Mention, clause: Clause) -> bool:
