@@ -15,7 +15,7 @@ COOKING = frozenset({"hob", "cooker", "oven", "grill"})
 HEATING = {"boiler", "water-heater", "fire"}
 
 
-_ORDERING = frozenset("ill i we well will gonna going must".split())
+_ORDERING = frozenset("ill i we well will gonna going must order".split())
 _WANTING = frozenset("wants want needs need requires".split())
 
 
