@@ -238,7 +238,7 @@ class _Parse:
             head, tail = heads.fit_alone(head, self.chunks[at + 1][0], named), [*tail, *self.chunks[at + 1][2]]
         tail = without_what_it_leans_from(head, jobs.without_its_cure(head, tail, clause))
         tail = jobs.without_what_comes(head, tail, clause)
-        if head.first == head.last == "off" and any(m.kind == "place" for m in tail[:2]):
+        if head.last == "off" and any(m.kind == "place" for m in tail[:2]) and _off_what(head, tail, said.subject):
             tail = [m for m in tail if m.kind != "component"]  # "lead off the rear left electrode": where it was on
         reached = _reaches(clause, head) and not none_of_another(head, clause)
         mine = self.kinds if reached else self.kinds - {"no-after"}
@@ -371,6 +371,12 @@ class _Parse:
             said.guessed = two
         elif self.guess and not said.statements:
             said.guessed = [target for target in said.subject if target.names]
+
+
+def _off_what(head: Mention, tail: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """Whether what stands behind "off" only says what it was on: "lead's come off the front right electrode"."""
+    leads = any(name.id == "ht-lead" for target in subject for name in target.names)
+    return head.first == "off" or (leads and all(m.id == "electrode" for m in tail if m.kind == "component"))
 
 
 def _all_of_them(target: Target, clause: Clause) -> Target:

@@ -350,6 +350,9 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return False  # "hob, gravy on the front left electrode"
     if mention.kind == "component" and behind.kind == "place" and onto_what(at - 1, mentions) and not mention.pause:
         return False
+    if mention.kind == "place" and onto_what(at, mentions) and behind.last == "off" and after.id == "electrode":
+        leads = (m for m in clause.mentions if any(sense.id == "ht-lead" for sense in m.senses))
+        return next(leads, None) is None  # "the lead's come off the front right electrode"
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
