@@ -5,6 +5,7 @@ know: earlier clauses.
 import functools
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.missing import placed
@@ -24,6 +25,7 @@ _LEADING_TO_YIELD = frozenset("component det prep and condition place size".spli
 _SHOWN_BY_OTHERS = frozenset({"not-holding", "not-lighting"})  # what a part causes and its burner shows
 _COMING = frozenset("ill well hell shell theyll im were gonna going".split())
 _WANTS = frozenset("needs need wants want requires needing wanting could itll ready crying".split())
+_WILL = frozenset("will going".split())  # "will want an igniter"
 _NOUNS = frozenset(
     "clean scrub wash wipe rinse grease oil tweak polish dust".split()
 )  # verbs of work that are its names
@@ -35,7 +37,7 @@ def needs_a_part(clause: Clause) -> Job | None:
     """ "Front right needs an electrode", "door drops, needs hinges": a part is wanted, no work is named."""
     for at, need in enumerate(clause.mentions[:-1]):
         row = clause.mentions[at + 1 :]
-        if need.kind != "need" or need.first not in _WANTS:
+        if need.kind != "need" or not (need.first in _WANTS or (need.first in _WILL and need.last in _WANTS)):
             continue
         whole = (
             len(row) > 1 and row[0].first == "the" and row[1].first in ("whole", "complete")
@@ -47,9 +49,16 @@ def needs_a_part(clause: Clause) -> Job | None:
         # "lead burnt, wants a lead"
         sure = named[-1].strong or any(sense.id == "ht-lead" for sense in named[-1].senses)
         if close and ends and (sure if article else named[-1].plural):
-            wanted = [placed(targets(named[-1:])[0], _places_before(clause, need))]
+            wanted = [_of_its_own(placed(targets(named[-1:])[0], _places_before(clause, need)), clause, need)]
             return Job("replace", "needed", need.start, named[-1].end, wanted)
     return None
+
+
+def _of_its_own(part: Target, clause: Clause, need: Mention) -> Target:
+    """ "Oven door needs hinges": of the parts that have such a piece, the one that was named."""
+    named = [m.id for m in clause.mentions[: clause.mentions.index(need)] if m.kind == "component" and m.strong]
+    own = [name for name in part.names if name.id in named[-1:]]
+    return replace(part, names=(own[0]._replace(note="strong"),)) if own else part
 
 
 def what_it_needs(clause: Clause) -> Job | None:
