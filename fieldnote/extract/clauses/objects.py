@@ -84,8 +84,10 @@ def done_to(row: Sequence[Mention]) -> bool:
 def from_what(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Had dropped off the electrode": the wording's last word leads to the part."""
     mention, behind = mentions[at], name_behind(at, mentions)
-    if behind is None or behind.kind != "condition" or behind.fit or mention.pause or mention.gap > 1:
-        return False  # nor "magnets hold in, taps turn"
+    if behind is None or behind.kind != "condition" or mention.pause or mention.gap > 1:
+        return False
+    if behind.fit and behind.last != "through":
+        return False  # "magnets hold in, taps turn", but "can see daylight through the jets"
     adverb = behind.last in _PARTICLES and mentions[at - 1].kind != "det" and mention.kind != "group"
     # "burner won't come in, gas valve was dead"
     return behind.last in LEADING and not adverb and behind.first not in _BEING

@@ -45,6 +45,8 @@ _AS_GOOD_AS = (
     frozenset({"loose", "detached", "misaligned"}),
     frozenset({"stiff", "seized", "sticking"}),
 )
+_NEAR_ITS_RATING = 7  # words
+_RATINGS = frozenset("three five ten thirteen 3 5 10 13 amp amps 3a 5a 13a".split())
 _LATER = 30  # clauses in which a guess is looked into
 _BUT = frozenset("then but though until".split())
 
@@ -174,7 +176,10 @@ def file(
                 if aside or "since-work" in statement.cues or "no-help" in fact.cues:
                     fact.turn("present", "still")  # "swapped the magnet, still drops out"
                 return fact
-    if component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved":
+    renewed = (
+        component == "fuse" and isinstance(statement, Job) and statement.kind == "replace" and status == "resolved"
+    )
+    if renewed and _rated(talk, statement):
         condition = "wrong-part"  # a fuse that is changed for another rating was the wrong one
     if condition == "not-holding" and status in ("present", "resolved"):
         _lit_first(talk, place)
@@ -186,6 +191,14 @@ def file(
     fact.clause = talk.state.clause
     fact.cues += [*mode.cues, *statement.cues, *_doubts(place, target)]
     return talk.story.add(fact)
+
+
+def _rated(talk: Talk, job: Statement | Job) -> bool:
+    """Whether a rating is told beside a fuse: "swapped it for a three", not "new fuse in"."""
+    words = {
+        token.norm for token in talk.draft.tokens[max(0, job.start - _NEAR_ITS_RATING) : job.end + _NEAR_ITS_RATING]
+    }
+    return not words.isdisjoint(_RATINGS)
 
 
 def _not_to_be_read(talk: Talk, same: list[Fact], statement: Statement | Job) -> Fact | None:
