@@ -74,6 +74,7 @@ from fieldnote.extract.phrases.notwhole import (
     the_side_after_all,
     unwanted_by_somebody,
 )
+from fieldnote.extract.phrases.suiting import Named, named_by_its_end, work_on_a_name
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
@@ -133,6 +134,7 @@ def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
 def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
     hit: Hit[Sense] | None = None
+    named = Named()
     while at < end:
         if hit and hit.end == at and (tag := _tag(hit, tokens, end)):
             at, hit = tag, None
@@ -242,12 +244,18 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"
         if hit and merely_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "but it's just dirt": not "it's just"
+        if hit and named_by_its_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)  # "needs a gas valve": not "needs a gas"
+        if hit and (verb := work_on_a_name(hit, tokens)):
+            hit = verb  # "remade the joint": the joint is what was worked on
         if hit and _over_a_stop(hit, tokens):
             hit = None  # "over the sink. Tap seized"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):
             hit = misheard
         if hit:
             hit = denial_at_end(corner_at_end(unbroken(hit, tokens), tokens), tokens, end)
+            hit = named.shorter(hit, tokens)
+            named.note(hit)
             yield hit
             if hit.slot:
                 yield from phrases_within(tokens, *hit.slot)
