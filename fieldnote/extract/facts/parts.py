@@ -444,6 +444,8 @@ def _whole(statement: Statement, condition: str) -> bool:
 
 
 def _allows(sense: Sense, component: str) -> bool:
+    if sense.of is not None and len(sense.of) == 1:
+        return component in sense.of  # a wording of this part alone is meant of it, whatever it cannot have in general
     return component not in _impossible(sense.id) and (sense.of is None or component in sense.of)
 
 
