@@ -5,6 +5,7 @@ Both ways are tried on the words around a mark: what a stop has parted from its 
 part of which nothing is said, a fault of which no part is known. Not allowed to know: sound, facts.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -26,6 +27,8 @@ _WANTING = frozenset(  # words that nobody ends on
     "a an and at because but every from if into my of onto or our than the their very wants when with your needs".split()
 )
 _VERBS = frozenset("is are was were has have had needs wants isnt arent wasnt werent hasnt havent wont".split())
+_DOES = frozenset("keeps keep looks feels seems doesnt wont goes gets comes does stays".split())
+_THIRD = re.compile(r"[^s]s$")  # "sticks", "leaks"
 _TAKING_BACK = frozenset("no sorry".split())  # words with which a correction begins
 _POINTING = frozenset("that thats this".split())  # "no. That was next door" takes nothing back by itself
 _SAYING = frozenset(
@@ -65,6 +68,8 @@ def _parts(tokens: list[Token], at: int, draft: Draft) -> bool:
     marked = _clauses(tokens, draft)
     if tokens[at + 1].norm in _VERBS and _name_at(marked, at):
         return True
+    if _loose_part(marked, at) and _verb_at(marked, tokens, at + 1):
+        return True
     if not _names(marked, at) and _names(_clauses(_without(tokens, at), draft), at, whole=True):
         return True
     ending = tokens[at].norm in _WANTING
@@ -93,6 +98,24 @@ def _name_at(clauses: Sequence[Clause], at: int) -> bool:
     return any(
         mention.kind == "component" and mention.end == at + 1 for clause in clauses for mention in clause.mentions
     )
+
+
+def _loose_part(clauses: Sequence[Clause], at: int) -> bool:
+    """Whether a clause of which a part is all that is told ends right before a mark, with the part's name."""
+    row = [n for n, clause in enumerate(clauses) if clause.mentions[0].start <= at]
+    if not row or not _name_at(clauses, at):
+        return False
+    return _hangs(clauses[row[-1]], clauses[row[-1] - 1] if row[-1] else None) == _PART
+
+
+def _verb_at(clauses: Sequence[Clause], tokens: Sequence[Token], at: int) -> bool:
+    """Whether a word begins what a part does ("keeps blowing off", "sticks when it's hot"): a state that is told by a verb, and
+    no name ("hinges are tight")."""
+    if tokens[at].norm in _DOES:
+        return True
+    kinds = {mention.kind for clause in clauses for mention in clause.mentions if mention.start == at}
+    named = tokens[at].pause or tokens[at + 1].norm in _VERBS
+    return kinds == {"condition"} and not named and bool(_THIRD.search(tokens[at].norm))
 
 
 def _loose_at(clauses: Sequence[Clause], at: int, side: int) -> bool:

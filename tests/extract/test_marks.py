@@ -30,11 +30,13 @@ def read_over(text: str) -> str:
         ("the hinge wants. Replacing", "the hinge wants replacing."),
         ("nothing on either of them pan. Stands are sound", "nothing on either of them pan stands are sound."),
         ("pilot jet's tight no. The pump's tight", "pilot jets tight. no the pumps tight."),
+        ("rear left flame. Keeps blowing off the ring", "rear left flame keeps blowing off the ring."),
+        ("front right cap. Rocks about on its ring", "front right cap rocks about on its ring."),
     ],
 )
 def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:
     """A part before it and its fault behind it, a word that nobody ends on, the words of
-    one name, "no" that begins the next sentence."""
+    one name, "no" that begins the next sentence, what a part does."""
     assert read_over(heard) == read
 
 
@@ -47,6 +49,7 @@ def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:
         "is it leaking? no. the union's dry.",
         "front left tap's stiff. rear right cap's chipped.",
         "working pressure nineteen. twenty one at the meter.",
+        "lid. hinges are tight.",
     ],
 )
 def test_a_mark_between_statements_stays(heard: str) -> None:
@@ -65,3 +68,10 @@ def test_sure_marks_stand(extractor) -> None:
         extractor.read("the leak's on the. rear right tap").findings
         != extractor.read("the leak's on the. rear right tap", soft=[17]).findings
     )
+
+
+def test_sizes_that_end_what_is_read_around_a_mark(extractor) -> None:
+    """The words around a mark may end with a size and its comma: nothing stands behind it there."""
+    text = "Front left tap. stiff, cap's fine. Medium, rear right: nothing to report."
+    found = extractor.read(text, soft=soft(text)).findings
+    assert [(finding.component, finding.position) for finding in found][:1] == [("gas-tap", "front-left")]

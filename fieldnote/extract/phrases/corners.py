@@ -155,8 +155,8 @@ def likewise(at: int, tokens: Sequence[Token]) -> bool:
 
 
 def corner_at(at: int, tokens: Sequence[Token]) -> Hit[Sense] | None:
-    """The corner of a hob ("back left") that begins at a word and goes on behind it."""
-    whole = lexicon().at(tokens, at)
+    """The corner of a hob ("back left") that begins at a word and goes on behind it; none where no word is left."""
+    whole = lexicon().at(tokens, at) if at < len(tokens) else None
     if whole is None or whole.end == at + 1:
         return None
     places = tuple(sense for sense in whole.values if sense.kind == "place" and "-" in sense.id)
