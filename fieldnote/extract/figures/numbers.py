@@ -9,7 +9,7 @@ import functools
 import re
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from importlib import resources
 from typing import Any
@@ -171,8 +171,19 @@ def _pieces(words: Sequence[str], at: int) -> tuple[list[Piece], int]:
         pieces.append(piece)
         at = piece.end
         if "." in piece.digits:
+            if re.fullmatch(r"0\.0+", piece.digits):
+                digits, at = _spelled_digits(words, at)
+                pieces[-1] = replace(piece, digits=piece.digits + digits, end=at)
             break
     return pieces, at
+
+
+def _spelled_digits(words: Sequence[str], at: int) -> tuple[str, int]:
+    """The digits in words behind "0.00": whoever was heard so had not ended ("0.00 zero eight")."""
+    digits = ""
+    while at < len(words) and (digit := _words()["digits"].get(words[at])):
+        digits, at = digits + digit, at + 1
+    return digits, at
 
 
 def _piece(words: Sequence[str], at: int) -> Piece | None:
