@@ -11,17 +11,19 @@ from collections.abc import Set
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from fieldnote.speech.numbers import Atom, comparable, in_pieces, noughts, odd, one_by_one, parted
+from fieldnote.speech.numbers import Atom, comparable, in_pieces, is_digit, noughts, odd, one_by_one, parted
 
 MOST_LOST = 2  # words of a stretch that the hinted decode may lack and still be believed
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A written word and why it is doubtful: "number", "decodes-differ", or None."""
+    """A written word and why it is doubtful: "number", "decodes-differ", or None. `within` tells that its mark stands inside
+    what the other decode wrote as one figure."""
 
     text: str
     doubt: str | None = None
+    within: bool = False
 
 
 def agreement(plain: str, hinted: str) -> float:
@@ -97,10 +99,16 @@ def _agreed(ours: list[str], theirs: list[str]) -> list[Token]:
     """Words on which both agree; figures that nobody says so, that are torn into several, or that hide in which pieces they
     were said ("196" is nineteen six or a hundred and ninety six) are taken as they were spelled."""
     if parted(ours, theirs):
-        return [Token(word, "number") for word in theirs]
+        return [Token(word, "number", within=_inside(theirs, n)) for n, word in enumerate(theirs)]
     torn = sum(any(letter.isdigit() for letter in word) for word in ours) > 1
     words = theirs if theirs and (torn or any(map(odd, ours)) or in_pieces(ours, theirs)) else ours
     return [Token(word, "number" if odd(word) else None) for word in words]
+
+
+def _inside(spelled: list[str], n: int) -> bool:
+    """Whether the mark of a word stands between digits behind a point, which are read one by one: "nought point one, two"."""
+    marked = spelled[n][-1] in ",.;" and n < len(spelled) - 1
+    return marked and spelled[n - 1] == "point" and all(is_digit(word) for word in spelled[n:])
 
 
 def _settle(ours: list[str], theirs: list[str], known: Known, likelier: bool) -> list[Token]:

@@ -168,7 +168,8 @@ class Recogniser:
         if not tokens:
             return Heard(flags=("passage-missing",) if passage.voiced >= filters.UNHEARD else ())
         words = _timed(tokens, self._engine.words(encoded, " ".join(token.text for token in tokens)))
-        words, missing = self._filled(passage, at_pauses(words, passage.samples))
+        within = {n for n, token in enumerate(tokens) if token.within}
+        words, missing = self._filled(passage, at_pauses(words, passage.samples, within))
         asked = partial(self._engine.likelihoods, encoded)
         changes = reheard([word.text for word in words], asked, sure=[word.confidence for word in words])
         return Heard(tuple(_moved(words, passage.start)), ("passage-missing",) if missing else (), tuple(changes))

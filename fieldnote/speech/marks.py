@@ -5,7 +5,7 @@ unbroken talk it guesses, and people stop for breath behind "the". A wrong stop 
 know: what the words mean.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -28,24 +28,27 @@ LEADING = frozenset(  # words that want another behind them: whoever stops there
 )
 
 
-def at_pauses(words: Sequence[Word], samples: Samples) -> list[Word]:
-    """The words of a passage, marks kept only where the sound falls quiet and a phrase can end; the last word keeps its mark."""
+def at_pauses(words: Sequence[Word], samples: Samples, within: Collection[int] = ()) -> list[Word]:
+    """The words of a passage, marks kept only where the sound falls quiet and a phrase can end; the last word keeps its mark.
+
+    A mark between two figures stays, but where the words numbered in `within` end: there another decode wrote one figure.
+    """
     quiet = _quiet(samples)
     out: list[Word] = []
     lower = False
-    for word, behind in pairwise([*words, None]):
+    for n, (word, behind) in enumerate(pairwise([*words, None])):
         assert word is not None
         text = _lowered(word.text) if lower else word.text
         bare, lower = text.rstrip(MARKS), False
-        if bare and bare != text and behind and not _stands(word, behind, quiet):
+        if bare and bare != text and behind and not _stands(word, behind, quiet, n in within):
             lower, text = not text.endswith(","), bare
         out.append(replace(word, text=text))
     return out
 
 
-def _stands(word: Word, behind: Word, quiet: NDArray[np.bool_]) -> bool:
+def _stands(word: Word, behind: Word, quiet: NDArray[np.bool_], within: bool) -> bool:
     """Whether the mark of a word is kept."""
-    if _numbers(word, behind):
+    if _numbers(word, behind) and not within:
         return True
     return word.text.rstrip(MARKS).lower() not in LEADING and _paused(quiet, word, behind)
 

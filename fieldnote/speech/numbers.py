@@ -83,9 +83,14 @@ def one_by_one(words: Sequence[str]) -> list[str]:
     return out
 
 
+def is_digit(word: str) -> bool:
+    """Whether a word, marks aside, is a digit that is spelled."""
+    return word.rstrip(",.;").lower() in _UNITS
+
+
 def _digit_runs(words: Sequence[str]) -> Iterator[tuple[int, int]]:
     """Where digits in words stand in a row, with a point among them or not."""
-    single = [word.rstrip(",.").lower() in _UNITS or word.rstrip(",").lower() == "point" for word in words]
+    single = [is_digit(word) or word.rstrip(",").lower() == "point" for word in words]
     first = 0
     for together, run in groupby(single):
         last = first + len(list(run))
@@ -114,7 +119,10 @@ def _noughts(texts: list[str]) -> list[str]:
         if text == "to" and out[at - 1 : at] == ["co"] and _is_number(_at(texts, at + 1)):
             out[at] = "two"  # CO2 is said "C O two"
         elif text in _LIKE_NOUGHT and (
-            out[at - 1 : at] == ["point"] or texts[at + 1 : at + 2] == ["point"] or _after_noughts(out, at)
+            out[at - 1 : at] == ["point"]
+            or texts[at + 1 : at + 2] == ["point"]
+            or _at(texts, at + 1)[0] == "."
+            or _after_noughts(out, at)
         ):
             out[at] = "nought"
     return out

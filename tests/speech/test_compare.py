@@ -34,6 +34,11 @@ def shown(plain: str, hinted: str) -> str:
         ("left at 196 ppm", "left at one hundred and ninety six ppm", "left at 196 ppm"),
         ("left at 196 ppm", "left at one ninety six ppm", "left at one ninety six ppm"),
         ("set at 8.51 minute", "set at eight point five, one minute", "five,[number] one[number] minute"),
+        (
+            "ratio, not.0.0.4, room naught",
+            "ratio, not point not not not four, room not",
+            "ratio, not[number] point[number] not[number] not[number] not[number] four,[number] room naught[number]",
+        ),
         ("index 04418.2", "index oh, four, four, one, eight, point two", "index 04418.2"),
         ("meter 0.07153.204 now", "meter oh seven one five three point two oh four now", "oh[number]"),
     ],
@@ -41,6 +46,20 @@ def shown(plain: str, hinted: str) -> str:
 def test_merge(plain: str, hinted: str, expected: str) -> None:
     """The plain decode leads, trade words come from the hinted one, numbers are marked."""
     assert expected in shown(plain, hinted)
+
+
+@pytest.mark.parametrize(
+    ("plain", "hinted", "inside"),
+    [
+        ("earth 0.12 ohms", "earth nought point one, two ohms", ["one,"]),
+        ("set at 8.51 minute", "set at eight point five, one minute", ["five,"]),
+        ("new 125 now", "new one, twenty five now", []),
+        ("earth 0.12 ohms", "earth nought point one two, ohms", []),
+    ],
+)
+def test_a_mark_between_digits_that_are_one_figure_to_the_other(plain: str, hinted: str, inside: list[str]) -> None:
+    """Digits behind a point may be one figure: there the pause decides."""
+    assert [token.text for token in merge(plain, hinted, TRADE) if token.within] == inside
 
 
 @pytest.mark.parametrize(

@@ -43,6 +43,13 @@ def test_a_mark_between_two_figures_stays() -> None:
     assert [word.text for word in heard] == ["nineteen,", "twenty", "clean"]
 
 
+def test_a_mark_within_what_may_be_one_figure_goes_by_its_pause() -> None:
+    """ "Nought point one, two" without a pause is one number; with one it may be two."""
+    said = words("point", "one,", "two")
+    assert [word.text for word in at_pauses(said, sound(2.7, 0.3), {1})] == ["point", "one", "two"]
+    assert [word.text for word in at_pauses(said, sound(1.7, 0.4, 0.9, 0.3), {1})] == ["point", "one,", "two"]
+
+
 def test_where_pauses_cannot_be_told_marks_stay() -> None:
     """Sound of one level throughout says nothing about pauses."""
     assert [word.text for word in at_pauses(words("Cracked.", "Clean"), sound(2.0))] == ["Cracked.", "Clean"]

@@ -22,6 +22,7 @@ def flat(text: str) -> list[str]:
         ("eight eight oh two point one one four to start", "8802.114 to start"),
         ("nought point nought nought four", "0.004"),
         ("ratio not point not not four", "ratio 0.004"),
+        ("ratio not.0.0.4", "ratio 0.004"),
         ("point six", "0.6"),
         ("five thousand square millimetres", "5,000 square mm"),
         ("CO two five point two percent", "CO25.2%"),
