@@ -2,7 +2,8 @@
 
 Comes in: the words of a passage. Goes out: the words of the trade's talk that sound nearly like some of them and stand better
 between their neighbours, as texts of the whole passage; and, once the engine has told how likely each text is by the sound, those
-that are taken. What sounds alike is believed only where the sound bears it out. No figure and no word of denial comes or goes.
+that are taken. What sounds alike is believed only where the sound bears it out. No figure and no word of denial, side or guess
+comes or goes.
 """
 
 import functools
@@ -14,7 +15,7 @@ import numpy as np
 
 from fieldnote.speech.company import Company, company, plain_words
 from fieldnote.speech.numbers import comparable
-from fieldnote.speech.sounds import Ear
+from fieldnote.speech.sounds import Ear, table
 
 SURE = 0.8  # confidence from which a word is not asked again
 FARTHEST = 0.3  # how far apart two words may sound
@@ -26,9 +27,6 @@ TAKEN = -0.5  # sum of the three from which a word is taken
 SPAN = 2  # words that one may have been heard as
 FEWEST = 3  # times that a word must have been counted to come in
 SHORTER = 4.0  # what a text gains by a word less, whatever the words are
-_KEPT = frozenset(  # these never come or go
-    "no not none never nor neither nothing nobody hardly without cannot off on in out un left right".split()
-)
 _DENIED = re.compile(r"(?:is|are|was|were|has|have|had|do|does|did|wo|would|ca|could|should|ai|need|must)n'?t")
 _OWNED = re.compile(r"'?s$")
 _BARE = re.compile(r"^\W+|[^\w']+$")
@@ -96,8 +94,15 @@ def wanted(words: Sequence[str], known: Company, sure: Sequence[float] = ()) -> 
 
 
 def _fixed(word: str) -> bool:
-    """Whether a word must stay: a figure, a denial, a side."""
-    return not word or word in _KEPT or bool(_DENIED.fullmatch(word)) or any(atom.number for atom in comparable([word]))
+    """Whether a word must stay: a figure, a denial, a side, a guess."""
+    return (
+        not word or word in _kept() or bool(_DENIED.fullmatch(word)) or any(atom.number for atom in comparable([word]))
+    )
+
+
+@functools.cache
+def _kept() -> frozenset[str]:
+    return frozenset(table().kept)
 
 
 def _marked(words: Sequence[str]) -> bool:

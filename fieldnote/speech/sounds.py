@@ -29,6 +29,7 @@ class Sounds(BaseModel):
     vowels: str
     alike: list[str]
     faint: str
+    kept: list[str]
     spelling: list[Annotated[list[str], Field(min_length=2, max_length=3)]]
     near: list[Annotated[list[str], Field(min_length=2, max_length=2)]]
     far: list[Annotated[list[str], Field(min_length=2, max_length=2)]]
