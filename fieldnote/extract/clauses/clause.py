@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.symptoms import AT_BURNER
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
@@ -21,6 +22,10 @@ _LIKED = frozenset(
     "belting grand bonny".split()
 )
 _IT_IS = frozenset("its it that thats".split())
+# what may be spoken of at a corner
+_AT_A_CORNER = AT_BURNER | frozenset(
+    "pan-support ignition-switch spark-generator radiant fuel-bed hotplate joint pipework appliance stability-bracket".split()
+)
 _HAVING = frozenset("got have had".split())
 _IT = frozenset("it he she they that".split())
 _FLAT = frozenset("hasnt isnt wasnt didnt hadnt havent arent werent doesnt dont".split())
@@ -64,6 +69,12 @@ class Clause:
     def kinds(self) -> set[str]:
         """The kinds of its mentions."""
         return {mention.kind for mention in self.mentions}
+
+
+def at_no_burner(clause: Clause) -> bool:
+    """Whether parts are named, and none of them stands at a burner, so that no corner is told of them by the way."""
+    named = [m for m in clause.mentions if m.kind == "component"]
+    return bool(named) and all(m.strong and m.id not in _AT_A_CORNER for m in named)
 
 
 def trailing_if(clause: Clause) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
 from fieldnote.extract.clauses.headings import heads, labels
 from fieldnote.extract.clauses.opening import opens
+from fieldnote.extract.clauses.placing import corner_of_what_there_is
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 LONGEST = 60  # mentions in a clause: nobody says more in one, and the time for a text stays linear
@@ -27,7 +28,8 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
     for at, mention in enumerate(mentions):
         if len(clause.mentions) >= LONGEST or (clause.mentions and opens(mention, at, mentions, clause)):
             ended = likened(mention, clause) or _ends_there(mention, clause)
-            trailing = [] if ended else _trailing_joints(clause, mention)
+            moved = [] if ended else corner_of_what_there_is(clause, mention)
+            trailing = [] if ended else [*_trailing_joints(clause, [*moved, mention][0]), *moved]
             trailing = [*_asked_of(mention, clause), *_either(clause, trailing), *trailing]
             done.append(clause)
             clause = Clause(trailing, _joint(mention, trailing), heading=heads(clause), labels=labels(clause))

@@ -19,7 +19,7 @@ from fieldnote.extract.clauses.ahead import (
     told_next,
 )
 from fieldnote.extract.clauses.attributes import a_faulty, attributive, worked_on
-from fieldnote.extract.clauses.clause import Clause, is_fronted, is_placed, pending_before, placed_fault
+from fieldnote.extract.clauses.clause import Clause, at_no_burner, is_fronted, is_placed, pending_before, placed_fault
 from fieldnote.extract.clauses.headings import headed, introduced, labelled, taken_up
 from fieldnote.extract.clauses.objects import (
     STANDING,
@@ -42,6 +42,7 @@ from fieldnote.extract.clauses.objects import (
     to_what,
     two_places_behind,
 )
+from fieldnote.extract.clauses.placing import another_next, introduced, leads_from_a_fault, tells_which_it_is
 from fieldnote.extract.clauses.turning import one_of_several
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -118,6 +119,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
         before = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
         if before is not None and before.kind == "except":
             return False  # "nothing wrong apart from the front left knob"
+        if before is not None and leads_from_a_fault(before, behind, mentions) and not told_next(at, mentions):
+            return False  # "a crack in the front left cap hose fine"
     if mention.kind == "component" and behind.kind == "appliance" and mentions[at - 1] is behind and not behind.clitic:
         led = name_behind(mentions.index(behind, max(0, at - 3), at), mentions)
         if led is not None and led.kind == "prep" and not (mention.gap or mention.pause or behind.gap):
@@ -189,7 +192,7 @@ def _heads_the_next(mention: Mention, at: int, mentions: Sequence[Mention], clau
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
     if mention.kind != "place" or "-" not in mention.id or part >= len(mentions) or mentions[part].kind != "component":
         return False
-    told = bool(clause.kinds() & {"place", "cured", "outcome", "now"})
+    told = bool(clause.kinds() & {"place", "cured", "outcome", "now"}) or at_no_burner(clause)
     near = not any(m.gap or m.pause for m in mentions[at + 1 : part + 1])
     return told and near and followed_by_predicate(part, mentions)
 
@@ -321,6 +324,8 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return False  # "one of the knobs is cracked, the front left one, the others are all right"
     if mention.kind == "place" and apposed(at, mentions):
         return False  # "cracked on two of them, back left, front right"
+    if mention.kind == "place" and tells_which_it_is(behind, clause) and not told_next(at, mentions):
+        return False  # "the knob that's loose is the front left one and the cap is fine"
     if (
         mention.id == "all"
         and mention.first in ("on", "at")
@@ -337,7 +342,7 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         and told_next(at, mentions)
     ):
         return True  # "broken right hand and centre, the left's okay", "the two on the outside the middle one's fine"
-    if mention.kind == "group" and not is_placed(clause) and _another_next(at, mentions):
+    if mention.kind == "group" and not is_placed(clause) and another_next(at, mentions):
         return False  # "two are broken the two on the outside the middle one's fine"
     if _counts_those(mention, at, mentions, clause):
         return False  # "they're rusty, all four of them, spark plugs dirty"
@@ -355,16 +360,9 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return next(leads, None) is None  # "the lead's come off the front right electrode"
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
+    if mention.kind == "place" and "-" in mention.id and not mention.led and at_no_burner(clause):
+        return True  # "hose fine rear left, cap cracked"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
-
-
-def _another_next(at: int, mentions: Sequence[Mention]) -> bool:
-    """Whether, behind which ones are meant, another one follows of which something else is told."""
-    place = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
-    if mentions[at - 1].kind != "condition" or place + 1 >= len(mentions):
-        return False
-    other = mentions[place]
-    return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
 
 
 def _counts_those(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -22,6 +22,7 @@ _TURNED = ("knob", "dial")
 _TURNED_BY = frozenset({"gas-tap", "isolation-valve", "thermostat"})
 _OLD_OR_NEW = frozenset("new old existing original".split())
 _LEADING = frozenset({"det", "place", "group", "size"})
+_OF_A_BURNER = frozenset({"burner-cap", "burner-ring", "burner-head", "injector"})
 _HAD = frozenset("had got have".split())
 _OUT = frozenset("out off apart down".split())
 # what a union is screwed to; a flue's joint, a burner's and a pump's are read with what is said of them
@@ -114,6 +115,8 @@ def _says_which(before: Mention, mention: Mention) -> bool:
         return False
     if mention.id == "regulator" and before.id == "meter":
         return True  # "check the meter regulator"
+    if before.first == before.last == "burner" and before.id == "burner":
+        return mention.strong and mention.id in _OF_A_BURNER  # "burner cap", "burner crown", "burner jet"
     if mention.id == "knob" and mention.first.startswith(_TURNED):
         return before.id in _TURNED_BY  # "the control tap knob"
     return mention.id == "joint" and mention.strong and before.id in _SCREWED_TO and not before.many

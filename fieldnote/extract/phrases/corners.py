@@ -17,6 +17,7 @@ _LIKEWISE = frozenset(
 )
 CAPPED = frozenset("the that this its burner left right front rear back middle centre wok simmer big small".split())
 _HOME = frozenset("on in up down off out home together over".split())  # with which work ends
+_OF_A_SIDE = frozenset({"hand", "side"})  # behind "left" or "right"
 _CORRECTING = frozenset("no sorry wait mean rather".split())
 
 
@@ -45,12 +46,19 @@ def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
-    """ "At the rear left the", "going back left": where a corner begins in the last word, the corner is meant."""
-    preposed = any(sense.kind == "place" and sense.id in ("front", "rear") for sense in hit.values)
-    if not preposed and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
+    """ "At the rear left the", "on the right hand front", "going back left": where a corner begins in the last words, the corner
+    is meant; "on the left front right ..." may be either."""
+    sides = {sense.id for sense in hit.values if sense.kind == "place"} & {"front", "rear", "left", "right"}
+    if not sides and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
         return hit
-    corner = corner_at(hit.end - 1, tokens)
-    return Hit(hit.start if preposed else corner.start, corner.end, corner.values) if corner else hit
+    first = hit.end - 1 - (bool(sides) and hit.end - hit.start > 1 and tokens[hit.end - 1].norm in _OF_A_SIDE)
+    corner = corner_at(first, tokens)
+    if corner is None or corner.end <= hit.end:
+        return hit
+    another = sides & {"left", "right"} and hit.end < len(tokens) and corner_at(hit.end, tokens)
+    if another:
+        return hit
+    return Hit(hit.start if sides else corner.start, corner.end, corner.values)
 
 
 _BEFORE = frozenset("it she he they just then".split())

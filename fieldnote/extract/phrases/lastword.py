@@ -19,6 +19,7 @@ _HOW_MANY = frozenset(
 )
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _WHERE = frozenset("on in at by fitted there here".split())
+_OF_WHAT = frozenset("on in at of for to from under behind run runs".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
 _GOING_ON = frozenset("has needs wants must should will".split())  # behind "it" that is the subject
@@ -52,6 +53,16 @@ def name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return named and whole is not None and whole.end > hit.end
 
 
+def all_right_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "And it's all right": not "it's all", which means nothing."""
+    if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "all" or hit.end >= len(tokens):
+        return False
+    if tokens[hit.end].norm != "right" or any(sense.kind != "nothing" for sense in hit.values):
+        return False
+    whole = lexicon().at(tokens, hit.end - 1)
+    return whole is not None and whole.end > hit.end and any(sense.id == "ok" for sense in whole.values)
+
+
 def ruled_out(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "There's a good spark so it's not that the jet was blocked": what was thought of is ruled out, and the next part named."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
@@ -72,16 +83,21 @@ def how_much_of_a_fault(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return all(sense.kind == "condition" and sense.id not in ("ok", "passed") for sense in whole.values)
 
 
-def seal_of_its_door(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Left oven door seal fine": the door seal of the oven, not its door."""
-    door = tokens[hit.end - 1]
-    if hit.end - hit.start == 1 or hit.slot or door.norm != "door" or door.pause:
+def longer_name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Left oven door seal", "gas tap spindle", "oven thermo couple": the last word of a name begins the whole name of another
+    part, and what stands before it says whose it is."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.end - 1].pause or tokens[hit.end - 1].clitic:
         return False
-    if not any(sense.kind == "component" and sense.id == "door" for sense in hit.values):
+    ids = {sense.id for sense in hit.values if sense.kind == "component"}
+    if not ids or any(sense.kind not in ("component", "nothing") for sense in hit.values):
         return False
-    owner, whole = lexicon().at(tokens, hit.start, hit.end - 1), lexicon().at(tokens, hit.end - 1)
-    seal = whole is not None and any(sense.kind == "component" and sense.id == "door-seal" for sense in whole.values)
-    return owner is not None and owner.end == hit.end - 1 and seal and whole is not None and whole.end > hit.end
+    whole = lexicon().at(tokens, hit.end - 1)
+    if whole is None or whole.end <= hit.end or whole.slot:
+        return False
+    if _OF_WHAT & {token.norm for token in tokens[hit.end : whole.end]}:
+        return False  # "knob seal on the oven", "mains lead run across the back"
+    named = {s.id for s in whole.values if s.kind == "component" and not s.note.startswith("weak")}
+    return bool(named) and not named & ids
 
 
 def name_behind_praise(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

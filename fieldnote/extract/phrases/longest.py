@@ -27,6 +27,7 @@ from fieldnote.extract.phrases.corners import (
     unbroken,
 )
 from fieldnote.extract.phrases.lastword import (
+    all_right_at_end,
     and_all_of,
     bar_at_end,
     crack_in,
@@ -37,13 +38,13 @@ from fieldnote.extract.phrases.lastword import (
     good_what,
     how_much_of_a_fault,
     it_goes_on,
+    longer_name_at_end,
     merely_at_end,
     name_at_end,
     name_behind_praise,
     on_order,
     part_at_end,
     ruled_out,
-    seal_of_its_door,
     told_of_its_noun,
     verdict_and_mark,
 )
@@ -57,6 +58,7 @@ from fieldnote.extract.phrases.notwhole import (
     dead_on_what,
     denies_more,
     ends_a_figure,
+    fine_then_crack,
     fine_then_spark,
     found_right,
     goes_on_to_say,
@@ -152,7 +154,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = None  # "somebody's put a wrong one in": nothing was renewed
         if hit and (one_so_and_so(hit, tokens) or its_handle(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1)  # "one missing crown": not "one missing"
-        if hit and (fine_then_spark(hit, tokens) or burnt_at(hit, tokens)):
+        if hit and (fine_then_spark(hit, tokens) or fine_then_crack(hit, tokens) or burnt_at(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "other two fine, spark fine", "lead burnt on the right one"
         if hit and _bit_out_of(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "has a bit out of the edge": not "a bit out"
@@ -206,6 +208,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.slot[0] + 1)  # "given up, so a new one": nothing was given
         if hit and hit.slot and tokens[at].norm in ("left", "right") and tokens[hit.slot[0]].norm in ("hand", "one"):
             hit = lexicon().at(tokens, at, hit.slot[1])  # "left hand one went out": nobody left it out
+        if hit and all_right_at_end(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1)
         if hit and (verdict_and_mark(hit, tokens) or and_all_of(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "looks ok, so": not "ok so"
         if hit and right_not_said(hit, tokens):
@@ -238,7 +242,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "electrode fine spark box fine": not "fine spark"
         if hit and ruled_out(hit, tokens):
             hit = lexicon().at(tokens, at, at + 1)  # "so it's not that the jet was blocked": the jet was
-        if hit and seal_of_its_door(hit, tokens):
+        if hit and longer_name_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "oven door seal": not "oven door"
         if hit and that_lights(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "the pilot lights but": not "pilot lights"

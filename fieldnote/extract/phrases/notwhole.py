@@ -251,6 +251,16 @@ def fine_then_spark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     )
 
 
+def fine_then_crack(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Cap fine, crack in the electrode", "hose fine a crack in the cap": praise, and what is wrong with another part; a fine
+    crack has neither a mark nor an article in it."""
+    if hit.end - hit.start == 1 or hit.slot or tokens[hit.start].norm not in PRAISE | {"fine"}:
+        return False
+    if all(sense.kind != "condition" or sense.id == "ok" for sense in hit.values):
+        return False
+    return bool(tokens[hit.start].pause) or tokens[hit.start + 1].norm in ("a", "the")
+
+
 def burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "Lead burnt on the right one": where it is burnt, and nothing that is burnt on."""
     if hit.end - hit.start != len(("burnt", "on")) or tokens[hit.end - 1].norm != "on" or hit.end + 1 >= len(tokens):

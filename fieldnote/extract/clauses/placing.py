@@ -1,0 +1,67 @@
+"""Places in a clause: whether they belong to what was said or to what comes. In: mentions and the clause in hand. Out: yes or no,
+or the mentions that the next clause begins with.
+
+Not allowed to know: what the words are names of.
+"""
+
+from collections.abc import Sequence
+
+from fieldnote.extract.clauses.ahead import told_next
+from fieldnote.extract.clauses.clause import Clause, at_no_burner
+from fieldnote.extract.phrases.mention import Mention
+
+
+def leads_from_a_fault(prep: Mention, place: Mention, mentions: Sequence[Mention]) -> bool:
+    """Whether a preposition leads from a fault to a place: "a crack in the front left"."""
+    at = mentions.index(prep)
+    row = mentions[at + 1 : mentions.index(place, at) + 1]
+    fault = mentions[at - 1] if at else None
+    near = prep.kind == "prep" and not any(m.gap or m.pause for m in (prep, *row))
+    return near and fault is not None and fault.kind == "condition" and not fault.fit
+
+
+def tells_which_it_is(behind: Mention, clause: Clause) -> bool:
+    """Whether "is", behind a part that is told by its fault, leads to where it is: "the knob that's loose is"."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "and", "mark")]
+    if [m.kind for m in row] != ["component", "pronoun", "condition", "be"]:
+        return False
+    return behind is row[-1] and behind.first in ("is", "was") and row[1].first in ("thats", "that", "which")
+
+
+def another_next(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether, behind which ones are meant, another one follows of which something else is told."""
+    place = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
+    if mentions[at - 1].kind != "condition" or place + 1 >= len(mentions):
+        return False
+    other = mentions[place]
+    return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
+
+
+def introduced(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "In the middle that's the wok one", "in the middle the triple ring": a place, and which burner stands there."""
+    row = mentions[at : at + 4]
+    if row[0].kind != "place" or not row[0].led or any(m.gap or m.pause for m in row[1:2]):
+        return False
+    which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
+    named = which + (len(row) > which and row[which].kind == "det")
+    return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
+
+
+def corner_of_what_there_is(clause: Clause, opener: Mention) -> list[Mention]:
+    """ "Front right tap stiff, on the back left there's a crack in the crown": the corner is that of what there is."""
+    if opener.kind != "be" or opener.first not in ("theres", "there") or opener.gap or opener.pause or not clause.said:
+        return []
+    row = clause.mentions
+    at = len(row) - 1
+    if row[at].kind != "place" or "-" not in row[at].id:
+        return []
+    at -= row[at - 1].kind == "det"
+    at -= row[at - 1].kind == "prep"
+    before, moved = row[:at], row[at:]
+    if len(moved) < 2 or any(m.gap or m.pause for m in moved[1:]) or moved[0].kind != "prep":
+        return []
+    placed = moved[0].pause or any(m.kind in ("place", "group") for m in before)
+    if not placed and not at_no_burner(clause):
+        return []  # "tap stiff on the back left, there's ..."
+    del row[at:]
+    return moved
