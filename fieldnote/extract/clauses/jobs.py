@@ -292,7 +292,9 @@ def had_done(head: Mention, clause: Clause) -> bool:
     at = clause.mentions.index(head)
     no = next((i for i in range(at - 1, -1, -1) if clause.mentions[i].kind == "decline"), at)
     row = clause.mentions[no + 1 : at]
-    named = bool(row) and row[-1].kind in ("component", "pronoun") and not (head.gap or head.pause or head.owned)
+    named = (
+        bool(row) and row[-1].kind in ("component", "pronoun", "place") and not (head.gap or head.pause or head.owned)
+    )
     return named and {m.kind for m in row} <= _HAVING and not any(m.pause for m in row)
 
 

@@ -31,6 +31,7 @@ from fieldnote.extract.clauses.objects import (
     from_what,
     gets,
     had_by_them,
+    in_its_slot,
     in_parallel,
     is_compound,
     is_object,
@@ -190,7 +191,8 @@ def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Menti
 def _heads_the_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
     """ "Front tap's stiff, on the left side back the cap is broken": the clause has its place, and a part follows at another."""
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
-    if mention.kind != "place" or "-" not in mention.id or part >= len(mentions) or mentions[part].kind != "component":
+    corner = mention.kind in ("place", "group") and "-" in mention.id
+    if not corner or part >= len(mentions) or mentions[part].kind != "component":
         return False
     told = bool(clause.kinds() & {"place", "cured", "outcome", "now"}) or at_no_burner(clause)
     near = not any(m.gap or m.pause for m in mentions[at + 1 : part + 1])
@@ -249,6 +251,8 @@ def _beside_work(
         return False  # "cleaned the thermocouple it holds in now"
     if is_object(at, mentions) or test_taken(at, mentions) or is_compound(at, mentions):
         return False
+    if behind.kind == "place" and not (mention.gap or mention.pause) and in_its_slot(at, mentions):
+        return False  # "a new front left tap has been fitted"
     if behind.kind in ("group", "place") and behind.last in STANDING:
         return True  # "swapped the pair of them, pipe's fine": whose number was said is named no more
     if behind.kind in NOMINAL and not mention.pause and object_run(at, mentions):
@@ -360,7 +364,7 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
         return next(leads, None) is None  # "the lead's come off the front right electrode"
     if mention.kind == "place" and not is_placed(clause) and in_parallel(at, mentions):
         return False  # "cap cracked front left, cap cracked rear left"
-    if mention.kind == "place" and "-" in mention.id and not mention.led and at_no_burner(clause):
+    if mention.kind in ("place", "group") and "-" in mention.id and not mention.led and at_no_burner(clause):
         return True  # "hose fine rear left, cap cracked"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
 

@@ -117,8 +117,8 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     if mention.start < behind.around and mention.kind == "component" and mentions[at - 1].kind == "det":
         return True  # "turned the bypass up": nothing is said of it by what follows
-    if mention.start < behind.around and mention.kind == "group":
-        return True  # "gave all four a scrub, the two at the back are fine"
+    if mention.start < behind.around and mention.kind in ("group", "place"):
+        return True  # "gave all four a scrub, the two at the back are fine", "a new front left tap has been fitted"
     if _to_be_done(behind, at, mentions):
         return False
     if not behind.takes_object or _object_told(behind, at, mentions):
@@ -155,7 +155,23 @@ def is_object(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "pulled the fire out, closure plate tape had come away"
     if after is not None and mention.kind == after.kind == "component" and not after.gap:
         return True  # "wants a new fan, diverter was stuck": the second name is the subject
+    if mention.kind == "place" and _two_names(mentions[at + 1 : at + 3]):
+        return True  # "cleaned the rear left cap window fine"
     return not (mention.kind in NOMINAL and followed_by_predicate(at, mentions))
+
+
+def _two_names(row: Sequence[Mention]) -> bool:
+    """Whether two parts stand side by side."""
+    names = len(row) > 1 and all(m.kind == "component" and m.strong and not (m.gap or m.pause) for m in row)
+    return names and not row[0].clitic
+
+
+def in_its_slot(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a name stands, behind its place, in the midst of a wording of work: "gave the front left tap a clean"."""
+    i = at - 1
+    while i > 0 and mentions[i].kind in ("place", "size", "det"):
+        i -= 1
+    return mentions[i].kind == "work" and mentions[at].start < mentions[i].around
 
 
 def _its_own_work(work: Mention, at: int, mentions: Sequence[Mention]) -> bool:
@@ -378,6 +394,8 @@ def object_run(at: int, mentions: Sequence[Mention]) -> bool:
     governs = i >= 0 and (mentions[i].kind in ("prep", "work") or gets(mentions[i]))
     if governs and mentions[i].kind == "work" and told_why(at, mentions):
         return True  # "greased the front left tap it had gone stiff"
+    if governs and mentions[i].kind == "work" and _two_names(mentions[at : at + 2]):
+        return True  # "cleaned the rear left cap window fine"
     return governs and not (
         followed_by_predicate(at, mentions) or (mentions[i].kind == "prep" and figure_told(at, mentions))
     )

@@ -26,7 +26,8 @@ SMALL = (
     | SKIP
     | frozenset(
         "could do did with due good proper thorough full deep chemical "
-        "so then also ive ill thats its one new amp needs wants out should plus minimum".split()
+        "so then also ive ill thats its one new amp needs wants need want will going gonna must has have be to out should plus "
+        "minimum".split()
     )
 )
 PARTED = "\n\n"

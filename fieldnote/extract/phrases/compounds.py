@@ -73,6 +73,8 @@ def one_name(found: Sequence[Mention]) -> list[Mention]:
         if _it_lights(at, found):
             name = replace(mention, end=mention.end - 1, last="pilot")
             out += [name, replace(_LIGHTS, start=mention.end - 1, end=mention.end)]
+        elif before is not None and _where_they_are(mention, out):
+            out[-1] = replace(before, end=mention.end)
         elif before is not None and _says_which(before, mention):
             out[-1] = replace(mention, start=before.start, first=before.first, gap=before.gap, pause=before.pause)
         else:
@@ -99,6 +101,16 @@ def _where_on_the_flue(mention: Mention, out: Sequence[Mention]) -> bool:
     row = [m for m in out[-3:] if m.kind != "det"][-2:]
     led = mention.kind == "component" and mention.id == "joint" and mention.last.startswith(_BENDS) and len(row) == 2
     return led and row[0].id == "flue" and row[1].kind == "prep" and not (row[1].pause or mention.pause or row[1].gap)
+
+
+def _where_they_are(mention: Mention, out: Sequence[Mention]) -> bool:
+    """ "The caps on all four burners": the burners say where, and nothing is said of them."""
+    if mention.id != "burner" or mention.last != "burners" or mention.gap or mention.pause or len(out) < 2:
+        return False
+    group = out[-1]
+    part = out[-2] if group.led else out[-3] if len(out) > 2 and out[-2].kind == "prep" and not group.gap else None
+    named = part is not None and part.kind == "component" and part.strong and part.id != "burner"
+    return named and group.kind == "group" and not group.pause
 
 
 def _it_lights(at: int, found: Sequence[Mention]) -> bool:

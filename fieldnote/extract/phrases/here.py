@@ -66,7 +66,7 @@ def of_what_is_here(found: list[Mention], known: str | None) -> list[Mention]:
         return found
     if not here and not corner:
         return found
-    one_burner = here - {"installation"} <= _ONE_BURNER and not corner
+    one_burner = here - {"installation"} <= _ONE_BURNER and not corner and not _of_several(found)
     here |= {"installation"} | (COOKING if corner or here & COOKING else set())
     kept: list[Mention] = []
     dropped, pause = 0, ""
@@ -127,6 +127,20 @@ def implied(found: Sequence[Mention]) -> str | None:
 
 def _at_a_corner(found: Sequence[Mention]) -> bool:
     return any(mention.kind == "place" and "-" in mention.id for mention in found)
+
+
+def _of_several(found: Sequence[Mention]) -> bool:
+    """Whether caps or crowns of several burners are spoken of, as no oven has them."""
+    pieces = [at for at, mention in enumerate(found) if mention.kind == "component" and mention.id in _PIECES]
+    return any(
+        found[at].many or (at > 0 and _counts_burners(found[at - 1 - (found[at - 1].kind == "det")])) for at in pieces
+    )
+
+
+def _counts_burners(mention: Mention) -> bool:
+    return (mention.kind in ("group", "place") and mention.id == "all") or (
+        mention.kind == "group" and "-" in mention.id
+    )
 
 
 def possible(found: list[Mention]) -> list[Mention]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fieldnote.extract.words.lexicon import Sense
 
 _COMPLETE = frozenset(
-    "van way coming post fitted now time pair set one ones order needed required clean wipe replacement it them".split()
+    "van way coming post fitted now time pair set one ones order needed required clean wipe it them".split()
 )
 NOMINAL = frozenset({"component", "place", "size", "group", "appliance", "which"})
 COOKING = frozenset({"hob", "cooker", "oven", "grill"})

@@ -20,6 +20,7 @@ from fieldnote.extract.phrases import (
     left_alone,
     likening,
     owners,
+    placed,
     regional,
     restarting,
     retaking,
@@ -142,6 +143,7 @@ def run(draft: Draft) -> None:
     found += later
     _readings_between(found, len(tokens), draft)
     found = compounds.parted(compounds.one_name(found), tokens)
+    found = placed.behind_their_parts(found)
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     found = left_alone.marked(since_then(same_told_next(found), tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)
@@ -322,7 +324,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
     if kind == "condition" and tokens[hit.start].norm == "pass" and hit.end - hit.start == 1:
         verdict = is_verdict(tokens, hit.start)
         mine = tuple(sense for sense in mine if (sense.id == "passed") == verdict)
-    if kind == "work" and hit.slot and mine[0].id == "refit" and _a_new(hit.slot[0], tokens):
+    if kind == "work" and hit.slot and mine[0].id in ("refit", "repair") and _a_new(hit.slot[0], tokens):
         mine = tuple(sense._replace(id="replace") for sense in mine)  # "popped a new bayonet on"
     other = tuple(sense for sense in hit.values if sense.kind not in (kind, "nothing"))
     between = range(min(last, hit.start), hit.start)

@@ -398,6 +398,7 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
     for id_, work in words.actions.items():
         for verb in work.verbs:
             yield forms.past(verb, words.irregular), Sense("work", id_, None, "done")
+            yield f"must be {forms.past(verb, words.irregular)}", Sense("work", id_, None, "needed")
             yield forms.ing(verb), Sense("work", id_, None, "ing")
             yield verb, Sense("work", id_, None, "base")
             yield from ((form, Sense("work", id_, None, "base")) for form in forms.round_it(verb))
@@ -408,12 +409,20 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for state, phrases in (("done", work.done), ("needed", work.needed), ("cure", work.cures)):
             for phrase in phrases:
                 yield phrase, Sense("work", id_, None, state)
+                yield from ((form, Sense("work", id_, None, state)) for form in _in_time(phrase))
                 if " one " in phrase + " ":
                     yield (
                         " ".join("ones" if word == "one" else word for word in phrase.split()),
                         Sense("work", id_, None, state),
                     )
         yield from ((phrase, Sense("nothing", id_)) for phrase in work.not_ if not phrase.startswith("*"))
+
+
+def _in_time(phrase: str) -> Iterator[str]:
+    """ "Will need replacing", "is going to want changing": what is needed, told of a time to come."""
+    first, _, rest = phrase.partition(" ")
+    if rest and first in ("needs", "wants"):
+        yield from (f"{will} {first[:-1]} {rest}" for will in ("will", "going to", "is going to"))
 
 
 @functools.cache

@@ -24,6 +24,7 @@ _BARRIERS = frozenset(
 )
 # what stands inside no name, nor "so" inside a near miss ("the vent, so it")
 _PARTING = frozenset("a an the so".split())
+_CORNERS = frozenset("front back rear left right".split())
 _COUNTED = frozenset("them those these".split())
 _END, _ANY, _CLASS = "", "*", "["  # no word is empty, none is a star or a bracket
 _RUN = 4  # words of a class, and words before them
@@ -238,6 +239,7 @@ class Phrases(Generic[T]):
                     return
             word = tokens[stop].norm
             reach += _of_them(tokens, stop)  # "gave all four of those bits a scrub"
+            reach += word in _CORNERS  # "gave the front left tap some grease": where a part is counts for nothing
             if tokens[stop].pause or (
                 word in _BARRIERS
                 and not _of_them(tokens, stop)
