@@ -43,7 +43,7 @@ from fieldnote.extract.clauses.objects import (
     to_what,
     two_places_behind,
 )
-from fieldnote.extract.clauses.placing import another_next, introduced, leads_from_a_fault, tells_which_it_is
+from fieldnote.extract.clauses.placing import another_next, leads_from_a_fault, tells_which_it_is
 from fieldnote.extract.clauses.turning import one_of_several
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 

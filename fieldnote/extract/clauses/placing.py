@@ -37,16 +37,6 @@ def another_next(at: int, mentions: Sequence[Mention]) -> bool:
     return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
 
 
-def introduced(at: int, mentions: Sequence[Mention]) -> bool:
-    """ "In the middle that's the wok one", "in the middle the triple ring": a place, and which burner stands there."""
-    row = mentions[at : at + 4]
-    if row[0].kind != "place" or not row[0].led or any(m.gap or m.pause for m in row[1:2]):
-        return False
-    which = 2 if len(row) > 1 and row[1].kind == "pronoun" and row[1].first in ("thats", "its") else 1
-    named = which + (len(row) > which and row[which].kind == "det")
-    return named > 1 and len(row) > named and row[named].kind == "size" and not (row[named].gap or row[named].pause)
-
-
 def corner_of_what_there_is(clause: Clause, opener: Mention) -> list[Mention]:
     """ "Front right tap stiff, on the back left there's a crack in the crown": the corner is that of what there is."""
     if opener.kind != "be" or opener.first not in ("theres", "there") or opener.gap or opener.pause or not clause.said:
