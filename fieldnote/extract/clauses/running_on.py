@@ -63,6 +63,24 @@ def behind_a_burner_that_is_wanted(
     return True if figure or _told(at, mentions) else None
 
 
+def one_and_one(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Electrodes: there's a pair, one's cracked, one's fine": each of the two is told of by itself."""
+    row = [m for m in mentions[at : at + 4] if m.kind not in ("and", "but")]
+    behind = [m.kind for m in clause.mentions if m.kind not in ("and", "but", "det")]
+    if mention.first in ("one", "ones") and behind == ["one", "condition"] and not mention.gap:
+        told = mentions[at + 1] if at + 1 < len(mentions) else None
+        return True if told is not None and told.kind == "condition" and not told.gap else None
+    each = [m.kind for m in row[:2]] == ["one", "condition"] and mention.first in ("one", "ones") and not row[1].gap
+    if not each or clause.said or mention.start + 1 != mention.end:
+        return None
+    other = row[2] if len(row) > 2 else None
+    return (
+        True
+        if other is not None and other.kind == "one" and any(m.kind == "component" for m in clause.mentions)
+        else None
+    )
+
+
 def appliance_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Capped off the cooker and left a notice oven tap's sound", "a couple of feet missing that's all oven lights": words that
     nobody knows, and an appliance of which something is told."""
@@ -335,6 +353,7 @@ def _told_or_joined(at: int, mentions: Sequence[Mention]) -> bool:
 
 RULES = (
     somebody_else,
+    one_and_one,
     behind_what_is_wanted,
     behind_a_burner_that_is_wanted,
     appliance_anew,

@@ -109,6 +109,15 @@ def the_faulty_part_next(mention: Mention, at: int, mentions: Sequence[Mention],
 
 def today_behind_the_past(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Years ago somebody changed the gas valve and gas valve today is good", "renewed in spring; I measured 24": today."""
+    if mention.kind == "now" and mention.first == "today" and mention.pause and any(m.done for m in clause.mentions):
+        told = mentions[at + 1] if at + 1 < len(mentions) else None
+        if (
+            told is not None
+            and told.kind in ("outcome", "condition")
+            and clause.mentions[-1].kind in NOMINAL
+            and not told.gap
+        ):
+            return True  # "last year | they changed the magnet, today it's holding fine"
     if not any(m.kind == "past" for m in clause.mentions) or not any(m.done for m in clause.mentions):
         return None
     after = mentions[at + 1] if at + 1 < len(mentions) else None

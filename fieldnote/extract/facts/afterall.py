@@ -5,11 +5,12 @@ Not allowed to know: words that take back a place or a name, which are in `retra
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.target import Target
+from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -18,6 +19,8 @@ from fieldnote.extract.words.tokens import Token
 _LATELY = 3  # clauses back to what is told otherwise
 _THINKING = 8  # words from "I thought" to what was thought
 _NOT = frozenset({"isnt", "not", "wasnt"})
+_THAT_IS = frozenset({"its", "thats"})
+_CLEFT = 4  # words back to "it's not the"
 _ARTICLES = frozenset("the its that this".split())
 _DENYING = 12  # words from a denial to what is meant
 _FIT = frozenset({"ok", "passed"})
@@ -181,6 +184,22 @@ def something_else(talk: Talk, clause: Clause) -> None:
             taken_for = _TAKEN_FOR.get(str(fact.condition), frozenset())
             if fact.status in ("possible", "reported") and taken_for & set(words[only : only + 4]):
                 fact.turn("absent", "own-check")
+
+
+def meant_elsewhere(talk: Talk, clause: Clause) -> None:
+    """ "It's not the rear right knob that's missing, it's the front left": the fault is that of the other one."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "mark", "and", "but", "one")]
+    denied = talk.state.focus[-1] if len(talk.state.focus) == 1 else None
+    if denied is None or [m.kind for m in row] != ["pronoun", "place"] or row[0].first not in _THAT_IS:
+        return
+    lead = {token.norm for token in talk.draft.tokens[max(0, denied.start - _CLEFT) : denied.start]}
+    last = denied.clause == talk.state.clause - 1 and denied.status == "absent" and denied.condition not in _FIT
+    if last and denied.position in FOUR and row[1].id in FOUR and row[1].id != denied.position and lead & _NOT:
+        meant = replace(
+            denied, position=row[1].id, status="present", clause=talk.state.clause, cues=[*denied.cues, "corrected"]
+        )
+        talk.story.add(meant)
+        talk.state.places, talk.state.focus = (row[1].id,), (meant,)
 
 
 def _lesser(talk: Talk, said: Said, fault: Fact) -> bool:

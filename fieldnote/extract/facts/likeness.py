@@ -10,7 +10,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import Target
+from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.lexicon import Sense
@@ -53,6 +53,29 @@ def and_its_like(talk: Talk, clause: Clause, said: Said) -> None:
         start = clause.mentions[0].start
         fit = (Sense("condition", "ok"),)
         said.statements.append(Statement(fit, start, end, parts, head=end - 1, own=True, words=1, cues=["same"]))
+
+
+def and_its_neighbour(talk: Talk, clause: Clause, said: Said) -> None:
+    """ "Front left knob loose. And the one behind it.": a burner in a sentence of its own has the fault that was told last."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    bare = clause.mentions[0].kind == "and" and clause.kinds() <= {"and", "det", "group", "place", "one", "mark"}
+    if (
+        last is None
+        or not bare
+        or last.clause != talk.state.clause - 1
+        or said.statements
+        or said.works
+        or last.actions
+    ):
+        return
+    end = clause.mentions[-1].end
+    over = end == len(talk.draft.tokens) or talk.draft.tokens[end - 1].pause == "."
+    alone = len(said.subject) == 1 and not said.subject[0].names and last.status == "present" and last.condition
+    if over and alone and last.position in FOUR and sum(f.clause == last.clause for f in talk.story.facts[-3:]) == 1:
+        told, name = (Sense("condition", str(last.condition)),), Sense("component", str(last.component), None, "strong")
+        there = [replace(said.subject[0], names=(name,))]
+        start = clause.mentions[0].start
+        said.statements.append(Statement(told, start, end, there, head=end - 1, own=True, words=1, cues=["same"]))
 
 
 def repeated(talk: Talk, statement: Statement) -> list[tuple[Fact, Statement]]:

@@ -120,6 +120,7 @@ class Reader:
         if afterall.only_seemed(self.talk, clause, said) or retracting.taken_back(self.talk, clause, said, mode):
             return
         afterall.something_else(self.talk, clause)
+        afterall.meant_elsewhere(self.talk, clause)
         if "swap" in clause.kinds():
             retracting.swap(self.talk, clause)
         answering.ruled_out(self.talk, clause, said)
@@ -129,6 +130,7 @@ class Reader:
         excepting.not_among_them(self.talk, clause, said)
         likeness.spelled_out(self.talk, clause, said)
         likeness.and_its_like(self.talk, clause, said)
+        likeness.and_its_neighbour(self.talk, clause, said)
         if clause.joint != "pause" and not locating.taken_next(self.talk, clause):
             self.talk.heading = (-9, None)
         locating.only_one(self.talk, clause, said)

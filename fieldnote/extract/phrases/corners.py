@@ -61,6 +61,23 @@ def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     return Hit(hit.start if sides else corner.start, corner.end, corner.values)
 
 
+def two_corners(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """ "Back right and left front taps", "right front and back right": two corners, where the words up to the last but one would
+    be a row of two. Gives the first of them."""
+    last = hit.end - 1
+    row = hit.end - hit.start == len(("back", "right", "and", "left")) and tokens[last - 1].norm == "and"
+    if not row or tokens[last].pause or all(sense.kind != "group" for sense in hit.values):
+        return None
+    return a_side(hit.start, tokens) if a_side(last, tokens) else None
+
+
+def right_that(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Right, that front left knob is changed": a word to begin with, and no corner."""
+    inside = {token.norm for token in tokens[hit.start + 1 : hit.end - 1]}
+    return tokens[hit.start].norm == "right" and bool(inside & _POINTING) and hit.values[0].kind == "place"
+
+
+_POINTING = frozenset("that this those these".split())
 _BEFORE = frozenset("it she he they just then".split())
 _GOES = frozenset("goes drops cuts dies pops blows conks fades wont keeps went dropped cut".split())
 

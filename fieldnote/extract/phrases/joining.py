@@ -13,6 +13,7 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
 }
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
 _ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
+_SIDES = frozenset("front rear left right".split())
 _DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _POINTING = frozenset("that those them this these".split())
 _WITHIN = frozenset("in of at round under inside behind".split())
@@ -34,6 +35,23 @@ def join_corner(found: list[Mention]) -> None:
         first, second = found[-2], found.pop()
         sense = Sense("place", corner, None, "strong" + ("+burner" if "+burner" in second.senses[0].note else ""))
         found[-1] = replace(first, end=second.end, senses=(sense,))
+
+
+def ones_at_a_side(found: list[Mention]) -> None:
+    """ "The ones at the back are fine": the two of that side, as "the back ones" are."""
+    if len(found) < 2 or found[-1].kind != "place" or found[-1].id not in _SIDES or not found[-1].led:
+        return
+    ones = found[-2]
+    if (
+        ones.kind == "one"
+        and ones.first == ones.last == "ones"
+        and not ones.clitic
+        and not (found[-1].gap or found[-1].pause)
+    ):
+        place = found.pop()
+        found[-1] = replace(
+            place, start=ones.start, first="ones", last="ones", led=False, pause=ones.pause, gap=ones.gap
+        )
 
 
 def once(found: list[Mention]) -> None:

@@ -19,11 +19,13 @@ from fieldnote.extract.phrases.corners import (
     likewise,
     opens_with_a_corner,
     right_hand_one,
+    right_that,
     right_turns,
     ring_of_a_place,
     takes_a_corner,
     the_right_hand_pair,
     two_at_the_left,
+    two_corners,
     unbroken,
 )
 from fieldnote.extract.phrases.lastword import (
@@ -162,6 +164,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)  # "lights fine, nice flame"
         if hit and opens_with_a_corner(hit, tokens):
             hit = a_side(at, tokens)  # "back right goes out as soon as you let go": not what goes right out
+        if hit and (first_of_two := two_corners(hit, tokens)):
+            hit = first_of_two  # "back right and left front": not "back right and left"
+        if hit and right_that(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1)
         if hit and two_at_the_left(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the two left taps": not those that remain
         if hit and before_a_corner(hit, tokens):

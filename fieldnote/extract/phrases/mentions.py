@@ -37,6 +37,7 @@ from fieldnote.extract.phrases.joining import (
     off_and_done,
     on_its_plate,
     once,
+    ones_at_a_side,
     ring_of,
     same_told_next,
     that_faulty,
@@ -126,6 +127,7 @@ def run(draft: Draft) -> None:
             found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), draft))
             _led_by_work(found, tokens)
             join_corner(found)
+            ones_at_a_side(found)
             once(found)
             itself(found)
             of_its_door(found)

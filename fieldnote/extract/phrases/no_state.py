@@ -13,6 +13,7 @@ _FOR_YEARS = frozenset(
     "nine all only about over nearly".split()
 )
 _TO_BEGIN = frozenset("alright ok okay right good fine grand lovely".split())
+_BEGINNING = frozenset("alright ok okay right".split())
 _HOW_MANY = frozenset("one two three four five six a an just".split())
 _SOCKET = 5  # words behind "plugged" in which it is said into what
 _STORES = frozenset("drawer drawers cupboard box shed garage van bag packet boot".split())
@@ -83,7 +84,10 @@ def _lacks_its_label(spot: Spot) -> bool:
 def _counts_what_is_here(spot: Spot) -> bool:
     """ "Alright, two appliances here": a word to begin with, before what there is is counted."""
     opens = spot.hit.start == 0 or spot.tokens[spot.hit.start - 1].pause == "."
-    return opens and spot.single and spot.first in _TO_BEGIN and spot.beyond in _HOW_MANY
+    begins = (
+        spot.first in _BEGINNING and not spot.pause and spot.followed_by("appliance")
+    )  # "alright, hob in the back shop"
+    return opens and spot.single and ((spot.first in _TO_BEGIN and spot.beyond in _HOW_MANY) or begins)
 
 
 def _tries_in_vain(spot: Spot) -> bool:
