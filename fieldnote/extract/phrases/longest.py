@@ -257,7 +257,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if hit and named_by_its_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "needs a gas valve": not "needs a gas"
         if hit and (verb := work_on_a_name(hit, tokens)):
-            hit = verb  # "remade the joint": the joint is what was worked on
+            hit = verb  # "rearranged the coals": these are what was worked on
         if hit and _over_a_stop(hit, tokens):
             hit = None  # "over the sink. Tap seized"
         if misheard and misheard.end <= end and (hit is None or misheard.end >= hit.end):

@@ -1,7 +1,7 @@
 """A wording too long for the part that it is said of. In: a hit, the part named by it or before. Out: what suits it.
 
-"The fan won't start up": the longest wording tells of a burner, a shorter one of a fan. "Remade the joint": the work and its
-object. Not allowed to know: what was told before.
+"The fan won't start up": the longest wording tells of a burner, a shorter one of a fan. "Rearranged the coals": the work and
+its object. Not allowed to know: what was told before.
 """
 
 import functools
@@ -13,6 +13,7 @@ from fieldnote.extract.words.tokens import Token
 from fieldnote.trade.spoken import spoken
 
 _VERB_AND_NAME = 2
+_LEADING = frozenset("on in off to into onto".split())
 _NEAR = 3  # words between a part and what is said of it: "is", "still", "not"
 
 
@@ -66,16 +67,22 @@ def _impossible(condition: str) -> frozenset[str]:
 
 
 def work_on_a_name(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
-    """ "Remade the joint", "rearranged the coals": the verb by itself, where the words that end the wording name its object."""
+    """ "Rearranged the coals": the verb by itself, where the words that end the wording name its object. A joint that was remade
+    is how a leak was stopped, "back on the jet" is where a part went."""
     ids = {sense.id for sense in hit.values if sense.kind == "work"}
     if hit.slot or hit.end - hit.start < _VERB_AND_NAME or len(ids) != 1 or any(s.kind != "work" for s in hit.values):
         return None
     for at in range(hit.start + 1, hit.end):
         name = lexicon().at(tokens, at, hit.end)
-        if name is None or name.end != hit.end or not any(_names(sense) for sense in name.values):
+        if name is None or name.end != hit.end or not any(_names(s) and s.id != "joint" for s in name.values):
             continue
         verb = lexicon().at(tokens, hit.start, at)
-        verbal = verb is not None and not verb.slot and ids == {s.id for s in verb.values if s.kind == "work"}
+        verbal = (
+            verb is not None
+            and not verb.slot
+            and tokens[verb.end - 1].norm not in _LEADING
+            and ids == {s.id for s in verb.values if s.kind == "work"}
+        )
         return verb if verbal else None
     return None
 
