@@ -18,6 +18,8 @@ _JOINTS = frozenset({"and", "or", "but"})
 _TAKING_BACK = frozenset({"correct", "take-back", "mark"})
 _IT_WAS_WRONG = frozenset("that back wrong mistake correction".split())  # last words
 _IT_IS = frozenset({"its", "thats"})
+_SOMEBODY = frozenset("he she they we".split())
+_IS = frozenset("is its are theyre".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
 
 
@@ -81,6 +83,7 @@ def _trailing_joints(clause: Clause, opener: Mention) -> list[Mention]:
         or (_counts_one(clause.mentions, opener) and not any(m.gap for m in moved[:1]))
         or _and_now(clause.mentions)
         or _from_today(clause.mentions)
+        or _back_then(clause.mentions, opener)
         or (clause.mentions[-1].id == "as-left" and clause.mentions[-1].pause)
     ):
         moved.insert(0, clause.mentions.pop())
@@ -124,6 +127,14 @@ def _from_today(mentions: Sequence[Mention]) -> bool:
     """ "They put it at risk for a broken plate; today | the plate is whole": the day opens what follows."""
     last = mentions[-1]
     return len(mentions) > 1 and last.kind == "now" and last.first == "today" and last.pause != "" and not last.gap
+
+
+def _back_then(mentions: Sequence[Mention], opener: Mention) -> bool:
+    """ "It's as quiet as anything last year | they had the exchanger cleaned": when somebody did something opens what is told."""
+    last = mentions[-1]
+    somebody = opener.kind in ("them", "pronoun") and opener.first in _SOMEBODY and not (opener.gap or opener.pause)
+    today = any(m.first in _IS or m.fit for m in mentions[:-1]) and not any(m.done for m in mentions)
+    return last.kind == "past" and last.first == "last" and last.last == "year" and somebody and today
 
 
 def _counts_one(mentions: Sequence[Mention], opener: Mention) -> bool:

@@ -17,6 +17,8 @@ _PARTS = frozenset({"component", "appliance", "size"})
 _RINGS = frozenset(
     "ring rings burner burners".split()
 )  # last words of a place with its burner ("right ring, magnet's weak")
+_WHICH = frozenset("appliance component det mark".split())
+_HEADED = frozenset("component reading no same report".split())  # what stands behind a place that is a heading
 _LEADING = frozenset({"prep", "except", "and", "or", "same"})
 _TOLD = frozenset("condition reading no not be place group appliance".split())  # what stands behind a label
 
@@ -46,7 +48,20 @@ def headed(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     """ "Front left: crown cracked, cleaned front right: tap stiff": who told the last place first tells the next so."""
     if not clause.heading or mention.led or mention.kind not in _PLACES or _led_to(behind, at, mentions):
         return None
+    if behind.id == "advise" and mentions[at - 1] is behind and at + 1 < len(mentions) and mentions[at + 1].pause:
+        return True  # "I've told him, front left, nowt to say about it"
     return True if _headed_next(at, mentions) else None
+
+
+def first_headed(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Gas hob, glass top front left: ring cracked", "my first cooker, student house front left: cap's chipped": the first place
+    behind the appliance."""
+    if mention.kind != "place" or "-" not in mention.id or mention.led or mention.pause or clause.said:
+        return None
+    which = all(m.kind in _WHICH for m in clause.mentions) and clause.mentions[-1].kind == "component"
+    which = which and clause.mentions[0].kind == "appliance"
+    unknown = mention.gap > 1 and clause.mentions[-1].kind == "general"
+    return True if (which or unknown) and _headed_next(at, mentions) else None
 
 
 def labelled(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -73,8 +88,10 @@ def labelled(mention: Mention, behind: Mention, at: int, mentions: Sequence[Ment
 
 def _led_to(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
     """Whether a word right before leads to the name: not one that leads to a thing nobody knows ("nothing to report to the bridge
-    knobs, all four tight")."""
+    knobs, all four tight"), nor "and" behind anything but a name ("crown cracked and front right, tap stiff")."""
     article = mentions[at - 1].kind == "det" and mentions[at - 1].gap == 0
+    if behind.kind == "and" and mentions[at - 1] is behind and at > 1 and not behind.pause:
+        return mentions[at - 2].kind in NOMINAL or (mentions[at - 2].kind in _LEADING and not behind.gap)
     return behind.kind in _LEADING and not (mentions[at].gap and (article or mentions[at].gap > 1))
 
 
@@ -89,7 +106,7 @@ def _headed_next(at: int, mentions: Sequence[Mention]) -> bool:
     while behind + 1 < len(mentions) and mentions[behind].kind in ("det", "size", "group") and behind < at + 6:
         behind += 1
     told, article = mentions[behind], mentions[behind - 1].kind == "det"
-    return told.kind in ("component", "reading", "no", "same") or told.fit or (article and told.kind == "condition")
+    return told.kind in _HEADED or told.fit or (article and told.kind == "condition")
 
 
 def introduced(at: int, mentions: Sequence[Mention]) -> bool:

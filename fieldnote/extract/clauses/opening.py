@@ -33,6 +33,7 @@ from fieldnote.extract.clauses.clause import (
     since_done,
 )
 from fieldnote.extract.clauses.denials import denied_elsewhere, denies_a_part, denies_ahead, no_part, none_of_them
+from fieldnote.extract.clauses.headings import first_headed
 from fieldnote.extract.clauses.idle import IT_IS, behind_idle, in_a_remark
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import NOUNS, is_object
@@ -447,6 +448,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     denied_flatly,
     stand_where,
     _fronted,
+    first_headed,
     running_on.a_pair_next,
     behind_idle,
     _aside,
@@ -464,7 +466,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     told_by_others,
     there_is_behind_a_verdict,
     behind_a_bare_verb,
-    *running_on.RULES,
+    running_on.opens,
     stands_apart,
     _whatever_was_said,
     _behind_what_was_said,

@@ -6,6 +6,7 @@ Not allowed to know: facts.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.clause import Clause
@@ -16,11 +17,47 @@ _LEADING = frozenset("prep det and or but mark except report hedge if general ne
 _ACROSS = {"left": "right", "right": "left"}
 _OPEN = frozenset("correct take-back swap hedge report if general same except".split())
 _WANTING = frozenset("needs need wants want requires".split())
+_AHEAD = 45  # mentions beyond the one in hand that rules look at
 _LEDTO = 3  # words behind a preposition of which the first are what it leads to ("ring the office lounge fire")
 _ITS = frozenset("its their the a".split())
+_I_SHALL = frozenset("ill i id well we im".split())
 _IT = frozenset("it its that thats".split())
 _COOKING = frozenset("oven grill door hob".split())  # first words of a part of a cooker that sits at no burner
 _WHOLE_BURNER = frozenset("burner burners ring".split())  # last words of a burner that is named in full
+
+
+def opens(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """What the first rule says that knows. Where one would open a clause without a mark, it does so behind a comma and behind
+    "and" too: they part no less."""
+    for rule in RULES:
+        verdict = rule(mention, at, mentions, clause)
+        if verdict is not None:
+            return verdict
+    return _parted(mention, at, mentions, clause)
+
+
+def _parted(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """What the rules say once the comma or "and" right before a mention is away."""
+    articles = sum(m.kind == "det" for m in clause.mentions[-1:])
+    joint = len(clause.mentions) - 1 - articles
+    joined = joint > 0 and clause.mentions[joint].kind == "and" and not clause.mentions[joint].gap
+    marked = any(m.pause == "," for m in [mention, *clause.mentions[len(clause.mentions) - articles :]])
+    if not (joined or marked) or mention.kind not in NOMINAL:
+        return None
+    first = max(at - len(clause.mentions), 0)
+    row = list(mentions[first : at + _AHEAD])
+    for near in range(at - first - articles, at - first + 1):
+        row[near] = replace(row[near], pause=row[near].pause.replace(",", ""))
+    here = at - first
+    said = list(clause.mentions)
+    if joined:
+        del row[here - 1 - articles], said[joint]
+        here -= 1
+    if articles:
+        said[-1] = replace(said[-1], pause="")
+    bare = Clause(said, clause.joint, clause.cut, clause.heading, clause.labels)
+    told = (rule(row[here], here, row, bare) for rule in RULES)
+    return True if any(told) else None
 
 
 def somebody_else(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -226,6 +263,40 @@ def a_pair_next(_mention: Mention, at: int, mentions: Sequence[Mention], clause:
     return True if row[3].id == "last-two" or row[3].first in ("are", "were") else None
 
 
+def what_i_shall_do(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Grill burner's fine I'll send her a quote for the catch": what is fine wants nothing."""
+    fit = clause.mentions[-1].fit and not (mention.gap or mention.pause)
+    return True if fit and mention.kind == "need" and mention.first in _I_SHALL else None
+
+
+def no_fault_found(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "It held so no fault found window over the sink is painted shut": what was found has been said."""
+    found = (
+        clause.mentions[-1].kind == "own" and clause.mentions[-1].first == "no" and clause.mentions[-1].last == "found"
+    )
+    return (
+        True if found and mention.kind in NOMINAL and not (mention.gap or mention.led) and _told(at, mentions) else None
+    )
+
+
+def not_any_more(_mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Last year they had the exchanger cleaned not dirty now": work of another day, and how it is today."""
+    row = mentions[at : at + 3]
+    today = [m.kind for m in row] == ["not", "condition", "now"] and not any(m.gap or m.pause for m in row[1:])
+    return True if today and (clause.mentions[-1].done or clause.mentions[-1].kind == "past") else None
+
+
+def appliance_with_its_verb(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "It's an older one and never had it the oven's electric": an appliance and its verb, whatever is said of it."""
+    article = clause.mentions[-1].kind == "det" and clause.mentions[-1].first == "the" and len(clause.mentions) > 1
+    if mention.kind != "appliance" or not (mention.clitic and article) or mention.gap or mention.pause or mention.led:
+        return None
+    if clause.mentions[-1].gap or clause.mentions[-2].kind in _LEADING | {"work", "be", "not"}:
+        return None
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    return True if after is None or after.gap or after.kind in ("condition", "not") else None
+
+
 def there_is_behind_the_unknown(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Rear left never used there's a wasp nest in the venturi": what was found, behind a verb that nobody knows."""
     there = mention.kind == "be" and mention.first in ("theres", "there") and mention.gap and not mention.pause
@@ -352,6 +423,10 @@ def _told_or_joined(at: int, mentions: Sequence[Mention]) -> bool:
 
 
 RULES = (
+    what_i_shall_do,
+    no_fault_found,
+    not_any_more,
+    appliance_with_its_verb,
     somebody_else,
     one_and_one,
     behind_what_is_wanted,
