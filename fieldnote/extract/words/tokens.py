@@ -34,9 +34,9 @@ _PIECE = re.compile(
 )
 _APOSTROPHES = re.compile("['’`´]")
 _SHORTENED = frozenset("poss prob probs approx temp temps max min incl".split())  # whose full stop ends no sentence
-# behind which "it is" are two words: "so it is", "the one next to it is loose"
+# behind which "it is" are two words: "so it is", "left it as it is", "the one next to it is loose"
 _WHOLE_BEHIND = frozenset(
-    "so to of on in round behind under beside by with at over above below off from near for like".split()
+    "so to of on in round behind under beside by with at over above below off from near for like as".split()
 )
 _FULL, _HALF, _SIGNS = frozenset(".!?…"), frozenset(",;:()[]—–"), frozenset("%°£€<>½¼¾²³")
 
