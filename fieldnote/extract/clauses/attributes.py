@@ -14,6 +14,8 @@ _LYING = frozenset("lying laying lay sat sitting hanging dangling resting trappe
 _MATTER = frozenset(
     "dusting coating layer film soot muck rust corrosion leak leaks crack cracks chip chips hole holes".split()
 )
+# verbs: what they say is said of a part before them ("wouldn't light, probe was white")
+_VERBS = frozenset("wont wouldnt doesnt dont didnt isnt wasnt keeps kept".split())
 _OF_FLAMES = frozenset({"flame", "burner", "burner-ring", "burner-head", "pilot"})
 
 
@@ -22,7 +24,7 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     if mentions[at].kind != "condition" or at + 1 >= len(mentions):
         return False
     noun = mentions[at + 1]
-    if mentions[at].last in _MATTER:
+    if mentions[at].last in _MATTER or mentions[at].first in _VERBS:
         return False  # "they had a light dusting, fan spins"
     if mentions[at].fit and mentions[at].end - mentions[at].start > 2:
         return False  # "nothing to moan about, gas hose"
@@ -35,8 +37,8 @@ def attributive(at: int, mentions: Sequence[Mention]) -> bool:
     behind = mentions[at - 1] if at else None
     if behind is not None and behind.kind == "no" and behind.first in ("nothing", "nowt"):
         return False  # "coals in place, nothing broken, chimney pulls"
-    if behind is not None and behind.kind == "not" and behind.first == behind.last == "not" and not mentions[at].gap:
-        return False  # "no kinks, not perished bayonet was leaking"
+    if behind is not None and behind.kind == "not" and not mentions[at].gap:
+        return False  # "no kinks, not perished bayonet was leaking", "isn't leaking heat exchanger no cracks"
     if behind is not None and behind.kind == "no" and behind.last == "a":
         return True  # "it wasn't a blocked injector, it was a dirty burner"
     if behind is not None and behind.kind == "be" and behind.first in ("is", "are") and mentions[at].fit:
@@ -99,7 +101,7 @@ def a_faulty(at: int, mentions: Sequence[Mention]) -> bool:
     fault, part = mentions[at - 1] if at else None, mentions[at]
     if fault is None or fault.kind != "condition" or fault.fit or part.gap or part.pause or not part.strong:
         return False
-    if fault.last in _MATTER:
+    if fault.last in _MATTER or fault.first in _VERBS:
         return False
     before = mentions[at - 2] if at > 1 else None
     if before is not None and before.kind in ("place", "component", "size") and _row_of_faulty(at - 1, mentions):

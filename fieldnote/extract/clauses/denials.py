@@ -20,7 +20,10 @@ def no_part(at: int, mentions: Sequence[Mention]) -> bool:
     beyond = mentions[at + 2] if at + 2 < len(mentions) else None
     if noun is None or noun.kind != "component" or noun.pause or noun.gap > 1 or in_hand(mentions[at]):
         return False
-    return beyond is None or bool(beyond.pause) or beyond.kind not in ("condition", "be", "component")
+    same = (
+        beyond is not None and beyond.kind == "component" and beyond.id == noun.id and not beyond.gap
+    )  # "anti-tilt chain"
+    return beyond is None or bool(beyond.pause) or same or beyond.kind not in ("condition", "be", "component")
 
 
 def none_of_them(at: int, mentions: Sequence[Mention]) -> bool:

@@ -14,6 +14,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
 _PLACES = frozenset({"place", "group", "size"})
 _PARTS = frozenset({"component", "appliance", "size"})
+_PARTICLES = frozenset("on off in up out back down over".split())
 _RINGS = frozenset(
     "ring rings burner burners".split()
 )  # last words of a place with its burner ("right ring, magnet's weak")
@@ -92,6 +93,13 @@ def _led_to(behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
     article = mentions[at - 1].kind == "det" and mentions[at - 1].gap == 0
     if behind.kind == "and" and mentions[at - 1] is behind and at > 1 and not behind.pause:
         return mentions[at - 2].kind in NOMINAL or (mentions[at - 2].kind in _LEADING and not behind.gap)
+    if (
+        behind is mentions[at - 1]
+        and at > 2
+        and behind.first in _PARTICLES
+        and mentions[at - 2].kind in ("pronoun", "them")
+    ):
+        return not (mentions[at - 3].done or mentions[at].gap)  # "hooked it on hose, dated 2021"
     return behind.kind in _LEADING and not (mentions[at].gap and (article or mentions[at].gap > 1))
 
 

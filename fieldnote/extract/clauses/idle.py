@@ -96,7 +96,15 @@ def behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause: 
         )
         if offered and not (mention.pause or clause.mentions[-1].pause):
             return False  # "landlord's refused a new thermocouple, it's weak"
-        return followed_by_predicate(at, mentions)  # "she'll not hear of it, grill burner's greasy"
+        told = mentions[at + 1] if at + 1 < len(mentions) else mention
+        label = (
+            mention.kind == "component"
+            and told.kind == "condition"
+            and told.pause == ","
+            and mentions[at - 1].kind != "det"
+        )
+        # "she'll not hear of it, grill burner's greasy", "offered and declined case seal: fine"
+        return label or followed_by_predicate(at, mentions)
     apart = mention.pause or (mentions[at - 1].kind == "det" and mentions[at - 1].pause)
     if mention.kind == "component" and mention.strong and apart and trailing_if(clause):
         return followed_by_predicate(at, mentions)  # "wouldn't catch if you begged it: the jet was packed with grease"

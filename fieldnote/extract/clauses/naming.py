@@ -299,7 +299,9 @@ def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[M
     if behind.fit and passive(at, mentions) and not mention.pause:
         return True  # "no faults, electrodes renewed", "both fine, trap emptied"
     if mention.kind == "component" and not mention.strong and not followed_by_predicate(at, mentions):
-        return spoken_of_next(at, mentions)
+        worked = clause.said and behind.kind in ("work", "pronoun", "them") and mentions[at - 1] is behind
+        # "pinched them up chain hooked on and taut"
+        return spoken_of_next(at, mentions) or (worked and passive(at, mentions) and not mention.led)
     if mention.kind == "component" and from_what(at, mentions) and not told_next(at, mentions):
         return False
     if mention.kind == "component" and mention.id == "appliance" and behind.kind == "condition":

@@ -218,6 +218,8 @@ def _told_of_next(at: int, mentions: Sequence[Mention]) -> bool:
         return True  # "air pressure switch tube perished"
     if after.kind == "reading":
         return after.gap <= 1  # "thermocouple output 19"
+    if passive(at, mentions) and not after.gap:
+        return True  # "renewed, chain hooked up and sound"
     return mentions[at].strong and ((after.kind == "hedge" and not after.gap) or followed_by_predicate(at, mentions))
 
 

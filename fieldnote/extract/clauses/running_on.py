@@ -8,7 +8,7 @@ Not allowed to know: facts.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
+from fieldnote.extract.clauses.ahead import ITSELF, followed_by_predicate, told_next
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -265,8 +265,23 @@ def a_pair_next(_mention: Mention, at: int, mentions: Sequence[Mention], clause:
 
 def what_i_shall_do(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Grill burner's fine I'll send her a quote for the catch": what is fine wants nothing."""
-    fit = clause.mentions[-1].fit and not (mention.gap or mention.pause)
+    last = clause.mentions[-1]
+    denied = last.kind == "condition" and len(clause.mentions) > 1 and clause.mentions[-2].kind == "not"
+    fit = (last.fit or denied) and not (mention.gap or mention.pause)
     return True if fit and mention.kind == "need" and mention.first in _I_SHALL else None
+
+
+def the_thing_itself(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "I would not declare that at risk the terminal itself is undamaged": a part that is set against what was said."""
+    itself = (
+        mention.kind == "component" and mention.last in ITSELF and not (mention.led or mention.pause or mention.gap)
+    )
+    led = [m.kind for m in clause.mentions[-2:]] in (
+        ["prep", "det"],
+        ["work", "det"],
+        ["and", "det"],
+    ) and not clause.mentions[-1].gap
+    return True if itself and not led and len(clause.mentions) > 1 and _told(at, mentions) else None
 
 
 def no_fault_found(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -424,6 +439,7 @@ def _told_or_joined(at: int, mentions: Sequence[Mention]) -> bool:
 
 RULES = (
     what_i_shall_do,
+    the_thing_itself,
     no_fault_found,
     not_any_more,
     appliance_with_its_verb,
