@@ -8,7 +8,7 @@ Not allowed to know: facts.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from fieldnote.extract.clauses.ahead import ITSELF, followed_by_predicate, told_next
+from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -271,19 +271,6 @@ def what_i_shall_do(mention: Mention, _at: int, _row: Sequence[Mention], clause:
     return True if fit and mention.kind == "need" and mention.first in _I_SHALL else None
 
 
-def the_thing_itself(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
-    """ "I would not declare that at risk the terminal itself is undamaged": a part that is set against what was said."""
-    itself = (
-        mention.kind == "component" and mention.last in ITSELF and not (mention.led or mention.pause or mention.gap)
-    )
-    led = [m.kind for m in clause.mentions[-2:]] in (
-        ["prep", "det"],
-        ["work", "det"],
-        ["and", "det"],
-    ) and not clause.mentions[-1].gap
-    return True if itself and not led and len(clause.mentions) > 1 and _told(at, mentions) else None
-
-
 def no_fault_found(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "It held so no fault found window over the sink is painted shut": what was found has been said."""
     found = (
@@ -439,7 +426,6 @@ def _told_or_joined(at: int, mentions: Sequence[Mention]) -> bool:
 
 RULES = (
     what_i_shall_do,
-    the_thing_itself,
     no_fault_found,
     not_any_more,
     appliance_with_its_verb,
