@@ -19,7 +19,7 @@ _HOW_MANY = frozenset(
 )
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _WHERE = frozenset("on in at by fitted there here".split())
-_WITH_A_HANDLE = frozenset({"emergency-control", "isolation-valve"})  # whose handle or lever is part of them
+_HANDLES = frozenset("handle handles lever levers".split())
 _OF_WHAT = frozenset("on in at of for to from under behind run runs".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
 _IN_FLAMES = frozenset({"lifting", "yellow-tipping"})  # what only a burning flame does
@@ -90,13 +90,15 @@ def longer_name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     if hit.end - hit.start == 1 or hit.slot or tokens[hit.end - 1].pause or tokens[hit.end - 1].clitic:
         return False
     ids = {sense.id for sense in hit.values if sense.kind == "component"}
-    if not ids or ids & _WITH_A_HANDLE or any(sense.kind not in ("component", "nothing") for sense in hit.values):
+    if not ids or any(sense.kind not in ("component", "nothing") for sense in hit.values):
         return False
     whole = lexicon().at(tokens, hit.end - 1)
     if whole is None or whole.end <= hit.end or whole.slot:
         return False
     if _OF_WHAT & {token.norm for token in tokens[hit.end : whole.end]}:
         return False  # "knob seal on the oven", "mains lead run across the back"
+    if tokens[whole.end - 1].norm in _HANDLES:
+        return False  # "emergency control handle": its own
     named = {s.id for s in whole.values if s.kind == "component" and not s.note.startswith("weak")}
     return bool(named) and not named & ids
 
