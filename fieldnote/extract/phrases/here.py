@@ -131,10 +131,13 @@ def _at_a_corner(found: Sequence[Mention]) -> bool:
 
 def _of_several(found: Sequence[Mention]) -> bool:
     """Whether caps or crowns of several burners are spoken of, as no oven has them."""
-    pieces = [at for at, mention in enumerate(found) if mention.kind == "component" and mention.id in _PIECES]
-    return any(
-        found[at].many or (at > 0 and _counts_burners(found[at - 1 - (found[at - 1].kind == "det")])) for at in pieces
-    )
+    for at, mention in enumerate(found):
+        if mention.kind != "component" or mention.id not in _PIECES or mention.senses[0].note.startswith("part"):
+            continue
+        before = found[at - 1 - (at > 1 and found[at - 1].kind == "det")] if at and not mention.pause else None
+        if mention.many or (before is not None and _counts_burners(before)):
+            return True
+    return False
 
 
 def _counts_burners(mention: Mention) -> bool:

@@ -19,6 +19,7 @@ _HOW_MANY = frozenset(
 )
 _STATING = frozenset("is are was were looks look looked all seems seem being feels works ran its".split())
 _WHERE = frozenset("on in at by fitted there here".split())
+_IT_IS = frozenset("its hes shes theyre is are was were".split())
 _HANDLES = frozenset("handle handles lever levers".split())
 _OF_WHAT = frozenset("on in at of for to from under behind run runs".split())
 _SEEN = frozenset("in on to of across through visible evident apparent seen found".split())  # behind "no crack"
@@ -55,8 +56,10 @@ def name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def all_right_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "And it's all right": not "it's all", which means nothing."""
+    """ "And it's all right": not "it's all", which means nothing. "That's all, right" may close what was told."""
     if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "all" or hit.end >= len(tokens):
+        return False
+    if tokens[hit.end - 2].norm not in _IT_IS or tokens[hit.end - 1].pause:
         return False
     if tokens[hit.end].norm != "right" or any(sense.kind != "nothing" for sense in hit.values):
         return False
