@@ -195,8 +195,10 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             return mentions[i + 1].kind == "past"  # "the seal I replaced last month"
         if i > at and mention.kind == "appliance" and is_whole(mentions[i - 1]) and not mention.gap:
             return False  # "nice flames, grill slow to take"
-        placed = i > at + 1 and mentions[at].kind == "component" and mentions[i - 1].kind in ("place", "group")
-        cornered = placed and "-" in mentions[i - 1].id and mention.id != mentions[at].id and not mention.gap
+        led_by = i - 1 - (mentions[i - 1].kind == "appliance")
+        led_by -= mentions[led_by].kind == "det"
+        placed = led_by > at and mentions[at].kind == "component" and mentions[led_by].kind in ("place", "group")
+        cornered = placed and "-" in mentions[led_by].id and mention.id != mentions[at].id and not mention.gap
         if placed and mention.kind == "component" and mention.strong and (mention.clitic or cornered):
             return False  # "nice blue flames on all of them, hotplate's filthy", "order the cap, front right burner is dirty"
         if i > at and mention.kind == "component" and mention.strong and _apart(i, mentions):

@@ -131,13 +131,9 @@ def _at_a_corner(found: Sequence[Mention]) -> bool:
 
 def _of_several(found: Sequence[Mention]) -> bool:
     """Whether caps or crowns of several burners are spoken of, as no oven has them."""
-    for at, mention in enumerate(found):
-        if mention.kind != "component" or mention.id not in _PIECES or mention.senses[0].note.startswith("part"):
-            continue
-        before = found[at - 1 - (at > 1 and found[at - 1].kind == "det")] if at and not mention.pause else None
-        if mention.many or (before is not None and _counts_burners(before)):
-            return True
-    return False
+    pieces = [m for m in found if m.kind == "component" and m.id in _PIECES and not m.senses[0].note.startswith("part")]
+    counted = any(_counts_burners(mention) for mention in found)
+    return any(m.many or (counted and m.plural and m.last.endswith("s") and not m.clitic) for m in pieces)
 
 
 def _counts_burners(mention: Mention) -> bool:

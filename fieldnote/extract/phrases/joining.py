@@ -12,6 +12,7 @@ _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side i
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 }
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
+_FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 _ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
 _SIDES = frozenset("front rear left right".split())
 _DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
@@ -52,6 +53,17 @@ def ones_at_a_side(found: list[Mention]) -> None:
         found[-1] = replace(
             place, start=ones.start, first="ones", last="ones", led=False, pause=ones.pause, gap=ones.gap
         )
+
+
+def both_the_ones(found: list[Mention]) -> None:
+    """ "On both the front ones": the two corners of that side."""
+    if len(found) < 3 or found[-1].kind != "place" or found[-1].last not in ("ones", "uns"):
+        return
+    both, article, side = found[-3:]
+    corners = " ".join(corner for corner in _FOUR if side.id in corner.split("-"))
+    pair = both.kind == "group" and both.first == both.last == "both" and article.kind == "det" and " " in corners
+    if pair and not any(m.gap or m.pause for m in (article, side)):
+        found[-3:] = [replace(both, end=side.end, last=side.last, senses=(Sense("group", corners),))]
 
 
 def once(found: list[Mention]) -> None:

@@ -281,10 +281,13 @@ def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | N
         return None
     if hit.end - hit.start == 2 and tokens[hit.start].norm in ("left", "right") and tokens[hit.start].pause:
         return lexicon().at(tokens, hit.start, hit.start + 1)  # "Right: jet clear": not "the right jet"
-    mark = hit.end - 1 if hit.end - hit.start > 2 and tokens[hit.end - 2].pause else None
+    mark = hit.end - 1 if tokens[hit.end - 2].pause and hit.end - hit.start > 1 else None
     told = lexicon().at(tokens, hit.start, mark) if mark else None
-    whole = told is not None and told.end == mark and any(sense.kind in _STATES for sense in told.values)
-    return told if whole else None
+    if told is None or told.end != mark:
+        return None
+    if any(sense.kind == "component" and not sense.note.startswith("weak") for sense in told.values):
+        return told  # "changed the front left cap, it was chipped": not "cap it"
+    return told if mark - hit.start > 1 and any(sense.kind in _STATES for sense in told.values) else None
 
 
 def _over_a_stop(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

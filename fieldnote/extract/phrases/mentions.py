@@ -30,6 +30,7 @@ from fieldnote.extract.phrases.fits_states import is_verdict
 from fieldnote.extract.phrases.fits_work import after_had_to, narrated, told_of_then
 from fieldnote.extract.phrases.here import a_treat, implied, of_what_is_here, possible, they_fire, warms
 from fieldnote.extract.phrases.joining import (
+    both_the_ones,
     in_that_one,
     itself,
     join_corner,
@@ -128,6 +129,7 @@ def run(draft: Draft) -> None:
             _led_by_work(found, tokens)
             join_corner(found)
             ones_at_a_side(found)
+            both_the_ones(found)
             once(found)
             itself(found)
             of_its_door(found)
