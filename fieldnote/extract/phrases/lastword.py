@@ -59,8 +59,9 @@ def all_right_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """ "And it's all right": not "it's all", which means nothing. "That's all, right" may close what was told."""
     if hit.end - hit.start == 1 or tokens[hit.end - 1].norm != "all" or hit.end >= len(tokens):
         return False
-    if tokens[hit.end - 2].norm not in _IT_IS or tokens[hit.end - 1].pause:
-        return False
+    now = tokens[hit.end + 1].norm == "now" if hit.end + 1 < len(tokens) and not tokens[hit.end].pause else False
+    if not (tokens[hit.end - 2].norm in _IT_IS or now) or tokens[hit.end - 1].pause:
+        return False  # "that's all, right, both the ones at the back"
     if tokens[hit.end].norm != "right" or any(sense.kind != "nothing" for sense in hit.values):
         return False
     whole = lexicon().at(tokens, hit.end - 1)
