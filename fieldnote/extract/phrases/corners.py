@@ -48,23 +48,18 @@ def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     """ "At the rear left the", "on the right hand front", "going back left": where a corner begins in the last words, the corner
     is meant; "on the left front right ..." may be either."""
-    if right_that(hit, tokens):
-        return hit
-    led = hit.end - hit.start > 1 and any(
-        sense.kind == "place" and sense.id in ("left", "right") for sense in hit.values
-    )
-    side = a_side(hit.end - 1, tokens) if led and not tokens[hit.end - 1].pause else None
-    if side and tokens[hit.end - 1].norm in ("left", "right") and not a_side(hit.end, tokens):
-        return Hit(hit.start, side.end, side.values)  # "on the left front and back right"
     sides = {sense.id for sense in hit.values if sense.kind == "place"} & {"front", "rear", "left", "right"}
-    if not sides and (hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values)):
+    if hit.end - hit.start == 1 and not sides & {"front", "rear"}:
+        return hit  # "right, that front left knob"
+    if not sides and any(sense.kind != "nothing" for sense in hit.values):
         return hit
     first = hit.end - 1 - (bool(sides) and hit.end - hit.start > 1 and tokens[hit.end - 1].norm in _OF_A_SIDE)
-    corner = corner_at(first, tokens)
+    sided = bool(sides & {"left", "right"})
+    # "on the left front and back right": not "front and back"
+    corner = (a_side(first, tokens) if sided else None) or corner_at(first, tokens)
     if corner is None or corner.end <= hit.end:
         return hit
-    another = sides & {"left", "right"} and hit.end < len(tokens) and corner_at(hit.end, tokens)
-    if another:
+    if sided and hit.end < len(tokens) and a_side(hit.end, tokens):
         return hit
     return Hit(hit.start if sides else corner.start, corner.end, corner.values)
 
