@@ -173,10 +173,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "the clay bits in front": where they are in any fire
     if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
         return [None]  # "spilling at the right hand side" says where it spills
-    counted = {
-        token.norm for token in talk.draft.tokens[target.start : target.end]
-    } & _COUNTED  # "rear pair": of the hob
-    in_it = component == "burner" and talk.state.appliance in ("oven", "grill") and not counted
+    in_it = component == "burner" and talk.state.appliance in ("oven", "grill")
+    in_it = in_it and _COUNTED.isdisjoint(_words_behind(talk, target))  # "rear pair": of the hob
     if in_it and (side := next((side for side, two in SIDES.items() if set(two) == set(target.places or ())), None)):
         return [side]  # "oven: slots along the front are blocked"
     if target.size in ("oven", "grill") and set(target.places or ()) & set(FOUR):

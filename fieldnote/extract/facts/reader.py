@@ -134,6 +134,7 @@ class Reader:
         if clause.joint != "pause" and not locating.taken_next(self.talk, clause):
             self.talk.heading = (-9, None)
         locating.only_one(self.talk, clause, said)
+        returning.to_the_hob(self.talk, said)
         locating.note_places(self.talk, said)
         locating.note_heading(self.talk, said)
         self.talk.turn_to_side(clause)

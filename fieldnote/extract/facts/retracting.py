@@ -383,8 +383,11 @@ def _same_elsewhere(talk: Talk, focus: list[Fact], said: Said) -> bool:
     target = one.targets[0] if one and len(one.targets) == 1 else None
     told = [f for f in focus if one and f.condition in one.condition_ids - {"ok", "passed"} and f.position in FOUR]
     place = target.places[0] if target and len(target.places or ()) == 1 and target.places else None
-    if not target or place not in FOUR or len(told) != 1 or told[0].position == place or not told[0].actions:
+    if not target or place not in FOUR or len(told) != 1 or told[0].position == place:
         return False
+    lead = {token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start]}
+    if not told[0].actions and not lead & {"its", "was"}:
+        return False  # "no, sorry, rear right's cracked, front right's just dirty"
     if target.names and told[0].component not in {name.id for name in target.names}:
         return False
     for fact in talk.story.named(told[0].component)[:8]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.target import Target
+from fieldnote.extract.clauses.target import FOUR, Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -201,3 +201,15 @@ def same_of_its_part(talk: Talk, made: Sequence[Fact]) -> None:
             alike = (whole.condition, whole.position) == (fact.condition, fact.position) and LIKEWISE in whole.cues
             if alike and whole.clause >= talk.state.clause - 1:
                 talk.story.drop(whole)
+
+
+def to_the_hob(talk: Talk, said: Said) -> None:
+    """ "Hob: front left tap stiff. Oven door's bent. Went back to the front left tap": a corner that was told of before."""
+    for target in said.every:
+        corner = target.places[0] if len(target.places or ()) == 1 and target.places else None
+        if talk.state.appliance not in ("oven", "grill") or corner not in FOUR or target.appliance or target.size:
+            continue
+        ids = {name.id for name in target.names} & AT_BURNER
+        told = (fact for part in ids for fact in talk.story.named(part) if fact.position == corner)
+        if before := next((fact for fact in told if fact.appliance in ("hob", "cooker")), None):
+            talk.state.appliance, talk.state.size = before.appliance, None

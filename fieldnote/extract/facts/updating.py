@@ -195,6 +195,9 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     fit = fit or _at_work_again(talk, statement, said) or _fell_silent(talk, statement)
     if not fit or statement.own or statement.denied or statement.hedged:
         return False
+    others = [t for t in statement.targets if t.group == "rest" or t.places == ("others",)]
+    if any(talk.draft.tokens[t.start - 1].norm == "with" for t in others if t.start) and not said.works:
+        return False  # "replaced it, no problem with the other three"
     if _true_again(talk, statement, said) or _capped(talk, statement, said):
         return True
     mended = next((job for job in said.works if job.state == "done" and job.kind in MENDING), None)

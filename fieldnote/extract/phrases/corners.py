@@ -71,7 +71,10 @@ def two_corners(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
     row = hit.end - hit.start == len(("back", "right", "and", "left")) and tokens[last - 1].norm == "and"
     if not row or tokens[last].pause or all(sense.kind != "group" for sense in hit.values):
         return None
-    return a_side(hit.start, tokens) if a_side(last, tokens) else None
+    hand = last + 1 < len(tokens) and tokens[last + 1].norm == "hand"  # "back right and left hand front"
+    second = lexicon().at(tokens, last, last + 3) if hand else a_side(last, tokens)
+    corner = second is not None and any(sense.kind == "place" and "-" in sense.id for sense in second.values)
+    return a_side(hit.start, tokens) if corner else None
 
 
 def right_that(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -99,7 +99,7 @@ def is_group(spot: Spot) -> bool:
         return False  # "the outer one's not lighting"
     if spot.first == "rest" and not spot.single and spot.tokens[spot.hit.start + 1].norm == "of":
         named = spot.tokens[spot.hit.end - 1].norm in ("them", "em") or spot.followed_by("component")
-        return named and spot.before in ("", "and", "but", "the")  # "rest of the caps are OK"
+        return named and spot.before not in ("pan", "pot", "a", "for", "his")  # "rest of the caps are OK"
     last = spot.tokens[spot.hit.end - 1]
     if last.norm == "outers" and last.clitic:
         return False  # "inner ring warped, outer's fine", "flex was trapped and the outer's split"

@@ -39,7 +39,7 @@ _STRANGERS = frozenset(
     "cats carpet dinner tea knees knee face stomach memory boss fellow landlord agent office queue floor sofa "
     "settee wardrobe stairs night train bus satnav nav radio neighbour neighbours mother mum dad father son "
     "daughter boy girl gaffer mate parking fence lawn kettle toaster computer laptop printer team ref pub curry "
-    "beer brew coffee hearing voice hat boots coat".split()
+    "beer brew coffee hearing voice hat boots coat bin glasses specs windscreen ladder torch pencil".split()
 )
 _CALLS = frozenset("phone mobile".split())
 _OURS = frozenset("my our wor".split())
@@ -51,6 +51,9 @@ _AT_HAND = frozenset(
     "torch light lamp ladder ladders steps stool chair chairs table bin mat rug toolbox tools bag box pencil pen camera phone "
     "van car telly radio cat dog pram buggy shopping dishes plates fridge bike".split()
 )
+_WHOSE = frozenset("the that this your his her their my our".split())
+_PITY = frozenset({"poor", "bless"})
+_PEOPLE = frozenset("hes shes he she theyre im".split())
 _BETWEEN = frozenset(
     "is was are were has had have been be s goes went going go sounds sound looks look off like got a the just all so both "
     "these really as it too again".split()
@@ -209,8 +212,10 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         return True
     if mention.kind != "condition":
         return False
+    if _poor_lad(mention, tokens):
+        return True
     if mention.end - mention.start < 2:
-        return _of_my_own(mention, tokens, named)
+        return _of_my_own(mention, tokens, named) or _of_its_owner(mention, tokens, named)
     for at in range(mention.start - 1, max(mention.start - 5, -1), -1):
         if at in named or tokens[at].pause:
             return False
@@ -234,6 +239,23 @@ def _of_my_own(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bo
     if at < 1 or at in named or tokens[at].pause or tokens[at].norm in _SPARES:
         return False
     return tokens[at - 1].norm in _OURS and not tokens[at - 1].pause
+
+
+def _poor_lad(mention: Mention, tokens: Sequence[Token]) -> bool:
+    """ "He's worn out, poor lad", "she's stiff, bless her": how somebody is."""
+    behind = tokens[mention.end].norm if mention.end < len(tokens) else ""
+    return behind in _PITY and bool(mention.start) and tokens[mention.start - 1].norm in _BETWEEN | _PEOPLE
+
+
+def _of_its_owner(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    """ "That dog's loose", "her phone is dead": a single word of what nobody would call a part."""
+    at = mention.start - 1
+    if at > 1 and tokens[at].norm in ("is", "was") and not tokens[at].pause:
+        at -= 1
+    if at < 1 or at in named or tokens[at].pause or not (tokens[at].clitic or at < mention.start - 1):
+        return False
+    word = tokens[at].norm.removesuffix("s") if tokens[at].clitic else tokens[at].norm
+    return word in _STRANGERS and tokens[at - 1].norm in _WHOSE and not tokens[at - 1].pause
 
 
 def _on_the(tokens: Sequence[Token], at: int) -> bool:
