@@ -121,8 +121,8 @@ def today_behind_the_past(mention: Mention, at: int, mentions: Sequence[Mention]
     theirs = clause.mentions[0].kind == "them" and clause.mentions[-1].kind in NOMINAL and not clause.mentions[-1].gap
     if theirs and [m.kind for m in clause.mentions if m.kind not in ("det", *NOMINAL)] == ["them", "work"]:
         now = mentions[at + 1] if at + 1 < len(mentions) else None
-        told = mention.kind == "condition" and now is not None and now.kind == "now" and not now.gap
-        if told or (mention.kind == "now" and now is not None and now.kind in ("pronoun", "outcome")):
+        fit_now = mention.kind == "condition" and now is not None and now.kind == "now" and not now.gap
+        if fit_now or (mention.kind == "now" and now is not None and now.kind in ("pronoun", "outcome")):
             return True  # "last year they changed the tap fine today", "now it's dirty"
     if not any(m.kind == "past" for m in clause.mentions) or not any(m.done for m in clause.mentions):
         return None

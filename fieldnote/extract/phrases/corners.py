@@ -153,7 +153,7 @@ def ends_in_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of work or of a name begins a corner: "nice flame front right"."""
-    named = hit.end - hit.start > 1 and any(sense.kind == "component" for sense in hit.values)
+    named = hit.end - hit.start > 1 and any(sense.kind in ("component", "still") for sense in hit.values)
     bent = (
         hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
     )

@@ -5,6 +5,7 @@ words around it. Out: whether less of it is meant. Not allowed to know: clauses,
 from collections.abc import Sequence
 
 from fieldnote.extract.phrases.corners import (
+    a_side,
     corner_at,
 )
 from fieldnote.extract.phrases.lastword import (
@@ -198,7 +199,7 @@ def goes_on_to_say(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     if tokens[hit.end - 1].norm not in _BEING_VERBS:
         return False  # "and it did"
-    ended = hit.end >= len(tokens) or tokens[hit.end - 1].pause
+    ended = hit.end >= len(tokens) or tokens[hit.end - 1].pause or a_side(hit.end, tokens)  # "and it is | front left"
     return not ended and tokens[hit.end].norm not in _NEW_TURN
 
 

@@ -38,6 +38,11 @@ _SHORTENED = frozenset("poss prob probs approx temp temps max min incl".split())
 _WHOLE_BEHIND = frozenset(
     "so to of on in round behind under beside by with at over above below off from near for like as".split()
 )
+_TOLD = 14  # words from "he said" to "and it is"
+_TELLING = frozenset(
+    "said says told tells reckoned reckons reported reports mentioned claimed claims thought thinks".split()
+)
+_OF_CORNERS = frozenset("front rear back left right top bottom".split())
 _FULL, _HALF, _SIGNS = frozenset(".!?…"), frozenset(",;:()[]—–"), frozenset("%°£€<>½¼¾²³")
 
 
@@ -105,12 +110,19 @@ def _shortened(found: list[Token]) -> Iterator[Token]:
     while at < len(found):
         token = found[at]
         after = found[at + 1] if at + 1 < len(found) and not token.pause else None
-        if after and before not in _WHOLE_BEHIND and (norm := short(token.norm, after.norm, bool(after.pause))):
+        whole = before in _WHOLE_BEHIND or (before == "and" and _agrees_then_a_corner(found, at))
+        if after and not whole and (norm := short(token.norm, after.norm, bool(after.pause))):
             yield Token(norm, token.start, after.end, after.pause, norm.endswith("s"), after.asks)
         else:
             yield token
             after = None
         before, at = "" if token.pause else token.norm, at + (2 if after else 1)
+
+
+def _agrees_then_a_corner(found: list[Token], at: int) -> bool:
+    """ "He said the tap was stiff and it is front left cap cracked": what was told is so, and the next corner follows."""
+    told = {token.norm for token in found[max(0, at - _TOLD) : at]}
+    return bool(told & _TELLING) and all(token.norm in _OF_CORNERS for token in found[at + 2 : at + 4])
 
 
 def _with_pauses(doc: "Doc") -> Iterator[Token]:
