@@ -83,6 +83,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         or _besides(clause, said)
         or _to_others(clause)
         or _to_somebody(talk, clause)
+        or owning_up.only_hesitates(talk, clause, said, focus)
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
     if _there_after_all(talk, focus, clause):

@@ -43,6 +43,7 @@ _STRANGERS = frozenset(
 )
 _CALLS = frozenset("phone mobile".split())
 _OURS = frozenset("my our wor".split())
+_DOERS = frozenset("i ive im weve youve hes shes he she we just nearly almost only not and id".split())
 _YOURS = frozenset({"your"})
 # what of ours may be one of the parts
 _SPARES = frozenset("spare spares last new old own one only other meter reading readings test end".split())
@@ -52,6 +53,8 @@ _AT_HAND = frozenset(
     "van car telly radio cat dog pram buggy shopping dishes plates fridge bike".split()
 )
 _WHOSE = frozenset("the that this your his her their my our".split())
+_OBJECTS = frozenset("the a an her his my our their it through at on off that this".split())
+_OF_A_ROOM = frozenset("tight hot warm dark cold stuffy cramped damp".split())
 _PITY = frozenset({"poor", "bless"})
 _PEOPLE = frozenset("hes shes he she theyre im".split())
 _BETWEEN = frozenset(
@@ -189,7 +192,29 @@ def _image(tokens: Sequence[Token], at: int, bars: set[int]) -> range:
 def without_strangers(found: "list[Mention]", tokens: Sequence[Token]) -> "list[Mention]":
     """The mentions without wordings of several words that are said of people, their things and the weather."""
     named = {i for m in found if m.kind in ("component", "place", "size") for i in range(m.start, m.end)}
+    found = [m for m in found if not _somebodys_state(m, tokens, named)]
     return [m for m in found if not (_of_a_stranger(m, tokens, named) and not _named_next(m, found))]
+
+
+def _somebodys_state(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
+    """How a person, his dog, the room is: nothing that they do to a part."""
+    if mention.kind != "condition":
+        return False
+    single = mention.end - mention.start == 1
+    if mention.start and tokens[mention.start - 1].norm == "im" and not mention.fit:
+        return True  # "I'm stiff as a board today"
+    behind = tokens[mention.end].norm if mention.end < len(tokens) and not tokens[mention.end - 1].pause else ""
+    if single and behind in _STRANGERS and mention.start and tokens[mention.start - 1].norm in ("a", "the"):
+        return True  # "she's got a cracked windscreen"
+    single = single and behind not in _OBJECTS  # "the dog's chewed the hose"
+    return (single and _of_its_owner(mention, tokens, named)) or _poor_lad(mention, tokens) or _in_here(mention, tokens)
+
+
+def _in_here(mention: Mention, tokens: Sequence[Token]) -> bool:
+    """ "It's a bit tight in here": the room, or the corner in which somebody works."""
+    row = [token.norm for token in tokens[mention.end : mention.end + 2]]
+    it = {token.norm for token in tokens[max(0, mention.start - 2) : mention.start]}
+    return row == ["in", "here"] and tokens[mention.end - 1].norm in _OF_A_ROOM and "its" in it
 
 
 def _done_to_ours(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
@@ -200,6 +225,9 @@ def _done_to_ours(mention: Mention, tokens: Sequence[Token], named: set[int]) ->
     if tokens[whose - 1].pause or tokens[whose].pause or mention.fit:
         return False
     thing = tokens[whose + 1].norm
+    before = tokens[mention.start - 1] if mention.start else None
+    if tokens[whose + 1].clitic or (before is not None and not before.pause and before.norm not in _DOERS):
+        return False  # "tap's loose your tea's getting cold"
     if tokens[whose].norm in _OURS | _YOURS:
         return thing not in _SPARES
     return (
@@ -212,10 +240,8 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         return True
     if mention.kind != "condition":
         return False
-    if _poor_lad(mention, tokens):
-        return True
     if mention.end - mention.start < 2:
-        return _of_my_own(mention, tokens, named) or _of_its_owner(mention, tokens, named)
+        return _of_my_own(mention, tokens, named)
     for at in range(mention.start - 1, max(mention.start - 5, -1), -1):
         if at in named or tokens[at].pause:
             return False
@@ -243,7 +269,8 @@ def _of_my_own(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bo
 
 def _poor_lad(mention: Mention, tokens: Sequence[Token]) -> bool:
     """ "He's worn out, poor lad", "she's stiff, bless her": how somebody is."""
-    behind = tokens[mention.end].norm if mention.end < len(tokens) else ""
+    at = mention.end + (mention.end < len(tokens) and tokens[mention.end].norm == "out")
+    behind = tokens[at].norm if at < len(tokens) else ""
     return behind in _PITY and bool(mention.start) and tokens[mention.start - 1].norm in _BETWEEN | _PEOPLE
 
 
