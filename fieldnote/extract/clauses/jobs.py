@@ -14,11 +14,11 @@ from fieldnote.extract.clauses.subjects import targets
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words import forms
-from fieldnote.extract.words.symptoms import SHOWING
+from fieldnote.extract.words.symptoms import PIECES_OF, SHOWING
 from fieldnote.trade.spoken import spoken
 
 # how a part sits when nobody is said to have put it there
-_FIXED = frozenset("taped sealed".split())
+_FIXED = frozenset("taped sealed pushed plugged screwed bolted connected coupled".split())
 SITS = frozenset("laid seated clipped hooked tucked seat fastened secured".split())
 _YIELDS = frozenset("sooted dirty blocked partly-blocked wet".split())
 _LEADING_TO_YIELD = frozenset("component det prep and condition place size".split())
@@ -310,7 +310,7 @@ def job_of(head: Mention, flags: list[Mention], tail: list[Mention], kinds: set[
         state = "needed"
     state = "theirs" if head.theirs and state == "done" else state
     job = Job(head.senses[0].id, state, head.start, head.end)
-    objects = _without_where_it_was(head, _near(tail))
+    objects = _without_what_it_is_in(_without_where_it_was(head, _near(tail)))
     if objects and (objects[0].pause or not head.takes_object) and objects[0].kind != "prep":
         objects = []
     if _direct(head, objects) or _part_of(head, objects):
@@ -326,6 +326,22 @@ def _without_where_it_was(head: Mention, objects: list[Mention]) -> list[Mention
     if head.id != "remove" or not inside:
         return objects
     return [m for m in objects if m.start < head.around or m.kind not in ("component", "and")]
+
+
+def _without_what_it_is_in(objects: list[Mention]) -> list[Mention]:
+    """ "New magnet in the front right tap": the tap says where it is, nothing was done to it."""
+    parts = [m for m in objects if m.kind == "component"]
+    if len(parts) != 2:
+        return objects
+    piece, whole = parts
+    between = objects[objects.index(piece) + 1 : objects.index(whole)]
+    led = bool(between) and (between[0].kind == "prep") != (between[0].gap == 1)  # "in" is sometimes no word of its own
+    close = (
+        led
+        and {m.kind for m in between[1:]} <= {"det", "place", "size"}
+        and not any(m.pause for m in [*between, whole])
+    )
+    return [m for m in objects if m is not whole] if close and piece.id in PIECES_OF.get(whole.id, ()) else objects
 
 
 def _near(tail: Sequence[Mention]) -> list[Mention]:
