@@ -112,8 +112,10 @@ def of_its_whole(lead: list[Mention], head: Mention, tail: Sequence[Mention]) ->
     led = bool(row) and row[0].kind == "prep" and row[0].first in _ITS_PLACE
     row = row[1:] if led else row if head.last in _ITS_PLACE else []
     named = bool(lead) and lead[-1].kind == "component" and bool(row) and row[0].kind == "component"
-    if not named or any(m.gap or m.pause for m in tail[: tail.index(row[0]) + 1]) or not piece_of(lead[-1], row[0]):
+    if not named or any(m.gap or m.pause for m in tail[: tail.index(row[0]) + 1]):
         return lead
+    if not piece_of(lead[-1], row[0]):  # "wires loose in the plug"
+        return [*lead[:-1], of(lead[-1], row[0])] if row[0].id == "mains-plug" and belongs(lead[-1], row[0]) else lead
     return [*lead[:-1], replace(row[0], start=lead[-1].start, end=lead[-1].end)]
 
 
