@@ -120,23 +120,25 @@ def heads_nothing(clause: Clause) -> bool:
 
 def _not_got(clause: Clause) -> Statement | None:
     """ "It's not got a chain", "the cooker hasn't got a data plate"."""
-    row = [m for m in clause.mentions if m.kind != "det"]
+    row = [m for m in clause.mentions if m.kind != "det" and (m.kind, m.first) != ("pronoun", "its")]
     for at, (denial, have, part) in enumerate(zip(row, row[1:], row[2:], strict=False)):
         whose = row[at - 1] if at else None
         had = denial.kind == "not" and have.kind == "be" and have.first in ("got", "have") and part.kind == "component"
         if (
             had
             and whose is not None
-            and (whose.kind == "appliance" or whose.first in _IT_HAS)
+            and (whose.kind in ("appliance", "place") or whose.first in _IT_HAS)
             and not denial.gap
             and not (have.gap or part.gap or part.pause)
             and part.id not in ALWAYS_THERE
             and (part.strong or whose.kind == "appliance")
         ):
             run = list(itertools.takewhile(lambda m: m.kind in (*NOMINAL, "and", "or"), row[at + 2 :]))
+            here = targets([whose]) if whose.kind == "place" else []  # "back right hasn't got its cap"
             design = any(m.first in _OF_ITS_KIND for m in row[at + 3 :])  # "it's not got radiants, this one"
             sense = Sense("condition", "not-fitted" if design else "missing")
-            return Statement((sense,), denial.start, part.end, targets(run), head=denial.start, own=True, cues=["no"])
+            gone = [placed(target, here) for target in targets(run)]
+            return Statement((sense,), denial.start, part.end, gone, head=denial.start, own=True, cues=["no"])
     return None
 
 
