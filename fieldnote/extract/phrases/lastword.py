@@ -154,11 +154,14 @@ def told_of_its_noun(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def part_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether a part of a burner begins with the last word of a place."""
-    if hit.end - hit.start == 1 or not any(sense.kind == "place" for sense in hit.values):
+    """Whether a part of a burner begins with the last word of a place, or the head with that of a size ("small burner head")."""
+    kinds = {sense.kind for sense in hit.values}
+    if hit.end - hit.start == 1 or not kinds & {"place", "size"}:
         return False
     whole = lexicon().at(tokens, hit.end - 1)
-    return whole is not None and whole.end > hit.end and any(sense.kind == "component" for sense in whole.values)
+    if whole is None or whole.end <= hit.end or not any(sense.kind == "component" for sense in whole.values):
+        return False
+    return "place" in kinds or (whole.values[0].id == "burner-head" and not tokens[hit.end - 1].pause)
 
 
 def verdict_and_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
