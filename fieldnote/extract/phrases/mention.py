@@ -72,7 +72,9 @@ class Mention:
         """Whether what is worked on may follow ("cleaned the cap", not "new one on order")."""
         wanted = self.first in _WANTING and self.last.endswith("ing")  # "cap wants replacing, front pair fine"
         base = self.first == "order" and self.senses[0].note == "base"  # "need to order a fan"
-        ordering = self.last == "order" and (base or self.first in _ORDERING)  # "I'll order the cap", not "cap on order"
+        ordering = self.last == "order" and (
+            base or self.first in _ORDERING
+        )  # "I'll order the cap", not "cap on order"
         whole = (self.last in _COMPLETE and not ordering) or (self.first == "new" and self.last.endswith("ed"))
         return not wanted and (not whole or self.first == self.last in ("clean", "set"))
 
