@@ -272,6 +272,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for id_, condition in words.conditions.items()
         for said in itertools.chain(condition.says, *(limit.says for limit in condition.limits))
     }
+    elsewhere = _listed_of(words)
     for id_, condition in words.conditions.items():
         limited = [(limit.says, words.members(limit.of), limit.alone) for limit in condition.limits]
         for says, limit, alone in [(condition.says, None, False), *limited]:
@@ -292,6 +293,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     continue  # "lead's come off": the loose name is found as a name
                 phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
+                refusals = frozenset(forms.refusals(phrase))
                 made = (
                     form
                     for form in _condition_forms(id_, phrase, of)
@@ -299,7 +301,10 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     or form in denials
                     or (
                         not (set(form.split()) - said) & called
-                        and listed.get(spell(form), id_) == id_
+                        and (
+                            listed.get(spell(form), id_) == id_
+                            or (form in refusals and _of_other_parts(elsewhere[spell(form)], id_, of))
+                        )
                         and not _denies(form, listed)
                     )
                 )
@@ -308,6 +313,24 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _listed_of(words: Spoken) -> dict[tuple[str, ...], list[tuple[str, frozenset[str] | None]]]:
+    """Every listed wording with the conditions that it tells and the parts of which it tells them; None: of any."""
+    told: dict[tuple[str, ...], list[tuple[str, frozenset[str] | None]]] = {}
+    for id_, condition in words.conditions.items():
+        for says, of in [
+            (condition.says, None),
+            *((limit.says, words.members(limit.of)) for limit in condition.limits),
+        ]:
+            for said in says:
+                told.setdefault(tuple(spell(said)), []).append((id_, of))
+    return told
+
+
+def _of_other_parts(told: Iterable[tuple[str, frozenset[str] | None]], id_: str, of: frozenset[str] | None) -> bool:
+    """ "Won't hold" of a thermocouple is "wouldn't hold", too, whatever that tells of a joint."""
+    return of is not None and all(other == id_ or (parts is not None and not parts & of) for other, parts in told)
 
 
 def _in_them(says: Iterable[str]) -> Iterator[str]:
