@@ -408,7 +408,7 @@ def _condition_forms(id_: str, phrase: str, of: frozenset[str] | None) -> set[st
     found.update(forms.lacks(phrase), forms.likened(phrase))
     if id_ not in ("missing", "ok", "passed"):  # "I could not see it" says nothing of a part
         found.update(forms.loosely(phrase))
-    if id_ not in _STEADY:
+    if id_ not in _STEADY or (id_ == "failed" and rest != "pass"):  # "the gas valve doesn't pass" is no failed test
         found.update(forms.refusals(phrase))
     if id_ not in _STEADY and not phrase.startswith("not "):
         found.update(form for form in forms.variants(phrase) if not _MISLEADING & set(form.split()))
