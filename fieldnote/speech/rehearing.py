@@ -81,15 +81,17 @@ def read_for(change: Change, heard: Sequence[str]) -> list[str]:
 
 
 def wanted(words: Sequence[str], known: Company, sure: Sequence[float] = ()) -> list[Change]:
-    """What may have been said instead of words that were not heard surely, the best first, at most ASKED."""
+    """What may have been said instead of words that were not heard surely, the best first, at most ASKED. Of a word that was
+    heard surely the ending may have been swallowed all the same: "clean the" is how "cleaned the" sounds."""
     bare = [_BARE.sub("", word).lower() for word in words]
     found: list[Change] = []
     for first in range(len(bare)):
         for last in range(first + 1, min(first + SPAN, len(bare)) + 1):
-            if min(sure[first:last], default=0.0) >= SURE or _marked(words[first : last - 1]):
+            surely = min(sure[first:last], default=0.0) >= SURE
+            if (surely and last > first + 1) or _marked(words[first : last - 1]):
                 continue
             if not any(_fixed(word) for word in bare[first:last]):
-                found += _instead(bare, first, last, known)
+                found += _instead(bare, first, last, known, _ended(bare[first]) if surely else ())
     return sorted(found, key=lambda change: -change.worth)[:ASKED]
 
 
@@ -109,12 +111,20 @@ def _marked(words: Sequence[str]) -> bool:
     return any(word[-1] in ".,;:!?" for word in words)
 
 
-def _instead(bare: Sequence[str], first: int, last: int, known: Company) -> list[Change]:
-    """The words that could stand for some, each with what its neighbours and its sound speak for it."""
+def _ended(word: str) -> tuple[str, ...]:
+    """A verb with the ending of what was done."""
+    return (word + "d",) if word.endswith("e") else (word + "ed",)
+
+
+def _instead(bare: Sequence[str], first: int, last: int, known: Company, only: Sequence[str] = ()) -> list[Change]:
+    """The words that could stand for some, each with what its neighbours and its sound speak for it; of these `only` some, where
+    they are given."""
     before, behind = _flat(bare[max(0, first - 1) : first]), _flat(bare[last : last + 1])
     now = known.fit(before, _flat(bare[first:last]), behind)
     vocabulary = _vocabulary(known)
-    among = vocabulary.between(before[-1:], behind[:1])
+    among = vocabulary.these(only) if only else vocabulary.between(before[-1:], behind[:1])
+    if not len(among):
+        return []
     apart = vocabulary.ear.apart(" ".join(bare[first:last]), among)
     out = []
     for n in np.flatnonzero(apart <= FARTHEST):
@@ -138,6 +148,10 @@ class _Vocabulary:
         self.ear = Ear(self.said)
         self._number = {word: n for n, word in enumerate(self.said)}
         self._all = np.arange(len(self.said))
+
+    def these(self, words: Sequence[str]) -> np.ndarray:
+        """The numbers of those words that may come in."""
+        return np.array([self._number[word] for word in words if word in self._number], np.int64)
 
     def between(self, before: Sequence[str], behind: Sequence[str]) -> np.ndarray:
         """The numbers of the words that were counted beside either neighbour; all where neither is known."""

@@ -50,6 +50,14 @@ def test_a_word_that_was_heard_surely_is_not_asked_for() -> None:
     assert reheard(HEARD, bearing(1.0), KNOWN, sure=[0.99, 0.99, 0.3, 0.99, 0.99, 0.99]) != []
 
 
+def test_a_swallowed_ending_is_asked_for_however_surely_the_word_was_heard() -> None:
+    """ "Cleaned the" sounds like "clean the": how sure the word is says nothing of its ending."""
+    known = said("blocked cleaned the pair", "wants a clean", times=40)
+    heard = "blocked clean the pair".split()
+    assert [change.read for change in wanted(heard, known, [0.99] * 4)] == [("cleaned",)]
+    assert wanted("wants a clean".split(), known, [0.99] * 3) == []
+
+
 def test_words_that_fit_are_not_asked_for() -> None:
     """The engine is asked nothing where everything was heard as people say it."""
     assert wanted(ROARS, KNOWN) == []
