@@ -46,7 +46,7 @@ def only_hesitates(talk: Talk, clause: Clause, said: Said, focus: Sequence[Fact]
     words = {t.norm for m in clause.mentions if m.kind == "correct" for t in talk.draft.tokens[m.start : m.end]}
     told = said.statements[0] if said.statements else None
     target = told.targets[0] if told and len(told.targets) == 1 else None
-    if not words or not words <= _HESITATING or target is None or not (target.names and target.places):
+    if not words or not words <= _HESITATING or told is None or target is None or not (target.names and target.places):
         return False
     ids = {name.id for name in target.names}
     return all(

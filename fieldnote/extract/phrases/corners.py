@@ -57,7 +57,7 @@ def corner_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     sided = bool(sides & {"left", "right"})
     # "on the left front and back right": not "front and back"
     corner = (a_side(first, tokens) if sided else None) or corner_at(first, tokens)
-    if corner is None or corner.end <= hit.end:
+    if corner is None or corner.end <= hit.end or right_that(corner, tokens):
         return hit
     if sided and hit.end < len(tokens) and a_side(hit.end, tokens):
         return hit
