@@ -341,7 +341,8 @@ def _without_what_it_is_in(objects: list[Mention]) -> list[Mention]:
         and {m.kind for m in between[1:]} <= {"det", "place", "size"}
         and not any(m.pause for m in [*between, whole])
     )
-    return [m for m in objects if m is not whole] if close and piece.id in PIECES_OF.get(whole.id, ()) else objects
+    its = piece.id in PIECES_OF.get(whole.id, ()) or (piece.id, whole.id) == ("low-rate-screw", "gas-tap")
+    return [m for m in objects if m is not whole] if close and its else objects
 
 
 def _near(tail: Sequence[Mention]) -> list[Mention]:
