@@ -87,14 +87,9 @@ def elsewhere(talk: Talk, fact: Fact) -> bool:
 def fit_now(talk: Talk, job: Job, pool: Sequence[Fact]) -> list[Fact]:
     """ "The seal's fine now that I've replaced it": the work is what is told."""
     last = pool[-1] if pool else None
-    said = {token.norm for token in talk.draft.tokens[last.start if last else 0 : job.start]}
-    if (
-        last is None
-        or last.condition != "ok"
-        or last.actions
-        or not {"now", "since"} & said
-        or job.start - last.end > 6
-    ):
+    if last is None or last.condition != "ok" or last.actions or job.start - last.end > 6:
+        return []
+    if not {"now", "since"} & {token.norm for token in talk.draft.tokens[last.start : job.start]}:
         return []
     last.condition = None
     last.turn("resolved", "work-done")

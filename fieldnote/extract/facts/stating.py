@@ -377,7 +377,8 @@ def _in_part(talk: Talk, target: Target, statement: Statement) -> bool:
     before = [
         word for led, word in itertools.pairwise(["", *before]) if led not in _FILLED_WITH
     ]  # "with some black paste"
-    behind = " ".join(token.norm for token in tokens[statement.head + statement.words :][:3])
+    after = statement.head + statement.words
+    behind = " ".join(token.norm for token in tokens[after : after + 3])
     side = any(f"one {what} of" in " ".join(before) for what in _ONE_SIDE)
     return bool(_PORTIONS & set(before)) or "bit" in before[-1:] or side or behind.startswith(_SIDES)
 

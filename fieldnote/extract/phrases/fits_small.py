@@ -56,13 +56,14 @@ def corrects(spot: Spot) -> bool:
 
 def interrupted(spot: Spot) -> bool:
     """ "Hang on, yeah, in the kitchen, thanks, sorry, front right": somebody else was spoken to, and the talk goes on."""
-    words = [token.norm for token in spot.tokens]
     start, end = spot.hit.start, spot.hit.end
-    if tuple(words[start:end]) in _STOPPING:
-        return bool(_THANKING & set(words[end : end + _ASIDE]))
+    first = max(0, start - _ASIDE)
+    words = [token.norm for token in spot.tokens[first : end + _ASIDE]]
+    if tuple(words[start - first : end - first]) in _STOPPING:
+        return bool(_THANKING & set(words[end - first :]))
     if spot.first != "sorry" or not spot.single:
         return False
-    before = words[max(0, start - _ASIDE) : start]
+    before = words[: start - first]
     stop = next((at for at in range(len(before) - 1) if tuple(before[at : at + 2]) in _STOPPING), None)
     return stop is not None and bool(_THANKING & set(before[stop:]))
 
