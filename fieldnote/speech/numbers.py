@@ -121,7 +121,7 @@ def _noughts(texts: list[str]) -> list[str]:
         elif text in _LIKE_NOUGHT and (
             out[at - 1 : at] == ["point"]
             or texts[at + 1 : at + 2] == ["point"]
-            or _at(texts, at + 1)[0] == "."
+            or _at(texts, at + 1).startswith(".")
             or _after_noughts(out, at)
         ):
             out[at] = "nought"

@@ -3,6 +3,7 @@
 A word's `norm` is lower case without apostrophes ("won't" is "wont", "electrode's" is "electrodes"); hyphens part words, and
 so does a verb that hangs on a noun ("pilot'll" is "pilot", "ll") and an article on its noun ("t'other" is "the", "other");
 regional words are read as plain ones.
+What shorter speech has as one word is one ("is not" is "isnt").
 Punctuation is no word: it is the pause behind one. Not allowed to know: what any word means.
 """
 
