@@ -10,9 +10,10 @@ from fieldnote.extract.clauses.ahead import LEADING
 from fieldnote.extract.clauses.objects import acted_on, done_to
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import FOUR, Target, both, one_of
+from fieldnote.extract.clauses.target import Target, both, one_of
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWN_BY
 

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.clauses import wholes
-from fieldnote.extract.clauses.target import OPEN_GROUPS, RELATIVE, SIDE, SIDES, Target, both
+from fieldnote.extract.clauses.target import OPEN_GROUPS, RELATIVE, SIDE, Target, both
 from fieldnote.extract.clauses.wholes import KIN, belongs, kindred, loosely_named, of, one_name, piece_of, two_of_many
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.hob import SIDES
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 

@@ -1,16 +1,13 @@
-"""A part that is spoken of and where it is, as it was said; the places of a hob and how they lie to each other.
+"""A part that is spoken of and where it is, as it was said; how the places of a hob lie to each other.
 
 In: nothing. Out: `Target`. Not allowed to know: the words that name them.
 """
 
 from dataclasses import dataclass
 
+from fieldnote.extract.words.hob import FOUR, SIDES
 from fieldnote.extract.words.lexicon import Sense
 
-FOUR = ("front-left", "front-right", "rear-left", "rear-right")
-SIDES = {
-    side: tuple(place for place in FOUR if side in place.split("-")) for side in ("front", "rear", "left", "right")
-}
 OPEN_GROUPS = frozenset(
     {"rest", "last-two", "listed", "first-two", "first-three", "behind", "in-front", "beside", "diagonal"}
 )

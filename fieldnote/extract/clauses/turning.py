@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from fieldnote.extract.clauses.ahead import followed_by_predicate, one_of_them, told_next
 from fieldnote.extract.clauses.attributes import a_faulty
 from fieldnote.extract.clauses.clause import PREDICATES, Clause, is_placed
-from fieldnote.extract.clauses.target import FOUR
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.hob import FOUR
 
 _IT_IS_THE = frozenset("its thats be was like".split())  # last words of a guess that names what is at fault
 # parts with pieces of their own, pieces that many parts have, and parts that lend others their names

@@ -10,9 +10,10 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.target import FOUR, Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.tokens import Token
 

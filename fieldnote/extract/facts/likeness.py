@@ -10,9 +10,10 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import FOUR, Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 

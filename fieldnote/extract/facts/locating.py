@@ -8,10 +8,11 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, SIDES, Target, both
+from fieldnote.extract.clauses.target import RELATIVE, SIDE, Target, both
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
+from fieldnote.extract.words.hob import FOUR, SIDES
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 # parts of the house rather than of an appliance

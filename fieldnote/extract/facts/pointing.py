@@ -9,11 +9,12 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
-from fieldnote.extract.clauses.target import FOUR, RELATIVE, SIDE, Target, both
+from fieldnote.extract.clauses.target import RELATIVE, SIDE, Target, both
 from fieldnote.extract.clauses.wholes import KIN, piece_word
 from fieldnote.extract.facts.locating import NO_BURNERS, ROW_ALONE, ROWS, SIDED
 from fieldnote.extract.facts.story import OPEN
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause, had_none
 from fieldnote.extract.clauses.said import MENDING, Said
-from fieldnote.extract.clauses.target import FOUR, Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.clauses.wholes import KIN
 from fieldnote.extract.facts import locating, owning_up, verdicts
 from fieldnote.extract.facts.anew import (
@@ -25,6 +25,7 @@ from fieldnote.extract.facts.anew import (
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 from fieldnote.records import Action

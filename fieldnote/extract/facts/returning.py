@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
-from fieldnote.extract.clauses.target import FOUR, Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts.faults import is_faulty
 from fieldnote.extract.facts.story import LIKEWISE, OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import COOKING
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 

@@ -9,11 +9,11 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
-from fieldnote.extract.clauses.target import FOUR
 from fieldnote.extract.facts.locating import SIDED
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 _LATELY = 5  # clauses back to what was counted

@@ -7,11 +7,12 @@ from bisect import bisect_left
 from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
-from fieldnote.extract.clauses.target import FOUR, Target
+from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import likeness, locating, parts, verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.trying import nowhere, part_tested, words_of
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 

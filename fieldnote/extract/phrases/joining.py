@@ -6,15 +6,14 @@ In: what was found so far. Out: the same, joined. Not allowed to know: clauses.
 from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
+from fieldnote.extract.words.hob import SIDES
 from fieldnote.extract.words.lexicon import Sense
 
 _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
 }
 _CORNERS |= {pair: "centre" for row in ("front", "rear") for pair in ((row, "centre"), ("centre", row))}
-_FOUR = ("front-left", "front-right", "rear-left", "rear-right")
 _ROW_PAIRS = frozenset({"front-left front-right", "rear-left rear-right"})
-_SIDES = frozenset("front rear left right".split())
 _DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _POINTING = frozenset("that those them this these".split())
 _WITHIN = frozenset("in of at round under inside behind".split())
@@ -40,7 +39,7 @@ def join_corner(found: list[Mention]) -> None:
 
 def ones_at_a_side(found: list[Mention]) -> None:
     """ "The ones at the back are fine": the two of that side, as "the back ones" are."""
-    if len(found) < 2 or found[-1].kind != "place" or found[-1].id not in _SIDES or not found[-1].led:
+    if len(found) < 2 or found[-1].kind != "place" or found[-1].id not in SIDES or not found[-1].led:
         return
     ones = found[-2]
     if (
@@ -60,7 +59,7 @@ def both_the_ones(found: list[Mention]) -> None:
     if len(found) < 3 or found[-1].kind != "place" or found[-1].last not in ("ones", "uns"):
         return
     both, article, side = found[-3:]
-    corners = " ".join(corner for corner in _FOUR if side.id in corner.split("-"))
+    corners = " ".join(SIDES.get(side.id, ()))
     pair = both.kind == "group" and both.first == both.last == "both" and article.kind == "det" and " " in corners
     if pair and not any(m.gap or m.pause for m in (article, side)):
         found[-3:] = [replace(both, end=side.end, last=side.last, senses=(Sense("group", corners),))]
