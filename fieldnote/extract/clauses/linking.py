@@ -40,6 +40,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING
 
 _TOGETHER = frozenset("along together as".split())
 _ONES = frozenset("ones uns".split())  # "one's"
+_WHOLE_ROW = frozenset("all both every each".split())
 _EXCEPTED = frozenset("which thats that its it where".split())  # "bar the rear left, that's seized"
 _IT = frozenset("it its that thats".split())
 # first words of faults that are told as denials
@@ -274,12 +275,19 @@ class _Parse:
             ]  # "whipped the jet out and it was blocked"
         statement.pointed = bool(flags) and flags[-1].kind == "earlier" and head.start == flags[-1].end
         said.statements.append(statement)
-        bare = said.statements[-2].left_out if len(said.statements) > 1 and not tail else []
+        alone = not any(m.kind in NOMINAL for m in tail)  # "bar the wok, bit of yellow in that"
+        bare = said.statements[-2].left_out if len(said.statements) > 1 and alone else []
         at_it = [m for m in clause.mentions if m.end <= head.start][-1:]  # "bar the front left, that one's split"
         that_one = bool(at_it) and at_it[0].kind in NOMINAL and at_it[0].clitic and at_it[0].last in _ONES
         taken_up = that_one or any(flag.kind == "pronoun" and flag.first in _EXCEPTED for flag in flags)
+        taken_up = taken_up or (bool(at_it) and self._behind_the_excepted(at_it[0], head))
         if bare or (self.left_out and taken_up):
             coordinating.of_the_excepted(said, bare or self.left_out)
+
+    def _behind_the_excepted(self, before: Mention, head: Mention) -> bool:
+        """ "Knobs are all there bar the back right, gone": behind a pause, it is said of the one left out."""
+        out = [t for t in self.left_out if t.end == before.end]
+        return bool(out) and bool(before.pause) and not (head.gap or head.fit) and head.first not in _WHOLE_ROW
 
     def _no_work(self, at: int, head: Mention, flags: list[Mention]) -> bool:
         """Whether words of work tell of none: undone, asked for, only recalled, told to somebody."""

@@ -20,6 +20,7 @@ from fieldnote.extract.words.symptoms import OPPOSITES
 _DOING = ("not-holding", "not-lighting", "no-spark")
 # words behind it with which it is told what it does instead
 _TELLING = frozenset("which that thats who its it and but".split())
+_BY_CAUSE = frozenset("because cos cause coz seeing".split())
 _PRESENT = frozenset("there present correct".split())
 _DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
 _GOING = frozenset({"going", "away"})  # how a burner that lights is said to be
@@ -89,6 +90,8 @@ def _goes_on(talk: Talk, left: Target, statement: Statement) -> bool:
     """Whether the sentence goes on to tell what the one left out does."""
     end = max(left.end, statement.head + statement.words)
     behind = talk.draft.tokens[end : end + 1]
+    if {token.norm for token in talk.draft.tokens[end : end + 5]} & _BY_CAUSE:
+        return False  # "everything sparks bar the rear left, and that's only because its lead's off"
     return bool(behind) and talk.draft.tokens[end - 1].pause != "." and behind[0].norm in _TELLING
 
 

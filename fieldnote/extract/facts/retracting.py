@@ -359,12 +359,18 @@ def _but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
     """ "All four blocked, no, the rear right's fine": what was said of all stays true of the other three."""
     last = said.statements[0] if len(said.statements) == 1 else None
     places = [place for target in last.targets for place in target.places or ()] if last else []
-    if last is None or len(places) != 1 or places[0] not in FOUR or any(fact.position != "all" for fact in focus):
+    told = {fact.position for fact in focus}
+    if last is None or len(places) != 1 or places[0] not in FOUR or (told != {"all"} and not places[0] in told < {*FOUR}):
         return False
     unlike = all((fact.condition == "ok") != (last.condition_ids == {"ok"}) for fact in focus)
-    for fact in focus if unlike else ():
-        locating.at_the_rest(talk, fact, places[0])
-    return unlike
+    if not unlike or len(focus) < len(told) or len({fact.component for fact in focus}) > 1 or told == {places[0]}:
+        return False
+    for fact in focus:
+        if fact.position == "all":
+            locating.at_the_rest(talk, fact, places[0])
+        elif fact.position == places[0]:  # "the other three are fine, no, the front left's yellow"
+            talk.story.drop(fact)
+    return True
 
 
 def _of_another_size(talk: Talk, focus: list[Fact], size: str, said: Said) -> bool:

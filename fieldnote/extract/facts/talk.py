@@ -152,7 +152,9 @@ class Talk:
         passive = bool(row) and any(m.kind == "be" and m.first in _WAS for m in clause.mentions)
         if same and passive and any(fact.status == "historical" for fact in self.story.facts[-4:]):
             return True
-        return bool(row) and self.state.mode.past and self._then(end)
+        was = any(m.kind == "condition" for m in clause.mentions) and bool(_WAS & {m.first for m in clause.mentions})
+        goes_on = bool(row) and clause.mentions[0].first == "then"  # "the tap was stiff then and I greased it"
+        return self.state.mode.past and (((bool(row) or was) and self._then(end)) or (goes_on and self._then(start)))
 
     def had_done(self, clause: Clause) -> bool:
         """ "They've had a new flue fitted", "the landlord's had the pump changed": what others had done before this visit."""
