@@ -414,7 +414,7 @@ def gets(mention: Mention) -> bool:
     """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
     if mention.last == "fault" and mention.first in ("no", "not", "without"):
         return False  # "front right no fault back right medium tap stiff"
-    return mention.kind == "condition" and mention.last in ("get", "left", "fault", "with")
+    return mention.kind == "condition" and mention.last in ("get", "left", "fault", "with", "about", "against")
 
 
 def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:

@@ -17,6 +17,7 @@ from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWN_BY
 
+_NOTHING = frozenset("nothing nowt nought no not never".split())
 _ABOUT = frozenset("with of by over about".split())  # last words of a doubt that has an object
 _TRACED = frozenset("traced tracked narrowed pinned".split())  # what leads to the part that is at fault
 
@@ -93,6 +94,9 @@ def statement_of(
         behind = []  # "the knob's split, so it spins round on the shaft"
     names_it = bool(tail) and tail[0].kind == "component" and not tail[0].gap and not head.pause
     names_it = names_it and bool(flags) and (flags[-1].kind == "det" or flags[-1].last == "a")  # "that's the wrong cap"
+    # "and that came out 183, so there's nothing the matter with that stat"
+    led_to = bool(tail) and tail[0].kind == "prep" and tail[0].first == "with" and not tail[0].gap
+    names_it = names_it or (led_to and head.fit and head.first in _NOTHING)
     names_it = names_it or done_to([head, *tail[:2]])  # "he's put a telly up and covered the vent"
     if out.pronoun and not subject and "leaking" in out.condition_ids and tail and tail[0].kind == "prep":
         out.where = [t for t in behind if t.names] if tail[0].first in _OOZING and not tail[0].gap else []

@@ -1,5 +1,6 @@
-"""Which of the faults told before are meant by a number, "the one" and "the other", "the stiff ones". In: work, and
-the talk. Out: the facts that it was done to. Not allowed to know: how work changes a fact.
+"""Which of the faults told before are meant by a number, "the one" and "the other", "the stiff ones"; which "the other one at
+the front" is. In: work or a part, and the talk. Out: the facts that it was done to; a corner. Not allowed to know: how work
+changes a fact.
 """
 
 from collections.abc import Sequence
@@ -7,9 +8,11 @@ from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import MENDING, Job, Said
+from fieldnote.extract.clauses.target import SIDE, Target
 from fieldnote.extract.facts.faults import SUITS, is_faulty
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.symptoms import CALLED_FOR, SHOWING
 
 _THOSE = frozenset("them those these em".split())
@@ -19,6 +22,9 @@ _AMONG = 12  # facts among which those are that are counted
 _DONE = frozenset("done did sorted seen dealt attended".split())
 _DOING = 4  # words between "I've done" and "the two stiff ones"
 _FIRST, _SECOND = frozenset("one first".split()), frozenset("other second others".split())
+_THE_ONE = frozenset("one ones".split())
+_ROWS = {"front": "front", "back": "rear", "rear": "rear", "backs": "rear", "left": "left", "right": "right"}
+_ROW_BEHIND = 4  # words behind "the other one" in which its row is named
 _SEVERAL = frozenset("ones uns yins".split()) | _NUMBERS.keys()
 
 
@@ -80,6 +86,20 @@ def one_and_other(talk: Talk, job: Job, said: Said) -> list[Fact]:
 def _behind(talk: Talk, job: Job, end: int) -> set[str]:
     """The words right behind work, up to another one."""
     return {token.norm for token in talk.draft.tokens[job.start : min(end, job.end + _BEHIND)]}
+
+
+def other_of_its_row(talk: Talk, target: Target) -> str | None:
+    """The corner beside the one told last in the row that is named behind "the other one"."""
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end + _ROW_BEHIND]]
+    at = next((i for i, word in enumerate(words[:-1]) if word in _THE_ONE), len(words))
+    row = next((_ROWS[word] for word in words[at + 1 : at + 1 + _ROW_BEHIND] if word in _ROWS), None)
+    if row is None or words[at + 1] not in ("at", "on"):
+        return None
+    told = [f.position for f in talk.story.facts[-_AMONG:] if f.position in FOUR and row in f.position.split("-")]
+    if not told or told[-1] is None:
+        return None
+    depth, side = told[-1].split("-")
+    return f"{depth}-{SIDE[side]}" if row == depth else f"{SIDE[depth]}-{side}"
 
 
 def those_done(talk: Talk, clause: Clause, said: Said) -> None:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Said
 from fieldnote.extract.clauses.target import RELATIVE, SIDE, Target, both
+from fieldnote.extract.facts import groups
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
@@ -183,6 +184,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     others = target.group == "rest" or target.places == ("others",)
     if others and component == "burner" and (rest := _counted_rest(talk, target)):
         return list(rest)
+    if others and component in AT_BURNER and (corner := groups.other_of_its_row(talk, target)):
+        return [corner]  # "near left electrode cracked ... the other one at the front had a blocked jet"
     if others and component in AT_BURNER and _is_one(talk, target) and (side := _side_told(talk)):
         return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
     if others and component == "fuel-bed":
