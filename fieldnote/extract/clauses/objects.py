@@ -414,7 +414,8 @@ def gets(mention: Mention) -> bool:
     """ "Couldn't get the tap to turn", "left the seal off": the part stands inside what is said of it."""
     if mention.last == "fault" and mention.first in ("no", "not", "without"):
         return False  # "front right no fault back right medium tap stiff"
-    return mention.kind == "condition" and mention.last in ("get", "left", "fault", "with", "about", "against")
+    about = mention.last in ("about", "against") and mention.first not in ("nothing", "nowt", "not")
+    return mention.kind == "condition" and (about or mention.last in ("get", "left", "fault", "with"))
 
 
 def lists_objects(at: int, mentions: Sequence[Mention]) -> bool:

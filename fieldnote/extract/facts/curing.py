@@ -18,6 +18,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOMS
 
 # what a flame hangs on besides its burner
+_NO_CONTACT = frozenset("loose detached dirty corroded misaligned".split())  # what a part gives nothing for
 _FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
 _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
@@ -270,7 +271,7 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
     return [
         fact
         for fact in talk.story.facts[-8:]
-        if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked))
+        if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked) or _gave_little(fact, worked))
         and (fact.status in ("present", "reported") or _as_he_thought(talk, fact))
         and _near(fact, worked)
         and (
@@ -282,6 +283,14 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
         and fact.clause >= talk.state.clause - 6
         and not _explained(talk, fact)
     ]
+
+
+def _gave_little(fact: Fact, worked: Sequence[Fact]) -> bool:
+    """ "Nothing off the thermocouple, the nut was loose, nipped it up and it holds": why it gave nothing is mended."""
+    return fact.condition in ("dead", "weak") and any(
+        one is not fact and one.worked and one.component == fact.component and one.condition in _NO_CONTACT
+        for one in worked
+    )
 
 
 def _as_he_thought(talk: Talk, symptom: Fact) -> bool:

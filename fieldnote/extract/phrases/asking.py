@@ -47,6 +47,9 @@ _TAG_VERBS = frozenset(
 )
 _ASKING = frozenset("what which who why how might may".split())
 _SENSING = frozenset("feel see hear smell notice spot".split())  # "feel the split?" tells it
+_ASKERS = frozenset("he she they customer lady tenant".split())
+_SAYS = frozenset("says say said asks ask asked goes wonders".split())
+_SHORTEST = 4  # words of a question with who asks it, less one
 _DENIALS = tuple(
     tuple(said.split())
     for said in (
@@ -124,11 +127,21 @@ def _marked(tokens: Sequence[Token]) -> dict[int, int]:
     for at, token in enumerate(tokens):
         telling = tuple(t.norm for t in tokens[start : start + 3]) in _TELLING or tokens[start].norm in _SENSING
         telling = telling or (at > start and token.norm == "asked")  # "hinge stuck, fixed? No, couldn't shift it"
-        if token.asks and not telling and not _only_tagged(tokens, start, at + 1):
+        if _somebody_asks(tokens, start, at):
+            found[start] = at + 1
+        elif token.asks and not telling and not _only_tagged(tokens, start, at + 1):
             found[_behind_what_is_told(tokens, start, at)] = at + 1
         if token.pause == ".":
             start = at + 1
     return found
+
+
+def _somebody_asks(tokens: Sequence[Token], start: int, at: int) -> bool:
+    """ "Does it need a vent, he says.": a verb before its subject, and at the end who asks."""
+    if tokens[at].pause != "." or at - start < _SHORTEST or tokens[start].norm not in _TAG_VERBS:
+        return False
+    subject = tokens[start + 1].norm in _WHO | _SUBJECTS
+    return subject and tokens[at - 1].norm in _ASKERS and tokens[at].norm in _SAYS
 
 
 def _behind_what_is_told(tokens: Sequence[Token], start: int, end: int) -> int:
