@@ -61,6 +61,8 @@ def of_something_else(talk: Talk, statement: Statement) -> bool:
     if at < 0 or talk.draft.tokens[at].pause or not _is_foreign(talk.draft.tokens[at].norm):
         return False
     before = [target for target in statement.targets if target.end and target.start <= at]
+    if talk.draft.tokens[at].norm == "lights" and any(target.end == at for target in before):
+        return False  # "the rear left lights then pops out": a verb
     if any(target.end > at for target in before) or _where_it_is(talk, before, at):
         return False  # "the wok in the centre", "pipework in the hall cupboard is rusty"
     talk.stranger = at

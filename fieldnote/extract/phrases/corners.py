@@ -31,7 +31,8 @@ def unbroken(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense]:
     stop = next((i for i in range(hit.start, hit.end - 1) if tokens[i].pause or _listed_at(i + 1, hit, tokens)), None)
     if stop is None:
         return hit
-    return lexicon().at(tokens, hit.start, stop + 1) or hit
+    # "there's no gas, tap's seized": what stands before the comma may be no name at all
+    return lexicon().at(tokens, hit.start, stop + 1) or lexicon().at(tokens, stop + 1, hit.end) or hit
 
 
 def _listed_at(at: int, hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -50,6 +50,8 @@ def name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether the last word of what means nothing begins the whole name of a part."""
     if hit.end - hit.start == 1 or any(sense.kind != "nothing" for sense in hit.values):
         return False
+    if tokens[hit.end - 1].pause:
+        return False  # "there's no gas, tap's blocked"
     whole = lexicon().at(tokens, hit.end - 1)
     named = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
     return named and whole is not None and whole.end > hit.end
