@@ -287,7 +287,7 @@ class _Parse:
     def _behind_the_excepted(self, before: Mention, head: Mention) -> bool:
         """ "Knobs are all there bar the back right, gone": behind a pause, it is said of the one left out."""
         out = [t for t in self.left_out if t.end == before.end]
-        return bool(out) and bool(before.pause) and not (head.gap or head.fit) and head.first not in _WHOLE_ROW
+        return bool(out) and bool(head.pause) and not (head.gap or head.fit) and head.first not in _WHOLE_ROW
 
     def _no_work(self, at: int, head: Mention, flags: list[Mention]) -> bool:
         """Whether words of work tell of none: undone, asked for, only recalled, told to somebody."""

@@ -161,6 +161,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             (fact.component, fact.condition, fact.status) == (found[0], None, "possible") for fact in talk.state.focus
         ):
             found = ("burner", "not-holding")  # "might be the rear left magnet but it won't hold in"
+        if found == ("burner-ring", "not-lighting") and not any(t.names for t in statement.targets):
+            found = ("burner", "not-lighting")  # "rear left ring's got a bit out of it, rear right won't light"
         if found == ("pilot", "weak-spark") and "weak" in statement.condition_ids:
             found = ("pilot", "weak")  # "the pilot's feeble"
         component, condition = _its_flame(talk, statement, _told_already(talk, target, statement, found))

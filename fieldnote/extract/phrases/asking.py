@@ -140,6 +140,8 @@ def _somebody_asks(tokens: Sequence[Token], start: int, at: int) -> bool:
     """ "Does it need a vent, he says.": a verb before its subject, and at the end who asks."""
     if tokens[at].pause != "." or at - start < _SHORTEST or tokens[start].norm not in _TAG_VERBS:
         return False
+    if at - start > REACH or any(token.norm in _YES | _NO for token in tokens[start:at]):
+        return False  # "do you want that seal doing, it's torn, and no thanks, she says"
     subject = tokens[start + 1].norm in _WHO | _SUBJECTS
     return subject and tokens[at - 1].norm in _ASKERS and tokens[at].norm in _SAYS
 
