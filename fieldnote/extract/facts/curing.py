@@ -271,7 +271,12 @@ def _neighbours(talk: Talk, worked: list[Fact]) -> list[Fact]:
     return [
         fact
         for fact in talk.story.facts[-8:]
-        if (fact.condition in SHOWING or _of_the_whole(fact, worked) or _fed(fact, feeds, worked) or _gave_little(fact, worked))
+        if (
+            fact.condition in SHOWING
+            or _of_the_whole(fact, worked)
+            or _fed(fact, feeds, worked)
+            or _gave_little(fact, worked)
+        )
         and (fact.status in ("present", "reported") or _as_he_thought(talk, fact))
         and _near(fact, worked)
         and (

@@ -360,7 +360,12 @@ def _but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
     last = said.statements[0] if len(said.statements) == 1 else None
     places = [place for target in last.targets for place in target.places or ()] if last else []
     told = {fact.position for fact in focus}
-    if last is None or len(places) != 1 or places[0] not in FOUR or (told != {"all"} and not places[0] in told < {*FOUR}):
+    if (
+        last is None
+        or len(places) != 1
+        or places[0] not in FOUR
+        or (told != {"all"} and not places[0] in told < {*FOUR})
+    ):
         return False
     unlike = all((fact.condition == "ok") != (last.condition_ids == {"ok"}) for fact in focus)
     if not unlike or len(focus) < len(told) or len({fact.component for fact in focus}) > 1 or told == {places[0]}:
