@@ -139,7 +139,7 @@ def _taken_up(pronoun: Mention) -> bool:
 def _told_of(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Oven seal it's gone flat": what "it's" says of the name right before it."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
-    taken = mentions[at].first in ("its", "theyre") and mentions[at].kind in ("pronoun", "them")
+    taken = mentions[at].first in ("its", "hes", "theyre") and mentions[at].kind in ("pronoun", "them")
     near = not (mentions[at].gap or mentions[at].pause)
     return taken and near and after is not None and after.kind in ("condition", "not", "no") and not after.gap
 
@@ -183,6 +183,8 @@ def followed_by_predicate(at: int, mentions: Sequence[Mention]) -> bool:
             after = mentions[i + 1]
             if after.kind == "component" and not after.gap and not after.pause:
                 return False  # "cleaned the caps on every one, one cap was cracked"
+        if i == at + 1 and "-" in mentions[at].id and mentions[at].kind == "place" and _told_of(i, mentions):
+            return mentions[i + 1].fit  # "I've one ordered, front left he's good as gold"
         if i == at and mention.clitic and mention.kind == "component" and _unknown_next(i, mentions):
             return True  # "lid's coming down on the knobs"
         if (mention.kind == "cured" and mention.gap > (mention.first != "gone")) or _unknown_denied(i, mentions):

@@ -322,7 +322,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
         at, mentions, clause
     ):
         return True
-    if mention.kind == "component" and guessed_before(at, mentions, clause):
+    corner = mention.kind == "place" and "-" in mention.id and mention.clitic
+    if (mention.kind == "component" or corner) and guessed_before(at, mentions, clause):
         return True  # "might be the stat, I haven't a probe on me, seal on the oven lets the heat out"
     if mention.kind == "component" and diagnosed(mention, clause) and followed_by_predicate(at, mentions):
         return True

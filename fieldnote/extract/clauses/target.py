@@ -9,7 +9,7 @@ from fieldnote.extract.words.hob import FOUR, SIDES
 from fieldnote.extract.words.lexicon import Sense
 
 OPEN_GROUPS = frozenset(
-    {"rest", "last-two", "listed", "first-two", "first-three", "behind", "in-front", "beside", "diagonal"}
+    {"rest", "last-two", "listed", "first-two", "first-three", "behind", "in-front", "beside", "diagonal", "same-side"}
 )
 SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
 # places that are said from the place in talk
@@ -21,6 +21,7 @@ RELATIVE = {
     "diagonal": {
         f"{row}-{side}": f"{SIDE[row]}-{SIDE[side]}" for row in ("front", "rear") for side in ("left", "right")
     },
+    "same-side": {f"{row}-{side}": f"{SIDE[row]}-{side}" for row in ("front", "rear") for side in ("left", "right")},
 }
 
 

@@ -212,7 +212,7 @@ def guessed_before(at: int, mentions: Sequence[Mention], clause: Clause) -> bool
         return True
     mention, kinds = mentions[at], [m.kind for m in clause.mentions]
     ended = clause.mentions[-1].kind == "hedge-after"  # "could be the board, I'd not swear to that, fan sounds worn"
-    apart = mention.gap > 0 or ended
+    apart = mention.gap > 0 or ended or mention.kind == "place"
     if "hedge" not in kinds or clause.said or not mention.strong or not apart or len(mention.senses) > 2:
         return False
     guess = [m for m in clause.mentions[kinds.index("hedge") + 1 :] if m.kind != "det"]
