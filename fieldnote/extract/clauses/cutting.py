@@ -18,6 +18,8 @@ _JOINTS = frozenset({"and", "or", "but"})
 _TAKING_BACK = frozenset({"correct", "take-back", "mark"})
 _IT_WAS_WRONG = frozenset("that back wrong mistake correction".split())  # last words
 _IT_IS = frozenset({"its", "thats"})
+_IT_IS_SO = frozenset("its thats hes shes theyre".split())
+_ARTICLES = frozenset("the that this them those".split())
 _SOMEBODY = frozenset("he she they we".split())
 _IS = frozenset("is its are theyre".split())
 _PAUSE_WORDS = frozenset({"um", "er", "erm", "uh", "hmm"})
@@ -38,7 +40,30 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
         clause.mentions.append(mention)
     if clause.mentions:
         done.append(clause)
-    return _with_what_is_so(_denials_together([clause for clause in done if clause.mentions]))
+    whole = _named_behind([clause for clause in done if clause.mentions])
+    return _with_what_is_so(_denials_together(whole))
+
+
+def _named_behind(clauses: Sequence[Clause]) -> list[Clause]:
+    """ "It's cracked, that cap", "he's stuck fast, the tap": the part is named behind what is said of it."""
+    done: list[Clause] = []
+    for clause in clauses:
+        article, part, *rest = clause.mentions if len(clause.mentions) > 1 else [*clause.mentions, clause.mentions[0]]
+        named = article.pause == "," and article.first in _ARTICLES and part.kind == "component" and part is not article
+        apart = not (article.gap or part.gap or part.pause) and (not rest or bool(rest[0].pause))
+        if done and named and apart and not (rest and rest[0].kind == "condition") and _of_it_alone(done[-1]):
+            done[-1].mentions += [replace(article, pause=""), part]
+            clause.mentions = rest
+        if clause.mentions:
+            done.append(clause)
+    return done
+
+
+def _of_it_alone(clause: Clause) -> bool:
+    """Whether a clause ends with a fault of what "it" stands for."""
+    it = any(m.kind in ("pronoun", "them") and m.first in _IT_IS_SO for m in clause.mentions)
+    fault = clause.mentions[-1]
+    return it and fault.kind == "condition" and not any(m.kind == "component" for m in clause.mentions)
 
 
 def _denials_together(clauses: Sequence[Clause]) -> list[Clause]:

@@ -79,6 +79,7 @@ from fieldnote.extract.clauses.turning import (
     pending,
     so_done,
     stand_where,
+    stands_there,
     stands_apart,
     symptom_behind_guesses,
     told_unknown,
@@ -249,6 +250,8 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
         return True
+    if mention.kind == "component" and stands_there(at, mentions, clause) and followed_by_predicate(at, mentions):
+        return True  # "meter's under the sink, lever turns fine"
     if (
         mention.kind == "which"
         and clause.said

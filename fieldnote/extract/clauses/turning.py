@@ -186,6 +186,14 @@ def turns_to_another(at: int, mentions: Sequence[Mention], clause: Clause) -> bo
     return bool(named) and other and all(m.id != nouns[0].id for m in named)
 
 
+def stands_there(at: int, mentions: Sequence[Mention], clause: Clause) -> bool:
+    """ "Meter in the porch": a clause that says no more than where the meter stands, and words that nobody knows behind it."""
+    row = [m for m in clause.mentions if m.kind not in ("det", "be", "appliance", "and")]
+    told = [m.kind for m in row] in (["component"], ["component", "prep"]) and row[0].id == "meter"
+    article = mentions[at - 1].kind == "det" and mentions[at - 1].gap
+    return told and mentions[at].id != "meter" and bool(mentions[at].gap > (len(row) == 1) or article)
+
+
 def guess_ended(clause: Clause) -> bool:
     """ "So it's the magnet I'd say": what it is, and that it is guessed."""
     row = clause.mentions[-2:]

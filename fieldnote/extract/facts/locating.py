@@ -75,7 +75,7 @@ def note_places(talk: Talk, said: Said) -> None:
             elif row := _row_of(talk, target):
                 talk.pair = both((row,))
             # "jet in the middle"
-            inside = talk.state.size == "wok" and target.places == ("centre",) and not target.size
+            inside = _with_the_wok(talk) and target.places == ("centre",) and not target.size
             if not inside:
                 talk.state.size = "oven" if _the_other_oven(talk, target) else target.size
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
@@ -384,6 +384,11 @@ def _first_told(talk: Talk, target: Target) -> list[str | None]:
     return [*first] if len(first) == _FIRST[target.group or ""] else [None]
 
 
+def _with_the_wok(talk: Talk) -> bool:
+    """Whether the talk is at the wok, and that at no corner."""
+    return talk.state.size == "wok" and all(size != "wok" or place == "centre" for place, size in talk.sizes.items())
+
+
 def _of_another_size(talk: Talk, size: str) -> set[str]:
     """The corners at which burners of other sizes were told of."""
     return {place for place, told in talk.sizes.items() if told != size and place in FOUR}
@@ -471,7 +476,7 @@ def burner_of(talk: Talk, component: str, target: Target, place: str | None) -> 
         return "grill"  # "grill flame's a touch yellow, frets are rotten"
     if place and place in talk.sizes:
         return talk.sizes[place]
-    if place == "centre" and talk.state.size == "wok":
+    if place == "centre" and _with_the_wok(talk):
         return "wok"
     if (
         component == "burner"
