@@ -89,6 +89,7 @@ _NAMED = NOMINAL | {"det", "prep", "and"}
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
+_HMM = frozenset("um er erm uh".split())
 _PUTTING = frozenset("fit fitted put got ordered order with for to in".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _OWN = (Sense("own", "own-check"),)
@@ -198,10 +199,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, at + 1)  # "there's not one bubble": no part is missing
         if hit and bar_at_end(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "the sparkers all fire bar the rear right"
-        after_side = hit and hit.end == at + 2 and tokens[at].norm in ("right", "left") and not tokens[at + 1].pause
-        corner = corner_at(at + 1, tokens) if hit and after_side else None
-        if corner and tokens[at + 2].norm != "and":  # nor "left front and left rear"
-            hit = lexicon().at(tokens, at, at + 1)  # "right, front right": not "right front"
+        after_side = hit and _side_and_row(hit, tokens)
+        corner = corner_at(hit.end - 1, tokens) if hit and after_side else None
+        if hit and corner and tokens[hit.end].norm != "and":  # nor "left front and left rear"
+            hit = lexicon().at(tokens, at, at + 1)  # "right, front right", "right um front right": not "right front"
         if hit and (takes_a_corner(hit, tokens) or gone_what(hit, tokens) or on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if (
@@ -273,6 +274,12 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _side_and_row(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether a wording is "right" or "left" and one word more, with nothing but "um" between them."""
+    words = [token.norm for token in tokens[hit.start : hit.end]]
+    return len(words) > 1 and words[0] in ("right", "left") and not tokens[hit.end - 1].pause and set(words[1:-1]) <= _HMM
 
 
 def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
