@@ -19,6 +19,7 @@ _TAKING_BACK = frozenset({"correct", "take-back", "mark"})
 _IT_WAS_WRONG = frozenset("that back wrong mistake correction".split())  # last words
 _IT_IS = frozenset({"its", "thats"})
 _IT_IS_SO = frozenset("its thats hes shes theyre".split())
+_WILL_NOT = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
 _ARTICLES = frozenset("the that this them those".split())
 _SOMEBODY = frozenset("he she they we".split())
 _IS = frozenset("is its are theyre".split())
@@ -51,7 +52,8 @@ def _named_behind(clauses: Sequence[Clause]) -> list[Clause]:
         article, part, *rest = clause.mentions if len(clause.mentions) > 1 else [*clause.mentions, clause.mentions[0]]
         named = article.pause == "," and article.first in _ARTICLES and part.kind == "component" and part is not article
         apart = not (article.gap or part.gap or part.pause) and (not rest or bool(rest[0].pause))
-        if done and named and apart and not (rest and rest[0].kind == "condition") and _of_it_alone(done[-1]):
+        headed = bool(rest) and rest[0].kind == "condition" and rest[0].first not in _WILL_NOT  # "the knob, cracked"
+        if done and named and apart and not headed and _of_it_alone(done[-1]):
             done[-1].mentions += [replace(article, pause=""), part]
             clause.mentions = rest
         if clause.mentions:

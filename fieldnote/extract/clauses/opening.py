@@ -399,6 +399,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True
     if clause.mentions[-1].kind == "and" and placed_alike(at, mentions):
         return True  # "weak spark on the front left and no spark on the front right"
+    if _leak_off_a_part(at, mentions) and any(m.kind == "work" for m in clause.mentions):
+        return True  # "put one on order, the leak's off the pump union"
     if mention.first in NOUNS and clause.said and mention.gap < 2 and at_a_part(at, mentions):
         return clause.mentions[-1].kind in ("condition", "work", "cured", "mark")  # "freed ok leak at pump union"
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
@@ -409,6 +411,14 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     # "thermocouple on the oven eleven fine on the grill four"
     measured = measured and not (mention.gap or mention.pause)
     return told or (mention.fit and denies_ahead(at, mentions) and not measured)
+
+
+def _leak_off_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether "the leak's off", told with its article, leads to the part that leaks."""
+    leak, article, row = mentions[at], mentions[at - 1], [m for m in mentions[at + 1 : at + 3] if m.kind != "det"]
+    led = leak.first in NOUNS and leak.last in ("off", "from", "at") and leak.end - leak.start > 1
+    part = bool(row) and row[0].kind == "component" and not (row[0].gap or row[0].pause)
+    return led and part and article.kind == "det" and article.first == "the" and not leak.gap
 
 
 def _with_its_subject(told: Mention, before: Sequence[Mention]) -> bool:

@@ -39,6 +39,8 @@ _DOES = {
 }
 
 _METERED = frozenset({"thermocouple", "electrode", "fsd"})
+_MILLIVOLTS = frozenset("millivolts millivolt mv millies".split())
+_METER_READ = 24  # words in which what was measured is named before the verdict on it
 _FIGURES_APART = 3  # clauses between what was told of one figure and of the next
 _FIGURES = frozenset(
     "metered measured clocked one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
@@ -89,6 +91,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     for target in statement.targets:
         if _ignition_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
+        elif _weak_in_millivolts(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", "thermocouple", None, "strong"),)))
         elif fellow := likeness.its_fellow(talk, target, statement):
             out.append(fellow)
         elif not target.names and (pair := _pair_told(talk, target, statement)):
@@ -227,6 +231,14 @@ def _measured_there(talk: Talk, target: Target, statement: Statement) -> str | N
     words = {token.norm for token in talk.draft.tokens[target.end : statement.head]}
     figure = bool(words & _FIGURES) or any(word[:1].isdigit() for word in words)
     return last.component if corner and figure and last.position != (target.places or ("",))[0] else None
+
+
+def _weak_in_millivolts(talk: Talk, target: Target, statement: Statement) -> bool:
+    """ "Millivolts: rear left 13, rear right 6, so that rear right's weak": the thermocouple there, no burner."""
+    if target.names or "weak" not in statement.condition_ids or not any("-" in place for place in target.places or ()):
+        return False
+    around = talk.draft.tokens[max(0, target.start - _METER_READ) : statement.head + _METER_READ // 4]
+    return any(token.norm in _MILLIVOLTS for token in around)
 
 
 def _counted_corners(talk: Talk, target: Target) -> bool:
