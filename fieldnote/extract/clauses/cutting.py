@@ -6,6 +6,7 @@ know: what the words are names of.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.clauses.clause import Clause, bare_denial, likened
 from fieldnote.extract.clauses.headings import heads, labels
@@ -20,6 +21,7 @@ _IT_WAS_WRONG = frozenset("that back wrong mistake correction".split())  # last 
 _IT_IS = frozenset({"its", "thats"})
 _IT_IS_SO = frozenset("its thats hes shes theyre".split())
 _WILL_NOT = frozenset("wont wouldnt doesnt dont didnt cant couldnt".split())
+_SO_IT = frozenset("is does did was".split())
 _ARTICLES = frozenset("the that this them those".split())
 _SOMEBODY = frozenset("he she they we".split())
 _IS = frozenset("is its are theyre".split())
@@ -41,8 +43,21 @@ def split(mentions: Sequence[Mention]) -> list[Clause]:
         clause.mentions.append(mention)
     if clause.mentions:
         done.append(clause)
-    whole = _named_behind([clause for clause in done if clause.mentions])
+    whole = _borne_out(_named_behind([clause for clause in done if clause.mentions]))
     return _with_what_is_so(_denials_together(whole))
+
+
+def _borne_out(clauses: list[Clause]) -> list[Clause]:
+    """ "She says it squeals. It does.", "she says it won't light, it won't": what was told is so."""
+    for before, clause in pairwise(clauses):
+        row = [m for m in clause.mentions if m.kind != "and"]
+        if not row or row[0].first != "it" or not any(m.kind == "report" for m in before.mentions):
+            continue
+        told = {m.first for m in before.mentions if m.kind == "condition"}
+        bare = [m.kind for m in row] in (["own"], ["pronoun", "does"]) and row[-1].last in _SO_IT
+        if bare or ([m.kind for m in row] == ["pronoun", "not"] and row[1].first in told):
+            clause.mentions = [replace(row[-1], kind="confirm")]
+    return clauses
 
 
 def _named_behind(clauses: Sequence[Clause]) -> list[Clause]:

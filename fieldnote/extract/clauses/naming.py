@@ -53,6 +53,7 @@ _LIKE = frozenset("so sos as nor neither".split())  # first words of a likeness 
 _NOTHING = frozenset("nothing nowt".split())
 _IT_DOES = frozenset("it its they theyre".split())
 _THE_ONE = ["det", "one"]
+_WHERE_IT_IS = frozenset("behind under against beside beneath".split())
 _OF_IT = frozenset("it him them".split())  # what a preposition leads to: "not a bubble on it, rear left's ..."
 _OF_THEM = frozenset("them two those these pair".split())  # last words of the one of several
 _HAVING = frozenset("got has had".split())
@@ -78,6 +79,9 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         return True  # "not a bubble on it, rear left's the one with bubbles"
     if behind.last in ITSELF and mention.kind in NOMINAL and followed_by_predicate(at, mentions):
         return True  # "nothing found on the cooker itself, alarm passed"
+    led = behind.kind == "condition" and behind.last in _WHERE_IT_IS and mention.kind == "appliance"
+    if led and not (behind.fit or mention.gap or mention.pause or mention.clitic):
+        return False  # "the hose is trapped behind the oven and it's kinked"
     if is_tail(at, mentions) and any(m.kind in ("pronoun", "them") for m in clause.mentions):
         return False
     back = mentions[at + 1] if at + 1 < len(mentions) else None

@@ -250,8 +250,13 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     kinds = clause.kinds()
     if mention.kind == "no" and denies_a_part(at, mentions) and "component" in kinds:
         return True
-    if mention.kind == "component" and stands_there(at, mentions, clause) and followed_by_predicate(at, mentions):
-        return True  # "meter's under the sink, lever turns fine"
+    told_next = mention.first == "theres" or (mention.kind == "component" and followed_by_predicate(at, mentions))
+    if told_next and stands_there(at, mentions, clause):
+        return True  # "meter's under the sink, lever turns fine", "meter's in the porch, there's a smell"
+    if mention.pause and [m.kind for m in clause.mentions] in (["pronoun", "does"], ["pronoun", "not"]):
+        return clause.mentions[0].first == "it"  # "she says it won't light, it won't, the lead was off"
+    if mention.first == "its" and [m.kind for m in clause.mentions] == ["take-back", "det", "place"]:
+        return [m.kind for m in mentions[at + 1 : at + 3]] == ["det", "place"]  # "scrap that about the rear left, it's the ..."
     if (
         mention.kind == "which"
         and clause.said

@@ -28,6 +28,7 @@ _ONE_IS = frozenset("one un burner ring".split())  # first words of "the one in 
 _PIECES_OF = {
     "co-alarm": frozenset("button light display screen battery".split()),
     "meter": frozenset("dial display screen window glass face index".split()),
+    "regulator": frozenset("vent hole breather".split()),
     "window": frozenset("catch stay latch handle hinge hinges".split()),
     "pilot": frozenset("nozzle hole holes airhole aeration orifice shutter airway".split()),
 }

@@ -7,6 +7,7 @@ from fieldnote.extract.phrases.spot import Spot
 # what "off" leads to
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
 _LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
+_IS = frozenset("is are was were".split())
 _RELATING = frozenset("that thats which what whats".split())
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 
@@ -15,6 +16,8 @@ def _off_another(spot: Spot) -> bool:
     """ "The lead's off the spark box": what a part that hangs on another has come off."""
     part, article = spot.behind(), spot.follower()
     whole = article.follower() if article is not None and article.means("det") else article
+    being = part is not None and part.means("be") and part.first in _IS  # "the leads are off the front two"
+    part = part.behind() if part is not None and being else part
     if part is None or whole is None or part.pause or spot.pause:
         return False
     if whole.first == "it" and whole.single and (whole.pause or not whole.beyond):
@@ -22,10 +25,10 @@ def _off_another(spot: Spot) -> bool:
         return bool(names & {"ht-lead"}) and (part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause))
     names = {sense.id for sense in part.senses("component")}
     opens = part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause)
-    if not part.tokens[part.hit.end - 1].clitic and not (opens and "ht-lead" in names):
+    if not (being or part.tokens[part.hit.end - 1].clitic) and not (opens and "ht-lead" in names):
         return False
-    if names & _LIES_LOOSE and any("-" in sense.id for sense in whole.senses("place")):
-        return True  # "knob's off the front right"
+    if names & _LIES_LOOSE and (whole.means("group") or any("-" in sense.id for sense in whole.senses("place"))):
+        return True  # "knob's off the front right", "leads are off the front two"
     return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
 
 

@@ -187,8 +187,8 @@ class Phrases(Generic[T]):
                         yield Hit(start, i + 1, values, slot)
                 if node is end:
                     return
-            elif i == start or word not in self._skip:
-                return
+            elif i == start or word not in self._skip or (word == "well" and tokens[i - 1].pause):
+                return  # "it was blocked, well it isn't"
             else:
                 parted = parted or (word if word in _PARTING else "")
             if tokens[i].pause == ".":
