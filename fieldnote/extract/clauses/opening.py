@@ -79,8 +79,8 @@ from fieldnote.extract.clauses.turning import (
     pending,
     so_done,
     stand_where,
-    stands_there,
     stands_apart,
+    stands_there,
     symptom_behind_guesses,
     told_unknown,
     turns_to_another,
@@ -256,7 +256,10 @@ def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], c
     if mention.pause and [m.kind for m in clause.mentions] in (["pronoun", "does"], ["pronoun", "not"]):
         return clause.mentions[0].first == "it"  # "she says it won't light, it won't, the lead was off"
     if mention.first == "its" and [m.kind for m in clause.mentions] == ["take-back", "det", "place"]:
-        return [m.kind for m in mentions[at + 1 : at + 3]] == ["det", "place"]  # "scrap that about the rear left, it's the ..."
+        return [m.kind for m in mentions[at + 1 : at + 3]] == [
+            "det",
+            "place",
+        ]  # "scrap that about the rear left, it's the ..."
     if (
         mention.kind == "which"
         and clause.said

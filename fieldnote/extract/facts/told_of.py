@@ -236,7 +236,12 @@ def _measured_there(talk: Talk, target: Target, statement: Statement) -> str | N
 def _weak_in_millivolts(talk: Talk, target: Target, statement: Statement) -> bool:
     """ "Millivolts: rear left 13, rear right 6, so that rear right's weak": the thermocouple there, no burner."""
     said = statement.condition_ids
-    if target.names or "weak" not in said or "not-holding" in said or not any("-" in place for place in target.places or ()):
+    if (
+        target.names
+        or "weak" not in said
+        or "not-holding" in said
+        or not any("-" in place for place in target.places or ())
+    ):
         return False
     around = talk.draft.tokens[max(0, target.start - _METER_READ) : statement.head + _METER_READ // 4]
     return any(token.norm in _MILLIVOLTS for token in around)

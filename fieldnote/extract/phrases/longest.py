@@ -279,7 +279,9 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
 def _side_and_row(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a wording is "right" or "left" and one word more, with nothing but "um" between them."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
-    return len(words) > 1 and words[0] in ("right", "left") and not tokens[hit.end - 1].pause and set(words[1:-1]) <= _HMM
+    return (
+        len(words) > 1 and words[0] in ("right", "left") and not tokens[hit.end - 1].pause and set(words[1:-1]) <= _HMM
+    )
 
 
 def _before_its_mark(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
