@@ -21,6 +21,10 @@ _AFTER_OF = frozenset(
     "loads drop dab spot smell whiff sign piece pieces lump lumps inch layer coat film ball wad nest half".split()
 )
 _ARTICLES, _COUNTED = frozenset("the these".split()), frozenset("two three four ones was were are is".split())
+# what somebody does to something, the words that can stand behind it, and those behind which it is not "me" who does it
+_DONE_BY_ME = frozenset("take put find see look check test get give fit pull push tell hear do leave try pump swap bring hold".split())
+_WORKED_ON = frozenset("it them the this that these those a an one new two both all up out off on in down back at him her so".split())
+_ASKED = frozenset("put got get lost took to let make made have had help helped see saw heard hear watch watched give gave for with than by".split())
 _NAMES = frozenset({"component", "place", "size", "appliance", "group"})
 _SIDES = frozenset("back front left right top bottom side wall end".split())
 _STATES = frozenset({"condition", "work", "outcome", "cured", "not", "no"})
@@ -95,9 +99,17 @@ def _with(tokens: Sequence[Token], at: int) -> str:
 def _them(tokens: Sequence[Token], at: int) -> str:
     """ "None of the tap them leaking", "the knob them all split": the sign of a plural."""
     named = at > 1 and "component" in _kinds(tokens, at - 1) and not _before(tokens, at).endswith("s")
-    return "are" if named and tokens[at - 2].norm in _ARTICLES and _beyond(tokens, at) not in _COUNTED else ""
+    led = any(token.norm in _ARTICLES for token in tokens[max(0, at - 4) : at - 1])
+    return "are" if named and led and _beyond(tokens, at) not in _COUNTED else ""
+
+
+def _me(tokens: Sequence[Token], at: int) -> str:
+    """ "Me clean it", "so me take out the jet": who did it, where "me clean rag" is mine and "let me clean it" is asked."""
+    verb, object_ = _beyond(tokens, at), _beyond(tokens, at + 1) if at + 1 < len(tokens) else ""
+    worked = verb in _DONE_BY_ME or "work" in _kinds(tokens, at + 1)
+    return "i" if worked and object_ in _WORKED_ON and _before(tokens, at) not in _ASKED else ""
 
 
 _RULES = {
-    "them": _them, "an": _an, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
+    "them": _them, "me": _me, "an": _an, "int": _int, "o": _o, "ont": _ont, "un": _un, "with": _with,
 }  # fmt: skip
