@@ -12,6 +12,7 @@ from fieldnote.extract.words.symptoms import AT_BURNER
 
 # kinds that say something of a subject, and kinds that open a clause whatever stands before
 PREDICATES = frozenset({"condition", "work", "cured", "carried-out", "outcome", "reading", "same", "past"})
+_A_DRAUGHT = 2  # words that say when or in what it does so, between a fault and "she says"
 _AUXILIARIES = frozenset(
     "not doesnt dont didnt doesnae does isnt arent wont hasnt havent hasnae havenae has have".split()
 )
@@ -128,7 +129,7 @@ def tells(clause: Clause, report: Mention) -> bool:
     if not told or told[-1].kind not in ("condition", "past"):
         return False
     between = [*clause.mentions[clause.mentions.index(told[-1]) + 1 :], report]
-    return not (any(m.pause for m in between) and any(m.gap for m in between))
+    return not any(m.pause for m in between) or sum(m.gap for m in between) <= _A_DRAUGHT
 
 
 def right_behind(mention: Mention, clause: Clause) -> bool:
