@@ -21,6 +21,7 @@ _NO_GOOD = {
 }  # fmt: skip
 _BEARINGS = frozenset("bearing bearings spring springs hinge hinges bladder cartridge".split())
 _GOING = frozenset({"worn", "weak", "failed", "dead", "damaged"})
+_DATED = frozenset("date dated expires expiry".split())
 _VALVES = frozenset({"gas-valve", "gas-tap", "isolation-valve", "emergency-control", "relief-valve"})
 _HOW_BAD = frozenset(
     "corroded worn perished blocked partly-blocked sooted loose leaking seized stiff kinked expired weak noisy "
@@ -171,6 +172,9 @@ def said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition
     if fact.component == "flue" and (fact.condition, condition) == ("ok", "passed"):
         fact.condition = "passed"  # "the flue's pulling, smoke test passed"
         return True
+    words = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+    if condition == "passed" and words & _DATED:
+        return False  # "the alarm's in date and it passed its button test"
     return fact.component == "co-alarm" and {fact.condition, condition} == {"ok", "passed"}
 
 

@@ -15,6 +15,7 @@ _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4}
 _ONE = frozenset("one un".split())
 _BETWEEN = frozenset("of the gas them living flame water room wall big small little separate old new".split())
 _OPENING = frozenset("the and so then right now ok okay um er but well".split())
+_OVENS = dict.fromkeys("top upper small little second".split(), 1) | dict.fromkeys("main bottom lower big large".split(), 2)
 _WITH_BURNERS = frozenset({"hob", "cooker"})  # of which "the second one" may be a burner
 _ROOMS = frozenset(
     "room bedroom lounge parlour kitchen loft attic garage utility bathroom study conservatory basement cellar office annexe den "
@@ -37,7 +38,7 @@ def marks(tokens: Sequence[Token]) -> list[Mark]:
     """Every turn to one of several, in order; none where nobody counts any, nor tells two of them by their rooms."""
     counted = list(_marks(tokens))
     by_room = [mark for mark in _by_rooms(tokens) if mark.kind not in {one.kind for one in counted}]
-    return sorted([*counted, *by_room])
+    return sorted([*counted, *by_room, *_by_height(tokens)])
 
 
 def _by_rooms(tokens: Sequence[Token]) -> Iterator[Mark]:
@@ -51,6 +52,23 @@ def _by_rooms(tokens: Sequence[Token]) -> Iterator[Mark]:
         rooms = list(dict.fromkeys(room for _, one, room in told if one == kind))
         if len(rooms) > 1 and not any(set(a) <= set(b) for a in rooms for b in rooms if a is not b):
             yield from (Mark(at, kind, f"{kind} {rooms.index(room) + 1}") for at, one, room in told if one == kind)
+
+
+def _by_height(tokens: Sequence[Token]) -> Iterator[Mark]:
+    """ "Top oven won't light ... main oven lights": two ovens that are told apart by where they are."""
+    told = [
+        (at, _OVENS[token.norm])
+        for at, token in enumerate(tokens[:-1])
+        if token.norm in _OVENS and tokens[at + 1].norm == "oven" and not token.pause and _begins(tokens, at)
+    ]
+    if len({which for _, which in told}) > 1:
+        yield from (Mark(at, "oven", f"oven {which}") for at, which in told)
+
+
+def _begins(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a sentence begins here, or with "the" before."""
+    first = at - (at > 0 and tokens[at - 1].norm == "the")
+    return first == 0 or tokens[first - 1].pause == "."
 
 
 def _room_behind(tokens: Sequence[Token], at: int) -> tuple[str, ...]:
