@@ -9,7 +9,10 @@ from fieldnote.extract.words.hob import FOUR, SIDES
 from fieldnote.extract.words.lexicon import Sense
 
 OPEN_GROUPS = frozenset(
-    {"rest", "last-two", "listed", "first-two", "first-three", "behind", "in-front", "beside", "diagonal", "same-side"}
+    {
+        *("rest", "last-two", "listed", "first-two", "first-three", "former", "latter"),
+        *("behind", "in-front", "beside", "diagonal", "same-side"),
+    }
 )
 SIDE = {"left": "right", "right": "left", "front": "rear", "rear": "front"}
 # places that are said from the place in talk

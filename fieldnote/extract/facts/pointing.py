@@ -38,6 +38,8 @@ _NEAR = 6  # words between a part and a piece of it
 _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
 _DOORS = frozenset({"door", "door-seal"})
+_ROW = (("front",), ("rear",))
+_OF_TWO = {"former": 0, "latter": -1}
 _THEY = frozenset("they theyre them".split())
 _RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
@@ -50,6 +52,9 @@ def settled(talk: Talk, said: Said) -> Said:
 
     def settle(target: Target) -> Target:
         nonlocal here, here_said
+        other = {token.norm for token in talk.draft.tokens[target.start : target.end]}
+        if target.group == "beside" and target.places in _ROW and "side" in other:
+            target = replace(target, places=_across(talk, (target.places or ("",))[0], here), group=None)
         beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
         size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
         half = [token.norm for token in talk.draft.tokens[target.end : target.end + 2]] == ["half", "of"]
@@ -77,6 +82,8 @@ def settled(talk: Talk, said: Said) -> Said:
         target = _beyond(talk, _under_its_knob(talk, target), here)
         if target.which and not target.places:
             return _told_by(talk, target)
+        if target.group in _OF_TWO:
+            return _of_two(talk, target)
         target = _from_a_size(talk, target)
         place = RELATIVE.get(target.group or "", {}).get(here)
         if target.places and place and len(target.places) == 1 and target.places[0] in place.split("-"):
@@ -94,6 +101,31 @@ def settled(talk: Talk, said: Said) -> Said:
     for part in parts:
         part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
+
+
+def _of_two(talk: Talk, target: Target) -> Target:
+    """ "The rear would not light, the front would not hold; the former had its jet blocked": of two told one behind the other."""
+    told = [fact for fact in talk.story.facts[-8:] if fact.clause >= talk.state.clause - 6]
+    named = target.names or [fact.component for fact in told[-1:]] == ["burner"]
+    row = list(dict.fromkeys(fact.position for fact in told if fact.position in FOUR and fact.condition not in ("ok", "passed")))
+    if named and len(row) < 2:
+        return replace(target, group=None)
+    if len(row) > 1:
+        pair = talk.two if set(talk.two) <= set(row) and talk.two else tuple(row[-2:])
+        talk.two = pair
+        return replace(target, group=None, places=(pair[_OF_TWO[target.group or ""]],))
+    parts = list(dict.fromkeys(fact.component for fact in told if fact.component))[-2:]
+    part = parts[_OF_TWO[target.group or ""]] if len(parts) == 2 else None
+    return replace(target, group=None, names=(Sense("component", part, None, "strong"),)) if part else target
+
+
+def _across(talk: Talk, row: str, here: str) -> tuple[str, ...]:
+    """ "Front left: loose. Behind it: the same. Other side front: good. Other side back: good": the corner of that row on the
+    side across from where the talk came."""
+    _, _, side = here.partition("-")
+    if side and talk.across != side:
+        talk.across = SIDE[side]
+    return (f"{row}-{talk.across}",) if side and talk.across else (row,)
 
 
 def _from_a_size(talk: Talk, target: Target) -> Target:
@@ -382,11 +414,14 @@ def _which_one(talk: Talk, clause: Clause) -> None:
     row = [m for m in clause.mentions if m.kind not in ("det", "and", "mark")][:3]
     if [m.kind for m in row] != ["pronoun", "place", "component"] or row[0].first not in ("its", "thats"):
         return
-    if "-" not in row[1].id or any(m.gap for m in row[1:]) or row[0].pause == ".":
+    if "-" not in row[1].id or any(m.gap for m in row[1:]):
         return
-    for fact in talk.story.facts[-3:]:
+    just = row[0].first == "thats" and talk.story.facts[-1:] and talk.story.facts[-1].component == "burner"
+    if row[0].pause == "." and not just:
+        return
+    for fact in talk.story.facts[-1:] if just else talk.story.facts[-3:]:
         words = {token.norm for token in talk.draft.tokens[max(0, fact.start - 2) : fact.end]}
-        one, open_ = "one" in words, fact.position is None or (fact.position == "others" and "other" in words)
+        one, open_ = just or "one" in words, fact.position is None or (fact.position == "others" and "other" in words)
         shown = fact.condition in _SHOWN_ALONE and fact.component in _AT_FLAME and open_
         if one and shown and fact.status == "present" and fact.clause >= talk.state.clause - 3:
             fact.position, fact.explicit = row[1].id, True

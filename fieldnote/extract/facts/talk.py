@@ -78,6 +78,8 @@ class Talk:
         self.unit: units.Mark | None = None
         self.sizes: dict[str, str] = {}
         self.pair: tuple[str, ...] = ()
+        self.two: tuple[str, ...] = ()  # of which one was called the former or the latter
+        self.across = ""  # the side that was called the other side
         self.round: list[str] = []  # the burners in the order in which the talk goes round them
         self.round_read = 0
         self.alike: tuple[str, ...] = ()  # the place that another is like, and that one
