@@ -14,6 +14,7 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.phrases.mention import HEATING
 from fieldnote.extract.words.hob import FOUR, SIDES
+from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
 # parts of the house rather than of an appliance
@@ -118,9 +119,22 @@ def note_rest(talk: Talk, said: Said) -> None:
     """ "The other two won't light, injectors on them were both blocked": the two that were left are the places in talk."""
     if not any(target.group == "rest" for statement in said.statements for target in statement.targets):
         return
-    told = {fact.position for fact in talk.story.facts[-2:] if fact.clause == talk.state.clause}
+    _back_to_the_one(talk)
+    told = {fact.position for fact in talk.story.facts[-3:] if fact.clause == talk.state.clause}
     if len(told) == 2 and told <= set(FOUR):
         talk.state.places = talk.pair = tuple(place for place in FOUR if place in told)
+
+
+def _back_to_the_one(talk: Talk) -> None:
+    """ "Front left won't hold, the other three are fine, it's the thermocouple": praise of the rest is an aside."""
+    now = talk.state.clause
+    praised = {fact.position for fact in talk.story.facts[-3:] if fact.clause == now and fact.condition == "ok"}
+    left = [place for place in FOUR if place not in praised]
+    faults = [f for f in talk.story.facts[-6:] if now - 2 <= f.clause < now and f.condition not in (None, "ok", "passed")]
+    if len(praised) == 3 and len(left) == 1 and faults and faults[-1].position == left[0]:
+        name = Sense("component", faults[-1].component or "", None, "strong")
+        talk.state.places, talk.state.focus = (left[0],), (faults[-1],)
+        talk.state.topic = (Target((name,), (left[0],)),)
 
 
 def note_heading(talk: Talk, said: Said) -> None:
@@ -192,6 +206,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]  # "two coals cracked, the rest were laid wrong"
     if target.group == "rest" and component in _ONE_OF_ITS_KIND:
         return [None]  # "aye, the other one, right, the heat exchanger's leaking"
+    if target.group == "rest" and _is_one(talk, target) and _likened(talk, target):
+        return []  # "that cap's cracked, same as the other one": of which it was told
     if target.group == "rest":
         return list(_rest(talk, _unlike(talk, component)))
     if target.group in _FIRST and not target.places:
@@ -429,6 +445,12 @@ def _on_that_one(talk: Talk, target: Target) -> str | None:
         for lead, that, what in zip(row, row[1:], row[2:], strict=False)
     )
     return talk.one_place() if pointed and talk.one_place() in (*FOUR, "centre", *SIDE) else None
+
+
+def _likened(talk: Talk, target: Target) -> bool:
+    """Whether something was said to be "the same as" what is meant."""
+    words = [token.norm for token in talk.draft.tokens[max(0, target.start - 3) : target.start]]
+    return "as" in words and ("same" in words or "bad" in words)
 
 
 def _is_one(talk: Talk, target: Target) -> bool:
