@@ -59,7 +59,9 @@ def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
         and fact.status in OPEN
         and (not target.places or fact.position in target.places)
     ]
-    return told if target.many else told[-1:]
+    lead = talk.draft.tokens[max(0, statement.start - 1) : statement.start + 1]
+    count = max((_NUMBERS.get(token.norm, 0) for token in lead), default=0)  # "tightened the two loose knobs"
+    return told if target.many else told[-max(count, 1) :]
 
 
 def targets_of(talk: Talk, statement: Statement) -> list[Target]:
@@ -122,6 +124,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _only_fouled(talk, target, statement):
             out.append(replace(target, names=(Sense("component", "burner", None, "strong"),)))
+        elif part := _likewise_there(talk, target, statement):
+            out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
         elif _of_its_row(talk, target):
             out.append(replace(target, names=talk.state.topic[-1].names))
         elif _left_of_unlike(talk, target, statement):
@@ -188,6 +192,18 @@ def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
     alike = last[0].component == last[1].component and last[0].position != last[1].position
     part = last[0].component if alike and last[0].clause == last[1].clause >= talk.state.clause - 1 else None
     return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
+
+
+def _likewise_there(talk: Talk, target: Target, statement: Statement) -> str | None:
+    """ "Front right knob's good, rear right's good too": the part of which the same was just told."""
+    last, end = talk.story.facts[-1] if talk.story.facts else None, statement.head + statement.words
+    behind = [token.norm for token in talk.draft.tokens[end : end + 2]]
+    also = talk.draft.tokens[statement.head - 1].norm == "also" or behind[:1] in (["too"], ["also"]) or behind == ["as", "well"]
+    if last is None or not also:
+        return None
+    alike = {last.condition} == set(statement.condition_ids) and last.clause >= talk.state.clause - 1
+    there = last.position in FOUR and last.component in AT_BURNER and last.position not in (target.places or ())
+    return last.component if alike and there and len(target.places or ()) == 1 and last.status == "present" else None
 
 
 def _off_its_burner(talk: Talk, statement: Statement) -> bool:

@@ -94,6 +94,8 @@ def counts_unknown(spot: Spot) -> bool:
 
 def is_group(spot: Spot) -> bool:
     """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
+    if spot.first == "the" and spot.before and spot.tokens[spot.hit.end - 1].norm in ("two", "three") and _faulty_named(spot):
+        return False  # "tightened the two loose knobs"
     several = any(" " in sense.id for sense in spot.senses("group"))
     if several and spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":
         return False  # "the outer one's not lighting"
@@ -128,6 +130,13 @@ def is_group(spot: Spot) -> bool:
     if behind is None or behind.means("now", "condition", "work"):
         return _leads_a_part(spot)
     return behind.means("component", "one", "and", "det", "size", "be", "place", "same", "mark")
+
+
+def _faulty_named(spot: Spot) -> bool:
+    """Whether a fault and then the name of several that have it stand right behind."""
+    fault = spot.follower()
+    name = fault.follower() if fault is not None and fault.means("condition") else None
+    return name is not None and name.means("component") and spot.tokens[name.hit.end - 1].norm.endswith("s")
 
 
 def _at_burner(part: Spot) -> bool:

@@ -92,9 +92,14 @@ def leaves_out(spot: Spot) -> bool:
     return bool(place.pause) or after is None or after.means("and", "pronoun", "work", "mark")
 
 
+_LOOKING = frozenset(["", *"i ive we weve and then so also just good fine ok right alright clean sound".split()])
+
+
 def own_look(spot: Spot) -> bool:
     """ "It is": the engineer's own word, unless it takes up a name ("the valve it is hard")."""
     behind = spot.behind()
+    if spot.first == "looked" and spot.before not in _LOOKING:
+        return False  # "the last chap looked at the valve"
     if spot.means("condition") and spot.beyond in ("on", "with", "at") and spot.followed_by("prep"):
         return False  # "no fault found on the boiler"
     if spot.means("condition") and behind is not None and behind.pause != ".":
