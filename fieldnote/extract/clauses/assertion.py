@@ -217,6 +217,8 @@ def _left_so(clause: Clause) -> bool:
     """ "The previous bloke had left the seal off": what somebody left is so now."""
     if any(m.kind == "condition" and m.first == "left" for m in clause.mentions):
         return True
+    if any(m.id == "missing" and m.last in ("back", "on") for m in clause.mentions):
+        return True  # "the last fitter took it off and it was never put back"
     row = clause.mentions
     who = next((i for i, m in enumerate(row) if m.kind in ("past", "past-by") and m.last in _PEOPLE), None)
     if who is None or any(m.kind == "report" for m in row) or [m.kind for m in row[who + 2 : who + 3]] != ["condition"]:

@@ -324,6 +324,8 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     if mention.kind == "place" and at > 1 and mentions[at - 1].kind == "and" and of_several(at - 2, at + 1, mentions):
         return False  # "caps chipped front left and rear left the knob is melted"
     after = mentions[at + 1] if at + 1 < len(mentions) else mention
+    if clause.said and _stands_apart(at, mentions):
+        return True
     one = mention.last in ("one", "un") or (after.kind == "one" and not (after.gap or after.pause))
     ordered = one and mentions[at - 1].kind == "them" and clause.mentions[-2:][0].kind == "prep"
     if mention.kind == "place" and ordered and not mention.led and followed_by_predicate(at, mentions):
@@ -373,6 +375,14 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
     if mention.kind in ("place", "group") and "-" in mention.id and not mention.led and at_no_burner(clause):
         return True  # "hose fine rear left, cap cracked"
     return is_placed(clause) or not closes(at, mentions) if mention.kind in ("place", "group", "size") else None
+
+
+def _stands_apart(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Three light fine, the fourth, back left, won't spark", "..., the other one, front right, won't hold"."""
+    row = mentions[at + (mentions[at].id == "rest") : at + 3]
+    named = row and row[0].kind == "place" and "-" in row[0].id and row[0].pause == "," and mentions[at - 1].kind != "and"
+    told = len(row) > 1 and row[1].kind in ("condition", "not") and row[1].pause == "," and not row[1].gap
+    return bool(named and told) and (mentions[at].id == "rest" or mentions[at - 1].kind == "det")
 
 
 def _counts_those(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool:

@@ -52,6 +52,8 @@ def settled(talk: Talk, said: Said) -> Said:
 
     def settle(target: Target) -> Target:
         nonlocal here, here_said
+        if target.group == "rest" and len(target.places or ()) == 1 and (target.places or ("",))[0] in FOUR:
+            target = replace(target, group=None)  # "the other one, front right, won't hold"
         other = {token.norm for token in talk.draft.tokens[target.start : target.end]}
         if target.group == "beside" and target.places in _ROW and "side" in other:
             target = replace(target, places=_across(talk, (target.places or ("",))[0], here), group=None)

@@ -132,8 +132,15 @@ def new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list
         # "so it's the magnet then new magnet"
         alone = alone and not ({"its", "thats", "must"} & set(before) and "the" in before)
         alone = alone and not helped(talk.draft.tokens, target.end, 0)  # "new lead sorted it"
+        alone = alone and not _cured_next(talk, target.end)
         out += told[-1:] if told or alone else facts_for(talk, target, job, mode)
     return out
+
+
+def _cured_next(talk: Talk, end: int) -> bool:
+    """ "Won't stay lit. New thermocouple. Holds now.": what is told right behind came of a part that was fitted."""
+    behind = next((m for m in talk.draft.mentions if m.start >= end), None)
+    return behind is not None and behind.kind == "cured" and behind.start - end <= 1
 
 
 def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
