@@ -127,6 +127,8 @@ def kind_of(spot: Spot) -> str | None:
         return "mark"  # "no spark swapped the leads over to see": a turn of the talk
     if "condition" in kinds and spot.first in _NOT_WANTED and wanted_by_nobody(spot):
         return None  # "he doesn't want anything doing to it": no verdict of the engineer's
+    if "condition" in kinds and spot.first == "like" and spot.tokens[spot.hit.start].pause and not spot.single:
+        return None  # "round the hob, like: wok burner's fine": no image
     if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
         return None
     if "group" in kinds and along_its_ports(spot):
