@@ -42,7 +42,7 @@ def is_place(spot: Spot) -> bool:
         return False  # "somebody's fitted the wrong jet, right one needs ordering"
     if _down_its_back(spot) or _how_far(spot) or _in_its_middle(spot):
         return False
-    if in_its_row(spot):
+    if in_its_row(spot) or _other_row(spot):
         return True
     if _left_of_two(spot) or _heading_of_two(spot) or spot.of_two_ovens:
         return True
@@ -83,6 +83,14 @@ def is_place(spot: Spot) -> bool:
     if _completes(spot) or _and_right(spot):
         return True
     return spot.first not in _HEIGHTS and _led(spot) and _place_ends(spot)
+
+
+def _other_row(spot: Spot) -> bool:
+    """ "Left side: front fine, back no spark": the row beside one of which something was just said."""
+    told = spot.behind()
+    row = told.behind() if told is not None and told.means("condition") else None
+    last = spot.tokens[row.hit.end - 1].norm.removesuffix("s") if row is not None and row.means("place") else ""
+    return spot.single and spot.first == "back" and last == "front" and spot.followed_by("condition", "not", "same")
 
 
 def _down_its_back(spot: Spot) -> bool:
