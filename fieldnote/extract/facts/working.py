@@ -264,13 +264,21 @@ def _on_another(job: Job, said: Said, made: Sequence[Fact]) -> bool:
     return passed and bool(named) and all(target.end <= job.start for target in said.subject)
 
 
+def _just_named(talk: Talk, job: Job, made: list[Fact]) -> list[Target]:
+    """ "Won't stay lit. Thermocouple. Changed it.": the part that a sentence of its own named as the cause."""
+    alone = talk.bare == (talk.state.clause - 1, "component") and job.pronoun and job.kind in MENDING and not made
+    topic = list(talk.state.topic[-1:]) if alone else []
+    fault = talk.state.focus[-1] if talk.state.focus else None
+    return topic if topic and topic[0].component and fault is not None and fault.condition in SHOWING else []
+
+
 def _worked_on(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     if again := summed_up(talk, job, said):
         return again
     if there := of_that_oven(talk, job) or groups.one_and_other(talk, job, said) or groups.counted(talk, job):
         return there
     aside = bool(made) and not _on_another(job, said, made)
-    targets = job.targets or _taken_out(talk, job, said, made)
+    targets = job.targets or _taken_out(talk, job, said, made) or _just_named(talk, job, made)
     targets = targets or ([] if aside or beside_the_point(talk, said) else said.subject)
     if not job.targets and talk.state.focus:
         targets = [target for target in targets if not only_to_see(talk, target)]
