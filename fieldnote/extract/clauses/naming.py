@@ -380,7 +380,9 @@ def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
 def _stands_apart(at: int, mentions: Sequence[Mention]) -> bool:
     """ "Three light fine, the fourth, back left, won't spark", "..., the other one, front right, won't hold"."""
     row = mentions[at + (mentions[at].id == "rest") : at + 3]
-    named = row and row[0].kind == "place" and "-" in row[0].id and row[0].pause == "," and mentions[at - 1].kind != "and"
+    named = (
+        row and row[0].kind == "place" and "-" in row[0].id and row[0].pause == "," and mentions[at - 1].kind != "and"
+    )
     told = len(row) > 1 and row[1].kind in ("condition", "not") and row[1].pause == "," and not row[1].gap
     return bool(named and told) and (mentions[at].id == "rest" or mentions[at - 1].kind == "det")
 

@@ -130,7 +130,9 @@ def _back_to_the_one(talk: Talk) -> None:
     now = talk.state.clause
     praised = {fact.position for fact in talk.story.facts[-3:] if fact.clause == now and fact.condition == "ok"}
     left = [place for place in FOUR if place not in praised]
-    faults = [f for f in talk.story.facts[-6:] if now - 2 <= f.clause < now and f.condition not in (None, "ok", "passed")]
+    faults = [
+        f for f in talk.story.facts[-6:] if now - 2 <= f.clause < now and f.condition not in (None, "ok", "passed")
+    ]
     if len(praised) == 3 and len(left) == 1 and faults and faults[-1].position == left[0]:
         name = Sense("component", faults[-1].component or "", None, "strong")
         talk.state.places, talk.state.focus = (left[0],), (faults[-1],)

@@ -109,7 +109,11 @@ def _of_two(talk: Talk, target: Target) -> Target:
     """ "The rear would not light, the front would not hold; the former had its jet blocked": of two told one behind the other."""
     told = [fact for fact in talk.story.facts[-8:] if fact.clause >= talk.state.clause - 6]
     named = target.names or [fact.component for fact in told[-1:]] == ["burner"]
-    row = list(dict.fromkeys(fact.position for fact in told if fact.position in FOUR and fact.condition not in ("ok", "passed")))
+    row = list(
+        dict.fromkeys(
+            fact.position for fact in told if fact.position in FOUR and fact.condition not in ("ok", "passed")
+        )
+    )
     if named and len(row) < 2:
         return replace(target, group=None)
     if len(row) > 1:

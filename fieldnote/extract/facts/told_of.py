@@ -198,7 +198,11 @@ def _likewise_there(talk: Talk, target: Target, statement: Statement) -> str | N
     """ "Front right knob's good, rear right's good too": the part of which the same was just told."""
     last, end = talk.story.facts[-1] if talk.story.facts else None, statement.head + statement.words
     behind = [token.norm for token in talk.draft.tokens[end : end + 2]]
-    also = talk.draft.tokens[statement.head - 1].norm == "also" or behind[:1] in (["too"], ["also"]) or behind == ["as", "well"]
+    also = (
+        talk.draft.tokens[statement.head - 1].norm == "also"
+        or behind[:1] in (["too"], ["also"])
+        or behind == ["as", "well"]
+    )
     if last is None or not also:
         return None
     alike = {last.condition} == set(statement.condition_ids) and last.clause >= talk.state.clause - 1

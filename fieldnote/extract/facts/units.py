@@ -15,7 +15,9 @@ _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4}
 _ONE = frozenset("one un".split())
 _BETWEEN = frozenset("of the gas them living flame water room wall big small little separate old new".split())
 _OPENING = frozenset("the and so then right now ok okay um er but well".split())
-_OVENS = dict.fromkeys("top upper small little second".split(), 1) | dict.fromkeys("main bottom lower big large".split(), 2)
+_OVENS = dict.fromkeys("top upper small little second".split(), 1) | dict.fromkeys(
+    "main bottom lower big large".split(), 2
+)
 _WITH_BURNERS = frozenset({"hob", "cooker"})  # of which "the second one" may be a burner
 _ROOMS = frozenset(
     "room bedroom lounge parlour kitchen loft attic garage utility bathroom study conservatory basement cellar office annexe den "

@@ -94,7 +94,12 @@ def counts_unknown(spot: Spot) -> bool:
 
 def is_group(spot: Spot) -> bool:
     """ "The one behind it", "the knob behind it": a place; "the spring behind it" is none."""
-    if spot.first == "the" and spot.before and spot.tokens[spot.hit.end - 1].norm in ("two", "three") and _faulty_named(spot):
+    if (
+        spot.first == "the"
+        and spot.before
+        and spot.tokens[spot.hit.end - 1].norm in ("two", "three")
+        and _faulty_named(spot)
+    ):
         return False  # "tightened the two loose knobs"
     several = any(" " in sense.id for sense in spot.senses("group"))
     if several and spot.tokens[spot.hit.end - 1].clitic and spot.tokens[spot.hit.end - 1].norm == "ones":

@@ -18,7 +18,9 @@ def past_its_work(spot: Spot) -> bool:
     """ "The thermocouple was done, put a new one in": the part was, and what was put in its place is told next."""
     be = spot.behind()
     named = be is not None and be.means("be") and (be.behind() or be).means("component")
-    named = named or (be is not None and be.means("component") and be.tokens[be.hit.end - 1].clitic)  # "magnet's done so ..."
+    named = named or (
+        be is not None and be.means("component") and be.tokens[be.hit.end - 1].clitic
+    )  # "magnet's done so ..."
     if not (named or spot.owned):
         return False
     near = [hit for hit in spot.hits[spot.at + 1 : spot.at + 4] if hit.start - spot.hit.end < _NEAR]

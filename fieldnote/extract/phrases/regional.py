@@ -22,9 +22,16 @@ _AFTER_OF = frozenset(
 )
 _ARTICLES, _COUNTED = frozenset("the these".split()), frozenset("two three four ones was were are is".split())
 # what somebody does to something, the words that can stand behind it, and those behind which it is not "me" who does it
-_DONE_BY_ME = frozenset("take put find see look check test get give fit pull push tell hear do leave try pump swap bring hold".split())
-_WORKED_ON = frozenset("it them the this that these those a an one new two both all up out off on in down back at him her so".split())
-_ASKED = frozenset("put got get lost took to let make made have had help helped see saw heard hear watch watched give gave for with than by".split())
+_DONE_BY_ME = frozenset(
+    "take put find see look check test get give fit pull push tell hear do leave try pump swap bring hold".split()
+)
+_WORKED_ON = frozenset(
+    "it them the this that these those a an one new two both all up out off on in down back at him her so".split()
+)
+_ASKED = frozenset(
+    "put got get lost took to let make made have had help "
+    "helped see saw heard hear watch watched give gave for with than by".split()
+)
 _NAMES = frozenset({"component", "place", "size", "appliance", "group"})
 _SIDES = frozenset("back front left right top bottom side wall end".split())
 _STATES = frozenset({"condition", "work", "outcome", "cured", "not", "no"})
