@@ -19,7 +19,7 @@ from fieldnote.extract.words.symptoms import OPPOSITES
 
 _DOING = ("not-holding", "not-lighting", "no-spark")
 # words behind it with which it is told what it does instead
-_TELLING = frozenset("which that thats who its it and but".split())
+_TELLING = frozenset("which that thats who its it and but where whose".split())
 _BY_CAUSE = frozenset("because cos cause coz seeing".split())
 _PRESENT = frozenset("there present correct".split())
 _DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
