@@ -127,7 +127,8 @@ def should_be_another(clause: Clause, subject: list[Target]) -> Statement | None
         after = next((m for m in clause.mentions[at + 1 :] if m.kind != "det" or m.gap), None)
         figure = after is None or after.kind in ("reading", "one") or after.gap > 0
         sized = [t for t in subject if t.component in _SIZED]
-        if after is None and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
+        so = need.kind == "need" and after is None
+        if so and [m.kind for m in clause.mentions[max(0, at - 2) : at]] == ["and", "pronoun"]:
             right = (Sense("condition", "ok"),)  # "the fuse is a three and it should be"
             return Statement(right, need.start, need.end, sized, head=need.start, cues=[]) if sized else None
         read = any(m.kind == "reading" for m in clause.mentions[:at])

@@ -10,7 +10,7 @@ from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.said import Job, Said, Statement
 from fieldnote.extract.clauses.subjects import targets
-from fieldnote.extract.clauses.target import Target
+from fieldnote.extract.clauses.target import SIDE, Target
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.hob import FOUR
@@ -153,10 +153,12 @@ def _where_told(talk: Talk, last: Fact, target: Target) -> set[str | None]:
 
 
 def _named_as_model(talk: Talk, statement: Statement) -> str | None:
-    """ "Front right same as the front left": the place that another one is like."""
+    """ "Front right same as the front left", "rear right: as front left": the place that another one is like."""
     end = statement.head + statement.words
     said = [token.norm for token in talk.draft.tokens[statement.head : end]]
-    if said[-1] not in ("as", "the") or _THERE & {*said[-2:-1]}:
+    if said[0] == "as" and said[-1] in SIDE:
+        return f"{'rear' if said[-2] in ('rear', 'back') else 'front'}-{said[-1]}"
+    if said[-1] not in ("as", "the", "like") or _THERE & {*said[-2:-1]}:
         return None  # "same two again on the rear right"
     near = (m for m in talk.draft.mentions[_index(talk, end) :][:2] if m.start - end <= 1)
     return next((m.id for m in near if m.kind == "place" and "-" in m.id), None)

@@ -23,6 +23,8 @@ from fieldnote.extract.words.symptoms import AT_BURNER, MENDED_BY, PIECES_OF, SH
 from fieldnote.trade.spoken import spoken
 
 GAPS = frozenset({"gap", "gaps"})
+_LED = 4  # words from "gap" to the part that has it
+_APART = frozenset("and but was were is so".split())
 SHOWS = frozenset({"flame", "burner"})  # parts at which other parts' faults show
 
 
@@ -177,7 +179,7 @@ def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
             continue  # "set it at one eighty": how it was tried
         elif job.kind == "remove" or (job.kind == "adjust" and job.figure and component in _SET):
             continue  # "took the cap off", "burner pressure seventeen, set to eighteen": no finding
-        elif job.kind == "adjust" and (component == "low-rate-screw" or GAPS & words_between(talk, target)):
+        elif job.kind == "adjust" and (component == "low-rate-screw" or GAPS & _gap_of(talk, target)):
             condition = "out-of-adjustment"  # "spark gap was eight mil, bent it in to four", "lifted the low rate"
             status = "resolved" if job.state == "done" else "present"
             out.append(filing.file(talk, component, condition, place, target, status, job, mode))
@@ -190,6 +192,13 @@ def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:
                 if job.kind == "replace":
                     _renew_pieces(talk, component, place)
     return out
+
+
+def _gap_of(talk: Talk, target: Target) -> set[str]:
+    """The words in which a part was named, with "gap on the" before it."""
+    led = [token.norm for token in talk.draft.tokens[max(0, target.start - _LED) : target.start]]
+    at = next((at for at, word in enumerate(led) if word in GAPS), len(led))
+    return words_between(talk, target) | (set(led[at:]) if not any(word in _APART for word in led[at:]) else set())
 
 
 def _for_what_shows(talk: Talk, target: Target) -> str | None:

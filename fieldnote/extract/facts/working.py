@@ -394,10 +394,14 @@ def _gap_told(talk: Talk, job: Job) -> Target | None:
     tokens = talk.draft.tokens
     at = next((i for i in range(job.start - 1, max(-1, job.start - _GAP_AGO), -1) if tokens[i].norm in GAPS), None)
     corner = "-" in (talk.one_place() or "")  # else it may be one behind a cooker
-    if at is None or not corner or not (job.pronoun or job.figure):
+    if at is None or not (job.pronoun or job.figure):
         return None
-    named = any(m.kind == "component" and at < m.start < job.start for m in talk.draft.mentions)
+    named = [m for m in talk.draft.mentions if m.kind == "component" and at < m.start < job.start]
     electrode = (Sense("component", "electrode", None, "strong"),)
+    if [m.id for m in named] == ["electrode"]:  # "gap on the oven electrode was eight, closed it up to four"
+        return Target(electrode, start=named[0].start, end=named[0].end)
+    if not corner:
+        return None
     return None if named else Target(electrode, start=at, end=at + 1)
 
 

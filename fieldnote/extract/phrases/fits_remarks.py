@@ -80,6 +80,7 @@ _HOUSE = frozenset(
 )
 _PUT_DOWN, _OURSELVES = 7, frozenset("i id ive we weve wed".split())  # words from "I put" to "down as"
 _TESTS = frozenset({"test", "check", "tests", "checks"})
+_WHEN_SOME = frozenset({"maybe", "perhaps", "possibly", "probably", "mebbe"})
 
 
 def same(spot: Spot) -> bool:
@@ -92,7 +93,7 @@ def same(spot: Spot) -> bool:
         return False  # "cooker in same kitchen", "did the same test"
     if spot.tokens[spot.hit.end - 1].norm == "same" and not spot.pause and spot.beyond in _HOUSE | _TESTS:
         return False
-    if spot.tokens[spot.hit.end - 1].norm in ("as", "the") and not spot.followed_by("place", "group", "size"):
+    if spot.tokens[spot.hit.end - 1].norm in ("as", "the", "like") and not spot.followed_by("place", "group", "size"):
         return False  # "same as the first", "the same as before"
     if spot.first == "so" and not spot.single and spot.followed_by("condition", "not", "work", "cured"):
         return False  # "not at its terminal, so is dead": no "so is the other one"
@@ -166,6 +167,8 @@ def hedge(spot: Spot) -> bool:
         return False  # "and that'll be because the vessel's flat": the reason is known
     if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
+    if spot.first in _WHEN_SOME and spot.followed_by("past"):
+        return False  # "changed the door maybe two years ago": only the day is guessed
     led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
     if spot.first == "i" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.beyond in PARTICLES:
         return False  # "somebody put carpet on it, I take it off"
@@ -226,7 +229,7 @@ def _praise_next(spot: Spot) -> bool:
 
 def hedge_after(spot: Spot) -> bool:
     """ "Stiff, not sure why": what is not known is not whether it is so; "fine to start with" is no guess."""
-    if _of_a_size(spot):
+    if _of_a_size(spot) or (spot.first in _WHEN_SOME and spot.followed_by("past")):
         return False
     said = spot.behind()
     if spot.first == "to" and said is not None and any(sense.id == "ok" for sense in said.senses("condition")):
