@@ -15,7 +15,7 @@ from fieldnote.extract.facts.story import OPEN, Fact, another_burner
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.updating import contradicted
 from fieldnote.extract.words.lexicon import Sense
-from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, SYMPTOMS
+from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, STOPPED, SYMPTOMS
 
 # what a flame hangs on besides its burner
 _NO_CONTACT = frozenset("loose detached dirty corroded misaligned".split())  # what a part gives nothing for
@@ -72,6 +72,10 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in wrong if fact.condition not in (None, "ok", "passed") and fact not in found]
     found += [fact for fact in contradicted(talk, said, made) if fact not in found]
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
+    if {"stopped", "gone", "no"} & said_words:  # "pumped the vessel up and the dripping has stopped": the valve's
+        over = {condition for condition, words in STOPPED.items() if words & said_words}
+        told = [fact for fact in talk.story.facts[-8:] if fact.condition in over and fact.status == "present"][-1:]
+        found += [fact for fact in told if fact not in found]
     if "relit" in {token.norm for token in talk.draft.tokens[said.start : said.end]}:
         # "the cowl's missing, that'd be why, relit the pilot": what was out burns again, nothing else is cured
         found = [fact for fact in found if fact.condition in SILENT] or [

@@ -103,7 +103,7 @@ def same(spot: Spot) -> bool:
         behind = spot.behind()  # "it's the back left doing it", "front left does it too"
         behind = behind.behind() if behind is not None and behind.means("be", "now", "also") else behind
         return behind is not None and behind.means("place", "group", "size", "one", "component")
-    pointing = spot.first in ("the", "same") or spot.before in ("the", "that")
+    pointing = spot.first in ("the", "same", "is") or spot.before in ("the", "that")
     if pointing and spot.tokens[spot.hit.end - 1].norm == "same" and not spot.pause and spot.beyond in _SAME_ONE:
         return False  # "the cap on the same burner"
     return spot.before not in ("that", "this", "them", "those") or not spot.followed_by(
