@@ -10,6 +10,7 @@ from fieldnote.extract.clauses.clause import Clause
 from fieldnote.extract.clauses.comparing import those_meant
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
+_OF_A_BURNER = frozenset("burner-cap burner-ring burner-head injector electrode gas-tap".split())
 # names that stand for a narrower one, told behind them
 _WIDE_NAMES = {"pipework": ("hose",), "joint": ("bayonet", "hose"), "appliance": ("hose",)}
 
@@ -17,7 +18,7 @@ _WIDE_NAMES = {"pipework": ("hose",), "joint": ("bayonet", "hose"), "appliance":
 def meant(lead: list[Mention], clause: Clause) -> list[Mention]:
     """Those of the names before anything is said of which it is said, an exception behind what it is taken from."""
     lead = _last_of_two(_without_had_off(_some_of_its(_up_on_it(lead)), clause), clause)
-    return _in_other_words(_owners_piece(_exception_last(_with_its(those_meant(lead, clause)))))
+    return _in_other_words(_its_parts(_owners_piece(_exception_last(_with_its(those_meant(lead, clause))))))
 
 
 def _in_other_words(lead: list[Mention]) -> list[Mention]:
@@ -29,6 +30,15 @@ def _in_other_words(lead: list[Mention]) -> list[Mention]:
     apart = lead[named[1] - 1].pause if lead[named[1] - 1].kind == "det" else narrow.pause
     meant_ = apart == "," and narrow.id in _WIDE_NAMES.get(wide.id, ()) and not wide.clitic
     return [m for m in lead if m is not wide] if meant_ else lead
+
+
+def _its_parts(lead: list[Mention]) -> list[Mention]:
+    """ "Front left burner: cap, ring and injector caked": a burner only heads the parts of it that follow."""
+    for at, (whole, part) in enumerate(pairwise(lead)):
+        named = whole.kind == part.kind == "component" and whole.last == "burner" and part.id in _OF_A_BURNER
+        if named and part.pause == "," and not whole.clitic and any(m.kind == "place" for m in lead[:at]):
+            return [*lead[:at], *lead[at + 1 :]]
+    return lead
 
 
 def _up_on_it(lead: list[Mention]) -> list[Mention]:

@@ -32,6 +32,8 @@ ROWS = (
 _BESIDE = (("left",), ("right",))
 _ONE = frozenset("one ones".split())
 _COUNTED = frozenset("pair pairs both two ones".split())
+_IN_A_ROW = ("left", "centre", "right")
+_FRETS = frozenset({"fret", "frets"})
 _ONE_OF_EACH = frozenset({"boiler", "water-heater"})  # appliances whose parts have no left and right one
 _AT_AN_OVEN = frozenset({"door", "door-seal", "thermostat", "fan"})
 _OF_ONE_FLAME = frozenset({"cones", "tips"})
@@ -176,6 +178,18 @@ def _row_of(talk: Talk, target: Target) -> str:
     return corner[0] if corner and row else ""
 
 
+def _words_of(talk: Talk, target: Target) -> set[str]:
+    return {token.norm for token in talk.draft.tokens[target.start : target.end]}
+
+
+def _other_radiants(talk: Talk, target: Target) -> tuple[str, ...]:
+    """The radiants left of a row of three, where as many are spoken of."""
+    told = {fact.position for fact in talk.story.facts[-6:] if fact.component == "radiant"}
+    rest = tuple(place for place in _IN_A_ROW if place not in told)
+    counted = 2 if _words_of(talk, target) & {"two", "pair"} else 1
+    return rest if told and told <= set(_IN_A_ROW) and len(rest) == counted else ()
+
+
 def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
     if target.group in RELATIVE and not (target.places or target.size) and talk.one_place() is None:
@@ -204,6 +218,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [corner]  # "near left electrode cracked ... the other one at the front had a blocked jet"
     if others and component in AT_BURNER and _is_one(talk, target) and (side := _side_told(talk)):
         return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
+    if others and component == "radiant" and (rest := _other_radiants(talk, target)):
+        return list(rest)  # "left one's chipped, the other two are perfect"
     if others and component == "fuel-bed":
         return [None]  # "two coals cracked, the rest were laid wrong"
     if target.group == "rest" and component in _ONE_OF_ITS_KIND:
@@ -224,6 +240,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [None]
     if target.places == ("all",) and (component == "appliance" or _goes_round(talk, target, component)):
         return [None]  # "sniffed all round", "seal's fine all round"
+    if target.places == ("all",) and _words_of(talk, target) & _FRETS:
+        return [None]  # "the frets are all burnt away"
     if target.places in ROWS and component not in AT_BURNER | SIDED:
         return [None]  # "run across the back of the oven"
     if component in _DOORS and set(target.places or ()) & {"front", "rear"}:
