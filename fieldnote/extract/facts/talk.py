@@ -242,7 +242,8 @@ class Talk:
                 if last:
                     self.state.places = (last,)
                     self.state.topic = tuple(replace(t, places=(last,), group=None) for t in self.state.topic[-1:])
-                if mention.last not in ("one", "ones") or not (last or self._of_no_burner() or self._of_a_row()):
+                listed = last and self._told_round()
+                if mention.last not in ("one", "ones") or not (listed or self._of_no_burner() or self._of_a_row()):
                     self.state.topic = (BURNER,)
             elif mention.kind == "recap":
                 self.recap = self.state.clause
@@ -263,6 +264,11 @@ class Talk:
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
         self._round_to(clause, here)
+
+    def _told_round(self) -> bool:
+        """Whether the part told last was told at more than one place, as one that heads a list is."""
+        part = self.story.facts[-1].component
+        return len({fact.position for fact in self.story.facts[-_A_ROUND:] if fact.component == part}) > 1
 
     def _last_of_four(self, mention: Mention) -> str | None:
         """ "Electrodes: front left, rear left and rear right cracked, the last one's fine": the corner left of that part."""

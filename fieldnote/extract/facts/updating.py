@@ -246,7 +246,8 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
 
 def _no_longer_out(talk: Talk, statement: Statement) -> bool:
     """ "Both fronts: no spark ... two new leads on and both spark now": what did not light or spark before the work does."""
-    does = statement.now and talk.draft.tokens[statement.head].norm in _DOES
+    both = any(target.group == "last-two" for target in statement.targets)
+    does = (statement.now or both) and talk.draft.tokens[statement.head].norm in _DOES
     lately = [fact for fact in talk.story.facts[-8:] if fact.clause >= talk.state.clause - 4]
     return does and any(fact.condition in SILENT and fact.status == "resolved" for fact in lately)
 

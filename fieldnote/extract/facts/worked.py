@@ -235,8 +235,8 @@ def _renew_pieces(talk: Talk, component: str, place: str | None) -> None:
 def mend_symptoms(talk: Talk, mended: Fact) -> None:
     """ "Wouldn't stay in, new thermocouple fitted": what was just told of the burner came from the part that was mended."""
     component = mended.component or ""
-    for fact in talk.story.facts[-5:]:
-        near = fact.clause >= talk.state.clause - 4 and fact.position in (mended.position, None)
+    for fact in talk.story.facts[-8:]:
+        near = fact.clause >= talk.state.clause - 5 and fact.position in (mended.position, None)
         near = near and fact.status == "present" and not (another_burner(fact, mended) or another_unit(fact, mended))
         if fact.condition == "weak" and mended.condition == "loose" and component in _SEATS:
             continue  # dirt starves a flame, play does not

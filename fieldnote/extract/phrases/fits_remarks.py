@@ -146,6 +146,9 @@ def cured(spot: Spot) -> bool:
         return False  # "no bayonet, it's a fixed connection": made so
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
+    if spot.first == "stopped" and spot.means("condition") and (named := spot.behind()) is not None:
+        if named.means("place", "component"):
+            return False  # "front right stopped sparking again": a fault
     if spot.first == "stopped" and spot.single and spot.pause and spot.tokens[spot.hit.start - 1].pause == ".":
         return True  # "dried it off. Stopped."
     if spot.first == "stopped" and spot.single:
