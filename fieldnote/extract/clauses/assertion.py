@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 _TELLS = frozenset("see tell know say sure check make out".split())
-_BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own"})
+_BARE_TIME = frozenset({"past", "det", "and", "mark", "when", "but", "also", "pronoun", "be", "own", "appliance"})
 # times that reach into the present
 _LASTING = frozenset("since from used previous history known carried".split())
 _PEOPLE = frozenset(

@@ -310,7 +310,9 @@ class _Parse:
             job.state = "needed"  # "needs packing out and lining up", "advised replacing it"
         if tail and tail[0].kind == "and" and tail[0].first in _TOGETHER and said.subject:
             job.targets = [*said.subject, *targets(tail[1:])]  # "electrodes renewed along with the seals"
-        job.targets = [placed(t, said.subject) for t in job.targets if not _is_the_spark(t)]
+        one_place = len(said.subject) == 1 and len(said.subject[0].places or ()) == 1
+        among = [] if head.crowd and one_place else said.subject  # "rear right's the same, put two new taps on"
+        job.targets = [placed(t, among) for t in job.targets if not _is_the_spark(t)]
         job.many = jobs.several(head, self.clause)
         job.figure = said.reading
         job.state_of = jobs.describes(head, self.clause)

@@ -93,6 +93,7 @@ _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask", "recap"}
 )
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
+_IN_THE = frozenset("in the its".split())
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
@@ -148,6 +149,13 @@ def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause
     if mention.until:
         return True
     return False if any(mention.start < m.until for m in clause.mentions) else None
+
+
+def behind_what_is_done(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "That's the jets done electrodes no complaints": parts that are over, and the next ones."""
+    row = clause.mentions
+    over = [m.kind for m in row[-2:]] == ["close", "component"] and not row[-1].gap
+    return True if over and mention.kind == "component" and mention.gap == 1 else None
 
 
 def _aside(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -409,6 +417,10 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "weak spark on the front left and no spark on the front right"
     if _leak_off_a_part(at, mentions) and any(m.kind == "work" for m in clause.mentions):
         return True  # "put one on order, the leak's off the pump union"
+    after = mentions[at + 1] if at + 1 < len(mentions) else mention
+    matter = mention.last in _IN_THE and not mention.fit and after.kind == "component" and not (after.gap or after.pause)
+    if matter and clause.said and clause.named and mention.gap < 2 and clause.mentions[-1].kind == "condition":
+        return True  # "middle two burning yellow cobwebs in the tubes"
     if mention.first in NOUNS and clause.said and mention.gap < 2 and at_a_part(at, mentions):
         return clause.mentions[-1].kind in ("condition", "work", "cured", "mark")  # "freed ok leak at pump union"
     over = clause.mentions[-1].kind == "cured" and clause.mentions[-1].last == "now"
@@ -473,6 +485,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     first_headed,
     running_on.a_pair_next,
     behind_idle,
+    behind_what_is_done,
     _aside,
     _denied_anew,
     _account_over,
