@@ -407,10 +407,11 @@ def _gap_told(talk: Talk, job: Job) -> Target | None:
 
 def _counted(talk: Talk, job: Job) -> list[Fact]:
     """ "Tap seals all perished bar the rear right. Changed three": as many faults of one part as are counted behind the work."""
-    behind = [token.norm for token in talk.draft.tokens[job.end : job.end + 1]]
-    number = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}.get(behind[0] if behind else "", 0)
+    behind = [token.norm for token in talk.draft.tokens[job.end : job.end + 2]]
+    pair = behind[-2:] == ["a", "pair"]  # "front left knob's cracked, rear left's missing, ordered a pair"
+    number = 2 if pair else {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}.get("".join(behind[:1]), 0)
     told = [fact for fact in talk.story.facts[-6:] if is_faulty(fact) and fact.clause >= talk.state.clause - 3]
-    alike = [f for f in told if (f.component, f.condition) == (told[-1].component, told[-1].condition)]
+    alike = [f for f in told if f.component == told[-1].component and (pair or f.condition == told[-1].condition)]
     return alike if number and len(alike) == number else []
 
 

@@ -147,6 +147,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         hit, misheard = lexicon().at(tokens, at, end), heard(tokens, at)
         if hit and (told := _before_its_mark(hit, tokens)):
             hit = told  # "the fan's had it, two wires are burnt": not "had it two"
+        if hit and tokens[at].norm == "next" and tokens[at].pause and hit.end > at + 1:
+            hit = lexicon().at(tokens, at, at + 1)  # "oven next: door seal's hard"
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and ends_a_figure(hit, tokens):
