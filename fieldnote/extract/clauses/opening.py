@@ -93,6 +93,7 @@ _OPENERS = frozenset(
     {"next-burner", "next-appliance", "back-to", "close", "correct", "take-back", "swap", "idle", "ask", "recap"}
 )
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
+_BEHIND = frozenset("behind under underneath beneath against between".split())
 _IN_THE = frozenset("in the its".split())
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
@@ -149,6 +150,15 @@ def _fronted(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause
     if mention.until:
         return True
     return False if any(mention.start < m.until for m in clause.mentions) else None
+
+
+def what_it_is_behind(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Hose was caught behind the oven and squashed": where it is, no turn to the oven."""
+    row = [m for m in mentions[max(0, at - 2) : at + 2] if m.kind in ("condition", "det", "appliance")]
+    told = [m.kind for m in row] == ["condition", "det", "appliance"] and not any(m.gap or m.pause for m in row[1:])
+    if not told or row[0] not in clause.mentions or mention.kind not in ("det", "appliance"):
+        return None
+    return False if row[0].last in _BEHIND and row[0].end - row[0].start > 1 else None
 
 
 def behind_what_is_done(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -471,6 +481,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
+    what_it_is_behind,
     today_behind_the_past,
     new_since_then,
     what_it_was_for,

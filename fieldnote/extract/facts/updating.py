@@ -34,6 +34,7 @@ _SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle kn
 _STILL = frozenset("dead seized sticking stiff".split())
 _AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
+_STUCK = frozenset({"seized", "sticking", "stiff"})
 _DOES = frozenset("spark sparks sparking light lights lighting lit fire fires".split())
 _LIGHTING = {"ok", "inadequate"}  # said of a lead, "lighting" is what the lead is made for
 _FIRM = frozenset("solid tight firm snug rigid".split())
@@ -190,6 +191,8 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     """Whether "fine" is said of what was just worked on ("brushed it clean", "reseated it and it lights first time")."""
     if statement.denied and (_gone_since(statement, said) or _no_more(talk, statement, said)):
         return True
+    if _came_free(talk, statement):
+        return True
     verdict = statement.condition_ids in ({"ok"}, {"ok", "passed"}, _LIGHTING)  # "remade, tested ok"
     fit = verdict or _dried(talk, statement, said) or _made_firm(talk, statement, said)
     fit = fit or _at_work_again(talk, statement, said) or _fell_silent(talk, statement)
@@ -242,6 +245,13 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
     faults = [fact for fact in talk.state.focus if fact.status in ("present", "resolved") and fact.condition in _BENT]
     gone = bool(faults) and all(words & BELIED[fact.condition or ""] for fact in faults)
     return gone and not (statement.targets or said.subject)
+
+
+def _came_free(talk: Talk, statement: Statement) -> bool:
+    """ "Cap was welded on, soaked it and it came off": what was stuck has come free."""
+    came = "detached" in statement.condition_ids and talk.draft.tokens[statement.head].norm in ("came", "come")
+    stuck = [f for f in talk.state.focus if f.condition in _STUCK and f.clause >= talk.state.clause - 3]
+    return came and bool(stuck) and not statement.denied
 
 
 def _no_longer_out(talk: Talk, statement: Statement) -> bool:

@@ -199,6 +199,9 @@ def turns(spot: Spot) -> bool:
     if spot.first == "well" and spot.single and spot.before and not spot.pause and spot.followed_by("condition"):
         told = spot.tokens[spot.hit.start - 1]
         return not (told.clitic or told.norm in ("is", "was", "are", "were", "thats"))  # "that one's well heavy"
+    named = spot.behind()
+    if spot.first == "well" and spot.single and spot.beyond in _THAT and named is not None and named.means("place"):
+        return False  # "and the back right well that's fine"
     if spot.first == "since" and spot.single and spot.pause:
         return False  # "it's gone yellow since."
     return not (spot.first == "so" and spot.single and spot.before in _DENYING and not goes_on)

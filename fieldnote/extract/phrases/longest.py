@@ -135,6 +135,8 @@ def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
         if names:
             yield replace(hit, values=names)
 
+_IT_IS = frozenset("is was were has had been".split())
+
 
 def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[Sense]]:
     """Phrases left to right, the longest at each place; a mis-hearing that fits its place stands before a phrase as long."""
@@ -149,6 +151,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = told  # "the fan's had it, two wires are burnt": not "had it two"
         if hit and tokens[at].norm == "next" and tokens[at].pause and hit.end > at + 1:
             hit = lexicon().at(tokens, at, at + 1)  # "oven next: door seal's hard"
+        if hit and at and (tokens[at - 1].norm, tokens[at].norm) == ("no", "gas") and hit.end > at + 1:
+            after = tokens[hit.end].norm if hit.end < end else ""
+            part = any(sense.kind == "component" for sense in hit.values)
+            hit = lexicon().at(tokens, at, at + 1) if part and after in _IT_IS else hit  # "spark but no gas, jet was blocked"
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and ends_a_figure(hit, tokens):
