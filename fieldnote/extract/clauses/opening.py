@@ -428,7 +428,9 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
     if _leak_off_a_part(at, mentions) and any(m.kind == "work" for m in clause.mentions):
         return True  # "put one on order, the leak's off the pump union"
     after = mentions[at + 1] if at + 1 < len(mentions) else mention
-    matter = mention.last in _IN_THE and not mention.fit and after.kind == "component" and not (after.gap or after.pause)
+    matter = (
+        mention.last in _IN_THE and not mention.fit and after.kind == "component" and not (after.gap or after.pause)
+    )
     if matter and clause.said and clause.named and mention.gap < 2 and clause.mentions[-1].kind == "condition":
         return True  # "middle two burning yellow cobwebs in the tubes"
     if mention.first in NOUNS and clause.said and mention.gap < 2 and at_a_part(at, mentions):

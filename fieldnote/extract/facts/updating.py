@@ -34,7 +34,7 @@ _SOUNDS = frozenset("murmur peep squeak sound whisper dicky bird noise rattle kn
 _STILL = frozenset("dead seized sticking stiff".split())
 _AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
-_STUCK = frozenset({"seized", "sticking", "stiff"})
+_STUCK = frozenset({"seized", "sticking"})
 _DOES = frozenset("spark sparks sparking light lights lighting lit fire fires".split())
 _LIGHTING = {"ok", "inadequate"}  # said of a lead, "lighting" is what the lead is made for
 _FIRM = frozenset("solid tight firm snug rigid".split())
@@ -249,7 +249,8 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
 
 def _came_free(talk: Talk, statement: Statement) -> bool:
     """ "Cap was welded on, soaked it and it came off": what was stuck has come free."""
-    came = "detached" in statement.condition_ids and talk.draft.tokens[statement.head].norm in ("came", "come")
+    named = any(target.names for target in statement.targets)
+    came = "detached" in statement.condition_ids and talk.draft.tokens[statement.head].norm == "came" and not named
     stuck = [f for f in talk.state.focus if f.condition in _STUCK and f.clause >= talk.state.clause - 3]
     return came and bool(stuck) and not statement.denied
 

@@ -238,7 +238,11 @@ def mend_symptoms(talk: Talk, mended: Fact) -> None:
     for fact in talk.story.facts[-8:]:
         near = fact.clause >= talk.state.clause - 5 and fact.position in (mended.position, None)
         lately = mended.position is None and fact.clause >= talk.state.clause - 2 and component == "mixing-tube"
-        near = (near or lately) and fact.status == "present" and not (another_burner(fact, mended) or another_unit(fact, mended))
+        near = (
+            (near or lately)
+            and fact.status == "present"
+            and not (another_burner(fact, mended) or another_unit(fact, mended))
+        )
         if fact.condition == "weak" and mended.condition == "loose" and component in _SEATS:
             continue  # dirt starves a flame, play does not
         whole = fact.component == "burner" and fact.condition in _UNSEATED and component in _SEATS

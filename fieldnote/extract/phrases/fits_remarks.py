@@ -146,9 +146,9 @@ def cured(spot: Spot) -> bool:
         return False  # "no bayonet, it's a fixed connection": made so
     if spot.means("work") and spot.beyond in ("the", "that", "its") and not spot.pause:
         return False  # "I've fixed the lead", "made good the leaking joint": work
-    if spot.first == "stopped" and spot.means("condition") and (named := spot.behind()) is not None:
-        if named.means("place", "component"):
-            return False  # "front right stopped sparking again": a fault
+    named = spot.behind() if spot.first == "stopped" and spot.means("condition") else None
+    if named is not None and named.means("place", "component"):
+        return False  # "front right stopped sparking again": a fault
     if spot.first == "stopped" and spot.single and spot.pause and spot.tokens[spot.hit.start - 1].pause == ".":
         return True  # "dried it off. Stopped."
     if spot.first == "stopped" and spot.single:
@@ -170,7 +170,7 @@ def hedge(spot: Spot) -> bool:
         return False  # "and that'll be because the vessel's flat": the reason is known
     if spot.first in ("to", "in", "if") and not spot.pause and spot.beyond in _JUDGED and spot.means("hedge-after"):
         return False  # "parted by a finger, and to my mind that is dangerous": a judgement, no guess
-    if spot.first in _WHEN_SOME and spot.followed_by("past"):
+    if _of_a_day(spot):
         return False  # "changed the door maybe two years ago": only the day is guessed
     led = spot.tokens[spot.hit.start - 2].norm if spot.hit.start > 1 else ""
     if spot.first == "i" and spot.tokens[spot.hit.end - 1].norm == "it" and spot.beyond in PARTICLES:
@@ -230,9 +230,16 @@ def _praise_next(spot: Spot) -> bool:
     return named > 0 and told is not None and any(sense.id == "ok" for sense in told.senses("condition"))
 
 
+def _of_a_day(spot: Spot) -> bool:
+    """ "Maybe two years ago": a number may stand before the day."""
+    near = [hit for hit in spot.hits[spot.at + 1 : spot.at + 3] if hit.start - spot.hit.end < 2]
+    dated = any(sense.kind == "past" for hit in near for sense in hit.values)
+    return spot.first in _WHEN_SOME and dated and not spot.pause
+
+
 def hedge_after(spot: Spot) -> bool:
     """ "Stiff, not sure why": what is not known is not whether it is so; "fine to start with" is no guess."""
-    if _of_a_size(spot) or (spot.first in _WHEN_SOME and spot.followed_by("past")):
+    if _of_a_size(spot) or _of_a_day(spot):
         return False
     said = spot.behind()
     if spot.first == "to" and said is not None and any(sense.id == "ok" for sense in said.senses("condition")):

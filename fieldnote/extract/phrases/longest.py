@@ -135,6 +135,7 @@ def _only_names(hits: Iterator[Hit[Sense]]) -> Iterator[Hit[Sense]]:
         if names:
             yield replace(hit, values=names)
 
+
 _IT_IS = frozenset("is was were has had been".split())
 
 
@@ -154,7 +155,9 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         if hit and at and (tokens[at - 1].norm, tokens[at].norm) == ("no", "gas") and hit.end > at + 1:
             after = tokens[hit.end].norm if hit.end < end else ""
             part = any(sense.kind == "component" for sense in hit.values)
-            hit = lexicon().at(tokens, at, at + 1) if part and after in _IT_IS else hit  # "spark but no gas, jet was blocked"
+            hit = (
+                lexicon().at(tokens, at, at + 1) if part and after in _IT_IS else hit
+            )  # "spark but no gas, jet was blocked"
         if hit and right_hand_one(hit, tokens):
             hit = lexicon().at(tokens, at + 1, hit.end)  # "the right one has a chip in it"
         if hit and ends_a_figure(hit, tokens):

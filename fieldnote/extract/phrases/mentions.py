@@ -75,7 +75,10 @@ _RELATING = frozenset(
 )
 _MONTHS = frozenset("january february march april may june july august september october november december".split())
 _SEASONS = frozenset("spring summer autumn winter".split()) | _MONTHS
-_PAST = frozenset("last ago year years before since christmas stage recently previously".split()) | _MONTHS - {"may", "march"}
+_PAST = frozenset("last ago year years before since christmas stage recently previously".split()) | _MONTHS - {
+    "may",
+    "march",
+}
 _BEFORE_US = frozenset("previous last other".split())
 _THEM = frozenset(
     "she they customer tenant tenants lady wife husband son daughter landlord owner builder builders plumber kids kid children "

@@ -51,7 +51,9 @@ BELIED = {
 # what is over where a fault itself is said to be ("the dripping has stopped", "there's no whistle now")
 STOPPED = {
     "leaking": frozenset("dripping drip drips weeping weep leak leaking".split()),
-    "noisy": frozenset("noise banging bang rattle rattling whistling whistle popping pop humming hum roaring roar".split()),
+    "noisy": frozenset(
+        "noise banging bang rattle rattling whistling whistle popping pop humming hum roaring roar".split()
+    ),
 }
 # the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
 SHOWN_BY = {
