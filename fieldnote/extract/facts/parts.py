@@ -144,6 +144,8 @@ def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | N
     names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
     if appliance in ("cooker", "oven", "grill"):  # "seals good": of the doors
         names.sort(key=lambda name: name.id == "tap-seal")
+    if appliance == "installation":  # "the cock's stiff", at a meter: the valve that all gas goes through
+        names.sort(key=lambda name: name.id != "emergency-control")
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]
         # "the fan's noisy, the bearings have had it": a piece that several parts have is that of the part in talk
@@ -160,13 +162,14 @@ def fitting(
         return _of_the_part_in_talk(statement, kin) or _without_name(target, statement, appliance)
     if all(name.id == STRANGER for name in target.names):
         return STRANGER, statement.senses[0].id
-    if target.places and any("-" in place for place in target.places):  # "rear left the lead's loose": no pipe
+    cornered = bool(target.places) and any("-" in place for place in target.places or ())
+    if cornered:  # "rear left the lead's loose": no pipe
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
-        if {name.id for name in target.names} == {
-            "mains-plug"
-        }:  # "front left plug's burnt away, still sparks": its spark plug
-            at_burner = (Sense("component", "electrode", None, "strong"),)
         target = replace(target, names=at_burner or target.names)
+    # "front left plug's burnt away, still sparks", "rear right won't spark, the plug's split": its spark plug
+    sparks = cornered or (kin[:1] == ["electrode"] and all(name.note.startswith("weak") for name in target.names))
+    if sparks and {name.id for name in target.names} == {"mains-plug"}:
+        target = replace(target, names=(Sense("component", "electrode", None, "strong"),))
     if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"
         burners = tuple(name for name in target.names if name.id == "burner")
         target = replace(target, names=burners or target.names)

@@ -88,6 +88,8 @@ def _time_before(draft: Draft, said: Announcement, since: int) -> Time | None:
         if draft.tokens[at].pause == ".":
             return None
         if (time := _time_at(draft, at)) and time[1] <= said.start:
+            if time[2] == 0 and time[1] < said.start - 1:
+                return None  # "I'm not touching that today, they want a power flush, I'll send a price"
             longer = _time_at(draft, at - 1) if at else None
             return longer if longer and longer[1] == time[1] else time
     return None
