@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from fieldnote.extract.figures.carrying import (
     AT,
+    RATES,
     alone,
     bare_one,
     carried,
@@ -60,6 +61,10 @@ SOFT_WORDS = frozenset(
     "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
     "slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
+_WAIT = (
+    ["let", "me"], ["hang", "on"], ["bear", "with"], ["hold", "on"], ["wait", "a"], ["just", "a"], ["give", "me"], ["one", "second"],
+    ["one", "sec"], ["one", "moment"], ["just", "getting"], ["just", "let"], ["wait", "for"], ["im", "just"], ["ill", "just"],
+)  # fmt: skip
 _MARKED = frozenset("marked stamped rated labelled labeled badged".split())
 _PLATES = frozenset("plate plates badge badges".split())
 _MIXTURE = COMBUSTION - {"flue-temperature"}
@@ -145,7 +150,19 @@ def _is_string(desk: Desk, figure: Figure) -> bool:
     return meter_like(figure) and (pairs < 2 or desk.family(figure.start) == "meter")
 
 
+def _mixture_again(desk: Desk, figure: Figure) -> Bound | None:
+    """ "High fire CO2 9.2 CO 91, low fire 8.7 CO 32": at another rate the row of figures begins anew with the CO2."""
+    last, before = desk.last, desk.words[max(0, figure.start - 2) : figure.start]
+    told = last is not None and last.quantity in ("co", "co-ratio") and figure.start - last.end <= SOON
+    if not told or figure.units or RATES.isdisjoint(before) or not desk.recent(["co2"], figure.start):
+        return None
+    tenths = figure.numeral.decimals is not None or "." in figure.numeral.whole
+    return desk.likely(desk.take("co2", figure, None, "at a rate")) if tenths else None
+
+
 def _value(desk: Desk, figure: Figure) -> Bound | None:
+    if bound := _mixture_again(desk, figure):
+        return bound
     before = _before(desk, figure)
     own = before is not None and before.quantity not in TESTS.values() and before.gap == 0
     if not own and (bound := end_of_test(desk, figure)):
@@ -268,7 +285,7 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         gap, distance = _gap(desk, name.end, figure.start)
         if _heads_list(desk, name, figure):
             gap, distance = 0, 0
-        if desk.words[name.start] == "with" and index >= 0 and (own := _taken_with(desk, index + 1, figure)):
+        if desk.words[name.start] in ("with", "at", "on") and index >= 0 and (own := _taken_with(desk, index + 1, figure)):
             return own
         if named := _fitting(desk, name, figure, gap, distance):
             return Claim(index + 1, named[0], named[1], gap)
@@ -282,10 +299,10 @@ def _dated(desk: Desk, name: Said, figure: Figure) -> bool:
 
 
 def _taken_with(desk: Desk, index: int, figure: Figure) -> Claim | None:
-    """ "Burner pressure with everything lit, 18.8": the pressure that is named, and how it was taken."""
+    """ "Burner pressure with everything lit, 18.8", "CO2 at max is 9.2": what is named, and how it was taken."""
     name = desk.talk.names[index - 1]
     beside = name.end == desk.talk.names[index].start and index - 1 not in desk.used
-    named = _fitting(desk, name, figure, 0, 0) if beside and name.names[0].quantity in PRESSURES else None
+    named = _fitting(desk, name, figure, 0, 0) if beside and name.names[0].quantity in PRESSURES | COMBUSTION else None
     return Claim(index - 1, named[0], named[1], 0) if named and named[1] == "name" else None
 
 
@@ -298,14 +315,25 @@ def _heads_list(desk: Desk, name: Said, figure: Figure) -> bool:
 def _in_reach(desk: Desk, name: Said, figure: Figure) -> bool:
     """Whether a name still counts: in the same sentence, or as the heading of a list by places."""
     between = desk.words[name.end : figure.start]
+    if _meanwhile(desk, name.end, figure.start):
+        return len(between) <= REACH
     if HARD not in between or between == [HARD]:
         return len(between) <= REACH or desk.place_between(name.end, figure.start)
     heading = desk.words[name.end - 1].endswith("s") and between.count(HARD) == 1
     return heading and desk.place_between(name.end + between.index(HARD), figure.start)
 
 
+def _meanwhile(desk: Desk, start: int, end: int) -> bool:
+    """ "Working pressure, let me get the gauge on... 19.7": only what is done until the figure can be read stands between."""
+    words = [word for word in desk.words[start:end] if word != SOFT]
+    words = words[:-1] if words[-1:] == [HARD] else words
+    return HARD not in words and words[:2] in _WAIT
+
+
 def _gap(desk: Desk, start: int, end: int) -> tuple[int, int]:
     """Words between that say something of their own, and all words; targets and their figures count for nothing."""
+    if _meanwhile(desk, start, end):
+        return 0, 0
     aside = _how_taken(desk, start, end)
     between = [at for at in range(start, end) if at not in desk.quiet and at not in aside]
     own = (

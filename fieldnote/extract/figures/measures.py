@@ -276,8 +276,10 @@ def _belongs_elsewhere(line: list[Token], masked: list[str], at: int, end: int) 
         return True  # "working twenty and a half, meter's sound"
     if masked[at] == "meter" and numeral_at(masked, end) is not None:
         return True  # "working twenty dead, meter eight eight one seven"
-    if masked[at] == "s" and after in _DONE:
-        return True  # "so a 3's gone in"
+    if masked[at] == "s" and (after in _DONE or masked[max(0, at - 2) : at - 1] in (["number"], ["no"], ["flat"])):
+        return True  # "so a 3's gone in", "number 31's cupboard"
+    if masked[at] == "min" and after in ("rate", "fire", "setting", "flame", "end", "co2", "ratio"):
+        return True  # "CO 80, min rate 8.9"
     return masked[at] == "second" and after in ("reading", "read", "burner", "ring", "one", "test", "go")
 
 

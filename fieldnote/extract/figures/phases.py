@@ -25,6 +25,7 @@ AFTER_WORK = frozenset("once after when since".split())
 ROW = 10
 _IT_WAS = frozenset({"it", "was", "is", "its", "at", "reads", "read", SOFT})  # between "before" and its figure
 AT_ONCE = 5
+_FIGURES = frozenset("figures figure readings reading numbers results analyser printout these those".split())
 DOER = frozenset("i id ive".split())  # "after I'd ..." says what was done to what was just read
 WORKED = 30
 _ALIKE = {"rear": "back"}
@@ -217,12 +218,19 @@ def _backwards(talk: Talk, bound: list[Bound], index: int, phase: str, *, whole:
         index -= 1
 
 
+def _announces(talk: Talk, cue: Said) -> bool:
+    """ "I'm giving you the figures as found. CO2 8.9": a sentence that only says when the figures behind it were taken."""
+    before = talk.words[max(0, cue.start - ROW) : cue.start]
+    before = before[len(before) - before[::-1].index(HARD) :] if HARD in before else before
+    return talk.words[cue.end : cue.end + 1] == [HARD] and not _FIGURES.isdisjoint(before)
+
+
 def _forwards(talk: Talk, bound: list[Bound], index: int, cue: Said, phase: str) -> None:
-    at = cue.end
+    at = cue.end + _announces(talk, cue)
     while index < len(bound) and bound[index].phase is None:
-        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at == cue.end else ROW):
+        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at <= cue.end + 1 else ROW):
             return
-        if at > cue.end and _turns(talk, phase, at, bound[index]):
+        if at > cue.end + 1 and _turns(talk, phase, at, bound[index]):
             return  # "as found it sat on 0.2, left it on 1.4"
         bound[index].phase = phase
         at = bound[index].end

@@ -19,6 +19,7 @@ GAUGES = frozenset(
 )
 VALVES = frozenset("ecv emergency main cock lever control".split())
 BESIDE = frozenset((SOFT, "it", "was", "is", "and", "test", "on"))
+_PRAISED = BESIDE | frozenset("good fine sound ok okay grand tight spot dead right champion lovely with".split())
 FALLS = frozenset(
     "down dropped dropping drops fell falling falls went going came gone coming sank sinking slipped slipping slid sliding crept "
     "creeping drifted drifting".split()
@@ -170,9 +171,10 @@ def _time_behind(desk: Desk, end: int) -> bool:
 
 
 def _of_a_valve(desk: Desk, cue: Said) -> bool:
-    """ "Gas valve: no let-by": what a valve was found to do, no test of the installation."""
-    before = [word for word in desk.words[max(0, cue.start - 4) : cue.start] if word not in BESIDE]
-    return desk.words[cue.start : cue.start + 2] == ["no", "let"] and before[-2:] in (["gas", "valve"], ["gas", "tap"])
+    """ "Gas valve: no let-by", "gas valve's good, no let-by": what a valve was found to do, no test of the installation."""
+    before = [word for word in desk.words[max(0, cue.start - 5) : cue.start] if word not in _PRAISED]
+    of = before[-2:-1] == ["gas"] and before[-1] in ("valve", "valves", "tap", "taps")
+    return desk.words[cue.start : cue.start + 2] == ["no", "let"] and of
 
 
 def _zero_of(desk: Desk, cue: Said) -> str | None:
