@@ -62,6 +62,8 @@ def behind_idle(mention: Mention, at: int, mentions: Sequence[Mention], clause: 
     """A name of which something is said, behind talk that says nothing of the appliance."""
     if mention.kind == "place" and "-" in mention.id and any(m.kind == "idle" for m in clause.mentions):
         return True
+    if mention.kind == "decline" and any(m.kind == "idle" for m in clause.mentions):
+        return True  # "I can fit one today he said leave it"
     if mention.kind in ("pronoun", "them") and clause.mentions[-1].id == "cannot-tell":
         return True  # "might be the magnet i don't know it drops out"
     if (

@@ -196,7 +196,8 @@ class _Parse:
         if head.kind == "condition":
             self._condition(at, head, flags, tail, same)
         elif head.kind in ("same", "no-after"):
-            self.out.statements.append(copy(head, flags, tail, self.out.subject, self.kinds))
+            subject = _same_with(head, tail, self.out.subject) or self.out.subject
+            self.out.statements.append(copy(head, flags, tail, subject, self.kinds))
         elif head.kind == "work" and not self._no_work(at, head, flags):
             wanted = self._wanted_with(at, flags)
             if wanted and self.out.statements:
@@ -451,6 +452,14 @@ def _of_a_figure(head: Mention, clause: Clause, subject: Sequence[Target]) -> bo
     figure = at > 0 and clause.mentions[at - 1].kind == "reading" and not head.gap and not head.pause
     exact = head.last == "on" and head.first in _EXACT  # "the front right I clocked at thirty bang on"
     return figure and not any(t.names or (t.places and not exact) for t in subject)
+
+
+def _same_with(head: Mention, tail: list[Mention], subject: list[Target]) -> list[Target]:
+    """ "Boiler two, same again with the fan and the trap": the parts of which the same is told stand behind."""
+    whole = bool(subject) and all(not target.names for target in subject)
+    led = head.kind == "same" and bool(tail) and tail[0].first == "with"
+    parts = targets(tail) if whole and led else []
+    return parts if all(target.names for target in parts) else []
 
 
 def _might_be_it(clause: Clause, subject: Sequence[Target]) -> list[Target]:

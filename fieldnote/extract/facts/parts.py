@@ -167,7 +167,9 @@ def fitting(
         at_burner = tuple(name for name in target.names if name.id in AT_BURNER | {"pan-support"})
         target = replace(target, names=at_burner or target.names)
     # "front left plug's burnt away, still sparks", "rear right won't spark, the plug's split": its spark plug
-    sparks = cornered or (kin[:1] == ["electrode"] and all(name.note.startswith("weak") for name in target.names))
+    loose = bool(statement.condition_ids & {"loose", *_PARTED})  # a plug that came off is one of a lead
+    weak = all(name.note.startswith("weak") for name in target.names)
+    sparks = cornered or (kin[:1] == ["electrode"] and weak and not loose)
     if sparks and {name.id for name in target.names} == {"mains-plug"}:
         target = replace(target, names=(Sense("component", "electrode", None, "strong"),))
     if target.group == "rest" and statement.condition_ids <= {"ok", "passed"}:  # "the rest of the rings are fine"

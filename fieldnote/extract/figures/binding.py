@@ -59,7 +59,7 @@ SOFT_WORDS = frozenset(
     "both same still again good full stayed held holding steady dropped dropping fell rose never got above below weak low high "
     "fine ok okay alright lovely poor strong healthy today far small large big medium little minimum maximum respectively gave "
     "bit touch shade tad drops falls well me made manages managed reached hit wok grill oven ring burner simmer top bottom "
-    "slow quick doing making putting kicking chucking throwing managing pushing".split()
+    "which slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
 _WAIT = (
     ["let", "me"], ["hang", "on"], ["bear", "with"], ["hold", "on"], ["wait", "a"], ["just", "a"], ["give", "me"], ["one", "second"],
@@ -211,6 +211,8 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
         return carry
     if before and after and _of_the_flue(desk, figure, before, after):
         return _claim(desk, after, figure)
+    if before and after and after.tied and after.quantity in PRESSURES and _at_the_inlet(desk, before):
+        return _claim(desk, after, figure)
     if before and before.gap == 0 and before.strength == "name":
         return _claim(desk, before, figure)
     if after and after.tied and (after.free or not before):
@@ -222,6 +224,11 @@ def _by_name(desk: Desk, figure: Figure, before: Claim | None) -> Bound | None:
     if carry and after and carry.quantity == after.quantity and not _leads_figure(desk, desk.talk.names[after.index]):
         desk.used.add(after.index)
     return carry or (_claim(desk, after, figure) if after and _names_behind(desk, figure, after) else None)
+
+
+def _at_the_inlet(desk: Desk, before: Claim) -> bool:
+    """ "Inlet twenty at rest and nineteen working": only where it was read; how is said behind the figure."""
+    return desk.words[desk.talk.names[before.index].end - 1] == "inlet"
 
 
 def _anew(desk: Desk, figure: Figure) -> bool:
