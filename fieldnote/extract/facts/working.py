@@ -2,6 +2,7 @@
 Not allowed to know: what a symptom points to.
 """
 
+import functools
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -55,6 +56,7 @@ from fieldnote.extract.facts.worked import (
 )
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, CALLED_FOR, SHOWING
+from fieldnote.trade.spoken import spoken
 
 _SETTINGS = frozenset("out-of-adjustment lifting yellow-tipping weak noisy not-holding".split())  # what a setting mends
 _BROKEN = frozenset(
@@ -99,6 +101,8 @@ _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
 _FILLED = frozenset("blocked partly-blocked dirty sooted".split())
 _STAYS = frozenset("ventilation flue terminal catchment appliance hotplate".split())  # nobody takes them out
+_AWAY = frozenset("out off from".split())
+_OPENINGS = frozenset("ventilation flue terminal catchment".split())
 _TAKEN_AWAY = frozenset(
     "yellow-tipping lifting "
     "blocked partly-blocked dirty sooted wrong-part wet noisy distorted misaligned inadequate sticking seized".split()
@@ -136,7 +140,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         return []  # "no catchment, so I took the fire out"
     if job.kind == "remove" and job.state == "done" and made and all(one.head > job.end for one in said.statements):
         facts = [fact for fact in facts if fact not in made]  # "pulled the cap off and it's bent": how it was seen
-    if state != "done" and job.kind in ("replace", "order"):
+    if job.kind == "replace" or (state != "done" and job.kind == "order"):
         facts = with_its_other_faults(talk, facts)
     for fact in facts:
         if job.kind in ("isolate", "disconnect") and fact.component in _GASLESS:
@@ -146,6 +150,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
             continue
         fact.act(kind, state)
         fact.cues.append(f"work-{state}")
+        if fact.condition is None and (kind, state) == ("clean", "done"):
+            fact.condition = _cleared_of(talk, job, fact)
         if state == "needed" and kind in ("replace", "order") and _patched(fact):
             fact.turn("present", "for-now")  # "taped it to prove it, it's a new lead wanted"
         if state == "needed" and kind == "replace" and _freed_only(talk, job, fact):
@@ -189,6 +195,23 @@ def _with_its_pieces(talk: Talk, new: Fact) -> None:
         for fact in talk.story.named(piece):
             if fact.position == new.position and fact.status == "present" and fact.condition not in (None, "ok"):
                 fact.turn("resolved", "cured")
+
+
+def _cleared_of(talk: Talk, job: Job, fact: Fact) -> str | None:
+    """ "Hoovered the fluff out of the venturi", "brushed the soot off the exchanger": what was there says what was wrong."""
+    ends = [target.start for target in job.targets if target.names and target.start > job.start]
+    words = [token.norm for token in talk.draft.tokens[job.start : ends[0]]] if ends else []
+    out = next((at for at, word in enumerate(words) if word in _AWAY), 0)
+    for said, condition in (("carbon", "sooted"), ("matter", "dirty"), ("nest", "blocked")):
+        fits = (fact.component or "") not in spoken().impossible(condition)
+        if fits and not _matter(said).isdisjoint(words[1:out]):
+            return "blocked" if condition == "dirty" and fact.component in _OPENINGS else condition
+    return None
+
+
+@functools.cache
+def _matter(name: str) -> frozenset[str]:
+    return frozenset(word for word in spoken().classes[name].says if " " not in word)
 
 
 def _meant(talk: Talk, job: Job, fact: Fact) -> str | None:

@@ -3,11 +3,13 @@
 In: what was found so far. Out: the same, joined. Not allowed to know: clauses.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 from fieldnote.extract.words.hob import SIDES
 from fieldnote.extract.words.lexicon import Sense
+from fieldnote.extract.words.tokens import Token
 
 _CORNERS = {(row, side): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")} | {
     (side, row): f"{row}-{side}" for row in ("front", "rear") for side in ("left", "right")
@@ -18,6 +20,13 @@ _DONE_OFF = frozenset({"clean", "replace", "dry", "regrease", "repair"})
 _POINTING = frozenset("that those them this these".split())
 _WITHIN = frozenset("in of at round under inside behind".split())
 _DOORS = frozenset("door door-seal case-seal lid".split())
+_IN_ROOMS = frozenset("co-alarm ventilation window".split())  # what a house has several of
+_ROOMS = frozenset(
+    "kitchen lounge bedroom hall hallway landing loft attic bathroom upstairs downstairs cellar basement annexe garage utility "
+    "porch study parlour front back other room spare dining conservatory passage office".split()
+)
+_WHERE = frozenset("in on by at near upstairs downstairs outside under over above next through out".split())
+_LATELY = 10  # mentions back to what there is another of
 _DET = Sense("det", "det")
 
 
@@ -52,6 +61,19 @@ def ones_at_a_side(found: list[Mention]) -> None:
         found[-1] = replace(
             place, start=ones.start, first="ones", last="ones", led=False, pause=ones.pause, gap=ones.gap
         )
+
+
+def one_elsewhere(found: list[Mention], tokens: Sequence[Token]) -> None:
+    """ "The alarm in the loft has expired, the one in the hall is fine", "the lounge one's dead": another of the same."""
+    one = found[-1]
+    if one.kind != "one" or len(found) < 2 or found[-2].kind != "det" or one.start - found[-2].end != one.gap:
+        return
+    in_room = one.gap == 1 and tokens[one.start - 1].norm in _ROOMS
+    where = not one.gap and not one.clitic and one.end < len(tokens) and tokens[one.end].norm in _WHERE
+    names = [mention for mention in found[-_LATELY:] if mention.kind == "component"]
+    if (in_room or where) and names and names[-1].id in _IN_ROOMS:
+        there = {"start": one.start, "end": one.end, "first": one.first, "last": one.last}
+        found[-1] = replace(names[-1], **there, pause=one.pause, gap=one.gap, clitic=one.clitic)
 
 
 def both_the_ones(found: list[Mention]) -> None:

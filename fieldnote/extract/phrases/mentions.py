@@ -38,6 +38,7 @@ from fieldnote.extract.phrases.joining import (
     off_and_done,
     on_its_plate,
     once,
+    one_elsewhere,
     ones_at_a_side,
     ring_of,
     same_told_next,
@@ -132,6 +133,7 @@ def run(draft: Draft) -> None:
             _led_by_work(found, tokens)
             join_corner(found)
             ones_at_a_side(found)
+            one_elsewhere(found, tokens)
             both_the_ones(found)
             once(found)
             itself(found)
