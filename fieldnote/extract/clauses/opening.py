@@ -413,6 +413,8 @@ def _another_condition(mention: Mention, at: int, mentions: Sequence[Mention], c
         return True  # "flue pulls, a bit of rust on the burner tray"
     denied = mentions[at - 1].kind in ("no", "not")  # "pump's fine, no leaks on the water side"
     if all(sense.note == "alone" for sense in mention.senses) and mention.gap == 0 and not denied:
+        if mention.id in ("passed", "failed") and clause.mentions[-1].kind in ("pronoun", "them", "work"):
+            return any(m.done for m in clause.mentions)  # "so I cleaned it spill test passed"
         return "condition" in kinds  # "piezo dead, spark gap was closed up"
     if (
         mention.fit

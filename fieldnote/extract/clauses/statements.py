@@ -260,6 +260,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     if head.first in _GOING_ON and (head.gap or head.pause):
         return False  # "won't stay in, keeps going out"
+    if head.first in ("nothing", "nowt") and "missing" in {sense.id for sense in head.senses}:
+        return False  # "no chain, no bracket, nothing to stop it tipping"
     if head.first == "just" and head.last in ("hole", "gap") and subject:
         return False  # "no flue terminal outside, just a hole"
     if not head.fit and _not_that_one(flags, subject):

@@ -285,7 +285,16 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return list(talk.state.places or ())  # "the left two were popping, the caps hadn't been pushed home"
     if component in AT_BURNER and target.names and (pair := _the_pair_in_hand(talk, target)):
         return list(pair)
-    return [None]
+    return ["all"] if component == "flame" and _of_them_all(talk, target) else [None]
+
+
+def _of_them_all(talk: Talk, target: Target) -> bool:
+    """ "All four burners light at the first spark and the flames are steady": of the same burners, in the same breath."""
+    last = talk.story.facts[-1] if talk.story.facts else None
+    if last is None or not target.many or (last.component, last.position) != ("burner", "all"):
+        return False
+    over = any(token.pause == "." for token in talk.draft.tokens[last.end - 1 : target.start])
+    return last.clause == talk.state.clause - 1 and not over
 
 
 def _goes_round(talk: Talk, target: Target, component: str) -> bool:

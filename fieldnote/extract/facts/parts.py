@@ -66,6 +66,7 @@ _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-
 # parts of the house that are spoken of in the midst of any appliance
 _ANYWHERE = frozenset("co-alarm emergency-control bayonet window ventilation".split())
 _OF_ITS_CORNER = frozenset({"pan-support", "ignition-switch", "spark-generator", "radiant", "fuel-bed"})
+_AT_A_METER = frozenset({"meter", "bonding"})  # beside these "the cock" is the emergency control
 _HELD = frozenset("bayonet hose joint".split())  # "the bayonet's tight": fixed as it should be
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
@@ -144,7 +145,7 @@ def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | N
     names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
     if appliance in ("cooker", "oven", "grill"):  # "seals good": of the doors
         names.sort(key=lambda name: name.id == "tap-seal")
-    if appliance == "installation":  # "the cock's stiff", at a meter: the valve that all gas goes through
+    if appliance == "installation" or not _AT_A_METER.isdisjoint(kin[:2]):  # "the cock's stiff", at a meter: the valve that all gas goes through
         names.sort(key=lambda name: name.id != "emergency-control")
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]

@@ -184,7 +184,7 @@ def is_of_a_thing(desk: Desk, figure: Figure) -> bool:
     """ "Hob hose is 1 metre long": how long a thing is, neither a room nor a run of pipe."""
     units = {unit.id for unit in figure.units}
     behind = desk.words[figure.end : figure.end + 3]
-    if units in ({"mm"}, {"in"}) and (behind[:1] == ["gap"] or (behind[:1] == ["of"] and not _EMPTY.isdisjoint(behind))):
+    if units in ({"mm"}, {"in"}) and behind[:1] == ["of"] and not _EMPTY.isdisjoint(behind):
         return True  # "half an inch of nothing between the two bits": how far apart they are
     if not units and desk.words[figure.start - 1] == "in" and not _PUT_IN.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start]):
         return Decimal(_OLDEST) <= figure.numeral.options[0].value <= Decimal(99)  # "it went in in ninety six"
