@@ -101,6 +101,9 @@ _GASLESS = frozenset({"co-alarm", "data-plate", "window"})
 # what is over when something has been taken away; a lid that is taken off is only made safe
 _FILLED = frozenset("blocked partly-blocked dirty sooted".split())
 _STAYS = frozenset("ventilation flue terminal catchment appliance hotplate".split())  # nobody takes them out
+_ARTICLES = frozenset("the his her their its".split())
+_WANTED = frozenset("needed wanted ordered required then on".split())  # "so that's a new one needed"
+_TOLD = 5  # words up to the end of what was wrong
 _AWAY = frozenset("out off from".split())
 _OPENINGS = frozenset("ventilation flue terminal catchment".split())
 _TAKEN_AWAY = frozenset(
@@ -118,6 +121,9 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         return []
     if mode.past and state == "done":
         return past_work(talk, job, said, made, mode)
+    if _tells_what_follows(talk, job, said):
+        talk.ahead.append((talk.state.clause, talk.state.appliance, job))
+        return []
     if job.points_at:
         facts = told_of.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
     else:
@@ -140,6 +146,8 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         return []  # "no catchment, so I took the fire out"
     if job.kind == "remove" and job.state == "done" and made and all(one.head > job.end for one in said.statements):
         facts = [fact for fact in facts if fact not in made]  # "pulled the cap off and it's bent": how it was seen
+    if job.kind == "replace" and state == "needed" and facts and _new_since(talk, job, facts):
+        state = "done"
     if job.kind == "replace" or (state != "done" and job.kind == "order"):
         facts = with_its_other_faults(talk, facts)
     for fact in facts:
@@ -195,6 +203,23 @@ def _with_its_pieces(talk: Talk, new: Fact) -> None:
         for fact in talk.story.named(piece):
             if fact.position == new.position and fact.status == "present" and fact.condition not in (None, "ok"):
                 fact.turn("resolved", "cured")
+
+
+def _tells_what_follows(talk: Talk, job: Job, said: Said) -> bool:
+    """ "Case seal refitted. Told him the vessel's dead": what he was told is said behind it, not before."""
+    tokens = talk.draft.tokens
+    alone = job.kind == "advise" and job.state == "done" and not (job.targets or said.statements or said.subject)
+    begins = not job.start or tokens[job.start - 1].pause == "."
+    goes_on = job.end + 1 < len(tokens) and not tokens[job.end - 1].pause and tokens[job.end].norm in _ARTICLES
+    return alone and len(said.works) == 1 and begins and goes_on
+
+
+def _new_since(talk: Talk, job: Job, facts: Sequence[Fact]) -> bool:
+    """ "The seal was perished so that's a new one": it was, so the new one is in; "it's perished, so that's a new one" is not."""
+    words = [token.norm for token in talk.draft.tokens[job.start : job.end + 3]]
+    led = words[:4] == ["so", "thats", "a", "new"] and _WANTED.isdisjoint(words)
+    told = [token.norm for token in talk.draft.tokens[max(0, facts[-1].end - _TOLD) : facts[-1].end]]
+    return led and bool({"was", "were"} & set(told))
 
 
 def _cleared_of(talk: Talk, job: Job, fact: Fact) -> str | None:
