@@ -293,8 +293,9 @@ def _of_them_all(talk: Talk, target: Target) -> bool:
     last = talk.story.facts[-1] if talk.story.facts else None
     if last is None or not target.many or (last.component, last.position) != ("burner", "all"):
         return False
-    over = any(token.pause == "." for token in talk.draft.tokens[last.end - 1 : target.start])
-    return last.clause == talk.state.clause - 1 and not over
+    between = talk.draft.tokens[last.end - 1 : target.start]
+    joined = "and" in {token.norm for token in between} and not any(token.pause == "." for token in between)
+    return last.clause == talk.state.clause - 1 and joined
 
 
 def _goes_round(talk: Talk, target: Target, component: str) -> bool:

@@ -292,7 +292,11 @@ def _before(desk: Desk, figure: Figure) -> Claim | None:
         gap, distance = _gap(desk, name.end, figure.start)
         if _heads_list(desk, name, figure):
             gap, distance = 0, 0
-        if desk.words[name.start] in ("with", "at", "on") and index >= 0 and (own := _taken_with(desk, index + 1, figure)):
+        if (
+            desk.words[name.start] in ("with", "at", "on")
+            and index >= 0
+            and (own := _taken_with(desk, index + 1, figure))
+        ):
             return own
         if named := _fitting(desk, name, figure, gap, distance):
             return Claim(index + 1, named[0], named[1], gap)

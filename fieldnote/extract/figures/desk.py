@@ -28,7 +28,9 @@ COMBUSTION = frozenset(("co", "co2", "co-ratio", "flue-temperature"))
 ROOM = ("room-length", "room-width", "room-height")
 _PUT_IN = frozenset("went put fitted installed built bought made gone".split())
 _OLDEST = 70  # a year of two digits; no part holds so long
-_EMPTY = frozenset("nothing nowt daylight air space gap play slack movement water soot fluff dust muck scale room".split())
+_EMPTY = frozenset(
+    "nothing nowt daylight air space gap play slack movement water soot fluff dust muck scale room".split()
+)
 _THINGS = frozenset("hose hoses flexi flex lead leads cable wire chain tail bracket".split())
 SIDES = frozenset("left right write lefts rights".split())  # "the front left's a fifty"
 ENDS = frozenset("front rear back near far top bottom fronts rears backs".split())
@@ -186,7 +188,8 @@ def is_of_a_thing(desk: Desk, figure: Figure) -> bool:
     behind = desk.words[figure.end : figure.end + 3]
     if units in ({"mm"}, {"in"}) and behind[:1] == ["of"] and not _EMPTY.isdisjoint(behind):
         return True  # "half an inch of nothing between the two bits": how far apart they are
-    if not units and desk.words[figure.start - 1] == "in" and not _PUT_IN.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start]):
+    before = desk.words[max(0, figure.start - 3) : figure.start]
+    if not units and before[-1:] == ["in"] and not _PUT_IN.isdisjoint(before):
         return Decimal(_OLDEST) <= figure.numeral.options[0].value <= Decimal(99)  # "it went in in ninety six"
     metres = units == {"m"}
     return metres and not _THINGS.isdisjoint(desk.words[max(0, figure.start - 3) : figure.start])

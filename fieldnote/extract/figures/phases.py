@@ -228,7 +228,9 @@ def _announces(talk: Talk, cue: Said) -> bool:
 def _forwards(talk: Talk, bound: list[Bound], index: int, cue: Said, phase: str) -> None:
     at = cue.end + _announces(talk, cue)
     while index < len(bound) and bound[index].phase is None:
-        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (AT_ONCE if at <= cue.end + 1 else ROW):
+        if HARD in talk.words[at : bound[index].start] or bound[index].start - at > (
+            AT_ONCE if at <= cue.end + 1 else ROW
+        ):
             return
         if at > cue.end + 1 and _turns(talk, phase, at, bound[index]):
             return  # "as found it sat on 0.2, left it on 1.4"
