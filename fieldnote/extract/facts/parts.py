@@ -145,9 +145,8 @@ def _tiers(target: Target, kin: Sequence[str], ids: set[str], appliance: str | N
     names = sorted(target.names, key=lambda name: (fault and name.id == "burner", _common(name, appliance)))
     if appliance in ("cooker", "oven", "grill"):  # "seals good": of the doors
         names.sort(key=lambda name: name.id == "tap-seal")
-    if appliance == "installation" or not _AT_A_METER.isdisjoint(
-        kin[:2]
-    ):  # "the cock's stiff", at a meter: the valve that all gas goes through
+    if appliance == "installation" or not _AT_A_METER.isdisjoint(kin[:2]):
+        # "the cock's stiff", at a meter: the valve that all gas goes through
         names.sort(key=lambda name: name.id != "emergency-control")
     for weak in (False, True):
         row = [name for name in names if name.note.startswith("weak") == weak]

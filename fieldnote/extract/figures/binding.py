@@ -62,8 +62,9 @@ SOFT_WORDS = frozenset(
     "which slow quick doing making putting kicking chucking throwing managing pushing".split()
 )
 _WAIT = (
-    ["let", "me"], ["hang", "on"], ["bear", "with"], ["hold", "on"], ["wait", "a"], ["just", "a"], ["give", "me"], ["one", "second"],
-    ["one", "sec"], ["one", "moment"], ["just", "getting"], ["just", "let"], ["wait", "for"], ["im", "just"], ["ill", "just"],
+    ["let", "me"], ["hang", "on"], ["bear", "with"], ["hold", "on"], ["wait", "a"], ["just", "a"], ["give", "me"],
+    ["one", "second"], ["one", "sec"], ["one", "moment"], ["just", "getting"], ["just", "let"], ["wait", "for"], ["im", "just"],
+    ["ill", "just"],
 )  # fmt: skip
 _MARKED = frozenset("marked stamped rated labelled labeled badged".split())
 _PLATES = frozenset("plate plates badge badges".split())
