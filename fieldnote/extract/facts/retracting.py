@@ -359,6 +359,11 @@ def _but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
     """ "All four blocked, no, the rear right's fine": what was said of all stays true of the other three."""
     last = said.statements[0] if len(said.statements) == 1 else None
     places = [place for target in last.targets for place in target.places or ()] if last else []
+    newest = [
+        fact for fact in talk.story.facts[-3:] if fact.clause == talk.story.facts[-1].clause and fact.condition == "ok"
+    ]
+    if len(newest) == 3 and newest[-1] not in focus:
+        focus = newest  # praise of the other three, which is an aside and no focus
     told = {fact.position for fact in focus}
     if (
         last is None
