@@ -29,6 +29,7 @@ from fieldnote.extract.facts import (
     likeness,
     locating,
     owning_up,
+    places_of_several,
     pointing,
     reasons,
     respective,
@@ -163,7 +164,7 @@ class Reader:
                 fact.position for fact in self.talk.state.focus
             }  # "rear left flame lifts, rear left, no, ..."
             self.talk.bare = self.talk.state.clause, "" if told else last.kind
-        locating.three_of_four(self.talk, self.talk.state.focus if made else ())
+        places_of_several.three_of_four(self.talk, self.talk.state.focus if made else ())
         if (
             made
             or clause.named

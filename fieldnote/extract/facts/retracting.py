@@ -11,7 +11,7 @@ from fieldnote.extract.clauses.clause import Clause, had_none
 from fieldnote.extract.clauses.said import MENDING, Said
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.clauses.wholes import KIN
-from fieldnote.extract.facts import locating, owning_up, verdicts
+from fieldnote.extract.facts import locating, owning_up, places_of_several, verdicts
 from fieldnote.extract.facts.anew import (
     LATELY,
     all_placed_anew,
@@ -377,7 +377,7 @@ def _but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
         return False
     for fact in focus:
         if fact.position == "all":
-            locating.at_the_rest(talk, fact, places[0])
+            places_of_several.at_the_rest(talk, fact, places[0])
         elif fact.position == places[0]:  # "the other three are fine, no, the front left's yellow"
             talk.story.drop(fact)
     return True
