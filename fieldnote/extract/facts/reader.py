@@ -28,6 +28,7 @@ from fieldnote.extract.facts import (
     lacking,
     likeness,
     locating,
+    moving,
     owning_up,
     places_of_several,
     pointing,
@@ -123,7 +124,7 @@ class Reader:
         afterall.something_else(self.talk, clause)
         afterall.meant_elsewhere(self.talk, clause)
         if "swap" in clause.kinds():
-            retracting.swap(self.talk, clause)
+            moving.swap(self.talk, clause)
         answering.ruled_out(self.talk, clause, said)
         trying.nothing_found(self.talk, clause, said)
         trying.there_is_none(self.talk, clause, said)
