@@ -1,6 +1,6 @@
 """Figures that nothing beside them names. In: the desk and a figure. Out: a reading by what was in talk, by shape or by unit.
 
-Not allowed to know: names of quantities (that is `binding`).
+Not allowed to know: names of quantities (that is `claiming`).
 """
 
 from bisect import bisect_left

@@ -1,6 +1,6 @@
 """Whether a loose name ("working", "plug", "going") may take a figure. In: the desk, a name, a figure, its value. Out: yes or no.
 
-Not allowed to know: which name is nearest (that is `binding`), limits.
+Not allowed to know: which name is nearest (that is `claiming`), limits.
 """
 
 from bisect import bisect_left
