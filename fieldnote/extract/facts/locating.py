@@ -227,8 +227,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [corner]  # "near left electrode cracked ... the other one at the front had a blocked jet"
     if others and component in AT_BURNER and is_one(talk, target) and (side := side_told(talk)):
         return [SIDE[side]]  # "left hand one won't stay in ... the other one's no trouble"
-    if others and component == "radiant" and (rest := _other_radiants(talk, target)):
-        return list(rest)  # "left one's chipped, the other two are perfect"
+    if others and component == "radiant" and (along := _other_radiants(talk, target)):
+        return list(along)  # "left one's chipped, the other two are perfect"
     if others and component == "fuel-bed":
         return [None]  # "two coals cracked, the rest were laid wrong"
     if target.group == "rest" and component in _ONE_OF_ITS_KIND:

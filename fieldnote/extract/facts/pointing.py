@@ -56,7 +56,7 @@ def settled(talk: Talk, said: Said) -> Said:
             target = replace(target, group=None)  # "the other one, front right, won't hold"
         other = {token.norm for token in talk.draft.tokens[target.start : target.end]}
         if target.group == "beside" and target.places in _ROW and "side" in other:
-            target = replace(target, places=_across(talk, (target.places or ("",))[0], here), group=None)
+            target = replace(target, places=_across(talk, target.places[0], here), group=None)
         beside = any(name.id in AT_BURNER for name in target.names) and not talk.state.places
         size = target.size or (talk.state.size if beside else None)  # "no spark at the grill, lead was off the back"
         half = [token.norm for token in talk.draft.tokens[target.end : target.end + 2]] == ["half", "of"]

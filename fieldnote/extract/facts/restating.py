@@ -160,8 +160,9 @@ def said_otherwise(talk: Talk, fact: Fact, statement: Statement | Job, condition
         fact.condition = condition  # "filthy, blocked solid": how dirty
         return True
     if {fact.condition, condition} == {"blocked", "partly-blocked"} and not fact.actions:
-        own = isinstance(statement, Statement)
-        start, end = (statement.head, statement.head + statement.words) if own else (statement.start, statement.end)
+        start, end = statement.start, statement.end
+        if isinstance(statement, Statement):
+            start, end = statement.head, statement.head + statement.words
         words = {token.norm for token in talk.draft.tokens[start:end]}
         fact.condition = condition if words & _SHUT else fact.condition
         return True

@@ -72,8 +72,7 @@ def one_elsewhere(found: list[Mention], tokens: Sequence[Token]) -> None:
     where = not one.gap and not one.clitic and one.end < len(tokens) and tokens[one.end].norm in _WHERE
     names = [mention for mention in found[-_LATELY:] if mention.kind == "component"]
     if (in_room or where) and names and names[-1].id in _IN_ROOMS:
-        there = {"start": one.start, "end": one.end, "first": one.first, "last": one.last}
-        found[-1] = replace(names[-1], **there, pause=one.pause, gap=one.gap, clitic=one.clitic)
+        found[-1] = replace(one, kind="component", senses=names[-1].senses, other=())
 
 
 def both_the_ones(found: list[Mention]) -> None:
