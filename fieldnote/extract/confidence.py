@@ -1,106 +1,72 @@
-"""How sure a finding is. In: a fact with the cues that shaped it, and the words around it. Out: a probability and its doubts.
+"""How sure a finding is. In: its signs (`signs`). Out: a probability, and which doubts lowered it.
 
-Each doubt costs points (cues/confidence.toml); the sum falls into a bin, whose value is the share of such findings that were
-right on the practice sets. `tests/benchmarks/calibration.py` makes the table. Not allowed to know: limits.
+A sign weighs by itself and beside the status and the condition of the finding; the sum is a logit. The weights are data
+(cues/confidence.txt), fitted by `tests/benchmarks/calibration.py` on findings of sets that nobody had read when they were
+scored. Not allowed to know: limits.
 """
 
 import functools
-import tomllib
-from collections.abc import Iterable
+import math
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from importlib import resources
-from itertools import accumulate
-from typing import Any
 
-from fieldnote.extract.draft import Draft
-from fieldnote.extract.facts.story import Fact
+FILED = (
+    0.4  # a finding that is right less often than this is asked about, not filed: there most are found and fewest false
+)
+_LEAST = -0.2  # logits: what lowers less is not told
+_CELL = re.compile(r"(?:([a-z-]+) )?(-?\d(?:\.\d+)?(?:e-\d+)?)")
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """`points` of each doubt, none above 0; `bins` from the worst: (the sum it ends at, inclusive; the share right)."""
+    """For each sign its weight alone ("") and beside a status or condition, in logits."""
 
-    points: dict[str, int]
-    bins: tuple[tuple[int, float], ...]
+    weights: Mapping[str, Mapping[str, float]]
 
-    def sure(self, doubts: Iterable[str]) -> float:
-        """The probability that a finding with these doubts is right."""
-        total = sum(self.points.get(doubt, 0) for doubt in doubts)
-        return next(share for end, share in self.bins if total <= end)
+    def weight(self, sign: str, status: str, condition: str | None) -> float:
+        """What a sign says for or against a finding of this status and condition."""
+        row = self.weights.get(sign)
+        return row.get("", 0.0) + row.get(status, 0.0) + row.get(condition or "-", 0.0) if row else 0.0
+
+    def sure(self, signs: Iterable[str], status: str, condition: str | None) -> float:
+        """The probability that a finding with these signs is right, between 0.01 and 0.99."""
+        total = sum(self.weight(sign, status, condition) for sign in ("", *signs))
+        return round(min(max(1 / (1 + math.exp(-max(min(total, 30), -30))), 0.01), 0.99), 3)
+
+    def lowers(self, sign: str) -> bool:
+        """Whether a sign can lower a probability at all."""
+        row = self.weights.get(sign, {})
+        return any(row.get("", 0.0) * (beside != "") + weight < _LEAST for beside, weight in row.items())
+
+    def against(self, doubts: Iterable[str], status: str, condition: str | None) -> list[str]:
+        """Those of the doubts that lower the probability, the heaviest first."""
+        weighed = ((self.weight(doubt, status, condition), doubt) for doubt in doubts)
+        return [doubt for weight, doubt in sorted(weighed) if weight < _LEAST]
 
 
-def strict(raw: dict[str, Any]) -> Table:
-    """The table of a data file. Raises ValueError (pydantic's among them) when it is not of its form or not monotone."""
-    data = _form().model_validate(raw)
-    ends, shares = [end for end, _ in data.bins], [share for _, share in data.bins]
-    if sorted(set(ends)) != ends or sorted(shares) != shares or not ends or ends[-1] != 0:
-        raise ValueError("bins must rise in points and in share, and end at 0 points")
-    return Table(dict(data.points), tuple(data.bins))
-
-
-@functools.cache
-def _form() -> Any:
-    from typing import Annotated
-
-    from pydantic import BaseModel, ConfigDict, Field
-
-    class File(BaseModel):
-        model_config = ConfigDict(extra="forbid", frozen=True)
-        points: dict[str, Annotated[int, Field(le=0, strict=True)]]
-        bins: list[tuple[int, Annotated[float, Field(ge=0, le=1)]]]
-
-    return File
+def strict(lines: Iterable[str]) -> Table:
+    """The table of a data file: a line a sign, then its weights, each behind what it stands
+    beside, all parted by tabs. Raises ValueError when a line is not of that form or a sign comes twice."""
+    weights: dict[str, dict[str, float]] = {}
+    for line in lines:
+        sign, *cells = line.split("\t")
+        if sign in weights or not cells:
+            raise ValueError(f"confidence.txt: {line!r} comes twice or says nothing")
+        row: dict[str, float] = {}
+        for cell in cells:
+            found = _CELL.fullmatch(cell)
+            if not found or (found[1] or "") in row:
+                raise ValueError(f"confidence.txt: {cell!r} of {sign!r}")
+            row[found[1] or ""] = float(found[2])
+        weights[sign] = row
+    if "" not in weights:
+        raise ValueError("confidence.txt: the line of no sign is missing")
+    return Table(weights)
 
 
 @functools.cache
 def table() -> Table:
     """The table as it ships."""
-    raw = resources.files("fieldnote.extract").joinpath("cues/confidence.toml").read_text("utf-8")
-    return strict(tomllib.loads(raw))
-
-
-class Doubter:
-    """Names the doubts about the facts of one talk; what it needs of the words is counted once."""
-
-    def __init__(self, draft: Draft, facts: list[Fact]) -> None:
-        tokens = draft.tokens
-        known = bytearray(len(tokens))
-        for mention in draft.mentions:
-            known[mention.start : mention.end] = b"\1" * (mention.end - mention.start)
-        self._unknown = [0, *accumulate(1 - flag for flag in known)]
-        self._plain = sum(token.pause != "" for token in tokens) * 20 < len(tokens)
-        self._held: dict[tuple[str | None, str | None], int] = {}
-        for fact in facts:
-            key = fact.component, fact.position
-            self._held[key] = self._held.get(key, 0) + 1
-
-    def doubts(self, fact: Fact) -> list[str]:
-        """What is doubtful about a fact, each by its name in the table."""
-        near = max(fact.start - 4, 0), min(fact.end + 4, len(self._unknown) - 1)
-        signs = {
-            "condition-unsaid": fact.condition is None,
-            "no-action": not fact.actions,
-            "corrected-later": fact.superseded is not None,
-            "place-unsaid": fact.position is None,
-            "unpunctuated": self._plain,
-            "competing": self._held[fact.component, fact.position] > 1,
-            "unknown-within": self._share(fact.start, fact.end) > 0.25,
-            "unknown-near": self._share(*near) > 0.5,
-            "many-cues": len(set(fact.cues)) > 2,
-        }
-        span = _span(fact.end - fact.start)
-        return [
-            *dict.fromkeys(fact.cues),
-            f"status-{fact.status}",
-            span,
-            *(sign for sign, is_so in signs.items() if is_so),
-        ]
-
-    def _share(self, start: int, end: int) -> float:
-        """The share of the words that no phrase covers."""
-        return (self._unknown[end] - self._unknown[start]) / max(end - start, 1)
-
-
-def _span(words: int) -> str:
-    """How close together the words of a finding stand."""
-    return "one-word" if words == 1 else "wide-span" if words > 7 else "middling-span" if words > 5 else "close-span"
+    return strict(resources.files("fieldnote.extract").joinpath("cues/confidence.txt").read_text("utf-8").splitlines())

@@ -36,6 +36,7 @@ class Draft:
     mentions: list[Any] = field(default_factory=list)
     contexts: list[Context] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    doubted: list[Finding] = field(default_factory=list)
     readings: list[Reading] = field(default_factory=list)
     declared: list[Declared] = field(default_factory=list)
     followups: list[FollowUp] = field(default_factory=list)

@@ -1,9 +1,10 @@
-"""Facts become findings. In: the mentions of a draft. Out: `contexts` and `findings`."""
+"""Facts become findings. In: the mentions of a draft. Out: `contexts`, `findings`, and `doubted` ones, which are asked about."""
 
-from fieldnote.extract.confidence import Doubter, table
+from fieldnote.extract.confidence import FILED, table
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.reader import Reader
 from fieldnote.extract.facts.story import Fact
+from fieldnote.extract.signs import Watcher
 from fieldnote.records import Finding, Why
 
 _STATUS_RULES = frozenset(
@@ -12,16 +13,19 @@ _STATUS_RULES = frozenset(
 
 
 def run(draft: Draft) -> None:
-    """The step of the pipeline: reads the clauses, fills `contexts` and `findings`."""
+    """The step of the pipeline: reads the clauses, fills `contexts`, `findings` and `doubted`."""
     reader = Reader(draft)
     facts = reader.read()
     here = Context(reader.talk.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
-    doubter = Doubter(draft, facts)
-    draft.findings = [_finding(fact, draft, doubter.doubts(fact)) for fact in facts]
+    watcher = Watcher(draft, facts)
+    for fact in facts:
+        finding = _finding(fact, draft, watcher)
+        (draft.findings if finding.confidence >= FILED else draft.doubted).append(finding)
 
 
-def _finding(fact: Fact, draft: Draft, doubts: list[str]) -> Finding:
+def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:
+    sure = table().sure(watcher.signs(fact), fact.status, fact.condition)
     return Finding(
         appliance=fact.appliance,
         component=fact.component,
@@ -30,11 +34,11 @@ def _finding(fact: Fact, draft: Draft, doubts: list[str]) -> Finding:
         condition=fact.condition,
         status=fact.status,
         actions=tuple(fact.actions),
-        confidence=table().sure(doubts),
+        confidence=sure,
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
-        why=(*_why(fact, draft), _doubts(fact, draft, doubts)),
+        why=(*_why(fact, draft), _doubts(fact, draft, watcher, sure)),
     )
 
 
@@ -55,13 +59,7 @@ def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
     )
 
 
-def _doubts(fact: Fact, draft: Draft, doubts: list[str]) -> Why:
-    """How sure, and what lowered it, the dearest first."""
-    points = table().points
-    lowered = sorted((doubt for doubt in doubts if points.get(doubt)), key=points.__getitem__)
-    return Why(
-        "confidence",
-        f"{table().sure(doubts):.2f}",
-        " ".join(lowered) or "no-doubt",
-        draft.evidence(fact.start, fact.end),
-    )
+def _doubts(fact: Fact, draft: Draft, watcher: Watcher, sure: float) -> Why:
+    """How sure, and which doubts lowered it, the heaviest first."""
+    lowered = table().against(watcher.doubts(fact), fact.status, fact.condition)
+    return Why("confidence", f"{sure:.2f}", " ".join(lowered) or "no-doubt", draft.evidence(fact.start, fact.end))

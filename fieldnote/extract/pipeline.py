@@ -41,7 +41,7 @@ STEPS: tuple[Step, ...] = (
     Step("marks", marks.run, ("text", "tokens")),
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
     Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
-    Step("findings", findings.run, ("mentions",), ("contexts", "findings")),
+    Step("findings", findings.run, ("mentions",), ("contexts", "findings", "doubted")),
     Step("readings", readings.run, ("measures", "contexts"), ("readings",)),
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
@@ -73,8 +73,8 @@ class Extractor:
         """Names the knowledge that reads: a digest of the words and cues, so that two runs can be compared."""
         hasher = hashlib.sha256()
         for package in ("fieldnote.extract", "fieldnote.trade"):
-            for path in sorted(Path(str(resources.files(package))).rglob("*.toml")):
-                if "cues" in path.parts or "spoken" in path.parts:
+            for path in sorted(Path(str(resources.files(package))).rglob("*")):
+                if path.suffix in (".toml", ".txt") and ("cues" in path.parts or "spoken" in path.parts):
                     hasher.update(path.read_bytes())
         return hasher.hexdigest()[:12]
 
@@ -98,6 +98,7 @@ class Extractor:
             meter=draft.meter,
             no_smell=draft.no_smell,
             appliances_connected=draft.appliances,
+            doubted=tuple(draft.doubted),
         )
 
 

@@ -40,7 +40,7 @@ def extraction(found: Extraction, *, explain: bool = False) -> dict[str, Any]:
     for declared in out["declared"]:
         declared["class"] = declared.pop("class_")
     if not explain:
-        for kind in ("findings", "readings", "declared", "followups"):
+        for kind in ("findings", "doubted", "readings", "declared", "followups"):
             for item in out[kind]:
                 item.pop("why", None)
     return out

@@ -9,7 +9,14 @@ from fieldnote.notebook import Notebook
 from fieldnote.records import Check, Extraction, Line, Visit, digest, from_plain, to_plain
 
 Checker = Callable[[Extraction, Visit, date], Check]
-BESIDES = ("smell_of_gas", "gas", "meter", "no_smell", "appliances_connected")  # what was read and is no line
+BESIDES = (
+    "smell_of_gas",
+    "gas",
+    "meter",
+    "no_smell",
+    "appliances_connected",
+    "doubted",
+)  # what was read and is no line
 
 
 @dataclass(frozen=True, slots=True)

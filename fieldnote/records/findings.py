@@ -132,7 +132,7 @@ class Extraction:
     `smell_of_gas` holds the words where a smell of gas is said to be there now: the emergency steps come first.
     `work` is the kind of work when it was said; `gas` and `meter` likewise (natural, propane, butane; U6, G4, ...).
     `no_smell` holds the words where none is said beside a tightness test, `appliances_connected` ("yes", "no") what was said
-    there.
+    there. `doubted` holds findings that are wrong more often than right where such signs are: not filed, but asked about.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -145,3 +145,4 @@ class Extraction:
     meter: str | None = None
     no_smell: Evidence | None = None
     appliances_connected: str | None = None
+    doubted: tuple[Finding, ...] = ()

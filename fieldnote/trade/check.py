@@ -11,6 +11,7 @@ from fieldnote.records import Check, Extraction, Point, Result
 from fieldnote.trade import tables
 from fieldnote.trade.checks import comparing, diagnosis, lists
 from fieldnote.trade.checks.case import Case
+from fieldnote.trade.checks.doubted import doubted
 from fieldnote.trade.checks.results import results
 from fieldnote.trade.limits import Limits, load
 
@@ -80,6 +81,7 @@ def _points(case: Case, done: list[Result]) -> Iterator[Point]:
     yield from comparing.unlikely(case)
     yield from comparing.remarks(case)
     yield from diagnosis.pointers(case)
+    yield from doubted(case)
     yield from lists.unsaid(case)
     yield from diagnosis.usual_cautions(case)
 

@@ -403,6 +403,19 @@ def test_a_class_is_only_asked_about():
     assert points(settled, "question") == ["immediately-dangerous/report"]
 
 
+def test_what_nobody_trusts_is_asked_about():
+    """A finding that the reader did not trust is filed nowhere: it is asked about, as a question when it is dangerous."""
+    said = Extraction(doubted=(finding("hose", "leaking"), finding("gas-tap", "stiff", position="rear-left")))
+    told = {one.id: one for one in checked(said).points if one.id.startswith("doubted/")}
+    assert [one.kind for one in told.values()] == ["question", "unsaid"]
+    assert all(
+        "perhaps said, not filed" in one.text and one.evidence == SAID and not one.findings for one in told.values()
+    )
+    assert told["doubted/gas-escape"].text.endswith("You decide.")
+    again = Extraction(findings=(finding("hose", "leaking"),), doubted=(finding("hose", "leaking"),))
+    assert [one.id for one in checked(again).points if one.id.startswith("doubted/")] == []
+
+
 def test_elsewhere_no_class_of_another_region_is_named():
     """Outside the region whose classes these are, the question names none."""
     for region in ("cn", None):
