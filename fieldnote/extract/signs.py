@@ -7,7 +7,7 @@ Not allowed to know: which signs weigh what, limits.
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from itertools import accumulate, islice
+from itertools import accumulate
 
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.facts.story import Fact
@@ -105,7 +105,7 @@ class Watcher:
         yield from {f"same-part:{one.condition}/{one.status}" for one in others}
         low = bisect_left(self._fact_starts, fact.start - self._longest)
         high = bisect_left(self._fact_starts, fact.end)
-        on_it = [one for one in islice(self._by_start, low, high) if one.end > fact.start and one is not fact]
+        on_it = [one for one in self._by_start[low:high] if one.end > fact.start and one is not fact]
         yield f"on-its-words:{min(len(on_it), 4)}"
         yield from {f"on-its-words:{one.component}" for one in on_it}
         yield from {f"on-its-words:={one.condition}" for one in on_it}
