@@ -6,7 +6,7 @@ What `notebook.state`, `flow.lines` and `flow.view` do with records is done here
 import hashlib
 import json
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
@@ -190,17 +190,17 @@ def fold(rows: Iterable[Row], *, earliest: bool = False) -> Iterator[Standing]:
 
 def _stand(visit: Standing, found: _Gathering) -> None:
     visit.waiting = sum(one["kind"] == "recording" and item not in found.heard for item, one in visit.items.items())
+    decisions = [(seq, id_, parsed(one)) for seq, id_, one in found.decisions.get(visit.id, ())]
     read_at, text = found.extractions.get(visit.id, (0, ""))
     if text:
         read = parsed(text)
         visit.said = read["extraction"]
         visit.program = f"{read.get('program', '')} {read.get('knowledge', '')}".strip()
         visit.sources = tuple(source["item"] for source in read["sources"])
-        visit.lines = dict(proposed(visit.said, read["sources"]))
+        visit.lines = dict(proposed(visit.said, read["sources"], {one["target"] for _, _, one in decisions}))
     checked_at, text = found.checks.get(visit.id, (0, ""))
     if text:
         visit.check = parsed(text)
-    decisions = [(seq, id_, parsed(one)) for seq, id_, one in found.decisions.get(visit.id, ())]
     visit.decided = [one["at"] for _, _, one in decisions]
     decide(visit, [(id_, one) for _, id_, one in decisions])
     changing = [seq for seq, _, one in decisions if one["kind"] in ("amend", "reject", "add", "undo")]
@@ -211,23 +211,26 @@ def _stand(visit: Standing, found: _Gathering) -> None:
 def basis(visit: Standing) -> str:
     """What `flow.check.basis_of` says of the same visit: equal means that the check speaks of what holds now."""
     said = {name: visit.kept(kind) for kind, name in KINDS.items()}
-    rest = {name: visit.said.get(name) for name in BESIDES}
+    rest = {name: visit.said.get(name, [] if name == "doubted" else None) for name in BESIDES}
     names = ("ref", "work", "appliances", "gas", "meter", "region", "edition")
     known = {name: visit.known[name] for name in names} | {"id": visit.id, "opened_at": visit.opened}
     of_visit = {**known, "closed_at": None, "no_access": visit.no_access}
     return digest([{**said, **rest}, of_visit, visit.day.isoformat()])
 
 
-def proposed(said: Plain, sources: list[Plain]) -> Iterator[tuple[str, Held]]:
-    """The machine's lines by id, each kind in the order in which it was said."""
+def proposed(said: Plain, sources: list[Plain], held: Collection[str]) -> Iterator[tuple[str, Held]]:
+    """The machine's lines by id, each kind in the order in which it was said; a doubted one where its id is `held`."""
     starts = [source["start"] for source in sources]
     for kind, name in KINDS.items():
-        for one in said[name]:
+        doubted = said.get("doubted", []) if kind == "finding" else []
+        for nth, one in enumerate([*said[name], *doubted]):
             evidence = one["evidence"]
             at = bisect_right(starts, evidence["start"]) - 1
             item, start = (sources[at]["item"], starts[at]) if at >= 0 else (None, 0)
             place = (evidence["start"] - start, evidence["end"] - start)
-            yield line_id(kind, one, item, *place), Held(kind, one, one, "open")
+            id_ = line_id(kind, one, item, *place)
+            if nth < len(said[name]) or id_ in held:
+                yield id_, Held(kind, one, one, "open")
 
 
 def line_id(kind: str, one: Plain, item: str | None, start: int, end: int) -> str:

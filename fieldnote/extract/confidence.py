@@ -1,8 +1,8 @@
 """How sure a finding is. In: its signs (`signs`). Out: a probability, and which doubts lowered it.
 
 A sign weighs by itself and beside the status and the condition of the finding; the sum is a logit. The weights are data
-(cues/confidence.txt), fitted by `tests/benchmarks/calibration.py` on findings of sets that nobody had read when they were
-scored. Not allowed to know: limits.
+(cues/confidence.txt), fitted by `tests/benchmarks/calibration.py`, above all on findings of sets that nobody had read when they
+were scored. Not allowed to know: limits.
 """
 
 import functools

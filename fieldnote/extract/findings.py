@@ -7,6 +7,7 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.signs import Watcher
 from fieldnote.records import Finding, Why
 
+_GRAVE = frozenset({"leaking"})  # filed however unsure: a leak that was perhaps said is nothing to keep apart
 _STATUS_RULES = frozenset(
     "no not hedge report past cured still work-done ok-after-work own-check again later corrected".split()
 )
@@ -21,7 +22,8 @@ def run(draft: Draft) -> None:
     watcher = Watcher(draft, facts)
     for fact in facts:
         finding = _finding(fact, draft, watcher)
-        (draft.findings if finding.confidence >= FILED else draft.doubted).append(finding)
+        trusted = finding.confidence >= FILED or fact.condition in _GRAVE
+        (draft.findings if trusted else draft.doubted).append(finding)
 
 
 def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:

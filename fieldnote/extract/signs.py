@@ -14,6 +14,7 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.phrases.mention import Mention
 
 _ROUND = 3  # mentions to each side
+_WIDE = 200  # words: so far back the words of another fact may begin that reach to one
 _NEAR = 4  # words to each side, facts to each side of the same part
 
 
@@ -34,7 +35,7 @@ class Watcher:
         self._place = {id(fact): at for held in self._held.values() for at, fact in enumerate(held)}
         self._by_start = sorted(facts, key=lambda fact: fact.start)
         self._fact_starts = [fact.start for fact in self._by_start]
-        self._longest = max((fact.end - fact.start for fact in facts), default=0)
+        self._longest = min(max((fact.end - fact.start for fact in facts), default=0), _WIDE)
 
     def doubts(self, fact: Fact) -> list[str]:
         """What is doubtful about a fact and can be told, each by its name."""

@@ -39,7 +39,8 @@ class Asker:
 
     def _worth(self, said: Extraction, checked: Check, newest: int, text: str, later: int) -> Iterator[Question]:
         for point in checked.points:
-            if point.kind == "unlikely" and point.evidence and point.evidence.end > newest:
+            doubted = point.id.startswith("doubted/")  # asked on the page, not of somebody with full hands
+            if point.kind == "unlikely" and not doubted and point.evidence and point.evidence.end > newest:
                 yield (point.id, point.evidence.text), point.text
         if text and _homeless(said, newest, text):
             yield ("correction", text), f"what does \u201c{text.rstrip('. ')}\u201d put right?"
@@ -54,7 +55,7 @@ def _homeless(said: Extraction, newest: int, text: str) -> bool:
     words = plain(text)
     if not CORRECTION.search(words) or not FIGURE.search(words):
         return False
-    ends = [one.evidence.end for one in said.findings] + [one.evidence.end for one in said.readings]
+    ends = [one.evidence.end for one in said.findings + said.doubted] + [one.evidence.end for one in said.readings]
     return not any(end > newest for end in ends)
 
 

@@ -4,7 +4,7 @@ A line's id is made of where its words stand and what they were first read as, s
 same id and an earlier decision stays with its line.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -50,10 +50,12 @@ def line_id(kind: str, said: Said, trace: Trace) -> str:
     return f"{kind[0]}-{digest(parts)[:10]}"
 
 
-def proposed(extraction: Extraction, said: Talk) -> list[Line]:
-    """The lines of an extraction before any decision, each kind in the order in which it was said."""
+def proposed(extraction: Extraction, said: Talk, held: Collection[str] = ()) -> list[Line]:
+    """The lines of an extraction before any decision, each kind in the order in which it was said. A doubted finding is a line
+    only where its id is `held`: somebody decided on it when it was not doubted yet."""
+    doubted = (one for one in extraction.doubted if line_id("finding", one, said.trace(one.evidence)) in held)
     kinds: tuple[tuple[str, tuple[Said, ...]], ...] = (
-        ("finding", extraction.findings),
+        ("finding", (*extraction.findings, *doubted)),
         ("reading", extraction.readings),
         ("declared", extraction.declared),
         ("followup", extraction.followups),

@@ -146,7 +146,8 @@ def _read(notebook: Notebook, visit: str, heard: Mapping[str, Transcript]) -> tu
         return Extraction(), []
     extraction = from_plain(Extraction, newest.payload["extraction"])
     sources = tuple(from_plain(Source, source) for source in newest.payload["sources"])
-    return extraction, proposed(extraction, Talk("", sources, heard))
+    held = {one.target for one in decisions(notebook, visit) if one.target}
+    return extraction, proposed(extraction, Talk("", sources, heard), held)
 
 
 def decisions(notebook: Notebook, visit: str) -> list[Decision]:

@@ -197,7 +197,10 @@ def _subject(said: Said, known: dict[str, str]) -> str:
 
 
 def _same_kind(said: Said, extraction: Extraction) -> Iterable[Any]:
-    every = (extraction.findings, extraction.readings, extraction.declared, extraction.followups, extraction.procedure)
+    every = (
+        *(extraction.findings, extraction.doubted),  # who types means it
+        *(extraction.readings, extraction.declared, extraction.followups, extraction.procedure),
+    )
     return (record for records in every for record in records if type(record) is type(said))
 
 

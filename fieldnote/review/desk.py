@@ -110,7 +110,7 @@ class Desk:
 
         said = self._read(words)
         groups: tuple[tuple[str, tuple[Said, ...]], ...] = (
-            ("finding", said.findings),
+            ("finding", (*said.findings, *said.doubted)),  # who types means it
             ("reading", said.readings),
             ("declared", said.declared),
             ("followup", said.followups),

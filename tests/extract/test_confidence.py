@@ -4,13 +4,15 @@ The texts are our own; that a sum of weights stands for odds is logistic regress
 """
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldnote.extract import extract
+from fieldnote.extract import Extractor, extract
 from fieldnote.extract.confidence import FILED, strict, table
+from fieldnote.records import Finding
 
 GOOD = ["\t1.5", "hedge\t-0.5\tpresent -1", "says:tap\tstiff 0.25"]
 
@@ -60,23 +62,33 @@ def test_a_doubtful_finding_is_less_sure_than_a_plain_one(plain: str, doubtful: 
 
 
 def test_what_is_not_trusted_is_kept_apart() -> None:
-    """Filed is what is right about as often as not or more; the rest is kept beside, and nothing is in both."""
+    """Filed is what is sure enough, the rest is kept beside, nothing is in both; a leak is filed however unsure."""
     found = extract(
-        "The electrode on the front left might could have been, I don't know, cracked or the tap or whatever."
+        "Hob, back left tap blimey quartz lemon. The dog was stiff. Hose perished, replaced it. That tap, or the spindle, "
+        "she says, was it sticking, no, the knob, I don't know, dirty."
     )
-    assert all(one.confidence >= FILED for one in found.findings)
-    assert all(one.confidence < FILED for one in found.doubted)
+    assert found.findings and found.doubted
+    assert all(one.confidence >= FILED or one.condition == "leaking" for one in found.findings)
+    assert all(one.confidence < FILED and one.condition != "leaking" for one in found.doubted)
 
 
 def test_the_reasons_are_told() -> None:
     """Each finding says how sure it is and which doubts lowered it, each of which the table knows."""
-    finding = _all("Front left electrode might be cracked.")[0]
+    finding = _all("Hob. Front left tap blimey quartz lemon stiff.")[0]
     told = next(why for why in finding.why if why.field == "confidence")
     assert told.value == f"{finding.confidence:.2f}"
-    names = told.rule.split()
-    assert names == table().against(names, finding.status, finding.condition) or names == ["no-doubt"]
+    assert "unknown-within" in told.rule.split()
+    assert told.rule.split() == table().against(told.rule.split(), finding.status, finding.condition)
 
 
-def _all(text):
+def test_plain_sentences_are_filed(extractor: Extractor) -> None:
+    """Of the golden cases, which are such sentences, at most one finding in thirty is doubted."""
+    cases = (Path(__file__).parents[1] / "cases/findings").glob("*.txt")
+    read = [extractor.read(path.read_text("utf-8").partition("---\n")[0].strip()) for path in cases]
+    doubted, filed = (sum(len(getattr(one, kind)) for one in read) for kind in ("doubted", "findings"))
+    assert doubted <= (doubted + filed) / 30
+
+
+def _all(text: str) -> list[Finding]:
     found = extract(text)
     return sorted([*found.findings, *found.doubted], key=lambda one: one.evidence.start)

@@ -405,15 +405,31 @@ def test_a_class_is_only_asked_about():
 
 def test_what_nobody_trusts_is_asked_about():
     """A finding that the reader did not trust is filed nowhere: it is asked about, as a question when it is dangerous."""
-    said = Extraction(doubted=(finding("hose", "leaking"), finding("gas-tap", "stiff", position="rear-left")))
-    told = {one.id: one for one in checked(said).points if one.id.startswith("doubted/")}
-    assert [one.kind for one in told.values()] == ["question", "unsaid"]
-    assert all(
-        "perhaps said, not filed" in one.text and one.evidence == SAID and not one.findings for one in told.values()
-    )
-    assert told["doubted/gas-escape"].text.endswith("You decide.")
-    again = Extraction(findings=(finding("hose", "leaking"),), doubted=(finding("hose", "leaking"),))
-    assert [one.id for one in checked(again).points if one.id.startswith("doubted/")] == []
+    stiff = finding("gas-tap", "stiff", position="rear-left", actions=(Action("regrease", "needed"),))
+    said = Extraction(doubted=(finding("hose", "leaking"), finding("joint", "leaking"), stiff))
+    told = [one for one in checked(said).points if one.id.startswith("doubted/")]
+    assert [one.kind for one in told] == ["question", "question", "unlikely"]
+    assert len({one.id for one in told}) == 3  # an answer to one answers no other
+    assert all(one.evidence == SAID and not one.findings for one in told)
+    assert told[0].text.endswith("You decide.")
+    for word in ("rear left", "stiff", "regrease", "\u201csaid\u201d"):
+        assert word in told[2].text.lower()
+
+
+@pytest.mark.parametrize(
+    ("more", "asked"),
+    [
+        ({}, 0),
+        ({"status": "resolved"}, 0),
+        ({"status": "absent"}, 1),
+        ({"appliance": "oven"}, 1),
+        ({"position": "left"}, 1),
+    ],
+)
+def test_only_what_is_filed_of_the_very_same_is_not_asked(more, asked):
+    """What is filed of another appliance or place, or as not there, silences nothing."""
+    said = Extraction(findings=(finding("hose", "leaking", **more),), doubted=(finding("hose", "leaking"),))
+    assert sum(one.id.startswith("doubted/") for one in checked(said).points) == asked
 
 
 def test_elsewhere_no_class_of_another_region_is_named():

@@ -18,6 +18,11 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, SHOWING, SILENT, STOPPED, SYMPTOMS
 
 # what a flame hangs on besides its burner
+# what holds gas or its products: no leak of these is over because some dripping has stopped
+_GAS_TIGHT = frozenset(
+    "hose bayonet gas-tap tap-spindle tap-seal joint pipework isolation-valve meter regulator gas-valve emergency-control "
+    "injector flue terminal catchment case-seal".split()
+)
 _NO_CONTACT = frozenset("loose detached dirty corroded misaligned".split())  # what a part gives nothing for
 _FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
@@ -74,7 +79,10 @@ def cured(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     found += [fact for fact in _shown_with(talk, found) if fact not in found]
     if {"stopped", "gone", "no"} & said_words:  # "pumped the vessel up and the dripping has stopped": the valve's
         over = {condition for condition, words in STOPPED.items() if words & said_words}
-        told = [fact for fact in talk.story.facts[-8:] if fact.condition in over and fact.status == "present"][-1:]
+        lately = talk.story.facts[-8:]
+        over -= {fact.condition for fact in lately if fact.status == "resolved" or fact in found}  # that one it was
+        told = [fact for fact in lately if fact.condition in over and fact.status == "present"][-1:]
+        told = [fact for fact in told if fact.condition != "leaking" or fact.component not in _GAS_TIGHT]
         found += [fact for fact in told if fact not in found]
     if "relit" in {token.norm for token in talk.draft.tokens[said.start : said.end]}:
         # "the cowl's missing, that'd be why, relit the pilot": what was out burns again, nothing else is cured

@@ -179,7 +179,9 @@ def rename(talk: Talk, focus: list[Fact], names: list[Target]) -> None:
     """What was told of one part is told of the part that is named in its stead."""
     for fact in focus:
         kin = {name.id for name in names[0].names} & set(KIN.get(fact.component or "", ()))
-        component = names[0].component or next(iter(kin), None)  # "the cap's chipped, I tell a lie, it's the ring"
+        component = names[0].component or next(
+            iter(sorted(kin)), None
+        )  # "the cap's chipped, I tell a lie, it's the ring"
         if component and not fact.actions:
             talk.story.drop(fact)
             fact.superseded = f"{fact.component}"

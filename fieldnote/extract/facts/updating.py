@@ -247,12 +247,16 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
     return gone and not (statement.targets or said.subject)
 
 
+_IN_PIECES = frozenset("pieces bits half halves apart hand hands snapped".split())
+
+
 def _came_free(talk: Talk, statement: Statement) -> bool:
     """ "Cap was welded on, soaked it and it came off": what was stuck has come free."""
     named = any(target.names for target in statement.targets)
     came = "detached" in statement.condition_ids and talk.draft.tokens[statement.head].norm == "came" and not named
     stuck = [f for f in talk.state.focus if f.condition in _STUCK and f.clause >= talk.state.clause - 3]
-    return came and bool(stuck) and not statement.denied
+    behind = {token.norm for token in talk.draft.tokens[statement.head : statement.head + 6]}
+    return came and bool(stuck) and not statement.denied and behind.isdisjoint(_IN_PIECES)
 
 
 def _no_longer_out(talk: Talk, statement: Statement) -> bool:

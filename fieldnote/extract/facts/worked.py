@@ -3,6 +3,7 @@
 The fault that was just told of the part, its kin, or a new one. Not allowed to know: what other work does.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -141,8 +142,9 @@ def new_parts(talk: Talk, named: Sequence[Target], job: Job, mode: Mode) -> list
 
 def _cured_next(talk: Talk, end: int) -> bool:
     """ "Won't stay lit. New thermocouple. Holds now.": what is told right behind came of a part that was fitted."""
-    behind = next((m for m in talk.draft.mentions if m.start >= end), None)
-    return behind is not None and behind.kind == "cured" and behind.start - end <= 1
+    at = bisect_left(talk.draft.mentions, end, key=lambda mention: mention.start)
+    behind = talk.draft.mentions[at : at + 1]
+    return bool(behind) and behind[0].kind == "cured" and behind[0].start - end <= 1
 
 
 def facts_for(talk: Talk, target: Target, job: Job, mode: Mode) -> list[Fact]:

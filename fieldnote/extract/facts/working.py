@@ -159,7 +159,11 @@ def _tells_what_follows(talk: Talk, job: Job, said: Said) -> bool:
 def _new_since(talk: Talk, job: Job, facts: Sequence[Fact]) -> bool:
     """ "The seal was perished so that's a new one": it was, so the new one is in; "it's perished, so that's a new one" is not."""
     words = [token.norm for token in talk.draft.tokens[job.start : job.end + 3]]
-    led = words[:4] == ["so", "thats", "a", "new"] and _WANTED.isdisjoint(words)
+    last, behind = talk.draft.tokens[job.end - 1], talk.draft.tokens[job.end : job.end + 1]
+    ended = (
+        last.pause == "." or not behind or behind[0].norm in ("in", "on", "fitted")
+    )  # not "... to get", "... at sixty quid"
+    led = ended and words[:4] == ["so", "thats", "a", "new"] and _WANTED.isdisjoint(words)
     told = [token.norm for token in talk.draft.tokens[max(0, facts[-1].end - _TOLD) : facts[-1].end]]
     return led and bool({"was", "were"} & set(told))
 

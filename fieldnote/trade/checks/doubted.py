@@ -6,23 +6,46 @@ Such a finding is filed nowhere, but a person is asked whether it was so; what w
 from collections.abc import Iterator
 from dataclasses import replace
 
-from fieldnote.records import Point
+from fieldnote.records import Finding, Point, digest
 from fieldnote.trade.checks import diagnosis
 from fieldnote.trade.checks.case import Case, named
+from fieldnote.trade.vocabulary import vocabulary
 
 
 def doubted(case: Case) -> Iterator[Point]:
-    """One point for each finding that was not trusted: a question where it could be dangerous, else something left unsaid.
-    What is filed of the same part already is not asked again."""
-    filed = {(finding.component, finding.condition) for finding in case.said.findings}
-    told = tuple(one for one in case.said.doubted if (one.component, one.condition) not in filed)
+    """A point for each finding that was not trusted: a question where it could be dangerous, else something unlikely. What is
+    filed already in all its fields but the status, and not as absent, is not asked again."""
+    filed = {_what(one) for one in case.said.findings if one.status != "absent"}
+    told = tuple(one for one in case.said.doubted if _what(one) not in filed)
     as_if = replace(case, said=replace(case.said, findings=told, readings=(), doubted=()))
     asked: set[int] = set()
     for point in diagnosis.questions(as_if, ()):
         asked.update(point.findings)
-        yield replace(point, findings=(), id=f"doubted/{point.id}", text=f"perhaps said, not filed: {point.text}")
+        for index in point.findings:
+            text = f"{_said(told[index])}: {point.text}"
+            yield replace(point, findings=(), id=f"doubted/{point.id}/{_id(told[index])}", text=text)
     for index, finding in enumerate(told):
         if index not in asked:
-            name = "/".join(filter(None, (finding.position, finding.component, finding.condition)))
-            text = f"perhaps said, not filed: {named(finding)}, {finding.status}; add it if it was so"
-            yield Point("unsaid", f"doubted/{index}/{name}", text, evidence=finding.evidence)
+            yield Point(
+                "unlikely",
+                f"doubted/{_id(finding)}",
+                f"{_said(finding)}; add it if it was so",
+                evidence=finding.evidence,
+            )
+
+
+def _what(one: Finding) -> tuple[str | None, ...]:
+    return one.appliance, one.unit, one.component, one.position, one.burner, one.condition
+
+
+def _id(one: Finding) -> str:
+    """The same for the same finding said in the same words, and for no other."""
+    return digest([*_what(one), one.status, one.evidence.text])[:12]
+
+
+def _said(one: Finding) -> str:
+    known = vocabulary()
+    condition = known.label(one.condition).lower() if one.condition else "no condition"
+    work = "".join(f", {known.label(action.kind).lower()} {action.state}" for action in one.actions)
+    said = " ".join(one.evidence.text.split())
+    return f"perhaps said, not filed: {named(one)} {condition}, {one.status}{work} (\u201c{said}\u201d)"
