@@ -8,10 +8,12 @@ import pytest
 
 from fieldnote.bundle import KeyPair, Keyring, open_bundle
 from fieldnote.errors import UsageProblem
+from fieldnote.flow.lines import proposed
 from fieldnote.flow.pack import pack
 from fieldnote.flow.process import process, recheck
+from fieldnote.flow.talk import Source, Talk
 from fieldnote.flow.view import view
-from fieldnote.records import Decision, to_plain
+from fieldnote.records import Decision, Evidence, Extraction, Finding, to_plain
 from tests import fakes
 
 FIRST = b"one"
@@ -219,3 +221,12 @@ def test_the_day_is_that_of_the_work(book, tmp_path):
     seen = view(book, "JOB-1")
     assert seen.day == old.date()
     assert seen.check.points[0].text.endswith(str(old.date()))
+
+
+def test_a_doubted_finding_is_a_line_only_where_somebody_decided_on_it():
+    """What nobody should trust is no line; where it was one when a person decided on it, it stays."""
+    found = Finding("hob", "gas-tap", None, None, "stiff", "present", (), 0.5, Evidence("tap stiff", 0, 9))
+    talk = Talk("tap stiff", (Source("note", 0, 9),), {})
+    (before,) = proposed(Extraction(findings=(found,)), talk)
+    assert proposed(Extraction(doubted=(found,)), talk) == []
+    assert [line.id for line in proposed(Extraction(doubted=(found,)), talk, {before.id})] == [before.id]
