@@ -27,7 +27,8 @@ def run(draft: Draft) -> None:
 
 
 def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:
-    sure = table().sure(watcher.signs(fact), fact.status, fact.condition)
+    signs = list(watcher.signs(fact))
+    sure = table().sure(signs, fact.status, fact.condition)
     return Finding(
         appliance=fact.appliance,
         component=fact.component,
@@ -40,7 +41,7 @@ def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
-        why=(*_why(fact, draft), _doubts(fact, draft, watcher, sure)),
+        why=(*_why(fact, draft), _doubts(fact, draft, signs, sure)),
     )
 
 
@@ -61,7 +62,7 @@ def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
     )
 
 
-def _doubts(fact: Fact, draft: Draft, watcher: Watcher, sure: float) -> Why:
+def _doubts(fact: Fact, draft: Draft, signs: list[str], sure: float) -> Why:
     """How sure, and which doubts lowered it, the heaviest first."""
-    lowered = table().against(watcher.doubts(fact), fact.status, fact.condition)
+    lowered = table().against(signs, fact.status, fact.condition)
     return Why("confidence", f"{sure:.2f}", " ".join(lowered) or "no-doubt", draft.evidence(fact.start, fact.end))

@@ -38,7 +38,7 @@ class Watcher:
         self._longest = min(max((fact.end - fact.start for fact in facts), default=0), _WIDE)
 
     def doubts(self, fact: Fact) -> list[str]:
-        """What is doubtful about a fact and can be told, each by its name."""
+        """What is doubtful about a fact and can be told, each by its name, in which no colon stands."""
         near = max(fact.start - _NEAR, 0), min(fact.end + _NEAR, len(self._unknown) - 1)
         wide = fact.end - fact.start
         signs = {
