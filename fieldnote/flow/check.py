@@ -9,14 +9,8 @@ from fieldnote.notebook import Notebook
 from fieldnote.records import Check, Extraction, Line, Visit, digest, from_plain, to_plain
 
 Checker = Callable[[Extraction, Visit, date], Check]
-BESIDES = (
-    "smell_of_gas",
-    "gas",
-    "meter",
-    "no_smell",
-    "appliances_connected",
-    "doubted",
-)  # what was read and is no line
+# what was read and is no line
+BESIDES = ("smell_of_gas", "gas", "meter", "no_smell", "appliances_connected", "doubted")
 
 
 @dataclass(frozen=True, slots=True)
