@@ -18,6 +18,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, BELIED, SHOWING, SILENT
 
 # what a fault calls for
+_IN_PIECES = frozenset("pieces bits half halves apart hand hands snapped".split())
 _REMEDY = {
     "out-of-adjustment": "adjust", "dirty": "clean", "blocked": "clean", "stiff": "regrease", "dry": "regrease",
     "loose": "tighten", "detached": "refit", "misaligned": "refit", "sooted": "clean", "partly-blocked": "clean", "wet": "dry",
@@ -245,9 +246,6 @@ def _true_again(talk: Talk, statement: Statement, said: Said) -> bool:
     faults = [fact for fact in talk.state.focus if fact.status in ("present", "resolved") and fact.condition in _BENT]
     gone = bool(faults) and all(words & BELIED[fact.condition or ""] for fact in faults)
     return gone and not (statement.targets or said.subject)
-
-
-_IN_PIECES = frozenset("pieces bits half halves apart hand hands snapped".split())
 
 
 def _came_free(talk: Talk, statement: Statement) -> bool:
