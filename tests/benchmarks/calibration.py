@@ -34,7 +34,8 @@ from fieldnote.extract.words import tokens  # noqa: E402
 from fieldnote.records import Action  # noqa: E402
 
 UNREAD = frozenset({"own-19", "own-41", "own-43", "own-46", "own-49", "own-50", "own-51", "own-52"})
-LEARNT = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 53)), "plain-1", "plain-2"]
+_SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 53)), "plain-1", "plain-2"]
+LEARNT = [name for name in _SETS if name not in UNREAD]
 LEARNT_WEIGHT, GOLDEN_WEIGHT = 0.6, 0.3  # of a finding of a learnt set or golden case beside a blind one
 RIDGE = 10.0
 SEEN = 3  # a sign seen less often weighs nothing
@@ -188,8 +189,8 @@ def write(made: confidence.Table, slope: float, shift: float) -> None:
         ]
         if told:
             lines.append("\t".join([sign, *told]))
-    DATA.write_text("\n".join(lines) + "\n", "utf-8")
     confidence.strict(lines)
+    DATA.write_text("\n".join(lines) + "\n", "utf-8")
     print(f"{len(lines)} signs, {DATA.stat().st_size // 1000} kB")
 
 
@@ -219,16 +220,16 @@ def report(sure: np.ndarray[Any, Any], right: np.ndarray[Any, Any], wanted: int)
 
 def main() -> None:
     """Print the figures with a fifth of the blind sets left out at a time; with --write make the table from all."""
-    build()
+    build()  # the words and their tree, once
     if "--keep" in sys.argv:
         name, commit = sys.argv[sys.argv.index("--keep") + 1 :][:2]
         for case in cases(name).values():
             print(json.dumps(line_of(name, commit, case), separators=(",", ":")))
         return
     blind = list(kept())
-    known = [*blind, *read_now([name for name in LEARNT if name not in UNREAD]), *golden()]
-    share = np.array([weight_of(row) for row in known])
-    share[: len(blind)] = 1
+    learnt, examples = list(read_now(LEARNT)), list(golden())
+    known = [*blind, *learnt, *examples]
+    share = np.repeat([1, LEARNT_WEIGHT, GOLDEN_WEIGHT], [len(blind), len(learnt), len(examples)])
     names = sorted({row.set for row in blind})
     sums, right = np.zeros(len(blind)), np.array([row.right for row in blind], float)
     wanted = sum(
@@ -244,11 +245,6 @@ def main() -> None:
     print(f"slope {slope:.2f}, shift {shift:.2f}")
     if "--write" in sys.argv:
         write(fit(known, share), slope, shift)
-
-
-def weight_of(row: Row) -> float:
-    """What a finding of today counts beside one that was read blind."""
-    return GOLDEN_WEIGHT if row.set == "golden" else LEARNT_WEIGHT
 
 
 def line_of(name: str, commit: str, case: Any) -> dict[str, Any]:
