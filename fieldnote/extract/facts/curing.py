@@ -28,6 +28,10 @@ _FEEDS = frozenset({"pilot", "regulator", "gas-valve", "flue", "ventilation"})
 _POWER = frozenset({"fuse", "mains-plug", "mains-lead"})
 _POWERED = frozenset({"circuit-board", "spark-generator", "ignition-switch", "fan", "pump", "appliance"})
 _OVENS = frozenset({"oven", "grill"})
+_CAME = frozenset("came come comes coming scrubbed".split())  # "came up lovely": by work
+_FIT = frozenset(
+    "fine good ok okay grand clear new blue perfect lovely sound quiet".split()
+)  # said of what may never have been at fault
 _DONE_IT_WAS = ("done", "it", "was")
 _THATS = frozenset({"thats", "its"})
 _SORTED = frozenset("sorted fixed mended cured done repaired finished".split())
@@ -230,19 +234,21 @@ def _fit_since(talk: Talk, said: Said) -> list[Fact]:
 
 
 def _as_new(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fact]:
-    """ "Left seal perished, right oven: seal's like new": of a part of which no fault was told there, that it is fit."""
-    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    """ "Left seal perished, right oven: seal's like new", "cap's fine again": of a part of which no fault was told there."""
     named = [target for target in said.subject if target.names]
-    if made or "new" not in words or len(named) != 1 or said.statements or said.works:
-        return []
+    words = {token.norm for token in talk.draft.tokens[said.start : said.end]}
+    if made or said.statements or said.works or not words & _FIT or words & _CAME:
+        return []  # "joint's mended", "nut tight now", "that was the meter one again": tells of a fault that was not told
+    if "before" in {token.norm for token in talk.draft.tokens[said.end : said.end + 6]}:
+        return []  # "flames are blue now, they were yellow before"
     fit = replace(said.as_statement(), senses=(Sense("condition", "ok"),))
-    found = parts.fitting(named[0], fit, talk.state.appliance, talk.recent)
-    if not found:
-        return []
-    return [
-        filing.file(talk, found[0], "ok", place, named[0], "present", said.as_statement(), Mode())
-        for place in locating.places_of(talk, named[0], found[0])
-    ]
+    out: list[Fact] = []
+    for target in named:
+        part = next(iter(parts.fitting(target, fit, talk.state.appliance, talk.recent)), None)
+        for place in locating.places_of(talk, target, part) if part else ():
+            if not any(fact.position in (place, None) for fact in talk.story.named(part)[:4]):
+                out.append(filing.file(talk, str(part), "ok", place, target, "present", said.as_statement(), Mode()))
+    return out
 
 
 def _left_fit(talk: Talk, said: Said) -> list[Fact]:

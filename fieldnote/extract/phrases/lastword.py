@@ -12,6 +12,7 @@ from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.tokens import Token
 
 PRAISE = frozenset("nice good lovely great grand fine okay ok perfect proper clean strong steady".split())
+HMM = frozenset("um er erm uh".split())
 _DEGREES = frozenset("a bit little touch wee very too quite rather awful dead really fairly pretty so".split())
 _LEADS_ON = frozenset("off on in out".split())
 _HOW_MANY = frozenset(
@@ -110,15 +111,21 @@ def longer_name_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def name_behind_praise(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Electrode fine spark box fine": the last word of "fine spark" begins the whole name of another part."""
-    praise = hit.end - hit.start == len(("fine", "spark")) and tokens[hit.start].norm in PRAISE
+    """ "Electrode fine spark box fine", "flex is good um spark's weak": the last word of "fine spark" is another part."""
+    between = {token.norm for token in tokens[hit.start + 1 : hit.end - 1]}
+    praise = tokens[hit.start].norm in PRAISE and hit.end - hit.start > 1 and between <= HMM
     if not praise or hit.slot or not hit.start or any(sense.id != "ok" for sense in hit.values):
         return False
-    before = lexicon().at(tokens, hit.start - 1, hit.start)
-    named = before is not None and any(sense.kind == "component" for sense in before.values)
+    last = hit.start - (1 if tokens[hit.start - 1].norm in _STATING else 0)
+    before = lexicon().at(tokens, last - 1, last) if last else None
+    if before is None or not any(sense.kind == "component" for sense in before.values):
+        return False
     whole = lexicon().at(tokens, hit.end - 1)
-    part = whole is not None and any(s.kind == "component" and not s.note.startswith("weak") for s in whole.values)
-    return named and part and whole is not None and whole.end > hit.end
+    part = [] if whole is None else [sense.note for sense in whole.values if sense.kind == "component"]
+    behind = lexicon().at(tokens, hit.end) if hit.end < len(tokens) and not tokens[hit.end - 1].pause else None
+    told = bool(between) or (behind is not None and any(sense.kind == "condition" for sense in behind.values))
+    longer = whole is not None and whole.end > hit.end and not all(note.startswith("weak") for note in part)
+    return bool(part) and (told or longer)
 
 
 def fault_at_end(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

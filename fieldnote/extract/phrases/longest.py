@@ -29,6 +29,7 @@ from fieldnote.extract.phrases.corners import (
     unbroken,
 )
 from fieldnote.extract.phrases.lastword import (
+    HMM,
     all_right_at_end,
     and_all_of,
     bar_at_end,
@@ -89,7 +90,6 @@ _NAMED = NOMINAL | {"det", "prep", "and"}
 _TAG_VERBS = frozenset("is are was were has have does do did will".split())
 _TAKING_UP = frozenset("it its thats that is was were are theyre isnt".split())
 _TAG_SUBJECTS = frozenset("that this them these those".split())
-_HMM = frozenset("um er erm uh".split())
 _PUTTING = frozenset("fit fitted put got ordered order with for to in".split())
 _BOTH = frozenset("switch plug seal tap light".split())  # nouns that are verbs, too
 _OWN = (Sense("own", "own-check"),)
@@ -291,7 +291,7 @@ def _side_and_row(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether a wording is "right" or "left" and one word more, with nothing but "um" between them."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
     return (
-        len(words) > 1 and words[0] in ("right", "left") and not tokens[hit.end - 1].pause and set(words[1:-1]) <= _HMM
+        len(words) > 1 and words[0] in ("right", "left") and not tokens[hit.end - 1].pause and set(words[1:-1]) <= HMM
     )
 
 
