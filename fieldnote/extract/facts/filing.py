@@ -130,7 +130,7 @@ def file(
     if condition == "ok" and status == "present":
         if same and same[0].status == "absent" and so_fine(talk, same[0], statement):
             return same[0]
-        for fact in same:
+        for fact in () if _by_itself(talk, target, statement) else same:
             if statement.now and is_faulty(fact) and borne(talk, statement):
                 return fact
             if (
@@ -244,6 +244,12 @@ def _at_fault(talk: Talk, fact: Fact) -> bool:
     """Whether what is wrong with a part has just been told."""
     told = fact.condition not in (None, "ok", "passed", "damaged") and fact.status == "present"
     return told and fact.clause >= talk.state.clause - 2
+
+
+def _by_itself(talk: Talk, target: Target, statement: Statement | Job) -> bool:
+    """ "Terminal guard was loose, refixed it, terminal itself is clear": of the whole, not of the piece that was at fault."""
+    named = bool(target.names) and not statement.now
+    return named and "itself" in {token.norm for token in talk.draft.tokens[target.start : statement.head]}
 
 
 def _not_put_back(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:

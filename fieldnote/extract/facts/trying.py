@@ -249,8 +249,9 @@ def part_tested(talk: Talk, statement: Statement) -> Target | None:
     again = before in _AGAIN or bool(_ANEW & {token.norm for token in behind})  # "passed the second time"
     if "passed" in statement.condition_ids and (failed := _failed_before(talk, statement)):
         return failed
-    if not again and any(t.names and t.end <= statement.head for t in statement.targets):
-        return None
+    named = [t for t in statement.targets if t.names and t.end <= statement.head]
+    if not again and any(name.id != "joint" for target in named for name in target.names):
+        return None  # a union is remade, what it is in is tested
     for token in behind:  # "passed spillage", "spillage passed"
         if token.norm in TESTED:
             return Target((Sense("component", TESTED[token.norm], None, "strong"),))
