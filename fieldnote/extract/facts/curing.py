@@ -244,10 +244,10 @@ def _as_new(talk: Talk, said: Said, made: Sequence[Fact]) -> list[Fact]:
     fit = replace(said.as_statement(), senses=(Sense("condition", "ok"),))
     out: list[Fact] = []
     for target in named:
-        part = next(iter(parts.fitting(target, fit, talk.state.appliance, talk.recent)), None)
-        for place in locating.places_of(talk, target, part) if part else ():
-            if not any(fact.position in (place, None) for fact in talk.story.named(part)[:4]):
-                out.append(filing.file(talk, str(part), "ok", place, target, "present", said.as_statement(), Mode()))
+        found = parts.fitting(target, fit, talk.state.appliance, talk.recent)
+        for place in locating.places_of(talk, target, found[0]) if found else ():
+            if found and not any(fact.position in (place, None) for fact in talk.story.named(found[0])[:4]):
+                out.append(filing.file(talk, found[0], "ok", place, target, "present", said.as_statement(), Mode()))
     return out
 
 
