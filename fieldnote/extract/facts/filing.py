@@ -248,8 +248,9 @@ def _at_fault(talk: Talk, fact: Fact) -> bool:
 
 def _by_itself(talk: Talk, target: Target, statement: Statement | Job) -> bool:
     """ "Terminal guard was loose, refixed it, terminal itself is clear": of the whole, not of the piece that was at fault."""
-    named = bool(target.names) and not statement.now
-    return named and "itself" in {token.norm for token in talk.draft.tokens[target.start : statement.head]}
+    if isinstance(statement, Job) or not target.names or statement.now:
+        return False
+    return "itself" in {token.norm for token in talk.draft.tokens[target.start : statement.head]}
 
 
 def _not_put_back(talk: Talk, fact: Fact, statement: Statement | Job) -> bool:
