@@ -97,9 +97,9 @@ def wanted(words: Sequence[str], known: Company, sure: Sequence[float] = ()) -> 
 
 def _fixed(word: str) -> bool:
     """Whether a word must stay: a figure, a denial, a side, a guess."""
-    return (
-        not word or word in _kept() or bool(_DENIED.fullmatch(word)) or any(atom.number for atom in comparable([word]))
-    )
+    if not word or word in _kept() or _OWNED.sub("", word) in _kept():  # "both rears", "the left's gone"
+        return True
+    return bool(_DENIED.fullmatch(word)) or any(atom.number for atom in comparable([word]))
 
 
 @functools.cache
