@@ -139,7 +139,7 @@ def _around(tokens: Sequence[Token], at: int) -> tuple[int, int]:
 
 def _clauses(tokens: Sequence[Token], draft: Draft) -> list[Clause]:
     """The clauses of words that are read on their own."""
-    part = Draft(draft.text, list(tokens), appliance=draft.appliance)
+    part = Draft(draft.text, list(tokens), appliance=draft.appliance, soft=draft.soft)
     readings.measure(part)
     mentions.run(part)
     return split(part.mentions)

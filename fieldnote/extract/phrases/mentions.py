@@ -47,6 +47,7 @@ from fieldnote.extract.phrases.joining import (
 )
 from fieldnote.extract.phrases.longest import all_phrases
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.phrases.plurals import many
 from fieldnote.extract.phrases.since import since_then
 from fieldnote.extract.phrases.taking import taken
 from fieldnote.extract.words.lexicon import Sense, lexicon
@@ -96,16 +97,6 @@ _ANYBODY = frozenset(
 )
 _MANAGED = frozenset("chance managed got able time".split())
 _DENYING = frozenset("no not hadnt didnt havent never without havnt wasnt if".split())
-_SEVERAL = frozenset("are were both all these those arent have two".split())
-_ROWS = frozenset("fronts rears backs lefts rights".split())
-# what is said of several: of one it would be "goes", "lights"
-_BEING_SEVERAL = frozenset(
-    "are were arent werent have havent both all dont do wont go come light spark burn work run catch hold stay want need look "
-    "seem turn".split()
-)
-_OF_ONE = frozenset("ports holes slots pins contacts terminals threads tips cones bars".split())  # several of one part
-_BEING_ONE = frozenset("is was shows showed leaks sticks".split())
-_ANY = frozenset("any none neither each every".split())
 _ONTO = frozenset({"on", "onto", "into"})
 _ONE = frozenset({"one", "ones", "un"})
 _PREPOSITIONS = frozenset("in on at to by".split())
@@ -288,42 +279,6 @@ def _new_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     return alone and tokens[hit.start].norm == "new" and hit.end - hit.start == 2 and tokens[hit.end - 1].norm in _ONE
 
 
-def _many(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """Whether a name in s is a plural: no apostrophe where others have one, or "are" and the like beside it."""
-    last = tokens[hit.end - 1]
-    sides = any(sense.kind == "place" and sense.id in ("front", "rear", "left", "right") for sense in hit.values)
-    joined = hit.start > 0 and tokens[hit.start - 1].norm == "and"  # "middle and right ones"
-    if sides and last.norm in ("ones", "uns") and not last.clitic and not joined:
-        behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
-        return behind in _BEING_SEVERAL
-    if sides and last.norm in _ROWS and not (last.clitic or joined):
-        behind = tokens[hit.end].norm if hit.end < len(tokens) and not last.pause else ""
-        # "the fronts are fine"
-        return behind in _BEING_SEVERAL | {"much", "same", "just"} or (
-            hit.start > 0 and tokens[hit.start - 1].norm == "the"
-        )
-    plural = any(sense.note.endswith("s") for sense in hit.values) or last.norm in ("burners", "rings")
-    if _of_them_all(hit, tokens):
-        return True
-    if not plural or last.clitic:
-        return False
-    row = any(sense.kind == "place" and sense.id in ("front", "rear", "left", "right") for sense in hit.values)
-    if row and last.norm in ("burners", "rings"):
-        return True  # "the back burners": both of them
-    around = {tokens[i].norm for i in (hit.start - 1, hit.end) if 0 <= i < len(tokens)}
-    nearby = tokens[max(0, hit.start - 40) : hit.end + 40]
-    written = any(t.pause for t in nearby[:-1]) and last.norm not in _OF_ONE  # with commas, so with apostrophes too
-    return bool(around & _SEVERAL) or any(t.clitic for t in nearby) or written
-
-
-def _of_them_all(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "No leak at any tap", "no tap is leaking", "none of the taps": whichever it may be, not the one in talk."""
-    before = [token.norm for token in tokens[max(0, hit.start - 3) : hit.start]]
-    behind = tokens[hit.end].norm if hit.end < len(tokens) and not tokens[hit.end - 1].pause else ""
-    denied = before[-1:] == ["no"] and behind in _BEING_ONE
-    return denied or before[-1:] == ["any"] or (len(before) == 3 and before[0] in _ANY and before[1] == "of")
-
-
 def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
     tokens = draft.tokens
     said = [
@@ -359,7 +314,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
             and (narrated(tokens, hit.start, hit.end) or after_had_to(tokens, hit.start) or _new_one(hit, tokens))
         ),
         kind == "work" and _theirs(hit, tokens),
-        kind in ("component", "place") and _many(hit, tokens),
+        kind in ("component", "place") and many(hit, draft),
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in said),
         mine=any(_of_mine(i, tokens) for i in between),
