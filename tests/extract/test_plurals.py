@@ -24,4 +24,6 @@ def test_several_that_are_counted_are_several(extractor) -> None:
 
 def test_who_writes_apostrophes_writes_them_everywhere(extractor) -> None:
     """In a typed text beside "it's" the jets are several."""
-    assert ("injector", "rear-left") not in places(extractor, "Hob. Rear left lights, then it's gone. The jets blocked.")
+    assert ("injector", "rear-left") not in places(
+        extractor, "Hob. Rear left lights, then it's gone. The jets blocked."
+    )
