@@ -28,6 +28,10 @@ _WANTING = frozenset(  # words that nobody ends on
 )
 _VERBS = frozenset("is are was were has have had needs wants isnt arent wasnt werent hasnt havent wont".split())
 _DOES = frozenset("keeps keep looks feels seems doesnt wont goes gets comes does stays".split())
+_OF_A_DEGREE = frozenset("bit touch little tad".split())  # behind "a"
+_DEGREES = _OF_A_DEGREE | frozenset(
+    "slightly very really well quite just still all half badly totally not hardly barely".split()
+)
 _THIRD = re.compile(r"[^s]s$")  # "sticks", "leaks"
 _TAKING_BACK = frozenset("no sorry".split())  # words with which a correction begins
 _POINTING = frozenset("that thats this".split())  # "no. That was next door" takes nothing back by itself
@@ -68,7 +72,7 @@ def _parts(tokens: list[Token], at: int, draft: Draft) -> bool:
     marked = _clauses(tokens, draft)
     if tokens[at + 1].norm in _VERBS and _name_at(marked, at):
         return True
-    if _loose_part(marked, at) and _verb_at(marked, tokens, at + 1):
+    if _loose_part(marked, at) and (_verb_at(marked, tokens, at + 1) or _so_at(marked, tokens, at + 1)):
         return True
     if not _names(marked, at) and _names(_clauses(_without(tokens, at), draft), at, whole=True):
         return True
@@ -116,6 +120,17 @@ def _verb_at(clauses: Sequence[Clause], tokens: Sequence[Token], at: int) -> boo
     kinds = {mention.kind for clause in clauses for mention in clause.mentions if mention.start == at}
     named = tokens[at].pause or tokens[at + 1].norm in _VERBS
     return kinds == {"condition"} and not named and bool(_THIRD.search(tokens[at].norm))
+
+
+def _so_at(clauses: Sequence[Clause], tokens: Sequence[Token], at: int) -> bool:
+    """Whether a word begins how much so something is, with no part in front ("a bit noisy", "not lighting"): the "'s" before
+    it was swallowed."""
+    at += tokens[at].norm == "a" and tokens[at + 1].norm in _OF_A_DEGREE
+    if tokens[at].norm not in _DEGREES or tokens[at].pause or tokens[at + 1].norm == "of":
+        return False
+    row = [mention for clause in clauses for mention in clause.mentions if at <= mention.start <= at + 1]
+    named = next((mention.kind for mention in row if mention.kind in ("condition", "component", "place")), "")
+    return named == "condition"
 
 
 def _loose_at(clauses: Sequence[Clause], at: int, side: int) -> bool:

@@ -32,6 +32,11 @@ def read_over(text: str) -> str:
         ("pilot jet's tight no. The pump's tight", "pilot jets tight. no the pumps tight."),
         ("rear left flame. Keeps blowing off the ring", "rear left flame keeps blowing off the ring."),
         ("front right cap. Rocks about on its ring", "front right cap rocks about on its ring."),
+        (
+            "water's hot. pumps. A bit noisy the board's got a mark",
+            "waters hot. pumps a bit noisy the boards got a mark.",
+        ),
+        ("rear left taps. Slightly stiff the cap's fine", "rear left taps slightly stiff the caps fine."),
     ],
 )
 def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:
@@ -50,6 +55,8 @@ def test_a_mark_within_a_statement_goes(heard: str, read: str) -> None:
         "front left tap's stiff. rear right cap's chipped.",
         "working pressure nineteen. twenty one at the meter.",
         "lid. hinges are tight.",
+        "checked the pump. all joints dry.",
+        "heat exchanger. a bit of fluff on the fan.",
     ],
 )
 def test_a_mark_between_statements_stays(heard: str) -> None:

@@ -16,6 +16,7 @@ _BEING_SEVERAL = frozenset(
     "are were arent werent have havent both all dont do wont go come light spark burn work run catch hold stay want need look "
     "seem turn".split()
 )
+_VERBS_OF_SEVERAL = _BEING_SEVERAL - {"all", "both"}
 _BEFORE_SEVERAL = frozenset("all both four other some these those three two".split())
 _BEHIND_ITS_VERB = frozenset(
     "a an all been come gone got just lost never no not on only quite so still the too very well".split()
@@ -59,7 +60,7 @@ def many(hit: Hit[Sense], draft: Draft) -> bool:
 
 def _told_of_one(tokens: Sequence[Token], at: int) -> bool:
     """Whether words begin what is told of a name before them, with the verb in its s ("jets been drilled", "jets blocked")."""
-    if at == len(tokens) or tokens[at - 1].pause:
+    if at == len(tokens) or tokens[at - 1].pause or tokens[at].norm in _VERBS_OF_SEVERAL:
         return False
     if tokens[at].norm in _BEHIND_ITS_VERB:
         return True
