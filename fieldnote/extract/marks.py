@@ -32,6 +32,8 @@ _OF_A_DEGREE = frozenset("bit touch little tad".split())  # behind "a"
 _DEGREES = _OF_A_DEGREE | frozenset(
     "slightly very really well quite just still all half badly totally not hardly barely".split()
 )
+_SCALES = frozenset({"hundred", "thousand"})
+_TENS = ("teen", "ty", "ten", "eleven", "twelve")  # how the words from ten on end
 _THIRD = re.compile(r"[^s]s$")  # "sticks", "leaks"
 _TAKING_BACK = frozenset("no sorry".split())  # words with which a correction begins
 _POINTING = frozenset("that thats this".split())  # "no. That was next door" takes nothing back by itself
@@ -55,7 +57,7 @@ def run(draft: Draft) -> None:
             whole[-1] = replace(whole[-1], pause=".")
         if _begins_a_correction(whole, at - first, draft):
             tokens[at - 1], tokens[at] = replace(tokens[at - 1], pause="."), replace(tokens[at], pause="")
-        elif _parts(whole, at - first, draft):
+        elif _a_number_goes_on(tokens, at) or _parts(whole, at - first, draft):
             tokens[at] = replace(tokens[at], pause="")
 
 
@@ -65,6 +67,12 @@ def _begins_a_correction(tokens: Sequence[Token], at: int, draft: Draft) -> bool
         return False
     before = _clauses(tokens[:at], draft)
     return bool(before) and before[-1].named and before[-1].said and before[-1].mentions[-1].end == at
+
+
+def _a_number_goes_on(tokens: Sequence[Token], at: int) -> bool:
+    """ "A hundred, and eighty five": the voice pauses within a number."""
+    words = [token.norm for token in tokens[at : at + 3]]
+    return words[0] in _SCALES and words[1:2] == ["and"] and words[-1].endswith(_TENS) and not tokens[at + 1].pause
 
 
 def _parts(tokens: list[Token], at: int, draft: Draft) -> bool:

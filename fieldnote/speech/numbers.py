@@ -136,9 +136,10 @@ def _after_noughts(out: list[str], at: int) -> bool:
 
 def _end_of_number(texts: list[str], at: int) -> int:
     """Where the number that begins at `at` ends; `at` itself when none begins there."""
-    if not (_is_number(texts[at]) or (texts[at] == "point" and _is_number(_at(texts, at + 1)))):
+    led = texts[at] == "a" and _at(texts, at + 1) in _SCALES  # "a hundred and ninety six"
+    if not (led or _is_number(texts[at]) or (texts[at] == "point" and _is_number(_at(texts, at + 1)))):
         return at
-    end = at + 1
+    end = at + 1 + led
     while end < len(texts):
         if _is_number(texts[end]) or texts[end] in _SCALES:
             end += 1
@@ -163,6 +164,7 @@ def _is_number(text: str) -> bool:
 
 def _figures(run: list[str]) -> str:
     """One run of number atoms in figures: 20 and 5 are 25, a hundred multiplies, the rest stands side by side."""
+    run = ["one", *run[1:]] if run[0] == "a" else run
     text = " ".join("." if atom == "point" else str(_VALUES.get(atom, atom)) for atom in run)
     text = re.sub(r"\b([2-9])0 ([1-9])(?!\S)", r"\1\2", text)
     text = re.sub(

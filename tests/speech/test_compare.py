@@ -33,6 +33,11 @@ def shown(plain: str, hinted: str) -> str:
         ("down to 196 at the end", "down to nineteen six at the end", "down to nineteen six at the end"),
         ("left at 196 ppm", "left at one hundred and ninety six ppm", "left at 196 ppm"),
         ("left at 196 ppm", "left at one ninety six ppm", "left at one ninety six ppm"),
+        (
+            "high end 100 and 85 ppm",
+            "high end a hundred, and eighty five ppm",
+            "a[number] hundred,[number] and[number] eighty[number] five[number] ppm",
+        ),
         ("set at 8.51 minute", "set at eight point five, one minute", "five,[number] one[number] minute"),
         (
             "ratio, not.0.0.4, room naught",

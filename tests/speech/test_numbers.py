@@ -29,6 +29,8 @@ def flat(text: str) -> list[str]:
         ("CO to five point two percent", "CO 2 5.2%"),
         ("three point two by two point eight", "3.2x2.8"),
         ("oh seven one five three", "07153"),
+        ("a hundred and ninety six ppm", "196 ppm"),
+        ("a hundred ohms", "100 ohms"),
     ],
 )
 def test_the_same_number(one: str, other: str) -> None:
