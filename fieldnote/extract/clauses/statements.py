@@ -28,6 +28,8 @@ _DENYING = frozenset("not isnt wasnt arent werent".split())
 _RELATING = frozenset("that thats which who".split())
 _CALLING, _CALLED = frozenset({"call", "say"}), 6
 _NOT_EVEN = frozenset("no not never nor nary nothing nowt dead".split())
+_HAVING_NONE = frozenset("isnt aint hasnt havent hadnt doesnt dont didnt wasnt".split())
+_LACKS = frozenset({"no-spark", "not-lighting", "weak", "dead"})
 _PRAISING = frozenset("good fine nice lovely ok okay perfect grand".split())
 
 
@@ -68,6 +70,8 @@ def statement_of(
         "one" in kinds or ("them" in kinds and not (again and _stands_at_places(subject))) or "listing" in kinds
     )
     out.cues = sorted({flag.kind for flag in flags} & {"no", "not", "hedge", "still"})
+    if not out.denied and _lacks(head):
+        out.cues = [cue for cue in out.cues if cue not in ("no", "not")]
     bar = next((i for i, mention in enumerate(tail) if mention.kind == "except"), None)
     left_out = targets(tail[bar + 1 :]) if bar is not None else []
     if bar is not None and not any(t.names or t.places for t in left_out) and _but_for_that_one(tail[bar + 1 :]):
@@ -291,11 +295,20 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return False  # "pocket's not so clever, stat sticks on"
         if flag.kind == "not" and head.pause and head.gap == 0 and head.start - flag.end > 0:
             return False  # "won't wind, seized up"
+        if flag.kind == "not" and flag.first == "not" and head.pause and head.start - flag.end > 0:
+            return False  # "seal's not so clever, gone hard along the top"
+        if flag.kind == "not" and flag.first in _HAVING_NONE and _lacks(head):
+            return False  # "that ain't got no spark": denied twice, as many do, and none is there
         if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:
             return False  # "he's right, it won't, good spark at the electrode"
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= (2 if flag.first in ("nothing", "nowt") else 3)
     return False
+
+
+def _lacks(head: Mention) -> bool:
+    """ "No puff", "got no spark": a fault that is told as what is not there."""
+    return not head.fit and (head.first == "no" or (head.first == "got" and any(s.id in _LACKS for s in head.senses)))
 
 
 def _shown_by(statement: Statement, target: Target) -> bool:

@@ -28,6 +28,7 @@ _WHICH = frozenset("that thats which who".split())
 _HEARD = frozenset({"noisy", "leaking"})  # what may come from another part than was thought
 _RULED_OUT = 16  # facts among which the one is that was not it
 _THEY = frozenset("it he she they".split())
+_IT_IS = frozenset("its thats theyre just only".split())
 _JUST = frozenset("just only its".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _DID = frozenset("did does do".split())
@@ -48,7 +49,8 @@ def answered(talk: Talk, clause: Clause) -> None:
         elif fact.status == "reported" and fact.clause == talk.state.clause - 1:
             fact.turn("absent", "own-check")
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
-    kinds |= {"deny"} if _flat_denial(clause) or _silent(talk, clause) or _none_found(talk, clause) else set()
+    denied = _flat_denial(clause) or _only_it_is(clause) or _silent(talk, clause) or _none_found(talk, clause)
+    kinds |= {"deny"} if denied else set()
     for fact in talk.state.focus if "normal" in kinds else ():
         if fact.status in ("present", "reported") and not fact.actions and fact.condition not in ("ok", "passed"):
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
@@ -161,6 +163,8 @@ def _after_all_not(clause: Clause) -> bool:
 
 def _misspoken(clause: Clause) -> bool:
     """Whether a speaker says no to what he said himself, and what it is instead."""
+    if _only_it_is(clause):
+        return True
     no = next((at for at, m in enumerate(clause.mentions) if m.kind == "deny"), None)
     if no is None or clause.mentions[no].first != "no":
         return False
@@ -169,6 +173,13 @@ def _misspoken(clause: Clause) -> bool:
         len(rest) > 1 and rest[0].kind in ("pronoun", "but") and any(m.kind in NOMINAL | {"condition"} for m in rest)
     )
     return instead or not rest  # "the trap's blocked, no it isn't, it's just dirty"
+
+
+def _only_it_is(clause: Clause) -> bool:
+    """ "Cap's cracked, no it's not, it's just a mark": what was taken for more follows, named or not."""
+    no, it = clause.mentions[0], clause.mentions[1] if len(clause.mentions) > 1 else clause.mentions[0]
+    flat = no.kind == "correct" and no.last == "not" and no.first == "no" and no.end - no.start > len(("no", "not"))
+    return flat and it is not no and it.first in _IT_IS and not it.gap
 
 
 def _never_did(clause: Clause) -> bool:

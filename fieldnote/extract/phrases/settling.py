@@ -385,6 +385,8 @@ def _only_denies(spot: Spot) -> bool:
     after = spot.follower()
     if spot.tokens[spot.hit.end - 1].norm != "not" or spot.single or after is None or not after.means("condition"):
         return False
+    if spot.beyond in ("its", "thats", "theyre"):
+        return False  # "no it's not, it's just a bit of gravy"
     ids = {sense.id for sense in after.senses("condition")}
     lately = spot.hits[max(0, spot.at - _LATELY) : spot.at]
     return not any(sense.kind == "condition" and sense.id in ids for hit in lately for sense in hit.values)
