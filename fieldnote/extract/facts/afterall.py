@@ -19,6 +19,7 @@ from fieldnote.extract.words.tokens import Token
 
 _LATELY = 3  # clauses back to what is told otherwise
 _THINKING = 8  # words from "I thought" to what was thought
+_TOLD = 24  # facts back to what is told of another part now
 _NOT = frozenset({"isnt", "not", "wasnt"})
 _THAT_IS = frozenset({"its", "thats"})
 _CLEFT = 4  # words back to "it's not the"
@@ -91,6 +92,7 @@ def _not_that_one(talk: Talk, made: Sequence[Fact]) -> None:
     for fact in made:
         if fact.condition in (None, *_FIT):
             continue
+        _the_other_was_not(talk, fact)
         row = talk.draft.tokens[max(0, fact.start - _DENYING) : fact.end]
         denied = {id_ for at, token in enumerate(row[:-2]) if token.norm in _NOT for id_ in _named(row, at + 1)}
         for before in talk.story.facts[-_THINKING:] if denied - {fact.component} else []:
@@ -101,6 +103,22 @@ def _not_that_one(talk: Talk, made: Sequence[Fact]) -> None:
                 fact.superseded = fact.superseded or f"{before.component}"
                 talk.story.drop(before)
                 _not_fit(talk, fact)
+
+
+def _the_other_was_not(talk: Talk, fact: Fact) -> None:
+    """ "Tap stiff, greased. ... It was the spindle that was stiff, not the tap": what was told of the other is told of this."""
+    behind = talk.draft.tokens[fact.end : fact.end + len(("not", "the", "tap", "proper"))]
+    if len(behind) < len(("not", "the", "tap")) or behind[0].norm != "not" or talk.draft.tokens[fact.end - 1].pause == ".":
+        return
+    denied = _named(behind, 1) - {fact.component}
+    for before in reversed(talk.story.facts[-_TOLD:]):
+        same = (before.position, before.condition) == (fact.position, fact.condition) and before.component in denied
+        if same and before is not fact:
+            fact.superseded, fact.actions = fact.superseded or f"{before.component}", [*before.actions, *fact.actions]
+            if before.status == "resolved":
+                fact.turn("resolved", "corrected")
+            talk.story.drop(before)
+            return
 
 
 def _not_fit(talk: Talk, fact: Fact) -> None:

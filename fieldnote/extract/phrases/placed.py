@@ -1,6 +1,7 @@
-"""A place between a fault and its part: "the cracked front left cap" is the cracked cap on the front left.
+"""A place between a fault and its part: "the cracked front left cap" is the cracked cap on the front left; a place along one
+part, which tells of no corner.
 
-In: mentions of a talk. Out: the same, the place behind its part as if a preposition led to it.
+In: mentions of a talk. Out: the same, the place behind its part as if a preposition led to it, or without that along it.
 
 Not allowed to know: what was said before in the talk.
 """
@@ -9,11 +10,48 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from fieldnote.extract.phrases.mention import Mention
+from fieldnote.extract.words.tokens import Token
 
 _ARTICLES = frozenset("a an the that this another one".split())
 # behind what a fault can stand that is said of nothing before it
 _BEFORE = frozenset("work condition cured outcome and but mark appliance no correct".split())
 _SAID_OF_IT = frozenset({"be", "not", "condition", "need"})
+_ALONG = frozenset("along down up across round".split())
+_HAVING_ONE = frozenset("oven grill fire boiler water-heater".split())  # what has one burner, whose ends are no corners
+_LONG = frozenset("burner flame door-seal case-seal radiant fuel-bed".split())
+_SIDES = frozenset("front rear left right".split())
+_BACK_TO_IT = 5  # mentions back to the part along which it is
+
+
+def along_one(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
+    """The mentions without the side along which an oven's or a grill's one burner, its flame or a seal is at fault: "ports
+    furred along the left"."""
+    out: list[Mention] = []
+    here = None
+    for mention in found:
+        here = mention.id if mention.kind == "appliance" else here
+        if not (_a_side(mention) and _led_along(mention, tokens) and _of_one(out[-_BACK_TO_IT:], here)):
+            out.append(mention)
+    return out
+
+
+def _a_side(mention: Mention) -> bool:
+    return mention.kind in ("place", "group") and set(mention.id.replace(" ", "-").split("-")) <= _SIDES and not mention.pause
+
+
+def _led_along(mention: Mention, tokens: Sequence[Token]) -> bool:
+    lead = [token.norm for token in tokens[max(0, mention.start - 2) : mention.start + 1]]
+    return mention.first in _ALONG or bool(_ALONG & set(lead[-2:-1] if lead[-2:-1] != ["the"] else lead[-3:-2]))
+
+
+def _of_one(before: Sequence[Mention], here: str | None) -> bool:
+    """Whether the part last named is one that has no corners; not where a corner was told of it already."""
+    last = next((m for m in reversed(before) if m.kind in ("component", "size")), None)
+    if last is None or any(m.pause == "." for m in before if m.start > last.start):
+        return False
+    if last.kind == "size":
+        return last.id in ("oven", "grill")
+    return last.id.endswith("seal") or (here in _HAVING_ONE and last.id in _LONG)
 
 
 def behind_their_parts(found: Sequence[Mention]) -> list[Mention]:

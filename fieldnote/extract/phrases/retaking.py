@@ -21,6 +21,7 @@ _BEHIND = frozenset("mean meant sorry say rather mistake pardon".split())
 _ITS = frozenset("its the it thats".split())
 _MUCH = frozenset("loud loudly bad badly much heavy heavily big wide deep long serious".split())
 _ARTICLES = frozenset("the a an it that".split())
+_WHICH = frozenset("that thats which as".split())
 _I_SAY = frozenset(
     {
         ("i", "say"),
@@ -112,6 +113,21 @@ def _this_not_that(out: list[Mention], _tokens: Sequence[Token]) -> None:
     another = after.kind == "place" and out[row[-2] + 1 :][0].kind == "det"
     if pointed and denied and near and another and _other(is_, is_not) and not is_not.clitic:
         del out[row[-3] : row[-2] + 1]
+
+
+def _not_the_other(out: list[Mention], _tokens: Sequence[Token]) -> None:
+    """ "It was the spindle that was stiff, not the tap, and it's free": what it was not is spoken of no more."""
+    if len(out) < 5 or out[-1].kind == "det":
+        return
+    before = out[-2]
+    row = [m for m in out[-8:-1] if m.kind != "det"]
+    if before.kind != "component" or before.clitic or len(row) < 4 or not (out[-1].pause or out[-1].kind == "and"):
+        return
+    that, fault, no = row[-4:-1]
+    told = that.kind == "pronoun" and that.first in _WHICH and fault.kind == "condition" and not fault.gap
+    denied = no.kind == "not" and no.first == no.last == "not" and not no.gap and not before.gap and not before.pause
+    if told and denied:
+        del out[out.index(no) : -1]
 
 
 def _slip(out: list[Mention], _tokens: Sequence[Token]) -> None:
@@ -277,6 +293,7 @@ _RULES: tuple[Callable[[list[Mention], Sequence[Token]], None], ...] = (
     _not_much,
     _called_wrongly,
     _this_not_that,
+    _not_the_other,
     _meant_behind,
     _no_that_one,
     _slip,
