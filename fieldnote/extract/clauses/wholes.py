@@ -30,6 +30,7 @@ KIN = {
     "fuse": ("mains-lead",),
     "electrode": ("ht-lead", "electrode"),
     "thermocouple": ("thermocouple",),
+    "fsd": ("thermocouple",),
     "spark-generator": ("ht-lead",),
     "ht-lead": ("ht-lead",),
     "hose": ("hose", "bayonet"),

@@ -118,7 +118,7 @@ def run(draft: Draft) -> None:
     for hit, kind in taken(list(all_phrases(tokens, asked)), draft):
         if later and hit.start >= later[0].start:
             found.append(later.pop())
-        if kind:
+        if kind and not (found and hit.start < found[-1].end):  # "new in may": no guess
             _readings_between(found, hit.start, draft)
             found.append(_mention(kind, hit, _told_up_to(found, hit.start, tokens), draft))
             _led_by_work(found, tokens)
@@ -187,6 +187,9 @@ def _led_by_work(found: list[Mention], tokens: Sequence[Token]) -> None:
 def _dated(kind: str, mention: Mention, hit: Hit[Sense], tokens: Sequence[Token]) -> Mention | None:
     """The month or year that dates what was said right before it: "board renewed June", "had a new pump in 2022"."""
     if mention.done and tokens[hit.end - 1].pause == "" and _month(tokens, hit.end):
+        return Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
+    new_in = mention.done and tokens[hit.end - 1].norm == "in" and hit.end - hit.start > 1
+    if new_in and hit.end < len(tokens) and tokens[hit.end].norm in _MONTHS:
         return Mention("past", hit.end, hit.end + 1, (Sense("past", "month"),), first=tokens[hit.end].norm)
     led = kind in ("prep", "be") or (mention.done and tokens[hit.end - 1].norm == "in")
     if led and (past := _year(tokens, hit.end)):
