@@ -30,6 +30,7 @@ _RULED_OUT = 16  # facts among which the one is that was not it
 _THEY = frozenset("it he she they".split())
 _IT_IS = frozenset("its thats theyre just only".split())
 _JUST = frozenset("just only its".split())
+_TRYING = frozenset("prep own reading det now mark and pronoun them".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
 _DID = frozenset("did does do".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
@@ -175,6 +176,13 @@ def _misspoken(clause: Clause) -> bool:
     return instead or not rest  # "the trap's blocked, no it isn't, it's just dirty"
 
 
+def _watched_in_vain(clause: Clause) -> bool:
+    """ "He said it drips, I watched it for ten minutes, it doesn't": behind how it was tried, with a pause between."""
+    *tried, it, no = clause.mentions if len(clause.mentions) > 2 else [*clause.mentions, *clause.mentions][:3]
+    ends = it.kind == "pronoun" and no.kind == "not" and it.first in _THEY and no.first in _FLAT and not no.gap
+    return ends and it.gap > 0 and {m.kind for m in tried} <= _TRYING and not (clause.said or clause.named)
+
+
 def _only_it_is(clause: Clause) -> bool:
     """ "Cap's cracked, no it's not, it's just a mark": what was taken for more follows, named or not."""
     no, it = clause.mentions[0], clause.mentions[1] if len(clause.mentions) > 1 else clause.mentions[0]
@@ -203,7 +211,7 @@ def _flat_denial(clause: Clause) -> bool:
     so = [m.kind for m in clause.mentions] == ["mark", "pronoun", "not"] and clause.mentions[0].first == "so"
     if so and not clause.mentions[2].gap and clause.mentions[2].pause != ",":
         return True  # "I thought it was leaking, it's only rain, so it's not"
-    if _never_did(clause):
+    if _never_did(clause) or _watched_in_vain(clause):
         return True
     if len(said) < 2 or said[0].kind not in ("pronoun", "them") or said[1].kind != "not" or said[1].gap:
         return False

@@ -128,7 +128,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     praised = "ok" in statement.condition_ids and statement.condition_ids <= {"ok", "passed"}  # "sound" can be a test
     going_on = listed and "passed" in statement.condition_ids  # "caps: front left sound, rear right sound"
     of_burner = any(_allows(sense, "burner") for sense in statement.senses)  # not "smooth", behind the taps
-    if praised and of_burner and not (statement.listing or going_on) and (target.size or not several):
+    sized = bool(target.size) and not (target.places or listed or topic[-1].many)  # "medium ones are fine"
+    if praised and of_burner and not ((statement.listing and not sized) or going_on) and (target.size or not several):
         return False  # "front right no problems", "front right medium ok" say it of the burner
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 

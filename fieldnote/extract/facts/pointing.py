@@ -44,6 +44,8 @@ _THEY = frozenset("they theyre them".split())
 _RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 
+_AT_THE_WALL = frozenset("hose bayonet regulator meter pipework".split())
+
 
 def settled(talk: Talk, said: Said) -> Said:
     """Places that are said from the place in talk ("the one behind it", "that cap I mentioned") become places."""
@@ -165,7 +167,11 @@ def _under_its_knob(talk: Talk, target: Target) -> Target:
     """ "Knob's cracked, the tap behind it is fine": not that of the burner behind."""
     topic = talk.state.topic[-1] if talk.state.topic else None
     tap = target.group == "behind" and not target.names and talk.draft.tokens[target.start].norm == "tap"
-    if not tap or topic is None or topic.component != "knob":
+    if not tap or topic is None:
+        return target
+    if topic.component in _AT_THE_WALL and not talk.state.places:  # "hose had a kink in it, and the tap behind it is stiff"
+        return replace(target, names=(Sense("component", "isolation-valve", None, "strong"),), group=None)
+    if topic.component != "knob":
         return target
     return replace(target, names=(Sense("component", "gas-tap", None, "strong"),), group=None, places=talk.state.places)
 

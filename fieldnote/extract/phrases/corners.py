@@ -159,7 +159,10 @@ def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         hit.end - hit.start > 1 and tokens[hit.end - 1].norm == "back" and lexicon().at(tokens, hit.start, hit.end - 1)
     )
     if bent and any(sense.kind == "condition" or (sense.kind, sense.note) == ("work", "done") for sense in bent.values):
-        return corner_at(hit.end - 1, tokens) is not None  # "its crown's bent back right's fine"
+        if corner_at(hit.end - 1, tokens) is not None:
+            return True  # "its crown's bent back right's fine"
+        pair = lexicon().at(tokens, hit.end - 1, hit.end + 1) if not tokens[hit.end - 1].pause else None
+        return pair is not None and any(sense.kind == "group" for sense in pair.values)  # "electrode snapped back two fine"
     return (named or hit.slot is not None) and corner_at(hit.end - 1, tokens) is not None
 
 

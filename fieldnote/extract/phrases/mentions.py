@@ -143,7 +143,7 @@ def run(draft: Draft) -> None:
     found += later
     _readings_between(found, len(tokens), draft)
     found = compounds.parted(compounds.one_name(found), tokens)
-    found = placed.behind_their_parts(placed.along_one(found, tokens))
+    found = placed.behind_their_parts(placed.on_that_side(placed.along_one(found, tokens), tokens))
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)
     found = left_alone.marked(since_then(same_told_next(found), tokens), tokens)
     found = habits.marked(retaking.plainly(restarting.plainly(found), tokens), tokens)

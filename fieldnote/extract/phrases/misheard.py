@@ -31,6 +31,7 @@ _GETTERS = frozenset(
 )
 _ARTICLES = frozenset("the a an her his their".split())
 _BESIDE_IT = frozenset("wrong new old other".split())  # what may stand between an article and its noun
+_MATTER = frozenset("soot dust fluff rust muck dirt grease carbon ash rubbish".split())
 _STARTERS = frozenset("right ok okay so next now and the then".split())
 
 
@@ -83,6 +84,8 @@ def _faulty(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     household = tokens[hit.start].norm == "house" and hit.start and tokens[hit.start - 1].norm == "the"
     if hit.start and (tokens[hit.start - 1].norm in _NO_PART or household):
         return False  # "it's a student house, soaked them all"
+    if hit.end < len(tokens) and tokens[hit.end - 1].norm == "of" and tokens[hit.end].norm in _MATTER:
+        return False  # "a pile of soot"
     for i in range(hit.end, min(hit.end + 4, len(tokens))):
         if tokens[i - 1].pause:
             return False

@@ -20,6 +20,9 @@ _ALONG = frozenset("along down up across round".split())
 _HAVING_ONE = frozenset("oven grill fire boiler water-heater".split())  # what has one burner, whose ends are no corners
 _LONG = frozenset("burner flame door-seal case-seal radiant fuel-bed".split())
 _SIDES = frozenset("front rear left right".split())
+_AT = frozenset("on in at".split())
+_CORNER = frozenset("side corner end".split())
+_PLACED_IF_SAID = frozenset({"pan-support", "hotplate"})
 _BACK_TO_IT = 5  # mentions back to the part along which it is
 
 
@@ -33,6 +36,38 @@ def along_one(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention
         if not (_a_side(mention) and _led_along(mention, tokens) and _of_one(out[-_BACK_TO_IT:], here)):
             out.append(mention)
     return out
+
+
+def on_that_side(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention]:
+    """ "Right ring: jet choked. Pan support's loose on that side": the side or corner told last, said again of another part."""
+    out: list[Mention] = []
+    last: Mention | None = None
+    for mention in found:
+        if mention.kind == "appliance":
+            last = None
+        if mention.kind == "place" and (mention.id in _SIDES or "-" in mention.id):
+            last = mention
+        if out and out[-1].kind == "place" and mention.start < out[-1].end:
+            continue  # the word "side" itself
+        told = last is not None and _says_that_side(mention, tokens) and _wants_its_place(out)
+        out.append(
+            replace(last, start=mention.start, end=mention.end + 1, led=True, gap=0, pause="", clitic=False, first="that")
+            if told and last is not None
+            else mention
+        )
+    return out
+
+
+def _says_that_side(mention: Mention, tokens: Sequence[Token]) -> bool:
+    words = [token.norm for token in tokens[max(0, mention.start - 1) : mention.end + 1]]
+    that = mention.kind in ("pronoun", "det") and mention.end - mention.start == 1 and not mention.pause
+    return that and len(words) == 3 and words[0] in _AT and words[1] in ("that", "this") and words[2] in _CORNER
+
+
+def _wants_its_place(before: Sequence[Mention]) -> bool:
+    """Whether the part last named takes a place only where it is said."""
+    part = next((m for m in reversed(before[-_BACK_TO_IT:]) if m.kind == "component"), None)
+    return part is not None and part.id in _PLACED_IF_SAID
 
 
 def _a_side(mention: Mention) -> bool:
