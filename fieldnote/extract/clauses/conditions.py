@@ -48,6 +48,14 @@ def denied_anew(mention: Mention, at: int, mentions: Sequence[Mention], clause: 
     return True if mention.kind == "no" and clause.said and none_of_them(at, mentions) else None
 
 
+def behind_an_answer(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "If it had leaked I'd have capped it, but it did not, and the flue passed": what is told behind a bare answer."""
+    row = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"]
+    answer = [m.kind for m in clause.mentions] == ["deny"] and clause.mentions[0].first == "but"
+    part = len(row) > 1 and row[0].kind == "component" and row[0].strong and row[1].kind in ("condition", "be")
+    return True if answer and mention.kind == "and" and part and not row[0].gap else None
+
+
 def another_condition(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """A condition behind another: of its own part, or of the same."""
     if mention.kind != "condition":

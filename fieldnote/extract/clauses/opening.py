@@ -27,7 +27,7 @@ from fieldnote.extract.clauses.clause import (
     own_work,
     past_told,
 )
-from fieldnote.extract.clauses.conditions import another_condition, denied_anew, fronted
+from fieldnote.extract.clauses.conditions import another_condition, behind_an_answer, denied_anew, fronted
 from fieldnote.extract.clauses.denials import denies_a_part, denies_ahead
 from fieldnote.extract.clauses.headings import first_headed
 from fieldnote.extract.clauses.idle import IT_IS, behind_idle, in_a_remark
@@ -384,6 +384,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     behind_what_is_done,
     _aside,
     denied_anew,
+    behind_an_answer,
     _account_over,
     told_behind_a_guess,
     behind_a_whole_telling,

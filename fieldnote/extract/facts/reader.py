@@ -380,7 +380,7 @@ class Reader:
                     or updating.opens(self.talk, said)
                 )
         if said.carried_out:
-            updating.carried_out(self.talk, made)
+            updating.carried_out(self.talk, made, said)
         if said.cured and not cured_already:
             made += updating.lit(self.talk, said) or curing.cured(self.talk, said, made)
             self.talk.fit_now = self.talk.state.clause

@@ -378,11 +378,11 @@ def _cure(fact: Fact) -> Fact:
     return fact
 
 
-def carried_out(talk: Talk, made: Sequence[Fact]) -> None:
+def carried_out(talk: Talk, made: Sequence[Fact], said: Said) -> None:
     """ "Needs a tweak, did that": what was wanted is done, or what such a fault calls for."""
     if _got_one(talk, made or talk.state.focus):
         return
-    for fact in _done_both(talk) or made or talk.state.focus:
+    for fact in _done_both(talk) or made or _its_own(talk, said) or talk.state.focus:
         wanted = [action.kind for action in fact.actions if action.state == "needed"]
         bare = talk.draft.tokens[talk.read_to - 1].norm == "have"  # "turn it off she says, so I have"
         for kind in wanted or [_REMEDY.get(fact.condition or "", "") if not bare else ""]:
@@ -408,6 +408,13 @@ def _got_one(talk: Talk, faults: Sequence[Fact]) -> bool:
     new.act(model.actions[-1].kind, "done")
     fault.turn("resolved", "cured")
     return True
+
+
+def _its_own(talk: Talk, said: Said) -> list[Fact]:
+    """ "Electrode's cracked, knob's melted, the sparker I had with me so that's done": the fault of the part that is named."""
+    named = {name.id for target in said.subject for name in target.names}
+    told = [fact for fact in talk.story.facts[-8:] if fact.component in named and fact.status in OPEN]
+    return told[-1:]
 
 
 def _done_both(talk: Talk) -> list[Fact]:

@@ -8,6 +8,7 @@ Not allowed to know: what was said before in the talk.
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.tokens import Token
@@ -18,7 +19,7 @@ _BEFORE = frozenset("work condition cured outcome and but mark appliance no corr
 _SAID_OF_IT = frozenset({"be", "not", "condition", "need"})
 _ALONG = frozenset("along down up across round".split())
 _HAVING_ONE = frozenset("oven grill fire boiler water-heater".split())  # what has one burner, whose ends are no corners
-_LONG = frozenset("burner flame door-seal case-seal radiant fuel-bed".split())
+_LONG = frozenset("burner burner-ring burner-head flame door-seal case-seal radiant fuel-bed".split())
 _SIDES = frozenset("front rear left right".split())
 _AT = frozenset("on in at".split())
 _CORNER = frozenset("side corner end".split())
@@ -32,7 +33,8 @@ def along_one(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Mention
     out: list[Mention] = []
     here = None
     for mention in found:
-        here = mention.id if mention.kind == "appliance" else here
+        one = mention.kind == "appliance" or mention.id in ("oven", "grill")
+        here = mention.id if one else here
         if not (_a_side(mention) and _led_along(mention, tokens) and _of_one(out[-_BACK_TO_IT:], here)):
             out.append(mention)
     return out
@@ -75,8 +77,9 @@ def _a_side(mention: Mention) -> bool:
 
 
 def _led_along(mention: Mention, tokens: Sequence[Token]) -> bool:
-    lead = [token.norm for token in tokens[max(0, mention.start - 2) : mention.start + 1]]
-    return mention.first in _ALONG or bool(_ALONG & set(lead[-2:-1] if lead[-2:-1] != ["the"] else lead[-3:-2]))
+    """ "Along the left", "down the right hand side", with its article or not where it is "along"."""
+    row = [token.norm for token in tokens[max(0, mention.start - 2) : mention.start + 2]]
+    return any(one in _ALONG and (then == "the" or one == "along") for one, then in pairwise(row))
 
 
 def _of_one(before: Sequence[Mention], here: str | None) -> bool:
