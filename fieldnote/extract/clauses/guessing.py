@@ -24,6 +24,15 @@ def guesses_first(clause: Clause) -> bool:
     )
 
 
+def guesses_at_its_cause(clause: Clause, lead: Sequence[Mention], head: Mention) -> bool:
+    """ "Fan's grumbling, bearings I reckon": what is wrong is heard, and only where it comes from is guessed."""
+    at = next((i for i, m in enumerate(clause.mentions) if m.kind == "hedge-after" and m.start > head.start), 0)
+    part = clause.mentions[at - 1] if at else None
+    named = any(m.kind == "component" for m in lead) and head.kind == "condition" and not head.fit
+    behind = part is not None and part.kind == "component" and not clause.mentions[at].gap
+    return named and behind and clause.mentions[at - 2] is head
+
+
 def part_guesses(said: Said, lead: Sequence[Mention]) -> None:
     """ "Might be the magnet or the thermocouple's weak": what stands before "or" is guessed by itself."""
     at = next((i for i, mention in enumerate(lead) if mention.kind == "or"), None)

@@ -27,7 +27,7 @@ from fieldnote.extract.clauses.comparing import (
     since_work,
     still_reads,
 )
-from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_first, part_guesses
+from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_at_its_cause, guesses_first, part_guesses
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed, taken_off
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of, without_what_it_leans_from
@@ -102,6 +102,8 @@ class _Parse:
         self.guess = next((m.start for m in reversed(clause.mentions) if m.kind == "hedge-after"), 0)
         self.guessed = max((at for at, (head, _, _) in enumerate(self.chunks) if head.start < self.guess), default=-1)
         self.fronted = guesses_first(clause)
+        if self.guess and self.chunks and guesses_at_its_cause(clause, self.lead, self.chunks[self.guessed][0]):
+            self.guessed = -1
 
     def said(self) -> Said:
         """All of it: the subject, what is said of it, the work, then what only the whole clause shows."""

@@ -64,6 +64,18 @@ def pointed_at(talk: Talk, statement: Statement) -> list[Fact]:
     return told if target.many else told[-max(count, 1) :]
 
 
+def _on_none_of_them(talk: Talk, statement: Statement) -> list[Target]:
+    """ "Electrodes fine but for the front right, it's chipped, no cracks anywhere": denied of all of them."""
+    end = statement.head + statement.words
+    anywhere = end < len(talk.draft.tokens) and talk.draft.tokens[end].norm == "anywhere"
+    named = any(target.names for target in statement.targets)
+    if not (anywhere and statement.denied) or named or not talk.state.topic or not talk.state.topic[-1].names:
+        return []
+    leaks = statement.condition_ids == {"leaking"}
+    row = any(name.id in AT_BURNER for name in talk.state.topic[-1].names)
+    return [replace(talk.state.topic[-1], places=("all",), group=None, many=True)] if row and not leaks else []
+
+
 def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     """The targets of a statement; what was left out is taken from the statement before."""
     verdict = (
@@ -71,6 +83,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     )  # not "faulty"
     if verdict and (tested := part_tested(talk, statement)):
         return [tested]
+    if row := _on_none_of_them(talk, statement):
+        return row
     if not any(target.names for target in statement.targets) and comes_of_topic(talk, statement):
         return statement.targets or parts.implied(statement)
     if not statement.targets and (read := _of_a_couple(talk, statement)):

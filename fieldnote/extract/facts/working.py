@@ -14,12 +14,14 @@ from fieldnote.extract.facts.done_to import BEYOND, worked_on
 from fieldnote.extract.facts.faults import TIGHTENED, last_fault
 from fieldnote.extract.facts.getting_at import only_moved, to_get_at_it
 from fieldnote.extract.facts.safety import made_safe
-from fieldnote.extract.facts.story import SAFETY, Fact, another_unit
+from fieldnote.extract.facts.story import OPEN, SAFETY, Fact, another_unit
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.worked import mend_symptoms, past_work, with_its_other_faults
 from fieldnote.extract.words.symptoms import CALLED_FOR, SHOWING
 from fieldnote.trade.spoken import spoken
 
+_JOINTS = frozenset({"joint", "joints", "union"})
+_LATELY = 6  # facts back to a leak whose joint is remade
 _FOUND = frozenset("fished hooked dug winkled".split())  # what was lost is found so
 _ON_WHAT_IS_THERE = frozenset("clean regrease tighten refit adjust dry repair".split())
 _UNNAMED = frozenset("doing done do".split())  # work that is only said to be wanted
@@ -54,6 +56,13 @@ _TAKEN_AWAY = frozenset(
 )
 
 
+def _joint_remade(talk: Talk, job: Job, facts: list[Fact]) -> list[Fact]:
+    """ "Board was wet from a weeping joint, dried the board and remade the joint": the wording itself names what leaked."""
+    names = talk.draft.tokens[job.end - 1].norm in _JOINTS and job.kind == "repair" and job.state == "done"
+    told = [f for f in talk.story.facts[-_LATELY:] if f.component == "joint" and f.status in OPEN] if names else []
+    return facts if not told or any(f.component == "joint" for f in facts) else told[-1:]
+
+
 def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list[Fact]:
     """Work done, needed or declined: it goes to the part it names, else to what was just said."""
     state = job.state if not _yet_to_come(talk, job) else "needed"
@@ -70,6 +79,7 @@ def work(talk: Talk, job: Job, said: Said, made: list[Fact], mode: Mode) -> list
         facts = told_of.pointed_at(talk, job.points_at) or stating.facts_of(talk, job.points_at, mode)
     else:
         facts = worked_on(talk, job, said, made, mode)
+    facts = _joint_remade(talk, job, facts)
     if _tried(talk, job):
         facts = [fact for fact in facts if fact.component != "thermostat"]
     if not facts and job.kind in SAFETY:
