@@ -65,6 +65,9 @@ def _counted_in(at: int, clause: Clause) -> bool:
     row = clause.mentions
     lead = row[at - _AND_A : at] if at >= _AND_A else []
     having = [m.kind for m in lead] == ["prep", "det"] and lead[0].first == "with"  # "a hob with a grill under it"
+    two = lead[-1:] != [] and lead[-1].kind == "and" and row[at].gap == 1 and row[at].last in ("ovens", "grills")
+    if two and any(m.kind == "appliance" for m in row[: at - 1]):
+        return True  # "a range cooker, six burners and two ovens"
     if row[at].id not in ("oven", "grill") or not (having or [m.kind for m in lead] == ["and", "det"]):
         return False
     article = row[at - 1].first in ("a", "an") and not (row[at].pause or row[at - 1].gap)
@@ -132,6 +135,8 @@ class _Parse:
             ]  # "all but the front left are blocked"
         named = [_all_of_them(target, self.clause) for target in named]
         subject = [all_but(target, left_out) for target in named]
+        if bar is not None and self._tells_the_one(bar, named):
+            subject, left_out = [t for t in left_out if t.names or t.places], []
         if any(m.first == "where" for m in self.lead[(bar or 0) :]) and any(t.names for t in left_out):
             subject, left_out = (
                 left_out,
@@ -141,6 +146,12 @@ class _Parse:
         self.out.subject, self.left_out = subject, left_out
         self.out.excepted = [replace(out, names=out.names or names) for out in left_out]
         self.out.led = next((m.kind for m in self.lead if m.kind not in ("and", "or")), "") == "prep"
+
+    def _tells_the_one(self, bar: int, named: Sequence[Target]) -> bool:
+        """ "Tidy hob, bar one: front right, tap's stiff": the fault is that of the one."""
+        one = [m.kind for m in self.lead[bar + 1 : bar + 2]] == ["one"] and len(self.lead) > bar + 2
+        fault = bool(self.chunks) and self.chunks[0][0].kind == "condition" and not self.chunks[0][0].fit
+        return one and fault and not any(t.names or t.places for t in named)
 
     def _turns(self) -> None:
         """What the clause changes of what was said before: put right, still so, declined, carried out, of an earlier day."""

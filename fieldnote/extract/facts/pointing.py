@@ -44,6 +44,7 @@ _THEY = frozenset("they theyre them".split())
 _RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
 _BEHIND_A_KNOB = frozenset({"ignition-switch", "tap-seal", "spark-generator", "ht-lead", "tap-spindle"})
 
+_ROWS = frozenset({"front", "rear", "back"})
 _AT_THE_WALL = frozenset("hose bayonet regulator meter pipework".split())
 
 
@@ -64,7 +65,8 @@ def settled(talk: Talk, said: Said) -> Said:
         half = [token.norm for token in talk.draft.tokens[target.end : target.end + 2]] == ["half", "of"]
         if half and target.end and size in ("oven", "grill") and set(target.places or ()) <= SIDE.keys():
             target = replace(target, places=None)  # "left half of the grill doesn't light"
-        if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"}:
+        middle = target.places == ("centre",) and bool(other & _ROWS)  # "the rear centre cap" is one of a hob's
+        if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"} and not middle:
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         row = (target.places or ("",))[0]
         if not target.names and row in SIDE and len(target.places or ()) == 1 and row in here_said.split("-"):

@@ -214,6 +214,8 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
         corner = corner_at(hit.end - 1, tokens) if hit and after_side else None
         if hit and corner and tokens[hit.end].norm != "and":  # nor "left front and left rear"
             hit = lexicon().at(tokens, at, at + 1)  # "right, front right", "right um front right": not "right front"
+        if hit and hit.slot and (first := _at_its_first_end(hit, tokens)):
+            hit = first  # "put them back the two back caps": not "put ... the two back"
         if hit and (takes_a_corner(hit, tokens) or gone_what(hit, tokens) or on_order(hit, tokens)):
             hit = lexicon().at(tokens, at, hit.end - 1)  # "moved ... um back left": not "moved back"
         if (
@@ -285,6 +287,16 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
                 hit = whole
                 yield hit
         at = hit.end if hit else at + 1
+
+
+def _at_its_first_end(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
+    """The same wording up to where its last word was said first, where it reached on to the same word once more."""
+    last = tokens[hit.end - 1].norm
+    begin, end = hit.slot or (hit.end, hit.end)
+    stop = next((at for at in range(begin + 1, end) if tokens[at].norm == last), None)
+    short = lexicon().at(tokens, hit.start, stop + 1) if stop is not None and end == hit.end - 1 else None
+    same = short is not None and stop is not None and short.end == stop + 1
+    return short if same and short is not None and {s.id for s in short.values} & {s.id for s in hit.values} else None
 
 
 def _side_and_row(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

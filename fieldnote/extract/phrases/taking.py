@@ -30,6 +30,7 @@ _SITTING = frozenset("sat sits sitting stood stands standing set".split())
 _LIKENING = frozenset({"like", "as", "than"})
 _GOVERNING = frozenset("of on from with to for at in".split())
 _ROWS = frozenset("back front rear left right".split())
+_NO_ROW = frozenset("the a and in on so all again then now it its thats rear front".split())  # behind "put them back"
 _ARTICLES = frozenset("the a its his her their that".split())
 _OF_WHAT = frozenset("to of for behind under from".split())
 _WHOLE = frozenset({"appliance"})
@@ -219,6 +220,12 @@ def _inside(hit: Hit[Sense], tokens: Sequence[Token]) -> Iterator[Hit[Sense]]:
     yield from phrases_within(tokens, first.end if first else hit.start + 1, hit.end)
 
 
+def _put_back(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "Put them back the two front taps are stiff", "put them back and": where they went, and no row of theirs."""
+    back, after = tokens[hit.end], tokens[hit.end + 1].norm if hit.end + 1 < len(tokens) else ""
+    return back.norm == "back" and (bool(back.pause) or after in _NO_ROW)
+
+
 def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft) -> str | None:
     spot = Spot(hit, at, hits, draft.tokens)
     kind = kind_of(spot)
@@ -230,6 +237,7 @@ def _settled(hit: Hit[Sense], at: int, hits: Sequence[Hit[Sense]], draft: Draft)
         and spot.single
         and spot.before not in _GOVERNING
         and spot.beyond in _ROWS
+        and not _put_back(hit, draft.tokens)
     ):
         return "det"  # "except them back two"
     if kind == "correct" and _numeric(hit, draft) and not _of_a_part(spot, draft):
