@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from fieldnote.extract.clauses.clause import Clause, belies, since_done, trailing_if
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from fieldnote.extract.clauses.said import Statement
     from fieldnote.extract.phrases.mention import Mention
 
@@ -157,8 +159,14 @@ def _leads(clause: Clause, kinds: set[str]) -> bool:
     kinds = kinds - {"work", "them"} if told and all(m.id == "advise" for m in told) else kinds
     if not times or not kinds <= _BARE_TIME or clause.mentions[-1].kind not in ("past", "det"):
         return False
-    lasting = times[-1].first in _LASTING
+    lasting = times[-1].first in _LASTING or _did_that(clause.mentions)
     return not lasting and not any(m.first == "since" for m in clause.mentions)
+
+
+def _did_that(row: Sequence[Mention]) -> bool:
+    """ "I only did that in the spring": what was done then, and nothing that leads to what was so."""
+    last = next((m for m in reversed(row) if m.kind in ("pronoun", "work")), None)
+    return last is not None and last.mine and last.gap > 1 and row[-1].kind == "past" and not row[-1].pause
 
 
 def _heads_notes(clause: Clause) -> bool:
@@ -335,6 +343,8 @@ def _still_past(clause: Clause) -> bool:
     kinds = clause.kinds()
     if kinds & {"now", "cured", "component", "place", "group", "size", "reading", "still"} or clause.joint == ".":
         return False
+    if clause.mentions[0].kind == "work" and not clause.joint:
+        return False  # "I changed that in March | put another one in"
     works = [m for m in clause.mentions if m.kind == "work"]
     return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
 

@@ -88,6 +88,7 @@ _OPENERS = frozenset(
 _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _BEHIND = frozenset("behind under underneath beneath against between".split())
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
+_MINE = frozenset("i ive we weve".split())
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _MEANING_TO = frozenset("ill i well we".split())
@@ -195,9 +196,12 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
-    then = [m.kind for m in mentions[at + 1 : at + 3]] == ["pronoun", "past"] and clause.mentions[-1].fit
-    if mention.done and mention.owned and then and not mention.pause:
-        return True  # "the stat is fine, I replaced that last month"
+    then = [m.kind for m in mentions[at + 1 : at + 3]] == ["pronoun", "past"] and last.kind in ("condition", "now")
+    mine = mention.owned or mention.first in _MINE
+    if mention.done and mine and then and (last.fit or clause.said) and not mention.pause:
+        return True  # "the stat is fine, I replaced that last month", "electrode's cracked I changed that in March"
+    if mention.done and last.kind == "past" and _did_then(clause) and not (mention.gap or mention.pause):
+        return True  # "I only did that in the spring greased it again"
     told = mention.owned or clause.mentions[-1].kind == "condition"
     their = any(m.kind == "past" for m in mentions[at + 1 : at + 6]) and any(m.done for m in clause.mentions)
     if mention.done and their and mention.gap > _SOMEBODYS and not any(m.pause for m in mentions[at + 1 : at + 6]):
@@ -222,6 +226,13 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     if mention.kind == "work" and mention.done and (figure_of_rule(clause) or own_work(mention, clause)):
         return True
     return True if mention.kind == "own" and any(m.kind == "hedge" for m in clause.mentions) else None
+
+
+def _did_then(clause: Clause) -> bool:
+    """ "I changed that in March", "I only did that last year": all that a clause tells, of another day."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")]
+    kinds = [m.kind for m in row]
+    return kinds == ["work", "pronoun", "past"] or (kinds == ["pronoun", "past"] and row[0].mine)
 
 
 def _whatever_was_said(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -42,6 +42,7 @@ _OF_SEVERAL = frozenset("light spark hold work fire burn turn go".split())  # as
 _LIGHTING = frozenset("light lights lit lighting fire fires firing catch catches".split())
 _OUT_OF_LINE, _AWAY = frozenset({"misaligned", "distorted"}), frozenset("away off back out over in".split())
 _AWAY_FROM = frozenset("from off towards toward to".split())
+_GONE = frozenset({"missing", "not-fitted", "detached"})
 _OOZING = frozenset("at from off round out".split())  # "it's leaking at the union"
 
 
@@ -260,6 +261,13 @@ def _stands_at_places(subject: Sequence[Target]) -> bool:
     return bool(subject) and all(t.places and not t.names for t in subject)
 
 
+def _told_why(head: Mention, no: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
+    """Whether what went of a part is told behind "no cap", by words of its own: why it is not there."""
+    named = any(t.names and no.end < t.end <= head.start for t in subject)
+    verb = [m for m in flags if m.start >= no.end and m.kind == "be" and (m.gap or m.pause)]
+    return named and bool(verb or head.gap or head.pause or head.first in _NOT_EVEN)  # "no chain never been one"
+
+
 def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) -> bool:
     """Whether a denial reaches the condition: close before it, with no pronoun, moment or other part between."""
     if head.first in _GOING_ON and (head.gap or head.pause):
@@ -301,6 +309,8 @@ def _denied(head: Mention, flags: Sequence[Mention], subject: Sequence[Target]) 
             return False  # "that ain't got no spark": denied twice, as many do, and none is there
         if flag.kind == "not" and flag.first in _AUXILIARIES and head.first in _PRAISING:
             return False  # "he's right, it won't, good spark at the electrode"
+        if flag.kind == "no" and _GONE & {sense.id for sense in head.senses} and _told_why(head, flag, flags, subject):
+            return False  # "no cap on it, the tenant lost it"
         if flag.kind in ("no", "not"):
             return head.start - flag.end <= (2 if flag.first in ("nothing", "nowt") else 3)
     return False

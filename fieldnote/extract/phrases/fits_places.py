@@ -8,6 +8,8 @@ from fieldnote.extract.words.lexicon import Sense, lexicon
 from fieldnote.extract.words.matcher import Hit
 from fieldnote.extract.words.symptoms import AT_BURNER
 
+_ENDS = frozenset({"side", "end"})
+_CLOSE_BY = frozenset("near nearest beside towards toward facing opposite against by".split())
 _LEFT = frozenset("it them that him her".split())
 _SO = frozenset("for as be alone at how till until where with and so off on running going out to".split())
 _HEIGHTS = frozenset("top bottom upper lower near far behind hind fore".split())
@@ -32,6 +34,21 @@ _ROW = frozenset("row pair burners rings ones two".split())
 _COMING = frozenset("im come comes coming came get gets hes shes theyre".split())
 _ROWS = frozenset("fronts backs rears".split())
 _OF_SEVERAL = frozenset("are were both all dont do wont havent have".split())
+
+
+def beside_it(spot: Spot) -> bool:
+    """ "Burnt through on the grill side", "scorched next to the oven": at which side of a part, and no other appliance."""
+    lead = [token.norm for token in spot.tokens[max(0, spot.hit.start - 3) : spot.hit.start]]
+    if spot.tokens[spot.hit.end - 1].norm in _ENDS:
+        where = lead[-2:-1] in (["on"], ["at"], ["to"]) and 2
+    else:
+        where = (lead[-2:-1] and lead[-2] in _CLOSE_BY and 2) or (lead[-3:-1] == ["next", "to"] and 3)
+    first = spot.hit.start - (where or 0)
+    if not where or lead[-1] not in ("the", "its") or any(t.pause for t in spot.tokens[max(0, first - 1) : first + 1]):
+        return False
+    told = next((hit for hit in reversed(spot.hits[: spot.at]) if hit.end <= first), None)
+    fault = told is not None and first - told.end <= 1 and any(s.kind == "condition" for s in told.values)
+    return fault and not spot.followed_by("component", "condition", "place", "size")
 
 
 def is_place(spot: Spot) -> bool:

@@ -63,7 +63,9 @@ _MENDED = frozenset("cured fixed sorted mended did done settled stopped solved q
 _OWNERS = frozenset("i we ive weve you they she he".split())
 _NAMED_BEFORE = 4  # words from a part to "packed with grease"
 _LATELY = 20  # words between a setting and "opened it up"
-_SETTINGS = frozenset("screw bypass low rate simmer regulator shutter gap set aeration".split())
+_SETTINGS = frozenset(
+    "screw bypass low rate simmer regulator shutter gap set aeration aerator vent vents grille airbrick ventilation".split()
+)
 _ONES = frozenset("one ones un uns".split())
 _NOT_YET = frozenset(
     "coming tomorrow next due when later monday tuesday wednesday thursday friday saturday sunday on to for will ill booked "

@@ -22,6 +22,8 @@ _BEHIND_LIGHTS = frozenset(
     "but and first straight every when fine okay ok no on off easy easily lovely grand up".split()
 )
 _BURNT = frozenset("burnt burned scorched singed melted".split())
+# where a part is burnt
+_SPOTS = frozenset("tip tips side edge edges end ends rim corner underside inside outside top bottom back front".split())
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _LEADING_TO = frozenset(
     "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
@@ -263,13 +265,14 @@ def fine_then_crack(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
 
 
 def burnt_at(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
-    """ "Lead burnt on the right one": where it is burnt, and nothing that is burnt on."""
+    """ "Lead burnt on the right one", "burnt on the tip": where it is burnt, and nothing that is burnt on."""
     if hit.end - hit.start != len(("burnt", "on")) or tokens[hit.end - 1].norm != "on" or hit.end + 1 >= len(tokens):
         return False
     state = tokens[hit.start].norm in _BURNT
-    the = tokens[hit.end].norm in ("the", "that")
+    the = tokens[hit.end].norm in ("the", "that", "its")
     where = lexicon().at(tokens, hit.end + the)
     placed = where is not None and any(sense.kind == "place" for sense in where.values)
+    placed = placed or bool(_SPOTS & {token.norm for token in tokens[hit.end + the : hit.end + the + 2]})
     # not "clocked at thirty bang on"
     fault = all(sense.kind == "condition" and sense.id != "ok" for sense in hit.values)
     return state and placed and fault

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from fieldnote.extract.phrases.beside import row_instead
 from fieldnote.extract.phrases.exchanging import exchanged_to_try
-from fieldnote.extract.phrases.fits_places import along_its_ports, is_place, says_how
+from fieldnote.extract.phrases.fits_places import along_its_ports, beside_it, is_place, says_how
 from fieldnote.extract.phrases.fits_remarks import (
     cured,
     general,
@@ -109,6 +109,8 @@ def kind_of(spot: Spot) -> str | None:
         return "prep"  # "same two jobs again on the rear right"
     if "report" in kinds and spot.tokens[spot.hit.end - 1].norm == "be" and spot.beyond[:1].isdigit():
         return "mark"  # "stamped 65 and it's meant to be 72": a rule, and nobody tells it
+    if "appliance" in kinds and beside_it(spot):
+        return "det"  # "lead was burnt through on the grill side, swapped"
     row = row_instead(spot, next(iter(kinds))) if len(kinds) == 1 else None
     if row is not None:
         return row.taken
