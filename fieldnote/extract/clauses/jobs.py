@@ -46,8 +46,8 @@ def needs_a_part(clause: Clause) -> Job | None:
         named, behind = row[: 1 + article], row[1 + article :]
         ends = not behind or (not behind[0].pause and [m.kind for m in behind] in (["prep"], ["prep", "pronoun"]))
         close = not any(m.gap or m.pause for m in named) and named[-1].kind == "component"
-        # "lead burnt, wants a lead"
-        sure = named[-1].strong or any(sense.id == "ht-lead" for sense in named[-1].senses)
+        # "lead burnt, wants a lead", "won't stay shut, needs a catch"
+        sure = named[-1].strong or any(sense.id in ("ht-lead", "door") for sense in named[-1].senses)
         if close and ends and (sure if article else named[-1].plural):
             wanted = [_of_its_own(placed(targets(named[-1:])[0], _places_before(clause, need)), clause, need)]
             return Job("replace", "needed", need.start, named[-1].end, wanted)

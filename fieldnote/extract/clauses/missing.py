@@ -78,7 +78,7 @@ def not_there(clause: Clause) -> Statement | None:
             and mention.last not in _SENSED
             and noun is not None
             and noun.kind == "component"
-            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause))
+            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause) or _a_seal(noun))
             and noun.start - mention.end <= 2
             and noun.first != "spillage"  # "no evidence of spillage"
         ):
@@ -225,6 +225,11 @@ def _of_what(noun: Mention, clause: Clause) -> bool:
     whole = next((m for m in behind if m.kind != "det"), None)
     rest = [m for m in behind if m.kind not in ("det", "prep", "place", "size")]
     return whole is not None and whole.kind == "prep" and bool(rest) and rest[0].kind == "component" and rest[0].strong
+
+
+def _a_seal(noun: Mention) -> bool:
+    """ "There's no seal on it": a seal is missed whatever it is the seal of."""
+    return any(sense.id == "door-seal" for sense in noun.senses)
 
 
 def _anywhere(noun: Mention | None, clause: Clause) -> bool:

@@ -16,7 +16,7 @@ from fieldnote.extract.phrases.mention import NOMINAL, Mention
 _LEADING = frozenset("prep det and or but mark except report hedge if general need not no when past idle ask".split())
 _ACROSS = {"left": "right", "right": "left"}
 _OPEN = frozenset("correct take-back swap hedge report if general same except".split())
-_WANTING = frozenset("needs need wants want requires".split())
+_WANTING = frozenset("needs need needing needin wants want wanting wantin requires".split())
 _AHEAD = 45  # mentions beyond the one in hand that rules look at
 _LEDTO = 3  # words behind a preposition of which the first are what it leads to ("ring the office lounge fire")
 _ITS = frozenset("its their the a".split())
@@ -80,10 +80,11 @@ def behind_what_is_wanted(mention: Mention, at: int, mentions: Sequence[Mention]
     behind_it = behind_it and not (row[-1].gap or row[-2].gap)
     wanted = kinds[-3:] == ["need", "det", "component"] or kinds[-2:] == ["need", "component"]
     need = next((m for m in reversed(row) if m.kind == "need"), None)
-    wanted = wanted and need is not None and need.first in _WANTING and row[-1].gap < 2 and row[-1].strong
+    led = kinds[-3:] == ["need", "det", "component"] and row[-2].first in ("a", "an", "another")  # "it needs a catch"
+    wanted = wanted and need is not None and need.first in _WANTING and row[-1].gap < 2 and (row[-1].strong or led)
     if not (behind_it or wanted):
         return None
-    if wanted and mention.kind == "component":
+    if wanted and mention.kind == "component" and not (led and mention.clitic and mention.id != row[-1].id):
         return None  # "needs a new burner cap"
     return True if _told(at, mentions) else None
 

@@ -410,10 +410,21 @@ def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:
     first, end = slot
     if tokens[first].norm == "out" and tokens[first - 1].norm in ("turned", "turns"):
         return True  # "turned out the floor's off": nothing was turned off
+    if any(_is_so(at, end, tokens) for at in range(first + 1, end)):
+        return True  # "a new valve, er, grill's bang on": not "new ... on"
     if tokens[first].norm not in ("it", "them") or end - first < 2:
         return False
     found = (lexicon().at(tokens, at, end) for at in range(first + 1, end))
     return any(hit is not None and any(_whole_name(s) for s in hit.values) for hit in found)
+
+
+def _is_so(at: int, end: int, tokens: Sequence[Token]) -> bool:
+    """Whether a name ends at a word in a slot with "is": of what belongs to it another name would follow."""
+    if not tokens[at].clitic or at + 1 >= end:
+        return False
+    part, next_ = lexicon().at(tokens, at, at + 1), lexicon().at(tokens, at + 1)
+    named = part is not None and any(_whole_name(s) or s.kind == "appliance" for s in part.values)
+    return named and not (next_ is not None and any(s.kind == "component" for s in next_.values))
 
 
 def _whole_name(sense: Sense) -> bool:

@@ -71,7 +71,8 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
         told = any(sense.kind == "condition" for sense in hit.values)
         swallowed = any(sense.kind == "nothing" or sense.id == STRANGER for sense in hit.values) and not told
         if kind is None and hit.end - hit.start > 1 and not swallowed:
-            first = None if past else lexicon().at(draft.tokens, hit.start, hit.end - 1)
+            end = hit.start + 1 if kind is None and _lacks(hit, draft.tokens) else hit.end - 1
+            first = None if past else lexicon().at(draft.tokens, hit.start, end)
             inner = [first] if first else []
             person = draft.tokens[hit.start].norm in ("he", "she", "they")
             outcome = any(sense.kind == "outcome" for sense in hit.values) and not person
@@ -86,6 +87,12 @@ def taken(hits: Sequence[Hit[Sense]], draft: Draft) -> Iterator[tuple[Hit[Sense]
             yield from ((one, _settled(one, lead + i, row, draft)) for i, one in enumerate(inner))
         else:
             yield hit, kind
+
+
+def _lacks(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """ "There's no seal on it": what is a fault of a flue denies a part that may be named anywhere."""
+    part = lexicon().at(tokens, hit.start + 1, hit.end) if tokens[hit.start].norm in ("no", "nae") else None
+    return part is not None and any(sense.kind == "component" for sense in part.values) and not tokens[hit.start].pause
 
 
 def _gas_smelt(hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
