@@ -7,7 +7,7 @@ on to do so. Not allowed to know: facts.
 import itertools
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.ahead import LEADING
+from fieldnote.extract.clauses.ahead import LEADING, followed_by_predicate
 from fieldnote.extract.clauses.clause import PREDICATES, Clause
 from fieldnote.extract.clauses.objects import is_object
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
@@ -56,13 +56,23 @@ def headed(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
 
 def first_headed(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Gas hob, glass top front left: ring cracked", "my first cooker, student house front left: cap's chipped": the first place
-    behind the appliance."""
+    behind the appliance. So is the first part: "the meter first the lever is stiff"."""
+    if mention.kind in ("det", "component") and _begun_with(clause) and not (mention.gap or mention.pause or clause.said):
+        part = at + (mention.kind == "det")
+        return True if part < len(mentions) and followed_by_predicate(part, mentions) else None
     if mention.kind != "place" or "-" not in mention.id or mention.led or mention.pause or clause.said:
         return None
     which = all(m.kind in _WHICH for m in clause.mentions) and clause.mentions[-1].kind == "component"
     which = which and clause.mentions[0].kind == "appliance"
     unknown = mention.gap > 1 and clause.mentions[-1].kind == "general"
     return True if (which or unknown) and _headed_next(at, mentions) else None
+
+
+def _begun_with(clause: Clause) -> bool:
+    """ "The meter first"."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    named = [m.kind for m in row[-2:]] == ["component", "mark"] and row[-1].first == row[-1].last == "first"
+    return named and not row[-1].gap and all(m.kind == "mark" for m in row[:-2])
 
 
 def labelled(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
