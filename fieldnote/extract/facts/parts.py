@@ -71,6 +71,8 @@ _HELD = frozenset("bayonet hose joint".split())  # "the bayonet's tight": fixed 
 _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
 _OPENING = frozenset({"door", "lid", "window"})
+# what makes no noise of its own
+_SILENT = frozenset("burner-cap burner-ring burner-head mixing-tube injector electrode thermocouple low-rate-screw".split())
 _PARTED = frozenset({"detached", "missing"})
 _MOVERS = frozenset({"pump", "fan", "circuit-board", "thermocouple", "fsd", "thermostat"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})
@@ -131,6 +133,8 @@ def elliptical(target: Target, topic: Sequence[Target], statement: Statement, li
     sized = bool(target.size) and not (target.places or listed or topic[-1].many)  # "medium ones are fine"
     if praised and of_burner and not ((statement.listing and not sized) or going_on) and (target.size or not several):
         return False  # "front right no problems", "front right medium ok" say it of the burner
+    if heads and of_burner and not (several or statement.listing) and statement.condition_ids == {"noisy"}:
+        return not {name.id for name in names} <= _SILENT  # "jet dirty, brushed. Rear left: whistles when on low"
     return any(_allows(sense, name.id) for sense in statement.senses for name in names)
 
 

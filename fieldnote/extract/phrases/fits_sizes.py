@@ -31,6 +31,19 @@ def small_anyhow(spot: Spot) -> bool:
     return bool(ids) and ids <= _SMALL_ANYHOW
 
 
+_OF_TWO = 45  # words from "two ovens" to "the small one"
+
+
+def of_the_ovens(spot: Spot) -> bool:
+    """ "Two ovens on this, the big one's thermostat is out": which of the ovens, and no size of a burner."""
+    if spot.tokens[spot.hit.end - 1].norm not in ("one", "ones"):
+        return False
+    lately = [token.norm for token in spot.tokens[max(0, spot.hit.start - _OF_TWO) : spot.hit.start]]
+    at = next((at for at in range(len(lately) - 1, -1, -1) if lately[at] in ("ovens", "oven")), None)
+    several = at is not None and "ovens" in lately
+    return several and not {"hob", "ring", "rings", "hotplate", "burners", "top", "front", "rear", "back"} & set(lately[at:])
+
+
 def is_size(spot: Spot) -> bool:
     """Whether "small", "medium" and the like say which burner is meant."""
     if any(sense.note.startswith("strong") for sense in spot.senses("size")):

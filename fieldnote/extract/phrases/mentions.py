@@ -67,7 +67,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 # words behind "she says" that begin no account of hers
 _NOT_TOLD = frozenset(
     "since but and so i ive im we weve though although however well anyway because cos "
-    "only mostly mainly especially particularly usually".split()
+    "only mostly mainly especially particularly usually twice most".split()
 )
 _PERCEIVED = frozenset("hear see smell find fault feel notice spot".split())  # "he reckons, I can't hear it"
 _TOLD_OF_ME = frozenset("should need needed must can cant could ought have want might had".split())

@@ -29,6 +29,7 @@ from fieldnote.extract.phrases.fits_sizes import (
     is_group,
     is_size,
     is_which,
+    of_the_ovens,
     shows_a_figure,
 )
 from fieldnote.extract.phrases.fits_small import (
@@ -111,6 +112,8 @@ def kind_of(spot: Spot) -> str | None:
         return "mark"  # "stamped 65 and it's meant to be 72": a rule, and nobody tells it
     if "appliance" in kinds and beside_it(spot):
         return "det"  # "lead was burnt through on the grill side, swapped"
+    if "size" in kinds and of_the_ovens(spot):
+        return "det"  # "two ovens on this, the big one's thermostat"
     row = row_instead(spot, next(iter(kinds))) if len(kinds) == 1 else None
     if row is not None:
         return row.taken
