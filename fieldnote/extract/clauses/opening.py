@@ -33,6 +33,7 @@ from fieldnote.extract.clauses.headings import first_headed
 from fieldnote.extract.clauses.idle import IT_IS, behind_idle, in_a_remark
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import is_object
+from fieldnote.extract.clauses.placing import i_tell_of_it_next
 from fieldnote.extract.clauses.telling import (
     GOES,
     behind_a_bare_verb,
@@ -196,6 +197,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and (mention.kind in NOMINAL | {"prep", "det"} or any(m.kind == "report" for m in clause.mentions[:-1]))
     ):
         return True  # "he reckons it's been pulling badly, I put a match to it and it's drawing fine"
+    anew = mention.fit and mention.gap == 1 and clause.mentions[-1].kind == "and" and past_told(clause)
+    if anew and any(m.kind == "now" and not (m.gap or m.pause) for m in mentions[at + 1 : at + 2]):
+        return True  # "replaced two years ago and there's no trouble with it today"
     then = [m.kind for m in mentions[at + 1 : at + 3]] == ["pronoun", "past"] and last.kind in ("condition", "now")
     mine = mention.owned or mention.first in _MINE
     if mention.done and mine and then and (last.fit or clause.said) and not mention.pause:
@@ -392,6 +396,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     first_headed,
     running_on.a_pair_next,
     behind_idle,
+    i_tell_of_it_next,
     behind_what_is_done,
     _aside,
     denied_anew,

@@ -10,6 +10,8 @@ from fieldnote.extract.clauses.ahead import told_next
 from fieldnote.extract.clauses.clause import Clause, at_no_burner
 from fieldnote.extract.phrases.mention import Mention
 
+_I = frozenset("i ive id im".split())
+
 
 def leads_from_a_fault(prep: Mention, place: Mention, mentions: Sequence[Mention]) -> bool:
     """Whether a preposition leads from a fault to a place: "a crack in the front left"."""
@@ -35,6 +37,18 @@ def another_next(at: int, mentions: Sequence[Mention]) -> bool:
         return False
     other = mentions[place]
     return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
+
+
+def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "That's grand back right I haven't touched", "couldn't fault rear left I couldn't get lit": a corner behind a verdict, or
+    behind what was told of another corner, and what I did or think of it."""
+    if mention.kind != "place" or "-" not in mention.id or mention.led or mention.gap or mention.pause or not clause.said:
+        return None
+    last, told = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
+    mine = told is not None and not told.pause and (told.mine or (told.first in _I and told.kind in ("hedge", "own")))
+    another = any(m.kind == "place" and "-" in m.id and m.id != mention.id for m in clause.mentions)
+    over = last.fit or last.kind in ("cured", "outcome") or (another and (last.kind == "condition" or last.done))
+    return True if mine and over else None
 
 
 def corner_of_what_there_is(clause: Clause, opener: Mention) -> list[Mention]:
