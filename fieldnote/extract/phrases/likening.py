@@ -41,6 +41,7 @@ _STRANGERS = frozenset(
     "daughter boy girl gaffer mate parking fence lawn kettle toaster computer laptop printer team ref pub curry "
     "beer brew coffee hearing voice hat boots coat bin glasses specs windscreen ladder torch pencil".split()
 )
+_BESIDE = frozenset("above over beside behind by near under below on next".split())
 _CALLS = frozenset("phone mobile".split())
 _OURS = frozenset("my our wor".split())
 _DOERS = frozenset("i ive im weve youve hes shes he she we just nearly almost only not and id".split())
@@ -249,12 +250,21 @@ def _of_a_stranger(mention: Mention, tokens: Sequence[Token], named: set[int]) -
         if word in _CALLS and _on_the(tokens, at):
             return False  # "he told me on the phone there was no spark"
         if word in _STRANGERS or word.removesuffix("s") in _STRANGERS or word == "im":
-            return True
+            return not _beside_it(at, tokens, named)
         if at and tokens[at - 1].norm in _OURS:
             return True
         if word not in _BETWEEN:
             return False
     return False
+
+
+def _beside_it(at: int, tokens: Sequence[Token], named: set[int]) -> bool:
+    """ "The alarm above the telly's out of date": where the part is, of which it is said."""
+    lead = at - 1 - (tokens[at - 1].norm in _WHOSE)
+    if lead > 0 and [tokens[lead - 1].norm, tokens[lead].norm] == ["next", "to"]:
+        lead -= 1
+    near = lead > 0 and tokens[lead].norm in _BESIDE and lead - 1 in named
+    return near and not (tokens[lead].pause or tokens[lead - 1].pause)
 
 
 def _of_my_own(mention: Mention, tokens: Sequence[Token], named: set[int]) -> bool:
