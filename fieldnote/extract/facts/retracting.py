@@ -90,6 +90,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
         or _besides(clause, said)
         or _to_others(clause)
         or _to_somebody(talk, clause)
+        or _of_the_corner_in_talk(talk, focus, said)
         or owning_up.only_hesitates(talk, clause, said, focus)
     ):
         return False  # "that cap I said was cracked", "I mean the other three", "cap cracked, rear left, no, rear right jet"
@@ -140,6 +141,13 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _of_the_corner_in_talk(talk: Talk, focus: Sequence[Fact], said: Said) -> bool:
+    """ "Front left cap, chipped. Rear left, I keep looking at it, no, it's fine": what was told last is of another corner."""
+    here = talk.one_place()
+    named = any(target.names or target.places for target in said.subject)
+    return here is not None and "-" in here and not named and all(f.position not in (here, None) for f in focus)
 
 
 def _not_that_part(talk: Talk, clause: Clause, focus: Sequence[Fact], names: Sequence[Target]) -> bool:
