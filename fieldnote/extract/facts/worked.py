@@ -298,8 +298,10 @@ def _was_changed(talk: Talk, job: Job) -> bool:
 
 
 def _one_of_those(talk: Talk, target: Target) -> Target:
-    """ "Rear left electrode cracked, front left one was changed last year": a part like the one in talk, at another burner."""
+    """ "Rear left electrode cracked, front left one was changed last year", "front left I changed in the spring": a part like
+    the one in talk, at another burner."""
     one = bool({"one", "un"} & {token.norm for token in talk.draft.tokens[max(0, target.end - 1) : target.end + 1]})
+    one = one or any("-" in place for place in target.places or ())
     last = talk.story.facts[-1] if talk.story.facts else None
     sits = last is not None and last.component in AT_BURNER - {"burner", "flame"}
     near = last is not None and last.clause >= talk.state.clause - _NOT_LONG_AGO
