@@ -52,7 +52,7 @@ def answered(talk: Talk, clause: Clause) -> None:
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
     denied = _flat_denial(clause) or _only_it_is(clause) or _silent(talk, clause) or _none_found(talk, clause)
     kinds |= {"deny"} if denied else set()
-    for fact in talk.state.focus if "normal" in kinds else ():
+    for fact in talk.state.focus if "normal" in kinds and not _ought_to(talk, clause) else ():
         if fact.status in ("present", "reported") and not fact.actions and fact.condition not in ("ok", "passed"):
             talk.story.drop(fact)  # "the rings rattle when you put a pan on, that's normal"
     for fact in _told_here(talk) if kinds & {"confirm", "deny"} else ():
@@ -75,6 +75,14 @@ def answered(talk: Talk, clause: Clause) -> None:
             fact.turn("present", "still")  # "the oven one's stopped, the grill one I tightened and it hasn't"
         elif fact.condition == "ok" and "deny" in kinds and not _of_another(talk, fact, clause):
             talk.story.drop(fact)  # "I said it was fine, well it isn't"
+
+
+def _ought_to(talk: Talk, clause: Clause) -> bool:
+    """ "The lid won't shut the gas off, which it's meant to": what it does not do, and ought to."""
+    tokens, start = talk.draft.tokens, clause.mentions[0].start
+    told = {token.norm for fact in talk.state.focus for token in tokens[fact.start : fact.end]}
+    which = start > 0 and tokens[start - 1].norm in ("which", "like") and clause.mentions[0].last == "to"
+    return which and bool(told & (_REFUSES | _FLAT))
 
 
 def _told_here(talk: Talk) -> tuple[Fact, ...]:
