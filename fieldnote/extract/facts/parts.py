@@ -166,6 +166,9 @@ def fitting(
 ) -> tuple[str, str] | None:
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
+        burner = target.appliance in ("oven", "grill") and [name for name in kin[:2] if name != "door"][:1] == ["burner"]
+        if burner and statement.pronoun and _is_heard(statement):
+            return "burner", "noisy"  # "oven lights but it rumbles"
         return _of_the_part_in_talk(statement, kin) or _without_name(target, statement, appliance)
     if all(name.id == STRANGER for name in target.names):
         return STRANGER, statement.senses[0].id
@@ -361,6 +364,11 @@ def _of_the_part_in_talk(statement: Statement, kin: Sequence[str]) -> tuple[str,
         return None
     told = (s for s in statement.senses if s.note != "alone" and s.id == own.id and s.of and kin[0] in s.of)
     return next(((kin[0], sense.id) for sense in told), None)
+
+
+def _is_heard(statement: Statement) -> bool:
+    """Whether a wording can mean that a burner is noisy."""
+    return any(sense.id == "noisy" and _allows(sense, "burner") for sense in statement.senses)
 
 
 def _without_name(target: Target, statement: Statement, appliance: str | None) -> tuple[str, str] | None:
