@@ -14,6 +14,7 @@ from fieldnote.trade.spoken import spoken
 
 _VERB_AND_NAME = 2
 _LEADING = frozenset("on in off to into onto".split())
+_HAVING = frozenset("got has have had".split())
 _NEAR = 3  # words between a part and what is said of it: "is", "still", "not"
 
 
@@ -45,10 +46,21 @@ class Named:
         for end in range(hit.end - 1, hit.start, -1):
             part = lexicon().at(tokens, hit.start, end)
             if part is None:
-                return hit
+                break
             if part.end == end and all(s.kind == "condition" for s in part.values) and self._suits(part):
                 return part
-        return hit
+        return self._behind_has(hit, tokens) or hit
+
+    def _behind_has(self, hit: Hit[Sense], tokens: Sequence[Token]) -> Hit[Sense] | None:
+        """ "Got a blob of cheese on it": not "got a blob of cheese", which is said of a hole, where an electrode has it on it."""
+        if tokens[hit.start].norm not in _HAVING:
+            return None
+        for start in range(hit.start + 1, min(hit.start + _NEAR, hit.end)):
+            has = lexicon().at(tokens, start)
+            whole = has is not None and has.end > hit.end and not has.slot
+            if has and whole and all(s.kind == "condition" for s in has.values) and self._suits(has):
+                return has
+        return None
 
     def _suits(self, hit: Hit[Sense]) -> bool:
         return any(_can_be(sense, self._ids) for sense in hit.values if sense.note != "bare")
