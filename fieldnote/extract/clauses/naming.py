@@ -302,6 +302,8 @@ def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[M
         return False  # "front left yellow flame, mixing tube full of fluff"
     if behind.fit and passive(at, mentions) and not mention.pause:
         return True  # "no faults, electrodes renewed", "both fine, trap emptied"
+    if mention.kind == "component" and clause.said and behind.kind != "prep" and _leads_to_a_part(at, mentions):
+        return True  # "that's fine, the lead to the back right electrode's been chewed"
     if mention.kind == "component" and not mention.strong and not followed_by_predicate(at, mentions):
         worked = clause.said and behind.kind in ("work", "pronoun", "them") and mentions[at - 1] is behind
         # "pinched them up chain hooked on and taut"
@@ -315,6 +317,13 @@ def _loose_name(mention: Mention, behind: Mention, at: int, mentions: Sequence[M
         return True  # "now it's solid, bayonet when you pull the hose out it hisses"
     fronted = is_fronted(clause) and not (followed_by_predicate(at, mentions) or pair_told(at, mentions))
     return False if fronted else None
+
+
+def _leads_to_a_part(at: int, mentions: Sequence[Mention]) -> bool:
+    """Whether a part is named by the part that it goes to, and something is said of it."""
+    row = mentions[at + 1 : at + 3]
+    to = [m.kind for m in row] == ["place", "component"] and row[0].led and row[0].first == "to"
+    return to and not any(m.gap or m.pause for m in (mentions[at], *row)) and told_next(at + 2, mentions)
 
 
 def _place(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -33,7 +33,7 @@ from fieldnote.extract.clauses.headings import first_headed
 from fieldnote.extract.clauses.idle import IT_IS, behind_idle, in_a_remark
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import is_object
-from fieldnote.extract.clauses.placing import i_tell_of_it_next
+from fieldnote.extract.clauses.placing import behind_a_new_one_on, i_tell_of_it_next, is_new_one_on
 from fieldnote.extract.clauses.telling import (
     GOES,
     behind_a_bare_verb,
@@ -118,8 +118,14 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
             return True  # "changed last year by another firm and now it is loose"
         if (mention.first, mention.last) == ("i", "found") and any(m.kind == "if" for m in clause.mentions):
             return True  # "if they ever want another they'll want a bigger vent, only thing I found was the knob loose"
+        tested = mention.last == "test" and clause.mentions[-1].kind in ("pronoun", "them", "work")
+        if tested and any(m.done for m in clause.mentions[-2:]) and clause.named:
+            return True  # "nipped it up, did the test again, no drop"
         found = mention.last == "out" and clause.said  # "flame floats off, turned out the wrong jet was in"
         return found or any(m.kind == "report" for m in clause.mentions)
+    put_right = clause.mentions[0].kind == "correct" and clause.mentions[-1].kind == "place" and not clause.said
+    if put_right and mention.kind == "mark" and mention.first == "so" and followed_by_predicate(at + 1, row):
+        return True  # "I mean all that is front left, so the back right's grand"
     if mention.kind == "mark" and mention.first == "so" and figure_of_rule(clause) and not clause.said:
         return True  # "the book says seventy two so I've changed it"
     figure = (
@@ -135,7 +141,8 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
     if found and clause.named and not clause.said and after is not None and after.kind == "place" and "-" in after.id:
         return True  # "found a thermocouple in the van so back left's sorted"
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
-        return any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)  # "she says it clicks, so I ..."
+        told = any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)
+        return told or (after is not None and after.mine)  # "she says it clicks, so I ...", "he says nowt so I went up and ..."
     return None
 
 
@@ -169,7 +176,10 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     """What was told, asked, guessed, or said of the past has come to its end."""
     if mention.kind in ("confirm", "deny", "normal") or is_over(clause):
         return True
-    if mention.kind == "component" and clause.mentions[-1].kind == "deny" and clause.mentions[-1].last == "one":
+    row = [m for m in clause.mentions if m.kind not in ("prep", "design", "and", "det")]
+    on_this_model = any(m.kind == "design" for m in clause.mentions)  # "hasn't got one on this model and the seal"
+    denied = row[-1] if row and on_this_model else clause.mentions[-1]
+    if mention.kind == "component" and denied.kind == "deny" and denied.last == "one":
         return True  # "data plate I couldn't find one, co alarm there isn't one"
     last = clause.mentions[-1]
     if mention.kind == "condition" and last.kind == "past" and last.clitic and clause.named and not mention.gap:
@@ -210,6 +220,7 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     their = any(m.kind == "past" for m in mentions[at + 1 : at + 6]) and any(m.done for m in clause.mentions)
     if mention.done and their and mention.gap > _SOMEBODYS and not any(m.pause for m in mentions[at + 1 : at + 6]):
         return True  # "gave it a wipe, the gasman before me put a new lead on it in March"
+    told = told and not is_new_one_on(mention)
     if mention.done and told and clause.said and not mention.pause and new_object(at, mentions, clause):
         return True  # "snapped in half, i hoovered the catchment"
     if mention.kind == "component" and nobodys(mention, clause) and followed_by_predicate(at, mentions):
@@ -397,6 +408,7 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     running_on.a_pair_next,
     behind_idle,
     i_tell_of_it_next,
+    behind_a_new_one_on,
     behind_what_is_done,
     _aside,
     denied_anew,

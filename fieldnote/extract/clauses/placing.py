@@ -6,7 +6,7 @@ Not allowed to know: what the words are names of.
 
 from collections.abc import Sequence
 
-from fieldnote.extract.clauses.ahead import told_next
+from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.clause import Clause, at_no_burner
 from fieldnote.extract.phrases.mention import Mention
 
@@ -49,6 +49,21 @@ def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], cl
     another = any(m.kind == "place" and "-" in m.id and m.id != mention.id for m in clause.mentions)
     over = last.fit or last.kind in ("cured", "outcome") or (another and (last.kind == "condition" or last.done))
     return True if mine and over else None
+
+
+def behind_a_new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Electrode's broke in two, new un on back right the tap's tight": the new one is on, and at the next corner is news."""
+    if mention.kind != "place" or "-" not in mention.id or mention.led or mention.gap or mention.pause or not clause.said:
+        return None
+    another = any(m.kind == "place" and "-" in m.id and m.id != mention.id for m in clause.mentions)
+    part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
+    told = followed_by_predicate(at, mentions) or (part < len(mentions) and told_next(part, mentions))
+    return True if is_new_one_on(clause.mentions[-1]) and another and told else None
+
+
+def is_new_one_on(work: Mention) -> bool:
+    """Whether work is told as "new one on", "new un in", so that nothing behind it is its object."""
+    return work.done and work.first in ("new", "another", "fresh") and work.last in ("on", "in") and not work.around
 
 
 def corner_of_what_there_is(clause: Clause, opener: Mention) -> list[Mention]:
