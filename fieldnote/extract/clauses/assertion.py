@@ -346,6 +346,8 @@ def _still_past(clause: Clause) -> bool:
     if clause.mentions[0].kind == "work" and not clause.joint:
         return False  # "I changed that in March | put another one in"
     works = [m for m in clause.mentions if m.kind == "work"]
+    if works and works[0].ive:
+        return False  # "last cleaned in 2016, I've brushed it out"
     return bool(works) and "condition" not in kinds and not all(m.id == "test" for m in works)
 
 

@@ -28,7 +28,7 @@ class Mention:
     "had to" or "with a" stands before. `theirs`: work of somebody else.
     `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
-    `mine`: "I" stands among the words before it, `somebody`: "he", "they" does. `until`: of a condition that is said before its
+    `mine`: "I" stands among the words before it, `ive`: "I've" does, `somebody`: "he", "they" does. `until`: of a condition that is said before its
     parts ("weeping, the valve was"), the word at which these end. `around`: up to which word the phrase goes on behind
     what stands in its gap ("turned the bypass up"). `figured`: what parts it from the mention before is a figure.
     """
@@ -50,6 +50,7 @@ class Mention:
     crowd: bool = False
     closing: bool = False
     mine: bool = False
+    ive: bool = False
     somebody: bool = False
     until: int = 0
     around: int = 0

@@ -321,6 +321,7 @@ def _mention(kind: str, hit: Hit[Sense], last: int, draft: Draft) -> Mention:
         tokens[hit.end - 1].clitic and not hit.slot,
         crowd=any(tokens[i].norm in _CROWD and not _counts(i, hit, tokens) for i in said),
         mine=any(_of_mine(i, tokens) for i in between),
+        ive=any(tokens[i].norm in ("ive", "weve") for i in between),
         somebody=any(_begins_with_somebody(i, tokens) for i in between),
         around=hit.end if hit.slot else 0,
         figured=_a_figure([tokens[i].norm for i in between]),
