@@ -45,6 +45,9 @@ _CALLED = frozenset(
     "love chef mate pal dear sir madam missus son lad darling hen duck pet flower boss guv gaffer buddy puss".split()
 )
 _NEAR = frozenset("end side nearest closest next furthest farthest near by alongside".split())
+_BURNERS = frozenset("one burner ring corner place".split())
+_FROM = frozenset("behind back wrong other".split())
+_ALL_OF_IT = frozenset("everything all lot both".split())
 _HESITATING = frozenset({"correct", "mark"})
 
 
@@ -83,7 +86,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if (
         not focus
         or _points_on(clause)
-        or said.earlier
+        or (said.earlier and not _all_of_it(talk, clause))
         or anew
         or denies
         or _of_the_others(said)
@@ -117,7 +120,7 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
     if places == ["all"] and not names and not any(fact.component in AT_BURNER for fact in focus):
         return False  # "the bayonet I nipped up ... no, I don't do washing machines, right, that's the lot"
     if places and not names and not said.statements:
-        move_facts(talk, focus, places)
+        move_facts(talk, [*_under_the_heading(talk, clause, focus), *focus], places)
         locating.note_places(talk, said)
         if len(places) == 1:  # "rear left tap sticks, no, it's the rear right, greased it and it's free"
             talk.state.topic = tuple(replace(t, places=(places[0],)) if t.places else t for t in talk.state.topic)
@@ -141,6 +144,25 @@ def correct(talk: Talk, clause: Clause, said: Said, mode: Mode) -> bool:
             rename(talk, focus, names)
             return not said.works
     return False
+
+
+def _all_of_it(talk: Talk, clause: Clause) -> bool:
+    """Whether all that was told is put right: "everything I said there is front left"."""
+    words = talk.draft.tokens[clause.mentions[0].start : clause.mentions[-1].end]
+    return clause.mentions[0].kind == "correct" and bool(_ALL_OF_IT & {token.norm for token in words})
+
+
+def _under_the_heading(talk: Talk, clause: Clause, focus: Sequence[Fact]) -> list[Fact]:
+    """ "Back right, cap cracked and tap stiff, no, that's the wrong one, that's the front left": all that was told of the one
+    burner."""
+    words = [token.norm for token in talk.draft.tokens[clause.mentions[0].start : clause.mentions[-1].end]]
+    wrong = any(a == "wrong" and b in _BURNERS for a, b in pairwise(words)) or _all_of_it(talk, clause)
+    wrong = wrong or ("looking" in words and bool(_FROM & set(words)))  # "I'm looking at it from behind"
+    carried = len(focus) == 1 and "place-carried" in focus[0].cues
+    if not (wrong and carried):
+        return []
+    told = [f for f in talk.story.facts[-LATELY:] if f is not focus[0] and f.position == focus[0].position]
+    return [f for f in told if f.clause >= focus[0].clause - _WHILE and f.component in AT_BURNER]
 
 
 def _of_the_corner_in_talk(talk: Talk, focus: Sequence[Fact], said: Said) -> bool:
