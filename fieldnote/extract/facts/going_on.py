@@ -19,6 +19,8 @@ _ALIKE = (  # faults of which the one may go on as the other
     {"lifting", "yellow-tipping", "weak"}, {"misaligned", "distorted", "stiff"},
 )  # fmt: skip
 
+_FOR_ALL_TO_SEE = frozenset("cracked broken burnt perished worn corroded chipped missing wrong-part expired".split())
+
 
 def _still_so(talk: Talk, said: Said) -> list[Fact]:
     """ "Fan was noisy last time, still is": what was so then is so today."""
@@ -82,10 +84,29 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
             continue
         if (fact.component, fact.position) not in parts or (where and fact.position not in where):
             continue
+        if fact.condition not in named and _renewed(fact):
+            continue  # "fuse had blown, new one in, still nothing"
         if fact.condition is not None and fact.status == "resolved" and fact.clause >= talk.state.clause - 3:
             fact.turn("present", "still")
         elif fact.condition is None and fact.worked:
             fact.cues.append("no-help")  # "cleaning the burner didn't shift it": what is told next is so still
+
+
+def worse_now(talk: Talk, made: Sequence[Fact]) -> None:
+    """ "Tap was stiff. It isn't stiff now, it's seized solid": what is not so any more has become worse, and was not put right."""
+    for fact in made:
+        for one in talk.story.named(fact.component)[:4] if _now(fact, talk) else ():
+            here = one is not fact and one.position == fact.position and one.clause >= talk.state.clause - 2
+            alike = any({one.condition, fact.condition} <= group for group in _ALIKE)
+            if here and alike and one.status == "resolved" and "later" in one.cues and not one.actions:
+                fact.superseded = fact.superseded or f"{one.condition}, present"
+                talk.story.drop(one)
+
+
+def _renewed(fact: Fact) -> bool:
+    """Whether what was broken for all to see is a new part now, whatever goes on beside it."""
+    seen = fact.condition in _FOR_ALL_TO_SEE or fact.component == "fuse"
+    return seen and any(action.kind == "replace" and action.state == "done" for action in fact.actions)
 
 
 def _alike_and_worked(talk: Talk, fact: Fact) -> Fact | None:

@@ -77,7 +77,8 @@ def but_one(talk: Talk, focus: list[Fact], said: Said) -> bool:
         or (told != {"all"} and not places[0] in told < {*FOUR})
     ):
         return False
-    unlike = all((fact.condition == "ok") != (last.condition_ids == {"ok"}) for fact in focus)
+    fit = last.condition_ids == {"ok"} and not last.denied  # "the rear left isn't fine": no praise
+    unlike = all((fact.condition == "ok") != fit for fact in focus)
     if not unlike or len(focus) < len(told) or len({fact.component for fact in focus}) > 1 or told == {places[0]}:
         return False
     for fact in focus:

@@ -13,6 +13,7 @@ from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.symptoms import AT_BURNER
 
+_PRAISED = 6  # facts of a part among which praise of it is looked for
 _BUT_FOR = frozenset("except bar barring apart only just".split())
 _SEVERAL = frozenset("two three four pair".split())
 _SPARKING = frozenset({"spark-generator", "ignition-switch"})  # of which a corner is named when its burner clicks
@@ -80,6 +81,19 @@ def at_the_rest(talk: Talk, fact: Fact, one: str) -> None:
     fact.position = places[0]
     for place in places[1:]:
         talk.story.add(replace(fact, position=place, actions=list(fact.actions), cues=list(fact.cues)))
+
+
+def unpraised(talk: Talk, target: Target) -> None:
+    """ "Hob's all fine ... oh, and the front right isn't fine either": the praise is not said of that one any more."""
+    for place in target.places or ():
+        part = target.component if target.names else "burner"
+        for fact in talk.story.named(part)[:_PRAISED] if place in FOUR and part else ():
+            if fact.condition != "ok" or fact.status != "present" or fact.actions:
+                continue
+            if fact.position == place:
+                talk.story.drop(fact)
+            elif fact.position == "all":
+                at_the_rest(talk, fact, place)
 
 
 def the_rest(talk: Talk, component: str) -> Iterable[str]:

@@ -150,6 +150,7 @@ class Reader:
         returning.taken_up(self.talk, said)
         groups.those_done(self.talk, clause, said)
         made = self._facts(said, mode)
+        going_on.worse_now(self.talk, self.talk.state.focus if made else ())
         respective.respectively(self.talk, clause)
         working.charged(self.talk, clause)
         pointing.told_of_work(self.talk, clause)

@@ -16,6 +16,9 @@ from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
+_ALIKE = ({"cracked", "chipped", "broken", "damaged"}, {"stiff", "seized", "sticking"}, {"loose", "detached", "misaligned"})
+_IT_IS = frozenset("its thats is".split())
+_AS_WELL = frozenset("too also well and".split())
 _SEEN_AGAIN = 3  # clauses behind "that I said was cracked"
 _NO_MORE_THAN, _MERELY = 5, frozenset("only just merely actually nobbut".split())
 _REACH = 24  # facts told since
@@ -156,11 +159,18 @@ def not_so_after_all(talk: Talk, made: Sequence[Fact]) -> None:
         same = (fact.component, fact.position) == (was.component, was.position) and fact is not was
         seen = [token.norm for token in talk.draft.tokens[max(0, fact.end - _NO_MORE_THAN) : fact.end]]
         # not "that cap I said was cracked is loose too"
-        after_all = fact.condition == "ok" or not _MERELY.isdisjoint(seen)
+        after_all = fact.condition == "ok" or not _MERELY.isdisjoint(seen) or _taken_for(talk, was, fact)
         if same and after_all and fact.status == was.status == "present" and not (was.actions or fact.actions):
             fact.superseded = fact.superseded or was.superseded or f"{was.condition}, {was.status}"
             talk.story.drop(was)
             recalled[-1] = fact
+
+
+def _taken_for(talk: Talk, was: Fact, fact: Fact) -> bool:
+    """ "The cap I said was chipped, it's a crack": the one fault was taken for the other; "it's loose too" is a second one."""
+    words = {token.norm for token in talk.draft.tokens[fact.start - 3 : fact.end + 2]}
+    alike = any({was.condition, fact.condition} <= group for group in _ALIKE) and was.condition != fact.condition
+    return alike and bool(words & _IT_IS) and not words & _AS_WELL
 
 
 def another_was_it(talk: Talk, made: Sequence[Fact]) -> None:

@@ -8,7 +8,18 @@ from dataclasses import replace
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import causes, filing, getting_at, likejobs, likeness, locating, parts, strangers, verdicts
+from fieldnote.extract.facts import (
+    causes,
+    filing,
+    getting_at,
+    likejobs,
+    likeness,
+    locating,
+    parts,
+    places_of_several,
+    strangers,
+    verdicts,
+)
 from fieldnote.extract.facts.story import LIKEWISE, Fact
 from fieldnote.extract.facts.talk import SMALL, Talk
 from fieldnote.extract.facts.told_of import SPARKS, comes_of_topic, targets_of
@@ -20,6 +31,7 @@ UNTOLD = 1  # words of weight between a part and work on it in which no fault is
 _TO_COME = frozenset("week weeks month months time".split())  # "out of date in three months", not "in 2019"
 _SHAPES = frozenset("distorted misaligned detached loose broken cracked".split())  # faults that are told in two ways
 # what a part that has come off also is, said in the same breath ("out of its clip, nowhere near the flame")
+_IS_NOT = frozenset("isnt arent wasnt werent".split())
 _WANTS = frozenset("wants want needs need".split())
 _GREASE = frozenset("grease adjustment".split())
 _SHOWN_BY_IT = {"detached": ("misaligned",), "loose": ("misaligned",), "distorted": ("misaligned",)}
@@ -95,6 +107,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
         return []
     if statement.denied and "ok" in statement.condition_ids <= {"ok", "passed"}:
         verdicts.not_all_fit(talk, statement)
+        for target in statement.targets:
+            places_of_several.unpraised(talk, target)
         wrong = likeness.opposite(frozenset(words_of(talk, statement)))
         if wrong is None:
             talk.state.topic = tuple(t for t in statement.targets if t.names) or talk.state.topic
@@ -187,6 +201,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             status = "resolved"
         if status == "absent" and ("no-longer" in statement.cues or _not_any_more(talk, statement)):
             status = "resolved"  # "isn't loose any more"
+        if (status, condition) == ("absent", "ok") and talk.draft.tokens[statement.end - 1].norm in _IS_NOT:
+            places_of_several.unpraised(talk, target)
         if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
         if told := verdicts.told_once_more(talk, target, component, condition):
