@@ -39,6 +39,7 @@ _OTHER = frozenset({"other", "tother"})
 _A_SIDE = tuple((side,) for side in SIDE)
 _DOORS = frozenset({"door", "door-seal"})
 _ROW = (("front",), ("rear",))
+_OF_A_SIDE = frozenset({"pan-support", "hotplate", "lid"})
 _OF_TWO = {"former": 0, "latter": -1}
 _THEY = frozenset("they theyre them".split())
 _RUBBER = frozenset("rubber boot gaiter grommet collar gasket".split())
@@ -74,6 +75,8 @@ def settled(talk: Talk, said: Said) -> Said:
         target = _at_its_end(talk, target)
         target = _on_the_side_in_hand(said, target)
         target = _of_the_pair(talk, _its_piece(talk, _by_its_last_word(talk, target)))
+        if not target.places and here in FOUR and _on_that_side(talk, target):
+            return replace(target, places=(here.split("-")[1],), group=None)
         if target.places and (told := _told_again(talk, target)):
             target = replace(target, places=told)
         if target.places and (_two_of_a_side(talk, target, said) or _like_the_pair_across(talk, target, said)):
@@ -107,6 +110,13 @@ def settled(talk: Talk, said: Said) -> Said:
     for part in parts:
         part.targets = [_without_its_row(talk, settle(target)) for target in part.targets]
     return said
+
+
+def _on_that_side(talk: Talk, target: Target) -> bool:
+    """ "Front left cap sits level. Pan support on that side rocks": of what sits at no burner, the one of the side in talk."""
+    words = [token.norm for token in talk.draft.tokens[target.end : target.end + 3]]
+    sided = bool(target.names) and {name.id for name in target.names} <= _OF_A_SIDE
+    return sided and words[words[:1] == ["on"] :][:2] in (["that", "side"], ["this", "side"])
 
 
 def _of_two(talk: Talk, target: Target) -> Target:

@@ -59,6 +59,9 @@ def is_size(spot: Spot) -> bool:
     if spot.first in _SMALLNESS and (on_no_burner(spot) or spot.beyond in OPENINGS | _BITS):
         return False  # "the little trap", "all the little slots": no size of a burner
     piece = spot.follower()
+    whole = {s.id for s in piece.senses("appliance")} if piece is not None and spot.first in _SMALLNESS else set()
+    if whole - {"oven", "grill"}:
+        return False  # "the wee fire in the good room", "little cooker in the flat"
     ids = {s.id for s in piece.senses("component")} if piece is not None and spot.first in ("wee", "little") else set()
     if _LITTLE & ids or (spot.first == "wee" and ids and not ids & {"burner", "flame"}):
         return False  # "the wee lead had come off", "the little magnet in the tap", "the wee tube below it"
