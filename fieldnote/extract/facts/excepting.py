@@ -14,6 +14,7 @@ from fieldnote.extract.facts import filing
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.trying import words_of
+from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import OPPOSITES
 
@@ -21,6 +22,7 @@ _DOING = ("not-holding", "not-lighting", "no-spark")
 # words behind it with which it is told what it does instead
 _TELLING = frozenset("which that thats who its it and but where whose".split())
 _BY_CAUSE = frozenset("because cos cause coz seeing".split())
+_TOO = 3  # clauses in which more of them are left out
 _PRESENT = frozenset("there present correct".split())
 _DOES_NOT = frozenset("doesnt dont wont isnt arent didnt not".split())
 _GOING = frozenset({"going", "away"})  # how a burner that lights is said to be
@@ -56,6 +58,25 @@ def does_not(talk: Talk, said: Said, made: list[Fact], mode: Mode) -> list[Fact]
     status = mode.status_of(told)
     target = replace(left[0], names=names)
     return [filing.file(talk, names[0].id, lacking, place, target, status, told, mode)]
+
+
+def left_out_too(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
+    """ "Knobs all good bar the back left that's split and the front right, that's missing": the second one was praised as one of
+    all the others."""
+    praised = [fact for fact in made if fact.condition == "ok" and fact.position in FOUR]
+    if praised and (said.excepted or any(one.left_out for one in said.statements)):
+        talk.praised_but = talk.state.clause, tuple(praised)
+    at, others = talk.praised_but
+    if talk.state.clause - at > _TOO:
+        return made
+    for fact in made:
+        if fact.condition in (None, "ok", "passed") or fact.status != "present":
+            continue
+        for one in others:
+            if (one.component, one.position) == (fact.component, fact.position) and not one.worked:
+                talk.story.drop(one)
+                made = [other for other in made if other is not one]
+    return made
 
 
 def not_among_them(talk: Talk, clause: Clause, said: Said) -> None:

@@ -210,6 +210,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
         return [sides.pop()] if len(sides) == 1 else list(target.places or ())  # "the ones on the right" of a fire
     if component in AT_BURNER and target.places in ROW_ALONE and _two_counted(talk, target):
         return list(both(target.places))  # "two electrodes at the back are dirty"
+    if component in AT_BURNER - {"flame"} and target.places in (*ROW_ALONE, *_BESIDE) and _several_there(talk, target):
+        return list(both(target.places))  # "caps on the left are chipped"
     if component == "radiant" and target.places == ("front",):
         return [None]  # "the clay bits in front": where they are in any fire
     if component == "flue" or (talk.state.appliance in _ONE_OF_EACH and _begins_with_right(talk, target)):
@@ -314,6 +316,20 @@ def _two_counted(talk: Talk, target: Target, before: int = 1) -> bool:
     return bool(target.names) and bool({"two", "2"} & set(words)) and talk.state.appliance not in NO_BURNERS
 
 
+def _several_there(talk: Talk, target: Target) -> bool:
+    """Whether the parts at a row of a hob of four are told of in the plural."""
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    plural = any(f"{word}s" in words for word in _HAVING_TWO)
+    return (
+        plural
+        and not _ONE & set(words)
+        and target.many
+        and not target.size
+        and talk.state.appliance in (None, *_HOBS)
+        and not talk.on_small_hob(target.start)
+    )
+
+
 def _just_faulty(talk: Talk) -> bool:
     """Whether a fault was told in the clause before at the places in talk."""
     last = talk.story.facts[-1] if talk.story.facts else None
@@ -349,6 +365,10 @@ def _on_that_one(talk: Talk, target: Target) -> str | None:
     return talk.one_place() if pointed and talk.one_place() in (*FOUR, "centre", *SIDE) else None
 
 
+# parts of which each burner has one
+_HAVING_TWO = frozenset(
+    "cap crown ring burner tap knob jet injector electrode igniter thermocouple magnet spindle lead head venturi".split()
+)
 _HOBS = frozenset({"hob", "cooker"})
 
 

@@ -272,7 +272,7 @@ def _on_the_side_in_hand(said: Said, target: Target) -> Target:
 def _of_the_pair(talk: Talk, target: Target) -> Target:
     """ "Both left hand burners light but the front one lifts": the front one of the two."""
     pair, said = talk.state.places or (), target.places or ()
-    if talk.on_small_hob(target.start) or (talk.pair == ("centre",) == pair):
+    if talk.on_small_hob(target.start) or (talk.pair == ("centre",) == pair) or whole_side(talk, target):
         return target
     if other := _the_other(talk, target):
         return replace(target, places=(other,))
@@ -302,6 +302,14 @@ def _of_the_pair(talk: Talk, target: Target) -> Target:
         return target
     meant = tuple(place for place in pair if said[0] in place.split("-") and "-" in place)
     return replace(target, places=meant) if len(meant) == 1 else target
+
+
+def whole_side(talk: Talk, target: Target) -> bool:
+    """ "Left side is all good", on a hob of four: both burners there, whatever corner is in talk."""
+    words = {token.norm for token in talk.draft.tokens[target.start : target.end + 1]}
+    on_a_hob = talk.state.appliance in (None, "hob", "cooker") and not talk.on_small_hob(target.start)
+    alone = target.places in (("left",), ("right",)) and not (target.names or target.size or target.appliance)
+    return alone and on_a_hob and "side" in words and not words & {"one", "ones", "un"}
 
 
 def _heads_a_side(talk: Talk, target: Target, side: str) -> bool:

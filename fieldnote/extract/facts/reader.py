@@ -318,6 +318,7 @@ class Reader:
             made += told
         likeness.only_in_part(self.talk, said, made)
         made += excepting.does_not(self.talk, said, made, mode)
+        made = excepting.left_out_too(self.talk, said, made)
         returning.not_so_after_all(self.talk, made)
         returning.another_was_it(self.talk, made)
         returning.lights_but(self.talk, made)

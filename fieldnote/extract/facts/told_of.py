@@ -8,11 +8,11 @@ from dataclasses import replace
 
 from fieldnote.extract.clauses.said import Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import likeness, locating, parts, verdicts
+from fieldnote.extract.facts import likeness, locating, parts, pointing, verdicts
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
 from fieldnote.extract.facts.trying import nowhere, part_tested, words_of
-from fieldnote.extract.words.hob import FOUR
+from fieldnote.extract.words.hob import FOUR, SIDES
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
@@ -41,6 +41,7 @@ _DOES = {
 _METERED = frozenset({"thermocouple", "electrode", "fsd"})
 _MILLIVOLTS = frozenset("millivolts millivolt mv millies".split())
 _METER_READ = 24  # words in which what was measured is named before the verdict on it
+_CORNER = frozenset("front back rear left right".split())
 _FIGURES_APART = 3  # clauses between what was told of one figure and of the next
 _FIGURES = frozenset(
     "metered measured clocked one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
@@ -105,7 +106,9 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         return [read]
     out: list[Target] = []
     for target in statement.targets:
-        if _ignition_there(talk, target, statement):
+        if pointing.whole_side(talk, target) and statement.condition_ids == {"ok"} and not statement.denied:
+            out.append(replace(target, places=SIDES[(target.places or ("left",))[0]]))
+        elif _ignition_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _weak_in_millivolts(talk, target, statement):
             out.append(replace(target, names=(Sense("component", "thermocouple", None, "strong"),)))
@@ -138,6 +141,8 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             out.append(replace(target, names=(Sense("component", "electrode", None, "strong"),)))
         elif _only_fouled(talk, target, statement):
             out.append(replace(target, names=(Sense("component", "burner", None, "strong"),)))
+        elif _next_in_its_row(talk, target):
+            out.append(replace(target, names=talk.state.topic[-1].names, many=True))
         elif part := _likewise_there(talk, target, statement):
             out.append(replace(target, names=(Sense("component", part, None, "strong"),)))
         elif _of_its_row(talk, target):
@@ -206,6 +211,23 @@ def _pair_told(talk: Talk, target: Target, statement: Statement) -> str | None:
     alike = last[0].component == last[1].component and last[0].position != last[1].position
     part = last[0].component if alike and last[0].clause == last[1].clause >= talk.state.clause - 1 else None
     return part if any(sense.of is None or part in sense.of for sense in statement.senses) else None
+
+
+def _next_in_its_row(talk: Talk, target: Target) -> bool:
+    """ "Electrode front left broken, front right good": a part that stands before its corner heads a list of them."""
+    topic, tokens = talk.state.topic[-1] if talk.state.topic else None, talk.draft.tokens
+    if topic is None or target.names or target.size or len(target.places or ()) != 1 or not topic.names:
+        return False
+    last = talk.story.facts[-1] if talk.story.facts else None
+    row = [token.norm for token in tokens[topic.start : topic.end]]
+    listed = topic.many and topic.places is not None and all(name.id in AT_BURNER for name in topic.names)
+    corner = row[-2:] if all(word in _CORNER for word in row[-2:]) else []
+    first = len(row) > len(corner) and bool(corner) and not set(row[:-2]) & (_CORNER | {"on", "at", "in", "of", "the"})
+    near = last is not None and last.clause == talk.state.clause - 1 and last.position in FOUR and last.explicit
+    over = any(token.pause == "." for token in tokens[topic.start : target.start])
+    bare = not any(token.clitic for token in tokens[topic.start : target.end])
+    is_ = tokens[target.end].norm in ("is", "are") if target.end < len(tokens) else False
+    return near and (first or listed) and bare and not over and not is_ and "-" in (target.places or ("",))[0]
 
 
 def _likewise_there(talk: Talk, target: Target, statement: Statement) -> str | None:

@@ -29,7 +29,7 @@ _OTHERWISE = frozenset(  # other words than the verb
 # what stands behind a fault of a part
 _BEHIND = frozenset(
     "to through across at on in along right all and by with from off down under out up over again so but around round behind "
-    "underneath where near".split()
+    "underneath where near already now because must need needs no inside also too last two three four five six only".split()
 )
 _ARTICLES = frozenset("a an got left right".split())
 _TELLING = _BEING - {"all"} | frozenset(
@@ -144,8 +144,10 @@ def _goes_on(tokens: Sequence[Token], at: int) -> bool:
     if tokens[at].norm in _BEHIND | _MINE:
         return True
     hit = lexicon().at(tokens, at)
+    if hit is not None and hit.end < len(tokens) and tokens[hit.end].norm in ("already", "now"):
+        return any(s.kind == "work" and s.note == "base" for s in hit.values)  # "jet block clean already"
     return hit is not None and any(
-        s.kind == "place" or (s.kind == "work" and s.note == "done" and tokens[at].norm.endswith("ed"))
+        s.kind in ("place", "component") or (s.kind == "work" and s.note == "done" and tokens[at].norm.endswith("ed"))
         for s in hit.values
     )
 

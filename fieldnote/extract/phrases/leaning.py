@@ -2,6 +2,7 @@
 tokens. Out: the same in plain words. Not allowed to know: what is said of what.
 """
 
+import itertools
 from dataclasses import replace
 
 from fieldnote.extract.words.forms import base_of, past
@@ -18,6 +19,11 @@ _DONE = {
     "blowing": "blown", "bending": "bent", "sticking": "stuck", "letting": "let", "splitting": "split",
 }  # fmt: skip
 
+_SAID_OF_ALL = 5  # words from "all" to what is left out
+_ALL = frozenset("all three four every everywhere everything rest others both each".split())
+_EXCEPT = frozenset("except bar barring save".split())
+_DOING = frozenset("light spark work burn turn hold stay go fire".split())
+_OPENING = frozenset({"", "so", "and", "then", "now", "got", "get", "well", "ive", "theres"})
 _ONE = frozenset("one ones un uns".split())
 _TELLING = frozenset("says reckons thinks swears said claims reckoned thought maintains insists".split())
 _ASIDE = 8  # words of an aside that tells who somebody is
@@ -70,10 +76,44 @@ def plainly(tokens: list[Token]) -> None:
         alone = new.norm == "new" and one.norm in _ONE and (at == 0 or tokens[at - 1].pause == ".")
         if alone and not new.pause and (one.pause or at + 2 == len(tokens)):  # "thermocouple dead. New one, 25"
             tokens[at : at + 2] = [replace(new, norm="swapped"), replace(one, norm="it")]
+    _but_not(tokens)
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:
             tokens[at : at + 2] = [replace(tokens[at], norm="just"), replace(tokens[at + 1], norm=done)]
+
+
+def _but_not(tokens: list[Token]) -> None:
+    """ "Spark on the three but not front right", "they all light bar the back left": on all apart from that one."""
+    for at in range(len(tokens) - 3, -1, -1):
+        one, two = tokens[at : at + 2]
+        if one.pause:
+            continue
+        before = "" if at == 0 or tokens[at - 1].pause else tokens[at - 1].norm
+        if (one.norm, two.norm) == ("but", "not") and at and not two.pause and _corner_next(tokens, at + 2):
+            said = [token.norm for token in tokens[max(0, at - _SAID_OF_ALL) : at]]
+            if not _ALL & set(said):
+                continue
+            tokens[at : at + 2] = [replace(one, norm="apart"), replace(two, norm="from")]
+            if said[-1] == "three":
+                tokens[at - 1] = replace(tokens[at - 1], norm="four")
+        elif (one.norm, two.norm) == ("they", "all") and tokens[at + 2].norm in _DOING and _left_out(tokens, at + 3):
+            del tokens[at]
+        elif one.norm == "spark" and two.norm in ("on", "at") and before in _OPENING and _left_out(tokens, at + 2):
+            tokens[at] = replace(one, norm="sparking")
+
+
+def _left_out(tokens: list[Token], at: int) -> bool:
+    """Whether something is left out within a few words."""
+    words = [token.norm for token in tokens[at : at + _SAID_OF_ALL]]
+    return bool(_EXCEPT & set(words)) or ("apart", "from") in itertools.pairwise(words)
+
+
+def _corner_next(tokens: list[Token], at: int) -> bool:
+    while at < len(tokens) and tokens[at].norm in ("at", "on", "the", "in", "that") and not tokens[at].pause:
+        at += 1
+    hit = lexicon().at(tokens, at) if at < len(tokens) else None
+    return hit is not None and any(s.kind == "group" or (s.kind == "place" and "-" in s.id) for s in hit.values)
 
 
 def _tells_who(tokens: list[Token], end: int) -> bool:

@@ -17,6 +17,7 @@ from fieldnote.extract.phrases import (
     fronting,
     habits,
     leaning,
+    learners,
     left_alone,
     likening,
     owners,
@@ -106,6 +107,7 @@ def run(draft: Draft) -> None:
     """The step of the pipeline: fills `mentions`."""
     tokens = draft.tokens
     regional.plainly(tokens)
+    learners.plainly(tokens)
     denying.regional(tokens)
     leaning.plainly(tokens)
     endings.whole(tokens)

@@ -6,6 +6,10 @@ from collections.abc import Iterator, Mapping
 _VOWELS = frozenset("aeiou")
 _PREFIXES = ("re", "un", "de")
 _PARTICLES = frozenset("out off up down through away on in back".split())
+_ARTICLES = frozenset({"a", "an", "the"})
+_SIDES_OF = frozenset(
+    "front back rear left right top bottom main old new inner outer upper lower long small big little".split()
+)
 _NEVER_DOUBLED = ("en", "er", "en", "on", "el", "or", "ow", "aw", "ey", "ay", "oy")
 
 
@@ -60,6 +64,22 @@ def plural(phrase: str) -> str:
     if phrase.endswith("y") and phrase[-2:-1] not in _VOWELS:
         return phrase[:-1] + "ies"
     return phrase + "s"
+
+
+def without_articles(phrase: str) -> str:
+    """A wording as learners and notes have it, its inner articles left out: "not touching the flame", "not touching flame";
+    "" where there are none, or too little is left."""
+    first, *words = phrase.split()
+    kept = [word for at, word in enumerate(words) if word not in _ARTICLES or at == len(words) - 1]
+    return " ".join([first, *kept]) if len(kept) < len(words) and len(kept) > 1 else ""
+
+
+def parted(name: str) -> Iterator[str]:
+    """A name of two nouns as learners part it: "door seal", the seal of the door, the seal for the door."""
+    words = name.split()
+    if len(words) == 2 and all(word.isalpha() and len(word) > 2 for word in words) and words[0] not in _SIDES_OF:
+        whole, piece = words
+        yield from (f"{piece} {led} {whole}" for led in ("of", "of the", "for", "for the"))
 
 
 def singular(word: str) -> str:

@@ -239,6 +239,8 @@ def _names(kind: str, id_: str, names: Names) -> Iterator[tuple[str, Sense]]:
             yield phrase, Sense(owner, target, None, note + inner)
             if target == "appliance" and phrase.endswith((" light", " lights")):
                 continue  # "oven lights": it does
+            if kind == "component" and strength != "weak":
+                yield from ((form, Sense(owner, target, None, note)) for form in forms.parted(phrase))
             if kind in ("component", "appliance"):
                 yield phrase + "s", Sense(owner, target, None, note + "s")
                 yield forms.plural(phrase), Sense(owner, target, None, note + "s")
@@ -309,10 +311,17 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     )
                 )
                 yield from ((form, Sense("condition", id_, of, "alone" if alone else "")) for form in made)
+                if (bare := forms.without_articles(phrase)) and not _begun(spell(bare), listed):
+                    yield bare, Sense("condition", id_, of, "alone" if alone else "")
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase) - strong)
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
                     yield plural, Sense("condition", id_, of, "plural")
         yield from ((phrase, Sense("nothing", id_)) for phrase in condition.not_)
+
+
+def _begun(said: tuple[str, ...], listed: Container[tuple[str, ...]]) -> bool:
+    """Whether a wording is listed, or begins with one that is: "melted on one side" would hide "melted"."""
+    return any(said[:end] in listed for end in range(1, len(said) + 1))
 
 
 def _listed_of(words: Spoken) -> dict[tuple[str, ...], list[tuple[str, frozenset[str] | None]]]:
@@ -432,6 +441,8 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for state, phrases in (("done", work.done), ("needed", work.needed), ("cure", work.cures)):
             for phrase in phrases:
                 yield phrase, Sense("work", id_, None, state)
+                if bare := forms.without_articles(phrase):
+                    yield bare, Sense("work", id_, None, state)
                 yield from ((form, Sense("work", id_, None, state)) for form in _in_time(phrase))
                 if " one " in phrase + " ":
                     yield (
