@@ -289,6 +289,8 @@ def _in_turn(tier: list[Sense], statement: Statement) -> list[tuple[bool, list[S
 
 def _symptom_at(target: Target, statement: Statement) -> tuple[str, str] | None:
     """ "The low rate won't hold", "the jet won't light": said of a part that cannot, it shows at the burner."""
+    if target.names and all(name.id == "ht-lead" for name in target.names) and "weak-spark" in statement.condition_ids:
+        return "electrode", "weak-spark"  # "weak spark back left lead ordered": it shows at the electrode
     if not target.names or not all(name.id in _AT_ITS_BURNER for name in target.names):
         return None
     return next(

@@ -243,7 +243,7 @@ class Reader:
         return (
             bool(target.names)
             and begins
-            and bool(last.pause)
+            and (bool(last.pause) or last is not name)
             and name.norm.endswith("s")
             and not (name.clitic or target.places)
         )

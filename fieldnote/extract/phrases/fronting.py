@@ -53,6 +53,19 @@ def marked(found: Sequence[Mention]) -> list[Mention]:
     return out
 
 
+def told_in_order(found: list[Mention]) -> None:
+    """ "Front left and back right respectively cracked cap and blocked jet": read as if it stood behind what is told."""
+    for at, mention in enumerate(found):
+        if mention.kind != "in-order" or not at or found[at - 1].kind != "place":
+            continue
+        end = at + 1
+        while [m.kind for m in found[end : end + 2]] == ["condition", "component"]:
+            end += 2 + (found[end + 2 : end + 3] != [] and found[end + 2].kind == "and")
+        last = found[end - 1]
+        if end > at + len(("cracked", "cap", "and")) and last.kind == "component":
+            found[at:end] = [*found[at + 1 : end], replace(mention, start=last.end, end=last.end, gap=0)]
+
+
 def _not_here_but_there(found: Sequence[Mention]) -> list[Mention]:
     """ "Not the front left but the back left won't light", "it's not its jet, it's the electrode that's cracked": what is denied
     before what is meant is not spoken of."""

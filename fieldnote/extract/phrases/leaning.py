@@ -8,6 +8,7 @@ from dataclasses import replace
 from fieldnote.extract.words.forms import base_of, past
 from fieldnote.extract.words.lexicon import lexicon
 from fieldnote.extract.words.tokens import Token
+from fieldnote.trade.spoken import spoken
 
 _SAID = ("a", "bit", None, "really")  # for "on", "the", the word itself, "side"
 _BEING = frozenset("is are was were be been its hes shes theyre im youre".split())
@@ -77,6 +78,12 @@ def plainly(tokens: list[Token]) -> None:
         if alone and not new.pause and (one.pause or at + 2 == len(tokens)):  # "thermocouple dead. New one, 25"
             tokens[at : at + 2] = [replace(new, norm="swapped"), replace(one, norm="it")]
     _but_not(tokens)
+    for at in range(len(tokens) - 2, 0, -1):
+        did, verb = tokens[at : at + 2]
+        if did.norm == "did" and tokens[at - 1].norm in ("i", "we") and not (did.pause or tokens[at - 1].pause):
+            hit = lexicon().at(tokens, at + 1)
+            if hit is not None and any(s.kind == "work" and s.note == "base" for s in hit.values):
+                tokens[at : at + 2] = [replace(verb, norm=past(verb.norm, spoken().irregular))]  # "that one I did grease"
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:

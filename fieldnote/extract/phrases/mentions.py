@@ -144,6 +144,7 @@ def run(draft: Draft) -> None:
                 later.append(dated)
     found += later
     _readings_between(found, len(tokens), draft)
+    fronting.told_in_order(found)
     found = compounds.parted(compounds.one_name(found), tokens)
     found = placed.behind_their_parts(placed.on_that_side(placed.along_one(found, tokens), tokens))
     found = likening.without_strangers(likening.without_images(found, tokens), tokens)

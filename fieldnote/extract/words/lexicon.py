@@ -90,6 +90,7 @@ _BARE = {
     "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss", "fallen": "fall",
 }  # fmt: skip
 _PUT_OVER = frozenset("stopped taped painted boxed boarded covered".split())  # blocks only what it is put over
+_LED = 2  # words of praise without the last, which leads to what is praised
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -294,6 +295,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 ):
                     continue  # "lead's come off": the loose name is found as a name
                 phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
+                if id_ == "ok" and not alone and len(phrase.split()) > _LED and phrase.endswith(" with"):
+                    phrase = phrase.removesuffix(" with")  # "nowt up with": what stands behind is read as led to
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 refusals = frozenset(forms.refusals(phrase))
                 made = (
@@ -441,7 +444,7 @@ def _works(words: Spoken) -> Iterator[tuple[str, Sense]]:
         for state, phrases in (("done", work.done), ("needed", work.needed), ("cure", work.cures)):
             for phrase in phrases:
                 yield phrase, Sense("work", id_, None, state)
-                if bare := forms.without_articles(phrase):
+                if "*" not in phrase and "[" not in phrase and (bare := forms.without_articles(phrase)):
                     yield bare, Sense("work", id_, None, state)
                 yield from ((form, Sense("work", id_, None, state)) for form in _in_time(phrase))
                 if " one " in phrase + " ":
