@@ -86,7 +86,7 @@ def repeated(talk: Talk, statement: Statement) -> list[tuple[Fact, Statement]]:
     named = bool(statement.targets) and all(target.names for target in statement.targets)
     if named and talk.draft.tokens[statement.head].norm in _SO and talk.last:
         return []  # "rear left tap fine, so's its knob": what was said last
-    pairs = _of_the_parts(talk, statement) if named else _of_the_place(talk, statement)
+    pairs = _of_the_parts(talk, statement) if named else _of_the_place(talk, statement) or _of_the_unit(talk, statement)
     return [(fact, _said_of(statement, fact, target)) for fact, target in pairs]
 
 
@@ -115,6 +115,22 @@ def _of_the_place(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]
     mended = _only_work(last) and len(run) == 1  # "wouldn't hold, put a thermocouple in it; front right the same"
     told = run and None not in there and (alone or named or mended or several)
     return _but_for(statement, [(fact, target) for fact in run]) if told else []
+
+
+def _of_the_unit(talk: Talk, statement: Statement) -> list[tuple[Fact, Target]]:
+    """ "First fire: coals fine, pilot fine. Second fire: same": all that was told of the other one of two of a kind."""
+    last, here = talk.story.facts[-1] if talk.story.facts else None, talk.story.unit
+    placed = any(target.places or target.group or target.size for target in statement.targets)
+    if last is None or here is None or placed or here == last.unit or last.appliance != talk.state.appliance:
+        return []
+    if last.clause < talk.state.clause - 2:
+        return []
+    run: list[Fact] = []
+    for fact in reversed(talk.story.facts[-_LATELY:]):
+        if (fact.unit, fact.appliance) != (last.unit, last.appliance):
+            break
+        run = [fact, *run] if fact.condition is not None and fact.status in _TOLD else run
+    return [(fact, Target()) for fact in run]
 
 
 def _told_there(talk: Talk, there: set[str | None], target: Target, *, skipping: bool) -> list[Fact]:

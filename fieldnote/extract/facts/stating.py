@@ -203,6 +203,8 @@ def facts_of(talk: Talk, statement: Statement, mode: Mode) -> list[Fact]:
             status = "resolved"  # "isn't loose any more"
         if (status, condition) == ("absent", "ok") and talk.draft.tokens[statement.end - 1].norm in _IS_NOT:
             places_of_several.unpraised(talk, target)
+        if (status, condition) == ("reported", "passed") and target.names:
+            talk.state.topic = (target,)  # "she says the alarm went off, I've tested it and it's sounding"
         if (status == "absent" and condition in ("ok", "passed")) or (status, condition) == ("reported", "passed"):
             continue  # a fault, but nobody said which; "she says the alarm went off" is no test
         if told := verdicts.told_once_more(talk, target, component, condition):
