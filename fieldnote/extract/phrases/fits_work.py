@@ -59,6 +59,12 @@ _WHEN = frozenset(  # between "back" and "with a new one"
     "this first thing morning afternoon evening after dinner then shortly time days two couple of here".split()
 )
 # what puts a fault right: "a tweak sorted it"
+_IT_IS = frozenset("its it shes hes thats theyre theyve".split())
+_CAME_RIGHT = frozenset(
+    "blue fine good lovely grand perfect steady free right clear sweet champion mint quiet strong holding sparking lighting "
+    "burning sorted tidy smashing belting spotless better bostin".split()
+)
+_TO_SAY_SO = 3  # words from "it's" to how it is
 _MENDED = frozenset("cured fixed sorted mended did done settled stopped solved quietened cures fixes sorts".split())
 _OWNERS = frozenset("i we ive weve you they she he".split())
 _NAMED_BEFORE = 4  # words from a part to "packed with grease"
@@ -113,6 +119,9 @@ def helped(tokens: Sequence[Token], start: int, reach: int = 5) -> bool:
         if tokens[at].norm in _MENDED:
             behind = [token.norm for token in tokens[at + 1 : at + 3]]
             return behind[0] in _IT | {"that"} or behind in (["the", "trick"], ["the", "job"])
+        if tokens[at].norm == "and" and tokens[at + 1].norm in _IT_IS and reach:
+            # "a quick clean at the air port and it's come blue"
+            return any(token.norm in _CAME_RIGHT for token in tokens[at + 2 : at + 2 + _TO_SAY_SO])
         if tokens[at].norm in _OWNERS or tokens[at].pause:
             return False
     return False
