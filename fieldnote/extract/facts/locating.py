@@ -55,6 +55,8 @@ _OF_ONE_BURNER = frozenset({"ports", "holes", "slots", "flames"})
 _POINTED_AT = frozenset("one ones tap burner knob ring".split())  # behind "on that"
 _ROUND = 5  # words behind a part in which "all round" stands
 _DOORS = frozenset({"door", "door-seal"})
+_OF_THAT_SIDE = frozenset("oven ovens door doors one".split())  # "hinges on the left hand door"
+_SAID_BEHIND = 6  # words behind a door in which its side is told
 SIDED = frozenset({"radiant", "pan-support", "door", "door-seal", "window", "appliance"})
 _ONE_OF_ITS_KIND = frozenset(
     "heat-exchanger circuit-board gas-valve expansion-vessel diverter-valve pump pressure-switch condensate-trap fuel-bed".split()
@@ -75,6 +77,10 @@ def note_places(talk: Talk, said: Said) -> None:
             continue
         if target.places == ("all",) and target.names and not any(n.id in AT_BURNER for n in target.names):
             continue  # "sniffed every joint": no place of what comes
+        if _side_of_its_door(talk, target):
+            of_oven = any(token.norm == "oven" for token in talk.draft.tokens[target.start : target.end])
+            talk.state.size = "oven" if of_oven else talk.state.size
+            continue  # "door hinge on the right squeaks, burner fine"
         if target.places or target.size:
             if target.size and not target.places and talk.heading[0] == talk.state.clause - 1:
                 target = replace(target, places=talk.heading[1])  # "front left, er, medium, flame lifting"
@@ -93,6 +99,14 @@ def note_places(talk: Talk, said: Said) -> None:
             at_burner = not target.names or any(name.id in AT_BURNER for name in target.names)
             if target.size and target.places and at_burner:
                 talk.sizes.update(dict.fromkeys(target.places, target.size))
+
+
+def _side_of_its_door(talk: Talk, target: Target) -> bool:
+    """Whether a side is that of a door: it is told behind its name, and no oven of that side is."""
+    doors = bool(target.names) and {name.id for name in target.names} <= _DOORS | {"lid", "hotplate", "meter"}
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end + _SAID_BEHIND]]
+    side = next((at for at, word in enumerate(words) if word in ("left", "right")), 0)
+    return doors and "door" in {name.id for name in target.names} and side > 0 and not _OF_THAT_SIDE & set(words[side : side + 3])
 
 
 def only_one(talk: Talk, clause: Clause, said: Said) -> None:
@@ -203,6 +217,8 @@ def places_of(talk: Talk, target: Target, component: str) -> list[str | None]:
     """The places at which a part is spoken of: said, carried, or the rest; `None` for a part that has none."""
     if target.group in RELATIVE and not (target.places or target.size) and talk.one_place() is None:
         return []  # "the one behind it", and nobody said behind what
+    if component == "door" and target.places in _BESIDE and _side_of_its_door(talk, target):
+        return [None]  # "its hinge on the left is bent"
     if component == "radiant" and set(target.places or ()) == set(FOUR):
         return ["left", "right"]  # "the middle one's cracked, the two outer ones fine"
     if component == "radiant" and len(target.places or ()) == 2 and "-" in (target.places or ("",))[0]:
