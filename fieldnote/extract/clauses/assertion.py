@@ -115,7 +115,8 @@ def assess(clause: Clause, before: Mode) -> Mode:
     if before.silent and "general" in before.cues and clause.mentions[0].first in ("because", "cos", "cause"):
         return Mode(silent=True, left=before.left, cues=before.cues)
     if before.silent and before.left > 0 and not ended:
-        answers = all(m.kind == "deny" for m in clause.mentions)  # "I'd have capped it, but it didn't, and the joint's tight"
+        # "I'd have capped it, but it didn't, and the joint's tight"
+        answers = all(m.kind == "deny" for m in clause.mentions)
         return Mode(silent=True, left=0 if answers else before.left - 1, cues=before.cues)
     if "report" in kinds and not _belied(clause):
         row = clause.mentions

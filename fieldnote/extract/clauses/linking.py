@@ -27,7 +27,13 @@ from fieldnote.extract.clauses.comparing import (
     since_work,
     still_reads,
 )
-from fieldnote.extract.clauses.guessing import guessed, guessed_behind, guesses_at_its_cause, guesses_first, part_guesses
+from fieldnote.extract.clauses.guessing import (
+    guessed,
+    guessed_behind,
+    guesses_at_its_cause,
+    guesses_first,
+    part_guesses,
+)
 from fieldnote.extract.clauses.missing import heads_nothing, none_of_another, not_there, placed, taken_off
 from fieldnote.extract.clauses.said import Said, Statement
 from fieldnote.extract.clauses.statements import all_but, statement_of, without_what_it_leans_from

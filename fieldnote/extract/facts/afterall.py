@@ -108,7 +108,8 @@ def _not_that_one(talk: Talk, made: Sequence[Fact]) -> None:
 def _the_other_was_not(talk: Talk, fact: Fact) -> None:
     """ "Tap stiff, greased. ... It was the spindle that was stiff, not the tap": what was told of the other is told of this."""
     behind = talk.draft.tokens[fact.end : fact.end + len(("not", "the", "tap", "proper"))]
-    if len(behind) < len(("not", "the", "tap")) or behind[0].norm != "not" or talk.draft.tokens[fact.end - 1].pause == ".":
+    told = len(behind) > len(("not", "the")) and behind[0].norm == "not"
+    if not told or talk.draft.tokens[fact.end - 1].pause == ".":
         return
     denied = _named(behind, 1) - {fact.component}
     for before in reversed(talk.story.facts[-_TOLD:]):

@@ -103,10 +103,12 @@ def note_places(talk: Talk, said: Said) -> None:
 
 def _side_of_its_door(talk: Talk, target: Target) -> bool:
     """Whether a side is that of a door: it is told behind its name, and no oven of that side is."""
-    doors = bool(target.names) and {name.id for name in target.names} <= _DOORS | {"lid", "hotplate", "meter"}
+    ids = {name.id for name in target.names}
+    doors = "door" in ids and ids <= _DOORS | {"lid", "hotplate", "meter"}
     words = [token.norm for token in talk.draft.tokens[target.start : target.end + _SAID_BEHIND]]
     side = next((at for at, word in enumerate(words) if word in ("left", "right")), 0)
-    return doors and "door" in {name.id for name in target.names} and side > 0 and not _OF_THAT_SIDE & set(words[side : side + 3])
+    led = side > 0 and words[side - 1] in ("the", "its", "on", "at") and target.places in _BESIDE
+    return doors and led and not _OF_THAT_SIDE & set(words[side : side + 3])
 
 
 def only_one(talk: Talk, clause: Clause, said: Said) -> None:

@@ -67,7 +67,12 @@ def settled(talk: Talk, said: Said) -> Said:
         if half and target.end and size in ("oven", "grill") and set(target.places or ()) <= SIDE.keys():
             target = replace(target, places=None)  # "left half of the grill doesn't light"
         middle = target.places == ("centre",) and bool(other & _ROWS)  # "the rear centre cap" is one of a hob's
-        if target.places and size in ("oven", "grill") and set(target.places) <= {"front", "rear", "centre"} and not middle:
+        if (
+            target.places
+            and size in ("oven", "grill")
+            and set(target.places) <= {"front", "rear", "centre"}
+            and not middle
+        ):
             target = replace(target, places=None)  # "the grill tap leaks at the back", "bowed in the middle"
         row = (target.places or ("",))[0]
         if not target.names and row in SIDE and len(target.places or ()) == 1 and row in here_said.split("-"):
@@ -181,7 +186,9 @@ def _under_its_knob(talk: Talk, target: Target) -> Target:
     tap = target.group == "behind" and not target.names and talk.draft.tokens[target.start].norm == "tap"
     if not tap or topic is None:
         return target
-    if topic.component in _AT_THE_WALL and not talk.state.places:  # "hose had a kink in it, and the tap behind it is stiff"
+    if (
+        topic.component in _AT_THE_WALL and not talk.state.places
+    ):  # "hose had a kink in it, and the tap behind it is stiff"
         return replace(target, names=(Sense("component", "isolation-valve", None, "strong"),), group=None)
     if topic.component != "knob":
         return target

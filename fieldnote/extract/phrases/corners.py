@@ -162,7 +162,9 @@ def takes_a_corner(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         if corner_at(hit.end - 1, tokens) is not None:
             return True  # "its crown's bent back right's fine"
         pair = lexicon().at(tokens, hit.end - 1, hit.end + 1) if not tokens[hit.end - 1].pause else None
-        return pair is not None and any(sense.kind == "group" for sense in pair.values)  # "electrode snapped back two fine"
+        return pair is not None and any(
+            sense.kind == "group" for sense in pair.values
+        )  # "electrode snapped back two fine"
     return (named or hit.slot is not None) and corner_at(hit.end - 1, tokens) is not None
 
 

@@ -53,7 +53,9 @@ def on_that_side(found: Sequence[Mention], tokens: Sequence[Token]) -> list[Ment
             continue  # the word "side" itself
         told = last is not None and _says_that_side(mention, tokens) and _wants_its_place(out)
         out.append(
-            replace(last, start=mention.start, end=mention.end + 1, led=True, gap=0, pause="", clitic=False, first="that")
+            replace(
+                last, start=mention.start, end=mention.end + 1, led=True, gap=0, pause="", clitic=False, first="that"
+            )
             if told and last is not None
             else mention
         )
@@ -73,7 +75,11 @@ def _wants_its_place(before: Sequence[Mention]) -> bool:
 
 
 def _a_side(mention: Mention) -> bool:
-    return mention.kind in ("place", "group") and set(mention.id.replace(" ", "-").split("-")) <= _SIDES and not mention.pause
+    return (
+        mention.kind in ("place", "group")
+        and set(mention.id.replace(" ", "-").split("-")) <= _SIDES
+        and not mention.pause
+    )
 
 
 def _led_along(mention: Mention, tokens: Sequence[Token]) -> bool:
