@@ -70,12 +70,14 @@ def somebody_else(mention: Mention, _at: int, _row: Sequence[Mention], clause: C
 def behind_what_is_wanted(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "It needs the whole tap left oven seal's perished", "it's a new magnet it wants rear right holds in": the part that is
     wanted has been named, and of the next one something is told."""
+    row = clause.mentions[-4:]
+    kinds = [m.kind for m in row]
+    if mention.done and mention.owned and kinds[-3:] == ["need", "det", "component"] and not mention.pause:
+        return True  # "so that wants a burner I've disconnected the grill"
     if mention.kind not in NOMINAL or mention.led or mention.gap or mention.pause or clause.said:
         return None
     if mention.kind == "component" and not mention.strong:
         return None
-    row = clause.mentions[-4:]
-    kinds = [m.kind for m in row]
     behind_it = kinds[-3:] == ["component", "pronoun", "need"] and row[-2].first in ("it", "that")
     behind_it = behind_it and not (row[-1].gap or row[-2].gap)
     wanted = kinds[-3:] == ["need", "det", "component"] or kinds[-2:] == ["need", "component"]

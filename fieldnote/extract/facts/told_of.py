@@ -17,6 +17,7 @@ from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
 SPARKS = frozenset({"ht-lead", "spark-generator", "ignition-switch"})  # where no spark comes from
+_FLAMELESS = frozenset("stability-bracket door lid pan-support bonding closure-plate bayonet hose".split())
 _UNDER_A_FLAME = frozenset({"burner", "burner-ring", "burner-cap", "burner-head"})
 _HOW_MANY = frozenset("two three four five others".split())
 _NUMBERS = {"two": 2, "three": 3, "2": 2, "3": 3}
@@ -77,6 +78,14 @@ def _on_none_of_them(talk: Talk, statement: Statement) -> list[Target]:
     return [replace(talk.state.topic[-1], places=("all",), group=None, many=True)] if row and not leaks else []
 
 
+
+
+def _holds_nothing(talk: Talk, statement: Statement) -> bool:
+    """ "Chain is too long, it don't hold": what is said of a thing that has no flame is said of no burner."""
+    named = {name.id for target in talk.state.topic[-1:] for name in target.names}
+    return statement.pronoun and "not-holding" in statement.condition_ids and bool(named) and named <= _FLAMELESS
+
+
 def targets_of(talk: Talk, statement: Statement) -> list[Target]:
     """The targets of a statement; what was left out is taken from the statement before."""
     verdict = (
@@ -94,7 +103,7 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
         if statement.where and not any(target.names for target in talk.state.topic):
             return statement.where  # "it was weeping at the union behind the cooker": nothing else is in talk
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
-            return parts.implied(statement)
+            return [] if _holds_nothing(talk, statement) else parts.implied(statement)
         if statement.listing and _passed_on(talk, statement):
             return parts.implied(statement)
         return list(talk.state.topic)
