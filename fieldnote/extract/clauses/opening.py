@@ -90,6 +90,7 @@ _ANSWERS = frozenset({"yes", "no-answer", "none-answer"})
 _BEHIND = frozenset("behind under underneath beneath against between".split())
 _MEN = frozenset("engineer man bloke lad fella fitter plumber chap".split())
 _MINE = frozenset("i ive we weve".split())
+_OBJECTS = frozenset("it that them this".split())
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _MEANING_TO = frozenset("ill i well we".split())
@@ -210,9 +211,11 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     anew = mention.fit and mention.gap == 1 and clause.mentions[-1].kind == "and" and past_told(clause)
     if anew and any(m.kind == "now" and not (m.gap or m.pause) for m in mentions[at + 1 : at + 2]):
         return True  # "replaced two years ago and there's no trouble with it today"
-    then = [m.kind for m in mentions[at + 1 : at + 3]] == ["pronoun", "past"] and last.kind in ("condition", "now")
+    behind = [m.kind for m in mentions[at + 1 : at + 3]]
+    then = behind == ["pronoun", "past"] or (behind[:1] == ["past"] and mention.last in _OBJECTS)  # "I fitted it in May"
+    then = then and last.kind in ("condition", "now")
     mine = mention.owned or mention.first in _MINE
-    if mention.done and mine and then and (last.fit or clause.said) and not mention.pause:
+    if mention.done and mine and then and (last.fit or clause.said) and mention.pause != ".":
         return True  # "the stat is fine, I replaced that last month", "electrode's cracked I changed that in March"
     if mention.done and last.kind == "past" and _did_then(clause) and not (mention.gap or mention.pause):
         return True  # "I only did that in the spring greased it again"
