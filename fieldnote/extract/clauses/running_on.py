@@ -21,6 +21,7 @@ _AHEAD = 45  # mentions beyond the one in hand that rules look at
 _LEDTO = 3  # words behind a preposition of which the first are what it leads to ("ring the office lounge fire")
 _ITS = frozenset("its their the a".split())
 _I_SHALL = frozenset("ill i id well we im".split())
+_PUTTING = frozenset("put stuck popped fitted got".split())
 _IT = frozenset("it its that thats".split())
 _COOKING = frozenset("oven grill door hob".split())  # first words of a part of a cooker that sits at no burner
 _WHOLE_BURNER = frozenset("burner burners ring".split())  # last words of a burner that is named in full
@@ -310,16 +311,31 @@ def there_is_behind_the_unknown(mention: Mention, _at: int, _row: Sequence[Menti
 
 
 def new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
-    """ "Put a new flex on plug's fine": the new part is on, and the next has its own news."""
+    """ "Put a new flex on plug's fine", "put a new knob on back left never lit": the new part is on, and the next has its own
+    news."""
     row = clause.mentions[-3:]
     on = (
         [m.kind for m in row] == ["work", "component", "prep"]
         and row[2].first == "on"
         and not (row[1].gap or row[2].gap)
     )
-    if not on or not row[0].done or row[0].last != "new" or mention.kind != "component" or mention.gap or mention.pause:
+    if not on or not row[0].done or mention.gap or mention.pause:
+        return None
+    if mention.kind == "place" and "-" in mention.id and row[0].first in _PUTTING and not mention.led:
+        told = mentions[at + 1] if at + 1 < len(mentions) else None
+        return True if told is not None and told.kind == "condition" and not (told.gap or told.pause) else None
+    if row[0].last != "new" or mention.kind != "component":
         return None
     return True if mention.clitic and told_next(at, mentions) else None
+
+
+def behind_what_i_lack(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "It's the magnet which I haven't got the other two lit": what is not at hand ends in its verb."""
+    row = clause.mentions[-3:]
+    lacking = [m.kind for m in row] == ["pronoun", "not", "be"] and row[0].first in ("which", "that") and row[1].gap == 1
+    if not lacking or row[2].first not in ("got", "have") or mention.kind not in ("place", "group") or mention.pause:
+        return None
+    return True
 
 
 def another_corner(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
@@ -447,6 +463,7 @@ RULES = (
     of_another_thing,
     there_is_behind_the_unknown,
     new_one_on,
+    behind_what_i_lack,
     another_corner,
     in_its_place,
     behind_where_it_is,

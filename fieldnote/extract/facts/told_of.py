@@ -80,6 +80,14 @@ def _on_none_of_them(talk: Talk, statement: Statement) -> list[Target]:
 
 
 
+
+
+def _of_no_corner(statement: Statement) -> bool:
+    """ "Front left went out twice. Chain is on.": what tells its own part, and no burner has it, is said of no corner."""
+    own = [sense for sense in statement.senses if sense.note == "alone" and sense.of]
+    return bool(own) and len(own) == len(statement.senses) and not any((s.of or frozenset()) & AT_BURNER for s in own)
+
+
 def _holds_nothing(talk: Talk, statement: Statement) -> bool:
     """ "Chain is too long, it don't hold": what is said of a thing that has no flame is said of no burner."""
     named = {name.id for target in talk.state.topic[-1:] for name in target.names}
@@ -104,7 +112,7 @@ def targets_of(talk: Talk, statement: Statement) -> list[Target]:
             return statement.where  # "it was weeping at the union behind the cooker": nothing else is in talk
         if talk.forgotten(statement) or not talk.state.topic or not parts.goes_with(talk.state.topic, statement):
             return [] if _holds_nothing(talk, statement) else parts.implied(statement)
-        if statement.listing and _passed_on(talk, statement):
+        if (statement.listing and _passed_on(talk, statement)) or _of_no_corner(statement):
             return parts.implied(statement)
         return list(talk.state.topic)
     if _off_its_burner(talk, statement):
