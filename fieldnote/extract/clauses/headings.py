@@ -57,7 +57,11 @@ def headed(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mentio
 def first_headed(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Gas hob, glass top front left: ring cracked", "my first cooker, student house front left: cap's chipped": the first place
     behind the appliance. So is the first part: "the meter first the lever is stiff"."""
-    if mention.kind in ("det", "component") and _begun_with(clause) and not (mention.gap or mention.pause or clause.said):
+    if (
+        mention.kind in ("det", "component")
+        and _begun_with(clause)
+        and not (mention.gap or mention.pause or clause.said)
+    ):
         part = at + (mention.kind == "det")
         return True if part < len(mentions) and followed_by_predicate(part, mentions) else None
     if mention.kind != "place" or "-" not in mention.id or mention.led or mention.pause or clause.said:

@@ -78,7 +78,13 @@ def not_there(clause: Clause) -> Statement | None:
             and mention.last not in _SENSED
             and noun is not None
             and noun.kind == "component"
-            and (noun.strong or len(noun.senses) == 1 or _of_what(noun, clause) or _at_a_place(noun, clause) or _a_seal(noun))
+            and (
+                noun.strong
+                or len(noun.senses) == 1
+                or _of_what(noun, clause)
+                or _at_a_place(noun, clause)
+                or _a_seal(noun)
+            )
             and noun.start - mention.end <= 2
             and noun.first != "spillage"  # "no evidence of spillage"
         ):

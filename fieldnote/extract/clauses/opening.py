@@ -212,7 +212,9 @@ def _account_over(mention: Mention, at: int, mentions: Sequence[Mention], clause
     if anew and any(m.kind == "now" and not (m.gap or m.pause) for m in mentions[at + 1 : at + 2]):
         return True  # "replaced two years ago and there's no trouble with it today"
     behind = [m.kind for m in mentions[at + 1 : at + 3]]
-    then = behind == ["pronoun", "past"] or (behind[:1] == ["past"] and mention.last in _OBJECTS)  # "I fitted it in May"
+    then = behind == ["pronoun", "past"] or (
+        behind[:1] == ["past"] and mention.last in _OBJECTS
+    )  # "I fitted it in May"
     then = then and last.kind in ("condition", "now")
     mine = mention.owned or mention.first in _MINE
     if mention.done and mine and then and (last.fit or clause.said) and mention.pause != ".":

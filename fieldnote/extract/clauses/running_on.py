@@ -332,7 +332,9 @@ def new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], clause: C
 def behind_what_i_lack(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
     """ "It's the magnet which I haven't got the other two lit": what is not at hand ends in its verb."""
     row = clause.mentions[-3:]
-    lacking = [m.kind for m in row] == ["pronoun", "not", "be"] and row[0].first in ("which", "that") and row[1].gap == 1
+    lacking = (
+        [m.kind for m in row] == ["pronoun", "not", "be"] and row[0].first in ("which", "that") and row[1].gap == 1
+    )
     if not lacking or row[2].first not in ("got", "have") or mention.kind not in ("place", "group") or mention.pause:
         return None
     return True

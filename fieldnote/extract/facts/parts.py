@@ -72,7 +72,9 @@ _HEATING = frozenset({"fire", "boiler", "water-heater"})
 _DOOR = frozenset({"door"})
 _OPENING = frozenset({"door", "lid", "window"})
 # what makes no noise of its own
-_SILENT = frozenset("burner-cap burner-ring burner-head mixing-tube injector electrode thermocouple low-rate-screw".split())
+_SILENT = frozenset(
+    "burner-cap burner-ring burner-head mixing-tube injector electrode thermocouple low-rate-screw".split()
+)
 _PARTED = frozenset({"detached", "missing"})
 _MOVERS = frozenset({"pump", "fan", "circuit-board", "thermocouple", "fsd", "thermostat"})
 _FLAME_ONLY = frozenset({"lifting", "yellow-tipping"})

@@ -47,7 +47,9 @@ def beside_it(spot: Spot) -> bool:
     if not where or lead[-1] not in ("the", "its") or any(t.pause for t in spot.tokens[max(0, first - 1) : first + 1]):
         return False
     told = next((hit for hit in reversed(spot.hits[: spot.at]) if hit.end <= first), None)
-    faults = {s.id for s in told.values if s.kind == "condition"} if told is not None and first - told.end <= 1 else set()
+    faults = (
+        {s.id for s in told.values if s.kind == "condition"} if told is not None and first - told.end <= 1 else set()
+    )
     fault = bool(faults) and "leaking" not in faults  # "a smell of gas by the boiler"
     return fault and not spot.followed_by("component", "condition", "place", "size")
 

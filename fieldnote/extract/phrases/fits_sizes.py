@@ -41,7 +41,9 @@ def of_the_ovens(spot: Spot) -> bool:
     lately = [token.norm for token in spot.tokens[max(0, spot.hit.start - _OF_TWO) : spot.hit.start]]
     at = next((at for at in range(len(lately) - 1, -1, -1) if lately[at] in ("ovens", "oven")), None)
     several = at is not None and "ovens" in lately
-    return several and not {"hob", "ring", "rings", "hotplate", "burners", "top", "front", "rear", "back"} & set(lately[at:])
+    return several and not {"hob", "ring", "rings", "hotplate", "burners", "top", "front", "rear", "back"} & set(
+        lately[at:]
+    )
 
 
 def is_size(spot: Spot) -> bool:

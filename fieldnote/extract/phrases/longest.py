@@ -410,7 +410,11 @@ def _over_its_object(slot: tuple[int, int], tokens: Sequence[Token]) -> bool:
     first, end = slot
     if tokens[first].norm == "out" and tokens[first - 1].norm in ("turned", "turns"):
         return True  # "turned out the floor's off": nothing was turned off
-    if tokens[first].norm in ("one", "ones", "un") and end - first > 1 and tokens[first + 1].norm in ("the", "its", "his", "her"):
+    if (
+        tokens[first].norm in ("one", "ones", "un")
+        and end - first > 1
+        and tokens[first + 1].norm in ("the", "its", "his", "her")
+    ):
         return True  # "get a new one the mains lead on the boiler": not "new ... on"
     if any(_is_so(at, end, tokens) for at in range(first + 1, end)):
         return True  # "a new valve, er, grill's bang on": not "new ... on"

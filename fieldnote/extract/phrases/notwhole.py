@@ -23,7 +23,9 @@ _BEHIND_LIGHTS = frozenset(
 )
 _BURNT = frozenset("burnt burned scorched singed melted".split())
 # where a part is burnt
-_SPOTS = frozenset("tip tips side edge edges end ends rim corner underside inside outside top bottom back front".split())
+_SPOTS = frozenset(
+    "tip tips side edge edges end ends rim corner underside inside outside top bottom back front".split()
+)
 _BEING_VERBS = frozenset("is are was were has have had".split())
 _LEADING_TO = frozenset(
     "for in on to over under behind below beneath above beside with of inside into underneath round near at by from".split()
