@@ -33,7 +33,13 @@ from fieldnote.extract.clauses.headings import first_headed
 from fieldnote.extract.clauses.idle import IT_IS, behind_idle, in_a_remark
 from fieldnote.extract.clauses.naming import opens_nominal
 from fieldnote.extract.clauses.objects import is_object
-from fieldnote.extract.clauses.placing import behind_a_new_one_on, i_tell_of_it_next, is_new_one_on
+from fieldnote.extract.clauses.placing import (
+    behind_a_new_one_on,
+    i_tell_of_it_next,
+    is_new_one_on,
+    it_is_another_part,
+    the_other_after_work,
+)
 from fieldnote.extract.clauses.telling import (
     GOES,
     behind_a_bare_verb,
@@ -414,6 +420,8 @@ RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], .
     behind_idle,
     i_tell_of_it_next,
     behind_a_new_one_on,
+    it_is_another_part,
+    the_other_after_work,
     behind_what_is_done,
     _aside,
     denied_anew,

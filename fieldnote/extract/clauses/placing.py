@@ -5,11 +5,13 @@ Not allowed to know: what the words are names of.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from fieldnote.extract.clauses.ahead import followed_by_predicate, told_next
 from fieldnote.extract.clauses.clause import Clause, at_no_burner
 from fieldnote.extract.phrases.mention import Mention
 
+_ONES = frozenset("one ones un uns yin yins".split())
 _I = frozenset("i ive id im".split())
 
 
@@ -59,6 +61,26 @@ def behind_a_new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], 
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
     told = followed_by_predicate(at, mentions) or (part < len(mentions) and told_next(part, mentions))
     return True if is_new_one_on(clause.mentions[-1]) and another and told else None
+
+
+def the_other_after_work(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Greased the left one the right one's no better": work on the one, and how the other is."""
+    row = [m for m in clause.mentions if m.kind != "det"]
+    other = mention.kind == "place" and mention.clitic and mention.last in _ONES and not (mention.gap or mention.pause)
+    if not other or len(row) < 2 or not row[-2].done or row[-1].kind != "place" or row[-1].last not in _ONES:
+        return None
+    told = mentions[at + 1] if at + 1 < len(mentions) else None
+    return True if told is not None and told.kind in ("still", "not", "cured", "condition") and not told.gap else None
+
+
+def it_is_another_part(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Sprayed round the meter and it's the union, it's weeping": where somebody looked, and which part it is."""
+    if mention.kind != "pronoun" or mention.first not in ("its", "thats") or mention.pause or clause.said:
+        return None
+    looked = [m.id for led, m in pairwise(m for m in clause.mentions if m.kind != "det") if led.kind == "prep" and m.strong]
+    part = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"][:2]
+    is_it = len(part) > 1 and part[0].kind == "component" and part[0].id not in looked and not (part[0].gap or part[0].pause)
+    return True if is_it and any(m.kind == "component" and m.id in looked for m in clause.mentions) else None
 
 
 def is_new_one_on(work: Mention) -> bool:

@@ -3,6 +3,7 @@ present again. Not allowed to know: what cures a fault (`updating`, `curing`).
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import Said
@@ -61,6 +62,13 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
         talk.state.focus = tuple(again)
         return
     corners = {fact.position for fact in talk.state.focus}
+    if not made:
+        worked = [f for f in talk.story.facts[-6:] if f.worked and f.clause >= talk.state.clause - 3]
+        said.subject = [_one_of({fact.position for fact in worked} | corners, target) for target in said.subject]
+        here = {place for target in said.subject if not target.names for place in target.places or ()}
+        if len(here) == 1 and not here & corners and (others := [f for f in worked if f.position in here]):
+            talk.state.focus = tuple(others)  # "greased both, left one's lovely, right one's no better"
+            corners = here
     # "the back ones were both tight, the left one I greased, the right one beat me"
     one = [t for t in said.subject if t.which or (len(corners) > 1 and set(t.places or ()) <= corners)]
     where = {place for target in one for place in target.places or ()}
@@ -90,6 +98,13 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
             fact.turn("present", "still")
         elif fact.condition is None and fact.worked:
             fact.cues.append("no-help")  # "cleaning the burner didn't shift it": what is told next is so still
+
+
+def _one_of(corners: set[str | None], target: Target) -> Target:
+    """ "Both fronts stiff, greased them, the right one's no better": the one corner of those told that is on that side."""
+    side = target.places[0] if len(target.places or ()) == 1 and target.places and not target.names else ""
+    here = [corner for corner in corners if corner and side in corner.split("-") and side != corner]
+    return replace(target, places=(here[0],)) if len(here) == 1 and len(corners) > 1 else target
 
 
 def worse_now(talk: Talk, made: Sequence[Fact]) -> None:
