@@ -17,6 +17,8 @@ from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER, OPPOSITES, SHOWING
 
+_COPIED = 12  # facts among which those are that were copied from another burner
+_COPYING = frozenset("same likewise ditto identical as".split())
 _SEEN = frozenset({"present", "possible", "resolved"})
 _MERELY = frozenset("only just".split())
 _THERE = frozenset("on at with for to".split())
@@ -374,11 +376,25 @@ def meant_again(talk: Talk, statement: Statement) -> tuple[tuple[Sense, ...], bo
     plainly = ids & _SAID_PLAINLY and not talk.last_words & _REFUSING  # "left tap's seized, the right one isn't"
     if ids & OPPOSITES.keys() and not plainly:  # "won't light": what does, lights
         shown = frozenset({"electrode", "burner"}) if "no-spark" in ids else None  # "the other two do": spark
-        return (talk.last, False) if not does else ((Sense("condition", "ok", shown),), False)
+        refused = talk.last if ids & {sense.id for sense in talk.last} else (Sense("condition", shown_last),)
+        return (refused, False) if not does else ((Sense("condition", "ok", shown),), False)
     if ids == {"ok"} and not does:
         wrong = opposite(talk.last_words)
         return ((Sense("condition", wrong),) if wrong else talk.last), not wrong
     return talk.last, not does
+
+
+def same_but(talk: Talk, clause: Clause) -> None:
+    """ "Front right the same, but the electrode's cracked": what is told of the one part stands for what was copied for it."""
+    now = [f for f in talk.state.focus if f.clause == talk.state.clause and f.condition is not None]
+    if clause.joint != "but" or not now:
+        return
+    for fact in talk.story.facts[-_COPIED:]:
+        words = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
+        copied = bool(words & _COPYING) and fact.clause == talk.state.clause - 1 and fact not in now
+        anew = [f for f in now if (f.component, f.position) == (fact.component, fact.position)]
+        if copied and any((f.condition == "ok") != (fact.condition == "ok") for f in anew):
+            talk.story.drop(fact)
 
 
 def _told_of_its_kind(talk: Talk, statement: Statement) -> tuple[Sense, ...]:

@@ -85,7 +85,7 @@ def at_the_rest(talk: Talk, fact: Fact, one: str) -> None:
 
 def unpraised(talk: Talk, target: Target) -> None:
     """ "Hob's all fine ... oh, and the front right isn't fine either": the praise is not said of that one any more."""
-    for place in target.places or ():
+    for place in target.places if target.places and len(target.places) == 1 else ():  # not "they aren't both fine"
         part = target.component if target.names else "burner"
         for fact in talk.story.named(part)[:_PRAISED] if place in FOUR and part else ():
             if fact.condition != "ok" or fact.status != "present" or fact.actions:

@@ -157,6 +157,7 @@ class Reader:
         locating.note_work(self.talk, said)
         locating.note_rest(self.talk, said)
         answering.praise_then_but(self.talk, clause)
+        likeness.same_but(self.talk, clause)
         afterall.told_otherwise(
             self.talk, clause, [f for f in self.talk.state.focus if f.clause == self.talk.state.clause]
         )
