@@ -149,7 +149,9 @@ def _by_its_kind(mention: Mention, at: int, row: Sequence[Mention], clause: Clau
         return True  # "found a thermocouple in the van so back left's sorted"
     if mention.kind == "mark" and mention.first == "so" and any(m.kind == "report" for m in clause.mentions):
         told = any(m.kind in NOMINAL or m.kind == "pronoun" for m in clause.mentions)
-        return told or (after is not None and after.mine)  # "she says it clicks, so I ...", "he says nowt so I went up and ..."
+        return told or (
+            after is not None and after.mine
+        )  # "she says it clicks, so I ...", "he says nowt so I went up and ..."
     return None
 
 

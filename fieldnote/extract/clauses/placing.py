@@ -44,7 +44,14 @@ def another_next(at: int, mentions: Sequence[Mention]) -> bool:
 def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "That's grand back right I haven't touched", "couldn't fault rear left I couldn't get lit": a corner behind a verdict, or
     behind what was told of another corner, and what I did or think of it."""
-    if mention.kind != "place" or "-" not in mention.id or mention.led or mention.gap or mention.pause or not clause.said:
+    if (
+        mention.kind != "place"
+        or "-" not in mention.id
+        or mention.led
+        or mention.gap
+        or mention.pause
+        or not clause.said
+    ):
         return None
     last, told = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
     mine = told is not None and not told.pause and (told.mine or (told.first in _I and told.kind in ("hedge", "own")))
@@ -55,7 +62,14 @@ def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], cl
 
 def behind_a_new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Electrode's broke in two, new un on back right the tap's tight": the new one is on, and at the next corner is news."""
-    if mention.kind != "place" or "-" not in mention.id or mention.led or mention.gap or mention.pause or not clause.said:
+    if (
+        mention.kind != "place"
+        or "-" not in mention.id
+        or mention.led
+        or mention.gap
+        or mention.pause
+        or not clause.said
+    ):
         return None
     another = any(m.kind == "place" and "-" in m.id and m.id != mention.id for m in clause.mentions)
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
@@ -77,9 +91,16 @@ def it_is_another_part(mention: Mention, at: int, mentions: Sequence[Mention], c
     """ "Sprayed round the meter and it's the union, it's weeping": where somebody looked, and which part it is."""
     if mention.kind != "pronoun" or mention.first not in ("its", "thats") or mention.pause or clause.said:
         return None
-    looked = [m.id for led, m in pairwise(m for m in clause.mentions if m.kind != "det") if led.kind == "prep" and m.strong]
+    looked = [
+        m.id for led, m in pairwise(m for m in clause.mentions if m.kind != "det") if led.kind == "prep" and m.strong
+    ]
     part = [m for m in mentions[at + 1 : at + 4] if m.kind != "det"][:2]
-    is_it = len(part) > 1 and part[0].kind == "component" and part[0].id not in looked and not (part[0].gap or part[0].pause)
+    is_it = (
+        len(part) > 1
+        and part[0].kind == "component"
+        and part[0].id not in looked
+        and not (part[0].gap or part[0].pause)
+    )
     return True if is_it and any(m.kind == "component" and m.id in looked for m in clause.mentions) else None
 
 

@@ -68,7 +68,7 @@ def still(talk: Talk, said: Said, made: list[Fact]) -> None:
         here = {place for target in said.subject if not target.names for place in target.places or ()}
         if len(here) == 1 and not here & corners and (others := [f for f in worked if f.position in here]):
             talk.state.focus = tuple(others)  # "greased both, left one's lovely, right one's no better"
-            corners = here
+            corners = {*here}
     # "the back ones were both tight, the left one I greased, the right one beat me"
     one = [t for t in said.subject if t.which or (len(corners) > 1 and set(t.places or ()) <= corners)]
     where = {place for target in one for place in target.places or ()}
@@ -108,7 +108,7 @@ def _one_of(corners: set[str | None], target: Target) -> Target:
 
 
 def worse_now(talk: Talk, made: Sequence[Fact]) -> None:
-    """ "Tap was stiff. It isn't stiff now, it's seized solid": what is not so any more has become worse, and was not put right."""
+    """ "Tap was stiff. It isn't stiff now, it's seized solid": what is not so any more has become worse, no one put it right."""
     for fact in made:
         for one in talk.story.named(fact.component)[:4] if _now(fact, talk) else ():
             here = one is not fact and one.position == fact.position and one.clause >= talk.state.clause - 2

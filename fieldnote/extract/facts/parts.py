@@ -168,7 +168,9 @@ def fitting(
 ) -> tuple[str, str] | None:
     """The component and the condition that fit each other best; None when nothing does."""
     if not target.names:
-        burner = target.appliance in ("oven", "grill") and [name for name in kin[:2] if name != "door"][:1] == ["burner"]
+        burner = target.appliance in ("oven", "grill") and [name for name in kin[:2] if name != "door"][:1] == [
+            "burner"
+        ]
         if burner and statement.pronoun and _is_heard(statement):
             return "burner", "noisy"  # "oven lights but it rumbles"
         return _of_the_part_in_talk(statement, kin) or _without_name(target, statement, appliance)

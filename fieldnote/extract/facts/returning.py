@@ -16,7 +16,11 @@ from fieldnote.extract.words.hob import FOUR
 from fieldnote.extract.words.lexicon import Sense
 from fieldnote.extract.words.symptoms import AT_BURNER
 
-_ALIKE = ({"cracked", "chipped", "broken", "damaged"}, {"stiff", "seized", "sticking"}, {"loose", "detached", "misaligned"})
+_ALIKE = (
+    {"cracked", "chipped", "broken", "damaged"},
+    {"stiff", "seized", "sticking"},
+    {"loose", "detached", "misaligned"},
+)
 _IT_IS = frozenset("its thats is".split())
 _AS_WELL = frozenset("too also well and".split())
 _SEEN_AGAIN = 3  # clauses behind "that I said was cracked"

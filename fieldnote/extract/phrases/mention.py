@@ -28,9 +28,9 @@ class Mention:
     "had to" or "with a" stands before. `theirs`: work of somebody else.
     `many`: surely a plural. `clitic`: apostrophe and s at its end.
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
-    `mine`: "I" stands among the words before it, `ive`: "I've" does, `somebody`: "he", "they" does. `until`: of a condition that is said before its
-    parts ("weeping, the valve was"), the word at which these end. `around`: up to which word the phrase goes on behind
-    what stands in its gap ("turned the bypass up"). `figured`: what parts it from the mention before is a figure.
+    `mine`: "I" stands among the words before it, `ive`: "I've" does, `somebody`: "he", "they" does. `until`: of a condition
+    that is said before its parts ("weeping, the valve was"), the word at which these end. `around`: up to which word
+    the phrase goes on behind what stands in its gap ("turned the bypass up"). `figured`: what parts it from the mention before is a figure.
     """
 
     kind: str
