@@ -268,6 +268,7 @@ class Reader:
         for work in said.works:
             facts = working.work(self.talk, work, said, [fact for fact in made if fact not in ended], mode)
             made += facts or self._on_what_was_out(work, said, mode)
+        updating.stopped(self.talk, said, made)
         if said.works:
             likeness.of_another_cause(self.talk, said, made)
         self._worked_on(said)

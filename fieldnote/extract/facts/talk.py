@@ -63,6 +63,7 @@ _WAS = frozenset("was were been got".split())
 _HAVE = frozenset("have has had".split())
 _THEY_HAVE = frozenset("theyve landlords customers tenants owners councils neighbours".split())
 _OTHERS = frozenset("they landlord customer tenant owner council".split())
+_ON_TOP = frozenset({"hotplate", "hob"})
 _MINE = frozenset("i ive we weve".split())
 
 
@@ -255,8 +256,10 @@ class Talk:
             elif mention.kind == "next-appliance":
                 self.recap = -99
                 self.go_to(None)
-            elif mention.kind == "component" and mention.id == "burner" and mention.first in ("hotplate", "hob"):
+            elif mention.kind == "component" and mention.id == "burner" and self._of_the_hob(mention):
                 self.state.places, self.state.size = None, None  # "grill won't light ... hotplate burners all light"
+                if self.state.appliance in ("oven", "grill"):
+                    self.go_to("hob")
             elif mention.kind == "appliance" and linking.moves(mention, clause):
                 told = self.state.focus, self.state.topic
                 self.go_to(mention.id)
@@ -265,6 +268,11 @@ class Talk:
             elif mention.kind == "appliance":
                 self.state.appliance = self.state.appliance or mention.id  # "leak on the boiler"
         self._round_to(clause, here)
+
+    def _of_the_hob(self, burner: Mention) -> bool:
+        """ "Hotplate burners", "hob burners": those on top of a cooker."""
+        before = self.draft.tokens[burner.start - 1].norm if burner.start else ""
+        return burner.first in _ON_TOP or (before in _ON_TOP and burner.last.endswith("s"))
 
     def _told_round(self) -> bool:
         """Whether the part told last was told at more than one place, as one that heads a list is."""

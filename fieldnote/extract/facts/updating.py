@@ -10,7 +10,7 @@ from itertools import pairwise
 from fieldnote.extract.clauses.assertion import Mode
 from fieldnote.extract.clauses.said import MENDING, Said, Statement
 from fieldnote.extract.clauses.target import Target
-from fieldnote.extract.facts import filing, stating
+from fieldnote.extract.facts import filing, parts, stating
 from fieldnote.extract.facts.locating import NO_BURNERS
 from fieldnote.extract.facts.story import OPEN, Fact
 from fieldnote.extract.facts.talk import Talk
@@ -54,6 +54,19 @@ def comes_of_work(talk: Talk, said: Said, made: Sequence[Fact]) -> bool:
         (fact.worked and fact.status == "resolved") or (fact.condition in goes and fact.status == "present")
         for fact in [*made, *talk.state.focus]
     )
+
+
+def stopped(talk: Talk, said: Said, made: Sequence[Fact]) -> None:
+    """ "Nipped the gland up and it's stopped weeping": what was wrong is told with its end, behind the work."""
+    for statement in said.statements if said.cured else ():
+        before = talk.draft.tokens[statement.head - 1].norm if statement.head else ""
+        for fact in made if before == "stopped" and not statement.denied else ():
+            if fact.condition is not None or not fact.worked or fact.clause != talk.state.clause:
+                continue
+            part = Target((Sense("component", str(fact.component), None, "strong"),))
+            found = parts.fitting(part, statement, talk.state.appliance)
+            if found is not None and found[0] == fact.component and found[1] != "ok":
+                fact.condition = found[1]
 
 
 def _sparks_only(talk: Talk, said: Said) -> bool:

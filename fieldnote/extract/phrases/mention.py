@@ -30,7 +30,8 @@ class Mention:
     `crowd`: a word for several in it. `closing`: nothing that is told by it can follow ("she says but ...").
     `mine`: "I" stands among the words before it, `ive`: "I've" does, `somebody`: "he", "they" does. `until`: of a condition
     that is said before its parts ("weeping, the valve was"), the word at which these end. `around`: up to which word
-    the phrase goes on behind what stands in its gap ("turned the bypass up"). `figured`: what parts it from the mention before is a figure.
+    the phrase goes on behind what stands in its gap ("turned the bypass up"). `figured`: what parts it from the mention
+    before is a figure.
     """
 
     kind: str
