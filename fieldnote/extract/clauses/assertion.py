@@ -81,7 +81,7 @@ def assess(clause: Clause, before: Mode) -> Mode:
         or _since(clause)
         or (before.past and since_done(clause))
         or ({"past-by", "work"} <= kinds and "condition" not in kinds)
-        or (before.past and (_still_past(clause) or _why_then(clause) or _his_work(clause, kinds)))
+        or (before.past and (_still_past(clause) or _why_then(clause) or _his_work(clause, kinds) or _it_was(clause)))
     )
     led = _leads(clause, kinds) or (not past and before.led and _told_then(clause)) or _heads_notes(clause)
     past = past or led
@@ -181,6 +181,8 @@ def _told_then(clause: Clause) -> bool:
     row = clause.mentions
     if clause.joint not in ("", ",", "and", "pause") or _left_so(clause):
         return False
+    if not clause.joint and any((m.kind, m.first) == ("report", "down") for m in row):
+        return True  # "last sheet had the tap down as stiff"
     today = [m for m in row if m.kind in ("today", "cured", "still", "hedge", "need", "report", "general", "if")]
     now = [
         m for m in row[:-1] if m.kind == "now"
@@ -363,6 +365,18 @@ def _why_then(clause: Clause) -> bool:
     """ "The joint was repaired in April because it was leaking": the reason is as old as the work."""
     was = any(m.first in ("was", "were", "had") and m.kind in ("be", "pronoun") for m in clause.mentions[:4])
     return clause.mentions[0].first in ("because", "cos", "as") and was
+
+
+def _it_was(clause: Clause) -> bool:
+    """ "When I was here in spring it wouldn't hold, that was the magnet and I put one in": what it came from then."""
+    row = [m for m in clause.mentions if m.kind not in ("and", "mark", "det")]
+    was = [m.kind for m in row[:1]] == ["pronoun"] and row[0].last == "was"
+    was = was or ([m.kind for m in row[:2]] == ["pronoun", "be"] and row[1].first == "was")
+    part = next((m for m in row[:3] if m.kind == "component"), None)
+    at = clause.mentions.index(part) if part else 0
+    before = clause.mentions[at - 1 : at]
+    named = bool(before) and before[0].kind == "det" and before[0].first == "the" and part is not None and not part.gap
+    return was and named and clause.joint in ("", ",", "and") and not clause.kinds() & {"reading", "still"}
 
 
 def _goes_on(clause: Clause) -> bool:

@@ -32,13 +32,14 @@ _IT_IS = frozenset("its thats theyre just only".split())
 _JUST = frozenset("just only its".split())
 _TRYING = frozenset("prep own reading det now mark and pronoun them".split())
 _FLAT = frozenset("isnt arent doesnt dont wasnt werent didnt hasnt havent".split())
+_MINE = (["i"], ["ive"], ["we"], ["weve"])
 _DID = frozenset("did does do".split())
 _SOUNDS = frozenset("murmur peep squeak whisper sound cheep".split())
 _IN_FACT = frozenset("fact actually reality truth practice".split())
 _ITS_SUBJECT = frozenset({"own", "pronoun", "them"})
-_DOES_NOT = frozenset("didnt doesnt wont wouldnt".split())
+_DOES_NOT = frozenset("didnt doesnt wont wouldnt dont isnt wasnt arent".split())
 _NEVER = frozenset("never didnt doesnt wouldnt hasnt".split())
-_REFUSES = frozenset("wont wouldnt doesnt didnt not".split())
+_REFUSES = frozenset("wont wouldnt doesnt didnt dont isnt wasnt arent not".split())
 _SEEMING = frozenset("looks looked look seems seemed sounds sounded feels felt appears appeared".split())
 
 
@@ -50,7 +51,8 @@ def answered(talk: Talk, clause: Clause) -> None:
         elif fact.status == "reported" and fact.clause == talk.state.clause - 1:
             fact.turn("absent", "own-check")
     kinds = {m.kind for m in clause.mentions if not (_only_introduces(m, clause) or _of_its_own_part(m, clause, talk))}
-    denied = _flat_denial(clause) or _only_it_is(clause) or _silent(talk, clause) or _none_found(talk, clause)
+    denied = _flat_denial(clause) or _i_looked(talk, clause) or _only_it_is(clause)
+    denied = denied or _silent(talk, clause) or _none_found(talk, clause)
     kinds |= {"deny"} if denied else set()
     for fact in talk.state.focus if "normal" in kinds and not _ought_to(talk, clause) else ():
         if fact.status in ("present", "reported") and not fact.actions and fact.condition not in ("ok", "passed"):
@@ -97,10 +99,10 @@ def _told_here(talk: Talk) -> tuple[Fact, ...]:
 
 
 def _nor_did_it(talk: Talk, clause: Clause, fact: Fact) -> bool:
-    """ "Won't light, she said, and it didn't": what does not do it was told, and it does not."""
+    """ "Won't light, she said, and it didn't", "doesn't spark, she said, and it doesn't": so it does not."""
     told = {token.norm for token in talk.draft.tokens[fact.start : fact.end]}
-    denies = any(m.kind == "not" and m.first in _DOES_NOT for m in clause.mentions)
-    return denies and bool(told & _REFUSES) and clause.mentions[0].kind == "and"
+    denies = any(m.kind in ("not", "deny") and m.last in _DOES_NOT for m in clause.mentions)
+    return denies and bool(told & _REFUSES) and clause.mentions[0].first in ("and", "which")
 
 
 def _of_another(talk: Talk, fact: Fact, clause: Clause) -> bool:
@@ -233,6 +235,14 @@ def _flat_denial(clause: Clause) -> bool:
         clause.mentions[0].kind == "correct" and said[1].first == "not" and said[0].first in ("its", "thats", "theyre")
     )
     return ends and (split or truly or said[1].first in _FLAT)
+
+
+def _i_looked(talk: Talk, clause: Clause) -> bool:
+    """ "My mate thought it was creeping it isn't I watched the gauge": a denial, and at once how he came to it."""
+    said = [m for m in clause.mentions if m.kind not in ("and", "but", "mark")][:2]
+    if [m.kind for m in said] not in (["pronoun", "not"], ["them", "not"]) or said[1].gap or said[1].first not in _FLAT:
+        return False
+    return [token.norm for token in talk.draft.tokens[said[1].end : said[1].end + 1]] in _MINE
 
 
 def forget_it(talk: Talk, clause: Clause) -> None:

@@ -66,6 +66,7 @@ _LEADING_ON = frozenset(
     "with do doing take taking start starting begin beginning look looking at go going through".split()
 )
 _NEXT = frozenset("next now then first together".split())
+_IS_SO = frozenset("its theyre shes hes".split())
 _OUT = frozenset({"not-holding", "not-lighting"})  # a burner that goes out or does not light
 
 
@@ -340,6 +341,8 @@ class Reader:
         if not (mode.past and worked) or mode.reported or statement.head < 1:
             return False
         verb, joint = self.talk.draft.tokens[statement.head], self.talk.draft.tokens[statement.head - 1]
+        if joint.norm in _IS_SO:
+            return True  # "that was the electrode and I put one in, it's lighting today"
         return joint.norm in ("and", "but") and verb.norm.endswith("s") and verb.norm not in ("was", "has", "always")
 
     def _just_reported(self) -> bool:

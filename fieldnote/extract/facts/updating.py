@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from fieldnote.extract.clauses.assertion import Mode
-from fieldnote.extract.clauses.said import MENDING, Said, Statement
+from fieldnote.extract.clauses.said import MENDING, Job, Said, Statement
 from fieldnote.extract.clauses.target import Target
 from fieldnote.extract.facts import filing, parts, stating
 from fieldnote.extract.facts.locating import NO_BURNERS
@@ -36,6 +36,8 @@ _STILL = frozenset("dead seized sticking stiff".split())
 _AT_LAST = frozenset("now away off".split())
 _NO_CURE = frozenset({"monitor", "advise", "label", "order"})
 _STUCK = frozenset({"seized", "sticking"})
+_AFTER = frozenset("after with once since when".split())
+_NO_FAULT = frozenset({None, "ok", "passed"})
 _DOES = frozenset("spark sparks sparking light lights lighting lit fire fires".split())
 _LIGHTING = {"ok", "inadequate"}  # said of a lead, "lighting" is what the lead is made for
 _FIRM = frozenset("solid tight firm snug rigid".split())
@@ -224,7 +226,7 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if apart and not contradicted(talk, said, []):
         return False
     if mended or said.works:
-        return mended is not None and statement.head > mended.start
+        return mended is not None and (statement.head > mended.start or _came_of(talk, statement, mended))
     if _all_well(talk, said) or (verdict and _no_longer_out(talk, statement)):
         return True
     # "adjusted that, tested the alarm, it works"
@@ -243,6 +245,13 @@ def after_work(talk: Talk, statement: Statement, said: Said) -> bool:
     if alone and head is not None and all(fact.position not in (head.places or ()) for fact in worked):
         return False  # "back right. electrode bent, straightened. front right. fine"
     return not said.subject and bool(worked) and not (talk.tested and tested.isdisjoint(f.component for f in worked))
+
+
+def _came_of(talk: Talk, statement: Statement, job: Job) -> bool:
+    """ "That one came free after a drop of grease": what a fault came to is told before the work."""
+    between = [token.norm for token in talk.draft.tokens[statement.head : job.start + 1]]
+    told = any(fact.status == "present" and fact.condition not in _NO_FAULT for fact in talk.state.focus)
+    return told and len(between) <= _SAID_OF_IT and not _AFTER.isdisjoint(between) and not statement.targets
 
 
 def _fell_silent(talk: Talk, statement: Statement) -> bool:

@@ -52,7 +52,10 @@ BELIED = {
 STOPPED = {
     "leaking": frozenset("dripping drip drips weeping weep leak leaking".split()),
     "noisy": frozenset(
-        "noise banging bang rattle rattling whistling whistle popping pop humming hum roaring roar".split()
+        "noise banging bang rattle rattling whistling whistle popping pop humming hum roaring roar gurgle gurgling "
+        "groan groaning whine whining squeak squeaking squeal knock knocking buzz buzzing moan grumble grumbling "
+        "rumble rumbling drone droning screech clatter judder clunk clunking clonk hiss hissing chatter chattering "
+        "racket thump thumping".split()
     ),
 }
 # the parts of which a denied verb tells it ("wasn't sparking" is said of no spill tray)
