@@ -1,5 +1,6 @@
 """Facts become findings. In: the mentions of a draft. Out: `contexts`, `findings`, and `doubted` ones, which are asked about."""
 
+from fieldnote.extract import outcome
 from fieldnote.extract.confidence import FILED, table
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.reader import Reader
@@ -9,7 +10,7 @@ from fieldnote.records import Finding, Why
 
 _GRAVE = frozenset({"leaking"})  # filed however unsure: a leak that was perhaps said is nothing to keep apart
 _STATUS_RULES = frozenset(
-    "no not hedge report past cured still work-done ok-after-work own-check again later corrected".split()
+    "no not hedge report past cured still work-done ok-after-work own-check again later corrected weighed".split()
 )
 
 
@@ -17,6 +18,7 @@ def run(draft: Draft) -> None:
     """The step of the pipeline: reads the clauses, fills `contexts`, `findings` and `doubted`."""
     reader = Reader(draft)
     facts = reader.read()
+    outcome.weigh(draft.tokens, facts)
     here = Context(reader.talk.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
     watcher = Watcher(draft, facts)
