@@ -6,6 +6,7 @@ The sentences are our own.
 import pytest
 
 from fieldnote.extract import extract, outcome
+from fieldnote.extract.confidence import strict
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.words.tokens import language, tokens
 
@@ -16,32 +17,41 @@ def _status(text: str) -> list[tuple[str | None, str | None, str]]:
     return [(one.component, one.condition, one.status) for one in (*read.findings, *read.doubted)]
 
 
+WORDS = tokens(language().make_doc("tap stiff greased it turns lovely now all sorted"))
+
+
+def _weighed(monkeypatch: pytest.MonkeyPatch, base: float, *facts: Fact) -> list[str]:
+    """The statuses of facts where nothing weighs but the base of a table, in logits."""
+    monkeypatch.setattr(outcome, "table", lambda: strict([f"\t{base}"]))
+    outcome.weigh(WORDS, facts)
+    return [fact.status for fact in facts]
+
+
 @pytest.mark.parametrize("status", ["absent", "possible", "historical", "reported"])
-def test_only_a_fault_that_was_seen_is_turned(status: str) -> None:
+def test_only_a_fault_that_was_seen_is_turned(monkeypatch: pytest.MonkeyPatch, status: str) -> None:
     """What is not there, guessed, past or told by others stays so, whatever the words behind it are, and so does what is fit."""
-    words = tokens(language().make_doc("tap stiff greased it turns lovely now all sorted"))
     facts = [
         Fact("gas-tap", None, None, "stiff", status, 0, 2),
         Fact("gas-tap", None, None, "ok", "present", 0, 2),
-        Fact("gas-tap", None, None, None, "resolved", 0, 2),
+        Fact("gas-tap", None, None, None, "present", 0, 2),
+        Fact("gas-tap", None, None, "stiff", "present", 0, 2, cues=["still"]),
     ]
-    outcome.weigh(words, facts)
-    assert [fact.status for fact in facts] == [status, "present", "resolved"]
+    assert _weighed(monkeypatch, 9, *facts) == [status, "present", "present", "present"]
 
 
-def test_what_is_turned_says_so() -> None:
+def test_what_is_turned_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """A status that was weighed keeps the one before as superseded, and "weighed" is the rule that decided it."""
-    words = tokens(language().make_doc("tap stiff greased it turns lovely now all sorted"))
     fact = Fact("gas-tap", None, None, "stiff", "present", 0, 2)
-    outcome.weigh(words, [fact])
-    assert (fact.status, fact.superseded, fact.cues) == ("resolved", "stiff, present", ["weighed"])
+    assert _weighed(monkeypatch, 0, fact) == ["present"]
+    assert _weighed(monkeypatch, 1, fact) == ["resolved"]
+    assert (fact.superseded, fact.cues) == ("stiff, present", ["weighed"])
 
 
-def test_a_leak_is_not_lightly_called_stopped() -> None:
+def test_a_leak_is_not_lightly_called_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of a leak far more has to speak for its being stopped than of another fault."""
-    assert outcome.GRAVELY_SURE > outcome.SURE
-    held = outcome.table()
-    assert held.sure([], "present", "leaking") < outcome.GRAVELY_SURE
+    stiff, leak = (Fact("gas-tap", None, None, condition, "present", 0, 2) for condition in ("stiff", "leaking"))
+    assert _weighed(monkeypatch, 1, stiff, leak) == ["resolved", "present"]
+    assert _weighed(monkeypatch, 3, leak) == ["resolved"]
 
 
 @pytest.mark.parametrize(
