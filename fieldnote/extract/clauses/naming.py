@@ -57,6 +57,7 @@ _WHERE_IT_IS = frozenset("behind under against beside beneath".split())
 _OF_IT = frozenset("it him them".split())  # what a preposition leads to: "not a bubble on it, rear left's ..."
 _OF_THEM = frozenset("them two those these pair".split())  # last words of the one of several
 _HAVING = frozenset("got has had".split())
+_DOES_SOMETHING = frozenset("but and pronoun condition not prep".split())  # behind a verb that nobody knows
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
 
@@ -77,6 +78,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and [m.kind for m in mentions[at + 1 : at + 3]] == _THE_ONE
     ):
         return True  # "not a bubble on it, rear left's the one with bubbles"
+    if clause.said and _across_from(mention, behind, at, mentions):
+        return True
     if behind.last in ITSELF and mention.kind in NOMINAL and followed_by_predicate(at, mentions):
         return True  # "nothing found on the cooker itself, alarm passed"
     led = behind.kind == "condition" and behind.last in _WHERE_IT_IS and mention.kind == "appliance"
@@ -105,6 +108,20 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         if verdict is not None:
             return verdict
     return True
+
+
+def _across_from(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Nowt up with the back two front right clicks in but it won't stay in": a corner of the other row, and a verb behind it."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    corner = mention.kind == "place" and "-" in mention.id and not (mention.gap or mention.pause)
+    pair = (
+        behind.kind == "group"
+        and mentions[at - 1] is behind
+        and "-" in behind.id
+        and mention.id not in behind.id.split()
+    )
+    does = after is not None and 0 < after.gap <= len(("clicks", "in")) and not after.pause
+    return corner and pair and does and after is not None and after.kind in _DOES_SOMETHING
 
 
 def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:

@@ -83,7 +83,9 @@ def plainly(tokens: list[Token]) -> None:
         if did.norm == "did" and tokens[at - 1].norm in ("i", "we") and not (did.pause or tokens[at - 1].pause):
             hit = lexicon().at(tokens, at + 1)
             if hit is not None and any(s.kind == "work" and s.note == "base" for s in hit.values):
-                tokens[at : at + 2] = [replace(verb, norm=past(verb.norm, spoken().irregular))]  # "that one I did grease"
+                tokens[at : at + 2] = [
+                    replace(verb, norm=past(verb.norm, spoken().irregular))
+                ]  # "that one I did grease"
     for at in range(1, len(tokens) - 1):
         done = _done(tokens, at) if tokens[at].norm == "after" else None
         if done:

@@ -31,6 +31,7 @@ _DENYING = frozenset("not no doesnt wont dont didnt cant isnt".split())
 _HOW = frozenset("even so always quite for back part re self".split())  # "not even a click"
 _NEEDED = frozenset("needed done required to at on in from out of yet".split())  # behind a noun: "no work needed"
 _SIDES = frozenset("left right".split())
+_CORNERS = _SIDES | {"front", "back", "rear"}
 _STANDING = frozenset("one burner ring place side of the at in on".split())  # before a side at the back
 _OUTCOMES = frozenset(
     "work light hold start burn turn close stop run shut spark".split()
@@ -39,6 +40,9 @@ _ACTING = _OUTCOMES | frozenset("stay click make leak move come go smell lift dr
 _WELL = frozenset(
     "now good well fine ok okay again normal normally perfect perfectly easy easily already nice nicely".split()
 )
+_NAMES = frozenset({"component", "place", "appliance", "size", "group"})
+_OPEN = frozenset("open clear level free empty set".split())  # how things are, and what they do
+_ENDED = frozenset("month year week summer winter ago".split())
 _LIT = frozenset({"burner", "burner-ring"})
 _FREE = frozenset(
     {"", "and", "but", "now", "so", "because", "cos", "when", "before", "after", "already", "still", "sometimes"}
@@ -46,7 +50,7 @@ _FREE = frozenset(
 _PLURALS = frozenset({"strongs", "weaks"})
 _COLOURS = frozenset("yellow orange blue".split())
 _BURNING = _COLOURS | frozenset(
-    "small low weak big high lazy short tall uneven jumping dancing lifting good strong nice".split()
+    "small low weak big high lazy short tall uneven jumping dancing lifting good strong nice ok okay fine".split()
 )
 _LONGEST = 8  # words of a wording
 _BEYOND_IT = frozenset(
@@ -88,11 +92,20 @@ def _not(tokens: Sequence[Token], at: int) -> str:
     return "doesnt" if _says_more(tokens, at) else ""
 
 
+def _isnt(tokens: Sequence[Token], at: int) -> str:
+    """ "Ring isn't lie flat", "it is not stay on": doesn't."""
+    said = lexicon().at(tokens, at)
+    told = said is not None and any(sense.kind == "condition" for sense in said.values)
+    return "" if told or _beyond(tokens, at) in _OPEN else "doesnt" if _says_more(tokens, at) else ""
+
+
 def _no(tokens: Sequence[Token], at: int) -> str:
     """ "Boiler no start", "spindle no turn with it"; a noun may stand behind "no" as well ("tap no play")."""
     before, verb = _before(tokens, at), _beyond(tokens, at)
     if before in _MINE and _works(tokens, at + 1):
         return "didnt"
+    if verb in ("ok", "okay", "working", "lighting", "holding"):
+        return "not"
     if verb not in _CLEAR or (verb == "hold" and _beyond(tokens, at + 1) == "on") or not _says_more(tokens, at):
         return ""
     named = _named(tokens, at)
@@ -132,7 +145,7 @@ def _named(tokens: Sequence[Token], at: int) -> tuple[Sense, ...]:
     for start in range(at - 1, max(at - 4, -1), -1):
         hit = lexicon().at(tokens, start)
         if hit is not None and hit.end == at:
-            found = tuple(s for s in hit.values if s.kind in ("component", "place", "appliance", "size"))
+            found = tuple(s for s in hit.values if s.kind in _NAMES)
             names = found or names
         if start and tokens[start - 1].pause:
             break
@@ -175,6 +188,12 @@ def _is(tokens: Sequence[Token], at: int) -> str:
     if _beyond(tokens, at) == "having":
         return "has"
     before = _before(tokens, at)
+    if (
+        before in _ENDED
+        and at > 1
+        and tokens[at - 2].norm in ("last", "years", "months", "weeks", "year", "month", "week")
+    ):
+        return "its"  # "changed the hose last month is good"
     name = before.endswith("s") and not tokens[at - 1].clitic and _named(tokens, at)
     several = bool(name) and any(s.kind == "component" and s.note in _PLURALS for s in name or ())
     return "are" if several else ""
@@ -188,9 +207,13 @@ def _fire(tokens: Sequence[Token], at: int) -> str:
     """ "Right front fire too small", "the fire is yellow": the flame."""
     row = [token.norm for token in tokens[at + 1 : at + 4]] if not tokens[at].pause else []
     told = next((word for word in row if word not in ("is", "very", "too", "little", "bit", "a", "so", "now")), "")
+    if row[:2] in (["not", "come"], ["no", "come"], ["doesnt", "come"]):
+        return "flame"
+    if row[:1] and row[0] in _CORNERS and _before(tokens, at) == "no":
+        return "flame"  # "back two no fire front two ok": no fire front
     if told not in _BURNING:
         return ""
-    cornered = any(s.kind == "place" and "-" in s.id for s in _named(tokens, at))
+    cornered = any(s.kind == "group" or (s.kind == "place" and "-" in s.id) for s in _named(tokens, at))
     return "flame" if cornered or told in _COLOURS or "too" in row[:2] else ""
 
 
@@ -216,6 +239,6 @@ def _goes(tokens: Sequence[Token], at: int) -> str:
 
 _RULES = {
     **dict.fromkeys(_ACTING, _goes),
-    "is": _is, "having": _having, "fire": _fire,
+    "is": _is, "isnt": _isnt, "arent": _isnt, "wasnt": _isnt, "having": _having, "fire": _fire,
     "not": _not, "no": _no, "behind": _behind,
 }  # fmt: skip
