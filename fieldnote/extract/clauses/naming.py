@@ -78,8 +78,8 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and [m.kind for m in mentions[at + 1 : at + 3]] == _THE_ONE
     ):
         return True  # "not a bubble on it, rear left's the one with bubbles"
-    if clause.said and _across_from(mention, behind, at, mentions):
-        return True
+    if clause.said and (side := _side_by_side(mention, behind, at, mentions, clause)) is not None:
+        return side
     if behind.last in ITSELF and mention.kind in NOMINAL and followed_by_predicate(at, mentions):
         return True  # "nothing found on the cooker itself, alarm passed"
     led = behind.kind == "condition" and behind.last in _WHERE_IT_IS and mention.kind == "appliance"
@@ -110,8 +110,55 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
     return True
 
 
+def _side_by_side(
+    mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
+) -> bool | None:
+    """A corner between two statements: whose it is where what follows has a place of its own, or is all the others."""
+    if _across_from(mention, behind, at, mentions) or _which_is(mention, behind, at, mentions):
+        return True
+    near = behind is mentions[at - 1] and not (mention.gap or mention.pause or behind.clitic)
+    after = mentions[at + 1 : at + 4]
+    if mention.kind == "component" and near and _is_corner(behind) and not behind.led and at > 1:
+        # "knob missing back right knob front right's loose"
+        told = at > 1 and mentions[at - 2].kind == "condition" and not _placed_before(behind, clause)
+        own = bool(after) and _is_corner(after[0]) and not after[0].pause
+        return True if told and own and (after[0].clitic or followed_by_predicate(at + 1, mentions)) else None
+    if not _is_corner(mention) or mention.clitic or not near or behind.kind != "condition" or mention.led:
+        return None
+    if _placed_before(mention, clause) or not any(m.kind == "component" for m in clause.mentions):
+        return None
+    rest = after[1:2] if after and after[0].kind == "det" else after[:1]
+    if rest and rest[0].id in ("others", "rest") and not (after[0].gap or after[0].pause):
+        return False  # "knob loose front left the others fine"
+    own = [m.kind for m in after[:2]] == ["component", "place"] and _is_corner(after[1])
+    last = [m.kind for m in after] == ["component", "condition", "place"] and _is_corner(after[2])
+    if any(m.gap or m.pause for m in after[: 2 if own else 3]) or not (own or last) or after[0].clitic:
+        return None
+    if own:  # "knob missing back right knob front right loose"
+        return False if after[1].clitic or followed_by_predicate(at + 2, mentions) else None
+    end = mentions[at + 4] if at + 4 < len(mentions) else None
+    return False if end is None or end.pause else None  # "cap cracked front left tap stiff back right"
+
+
+def _is_corner(mention: Mention) -> bool:
+    return mention.kind == "place" and "-" in mention.id
+
+
+def _placed_before(mention: Mention, clause: Clause) -> bool:
+    """Whether the clause has a place already, or stands under one."""
+    return clause.heading or any(m.kind in ("place", "group") and m is not mention for m in clause.mentions)
+
+
+def _which_is(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
+    """ "All good except the back left that's stiff and the front right which is seized"."""
+    after = mentions[at + 1] if at + 1 < len(mentions) else None
+    joined = behind.kind == "and" and _is_corner(mention) and not behind.pause
+    which = after is not None and after.kind == "pronoun" and after.first in ("which", "that", "thats", "whichs")
+    return joined and which and after is not None and not (after.gap or after.pause)
+
+
 def _across_from(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
-    """ "Nowt up with the back two front right clicks in but it won't stay in": a corner of the other row, and a verb behind it."""
+    """ "Nowt up with the back two front right clicks in but won't stay in": the other row, a verb behind."""
     after = mentions[at + 1] if at + 1 < len(mentions) else None
     corner = mention.kind == "place" and "-" in mention.id and not (mention.gap or mention.pause)
     pair = (

@@ -66,7 +66,11 @@ def left_out_too(talk: Talk, said: Said, made: list[Fact]) -> list[Fact]:
     praised = [fact for fact in made if fact.condition == "ok" and fact.position in FOUR]
     if praised and (said.excepted or any(one.left_out for one in said.statements)):
         talk.praised_but = talk.state.clause, tuple(praised)
-    at, others = talk.praised_but
+    elif praised and len(praised) > 1 and len({fact.component for fact in praised}) == 1:
+        talk.praised = talk.state.clause, tuple(praised)
+    lead = {token.norm for token in talk.draft.tokens[max(0, said.start - 1) : said.start + 1]}
+    only = "only" in lead and talk.praised[0] == talk.state.clause - 1
+    at, others = talk.praised if only else talk.praised_but
     if talk.state.clause - at > _TOO:
         return made
     for fact in made:

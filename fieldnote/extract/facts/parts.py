@@ -410,7 +410,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
             return "joint", sense.id  # "not leaking, had the sniffer on the lot"
         if sense.id == "ok" and sense.of and target.places and (sense.of == _SPARKS or _of_sparks(sense.of)):
             return "electrode", sense.id  # "rear left sparking", "rear left: spark fine"
-        if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
+        working = sense.id == "failed" and "dead" in statement.condition_ids  # "back two not working": the burners
+        if sense.id in _USUAL and not working and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:
         if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):

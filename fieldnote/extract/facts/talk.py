@@ -101,6 +101,7 @@ class Talk:
         self.last: tuple[Sense, ...] = ()
         self.last_denied = False
         self.shown: tuple[int, str] = (-99, "")  # the clause that told last what a burner or spark did not do, and what
+        self.praised: tuple[int, tuple[Fact, ...]] = (-9, ())  # the clause that praised several, and its praise
         self.praised_but: tuple[int, tuple[Fact, ...]] = (-9, ())  # the clause that praised all but one, and its praise
         self.left_out: tuple[int, tuple[Target, ...]] = (
             -9,

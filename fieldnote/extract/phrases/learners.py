@@ -43,6 +43,7 @@ _WELL = frozenset(
 _NAMES = frozenset({"component", "place", "appliance", "size", "group"})
 _OPEN = frozenset("open clear level free empty set".split())  # how things are, and what they do
 _ENDED = frozenset("month year week summer winter ago".split())
+_DEGREED = frozenset("one is are was only left right also".split())
 _LIT = frozenset({"burner", "burner-ring"})
 _FREE = frozenset(
     {"", "and", "but", "now", "so", "because", "cos", "when", "before", "after", "already", "still", "sometimes"}
@@ -113,8 +114,21 @@ def _no(tokens: Sequence[Token], at: int) -> str:
         further = _beyond(tokens, at + 1)
         of_it = {sense.id for sense in named if sense.kind == "component"} & {"burner", "pilot", "appliance", "boiler"}
         acting = verb not in ("light", "start", "work") or of_it or any(s.kind == "appliance" for s in named)
+        acting = acting or (verb == "work" and bool(named))
         return "doesnt" if acting and further not in _NEEDED and (named or before in _SUBJECTS) else ""
-    return "doesnt" if named or before in _SUBJECTS else ""
+    return "doesnt" if named or before in _SUBJECTS or before in ("but", "and") else ""
+
+
+def _little(tokens: Sequence[Token], at: int) -> str:
+    """ "Back one little dirty", "flame is little yellow": a bit, and no small burner."""
+    hit = lexicon().at(tokens, at + 1) if at + 1 < len(tokens) and not tokens[at].pause else None
+    fault = hit is not None and any(s.kind == "condition" and s.id != "ok" for s in hit.values)
+    fault = fault and hit is not None and not any(s.kind in _NAMES for s in hit.values)
+    return "bit" if fault and _before(tokens, at) in _DEGREED and not _parts_next(tokens, hit.end if hit else 0) else ""
+
+
+def _parts_next(tokens: Sequence[Token], at: int) -> bool:
+    return at < len(tokens) and not tokens[at - 1].pause and _parts(tokens, at)
 
 
 def _says_more(tokens: Sequence[Token], at: int) -> bool:
@@ -186,7 +200,9 @@ def _verbs() -> frozenset[str]:
 def _is(tokens: Sequence[Token], at: int) -> str:
     """ "The electrodes is cracked": are; "it is having a dirty jet": has got one."""
     if _beyond(tokens, at) == "having":
-        return "has"
+        return "has" if tokens[at].norm == "is" else "have"
+    if tokens[at].norm == "are":
+        return ""
     before = _before(tokens, at)
     if (
         before in _ENDED
@@ -239,6 +255,6 @@ def _goes(tokens: Sequence[Token], at: int) -> str:
 
 _RULES = {
     **dict.fromkeys(_ACTING, _goes),
-    "is": _is, "isnt": _isnt, "arent": _isnt, "wasnt": _isnt, "having": _having, "fire": _fire,
+    "is": _is, "are": _is, "little": _little, "isnt": _isnt, "arent": _isnt, "wasnt": _isnt, "having": _having, "fire": _fire,
     "not": _not, "no": _no, "behind": _behind,
 }  # fmt: skip
