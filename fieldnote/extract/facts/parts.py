@@ -381,6 +381,8 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
     for sense in statement.senses:
         if sense.note == "alone" and sense.of:
             return next(iter(sense.of)), sense.id
+    if (target.places or target.group) and {"dead", "no-spark", "failed"} <= statement.condition_ids:
+        return "burner", "dead"  # "back two not working"
     if _lets_go_late(target, statement):
         return "fsd", "failed"
     if whole := _of_appliance(target, statement, appliance):
@@ -410,8 +412,7 @@ def _without_name(target: Target, statement: Statement, appliance: str | None) -
             return "joint", sense.id  # "not leaking, had the sniffer on the lot"
         if sense.id == "ok" and sense.of and target.places and (sense.of == _SPARKS or _of_sparks(sense.of)):
             return "electrode", sense.id  # "rear left sparking", "rear left: spark fine"
-        working = sense.id == "failed" and "dead" in statement.condition_ids  # "back two not working": the burners
-        if sense.id in _USUAL and not working and _allows(sense, _USUAL[sense.id]):
+        if sense.id in _USUAL and _allows(sense, _USUAL[sense.id]):
             return _USUAL[sense.id], sense.id
     for sense in statement.senses:
         if (sense.of is None or "burner" in sense.of) and (sense.id != "missing" or target.places):

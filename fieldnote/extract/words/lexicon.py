@@ -90,7 +90,7 @@ _BARE = {
     "dripping": "drip", "sticking": "stick", "passing": "pass", "missing": "miss", "fallen": "fall",
 }  # fmt: skip
 _PUT_OVER = frozenset("stopped taped painted boxed boarded covered".split())  # blocks only what it is put over
-_LED = 2  # words of praise without the last, which leads to what is praised
+_WRONG_WITH = (" up with", "wrong with", "amiss with", "matter with")
 _STEADY = frozenset({"ok", "passed", "failed", "burnt"})  # conditions whose verbs change meaning with their form
 
 
@@ -295,7 +295,7 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                 ):
                     continue  # "lead's come off": the loose name is found as a name
                 phrase, of = (whole, limit) if alone else _without_name(whole, limit, names)
-                if id_ == "ok" and not alone and len(phrase.split()) > _LED and phrase.endswith(" with"):
+                if id_ == "ok" and not alone and phrase.endswith(_WRONG_WITH):
                     phrase = phrase.removesuffix(" with")  # "nowt up with": what stands behind is read as led to
                 said, denials = set(phrase.split()), frozenset(forms.denials(phrase))
                 refusals = frozenset(forms.refusals(phrase))
