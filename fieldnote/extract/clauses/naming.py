@@ -58,6 +58,9 @@ _OF_IT = frozenset("it him them".split())  # what a preposition leads to: "not a
 _OF_THEM = frozenset("them two those these pair".split())  # last words of the one of several
 _HAVING = frozenset("got has had".split())
 _DOES_SOMETHING = frozenset("but and pronoun condition not prep".split())  # behind a verb that nobody knows
+_TELLING_ON = frozenset(
+    "component condition be not no need size pronoun reading".split()
+)  # what is told of a corner before it
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
 
@@ -131,13 +134,24 @@ def _side_by_side(
     if rest and rest[0].id in ("others", "rest") and not (after[0].gap or after[0].pause):
         return False  # "knob loose front left the others fine"
     own = [m.kind for m in after[:2]] == ["component", "place"] and _is_corner(after[1])
-    last = [m.kind for m in after] == ["component", "condition", "place"] and _is_corner(after[2])
-    if any(m.gap or m.pause for m in after[: 2 if own else 3]) or not (own or last) or after[0].clitic:
-        return None
-    if own:  # "knob missing back right knob front right loose"
+    if own and not any(m.gap or m.pause for m in after[:2]) and not after[0].clitic:
+        # "knob missing back right knob front right loose"
         return False if after[1].clitic or followed_by_predicate(at + 2, mentions) else None
-    end = mentions[at + 4] if at + 4 < len(mentions) else None
-    return False if end is None or end.pause else None  # "cap cracked front left tap stiff back right"
+    return False if _corners_last(at + 1, mentions) else None
+
+
+def _corners_last(at: int, mentions: Sequence[Mention]) -> bool:
+    """ "Cap cracked front left tap stiff back right lead nicked back left": who tells each corner behind its fault, as the
+    last one shows, of which nothing more is told."""
+    start = at
+    while [m.kind for m in mentions[at : at + 3]] == ["component", "condition", "place"] and _is_corner(
+        mentions[at + 2]
+    ):
+        if any(m.gap or m.pause for m in mentions[at : at + 3]) or mentions[at + 2].clitic:
+            return False
+        at += 3
+    end = mentions[at] if at < len(mentions) else None
+    return at > start and (end is None or bool(end.pause) or end.kind not in _TELLING_ON)
 
 
 def _is_corner(mention: Mention) -> bool:

@@ -340,7 +340,7 @@ def _several_there(talk: Talk, target: Target) -> bool:
     plural = any(f"{word}s" in words for word in _HAVING_TWO)
     return (
         plural
-        and not _ONE & set(words)
+        and not (_ONE | {"un", "uns"}) & set(words)
         and target.many
         and not target.size
         and talk.state.appliance in (None, *_HOBS)

@@ -241,6 +241,7 @@ def _next_in_its_row(talk: Talk, target: Target) -> bool:
     corner = row[-2:] if all(word in _CORNER for word in row[-2:]) else []
     first = len(row) > len(corner) and bool(corner) and not set(row[:-2]) & (_CORNER | {"on", "at", "in", "of", "the"})
     near = last is not None and last.clause == talk.state.clause - 1 and last.position in FOUR and last.explicit
+    near = near and last is not None and last.condition is not None
     over = any(token.pause == "." for token in tokens[topic.start : target.start])
     bare = not any(token.clitic for token in tokens[topic.start : target.end])
     is_ = tokens[target.end].norm in ("is", "are") if target.end < len(tokens) else False

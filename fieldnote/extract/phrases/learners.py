@@ -18,7 +18,7 @@ _REFUSING = frozenset("won't doesn't can't wouldn't don't didn't".split())
 # behind which "not" denies a verb that is whole already: "might not hold", "so as not to", "why not clean it"
 _WHOLE = frozenset(
     "may might would could should shall must will can do does did to or if why better rather is was are were be been had has "
-    "have whether certainly id ill ought need dare it'll itll that'll thatll".split()
+    "have whether certainly id ill ought need dare itll thatll shell hell theyll youll well".split()
 )
 _MINE = frozenset("i we".split())
 _SUBJECTS = frozenset("he she it they that this which who".split())

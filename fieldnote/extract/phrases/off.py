@@ -8,6 +8,7 @@ from fieldnote.extract.phrases.spot import Spot
 _OFF_FROM = ("det", "component", "place", "size", "group", "one", "pronoun", "them", "appliance", "work", "condition")
 _LIES_LOOSE = frozenset("knob burner-cap burner-ring ht-lead".split())
 _IS = frozenset("is are was were".split())
+_LED = frozenset("the a that this his her its their".split())
 _RELATING = frozenset("that thats which what whats".split())
 _OFF_WHAT = frozenset("position mark setting stop limits the a an its it of to centre load".split())
 
@@ -25,11 +26,20 @@ def _off_another(spot: Spot) -> bool:
         return bool(names & {"ht-lead"}) and (part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause))
     names = {sense.id for sense in part.senses("component")}
     opens = part.hit.start == 0 or bool(part.tokens[part.hit.start - 1].pause)
+    corner = any("-" in sense.id for sense in whole.senses("place")) and whole.hit.start == spot.hit.end
+    if corner and names & _LIES_LOOSE and not being and part.before not in _LED and _no_more_told(part, whole):
+        return True  # "knob off front right put it back on"
     if not (being or part.tokens[part.hit.end - 1].clitic) and not (opens and "ht-lead" in names):
         return False
     if names & _LIES_LOOSE and (whole.means("group") or any("-" in sense.id for sense in whole.senses("place"))):
         return True  # "knob's off the front right", "leads are off the front two"
     return bool(names & {"ht-lead", "hose", "mains-lead"}) and whole.means("component")
+
+
+def _no_more_told(part: Spot, corner: Spot) -> bool:
+    """Whether nothing is told of a corner but work, and nobody took the part before it."""
+    taken, next_ = part.behind(), corner.follower()
+    return (taken is None or not taken.means("work")) and (next_ is None or next_.means("work"))
 
 
 def _relates(spot: Spot) -> bool:
@@ -70,4 +80,6 @@ def is_off(spot: Spot) -> bool:
         return lead.first in told or lead.means("no", "hedge", "report")
     lone = any(sense.id == "ht-lead" for sense in part.senses("component"))
     # "front left lead off, so no spark"
+    if not lone and lead is None:
+        return _off_another(spot)  # "knob off front right put it back on"
     return lone and (lead is not None or not spot.hits[0].start or _off_another(spot))

@@ -314,7 +314,8 @@ def _conditions(words: Spoken) -> Iterator[tuple[str, Sense]]:
                     )
                 )
                 yield from ((form, Sense("condition", id_, of, "alone" if alone else "")) for form in made)
-                if (bare := forms.without_articles(phrase)) and not _begun(spell(bare), listed):
+                bare = forms.without_articles(phrase) if "*" not in phrase else ""
+                if bare and not _begun(spell(bare), listed):
                     yield bare, Sense("condition", id_, of, "alone" if alone else "")
                 yield from ((form, Sense("condition", id_, of, "bare")) for form in _bases(id_, phrase) - strong)
                 if id_ != "burnt" and (plural := _said_of_several(phrase)):
