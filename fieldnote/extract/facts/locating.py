@@ -336,7 +336,7 @@ def _two_counted(talk: Talk, target: Target, before: int = 1) -> bool:
 
 def _several_there(talk: Talk, target: Target) -> bool:
     """Whether the parts at a row of a hob of four are told of in the plural."""
-    words = [token.norm for token in talk.draft.tokens[target.start : target.end]]
+    words = [token.norm for token in talk.draft.tokens[target.start : target.end + 1]]
     plural = any(f"{word}s" in words for word in _HAVING_TWO)
     return (
         plural
