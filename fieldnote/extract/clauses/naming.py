@@ -44,6 +44,7 @@ from fieldnote.extract.clauses.objects import (
     two_places_behind,
 )
 from fieldnote.extract.clauses.placing import another_next, leads_from_a_fault, tells_which_it_is
+from fieldnote.extract.clauses.side_by_side import side_by_side
 from fieldnote.extract.clauses.turning import one_of_several
 from fieldnote.extract.phrases.mention import NOMINAL, Mention
 
@@ -57,10 +58,6 @@ _WHERE_IT_IS = frozenset("behind under against beside beneath".split())
 _OF_IT = frozenset("it him them".split())  # what a preposition leads to: "not a bubble on it, rear left's ..."
 _OF_THEM = frozenset("them two those these pair".split())  # last words of the one of several
 _HAVING = frozenset("got has had".split())
-_DOES_SOMETHING = frozenset("but and pronoun condition not prep".split())  # behind a verb that nobody knows
-_TELLING_ON = frozenset(
-    "component condition be not no need size pronoun reading".split()
-)  # what is told of a corner before it
 _ACTING = frozenset("blocking covering choking".split())  # what something does to the part that follows
 
 
@@ -81,7 +78,7 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         and [m.kind for m in mentions[at + 1 : at + 3]] == _THE_ONE
     ):
         return True  # "not a bubble on it, rear left's the one with bubbles"
-    if clause.said and (side := _side_by_side(mention, behind, at, mentions, clause)) is not None:
+    if clause.said and (side := side_by_side(mention, behind, at, mentions, clause)) is not None:
         return side
     if behind.last in ITSELF and mention.kind in NOMINAL and followed_by_predicate(at, mentions):
         return True  # "nothing found on the cooker itself, alarm passed"
@@ -111,78 +108,6 @@ def opens_nominal(mention: Mention, at: int, mentions: Sequence[Mention], clause
         if verdict is not None:
             return verdict
     return True
-
-
-def _side_by_side(
-    mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause
-) -> bool | None:
-    """A corner between two statements: whose it is where what follows has a place of its own, or is all the others."""
-    if _across_from(mention, behind, at, mentions) or _which_is(mention, behind, at, mentions):
-        return True
-    near = behind is mentions[at - 1] and not (mention.gap or mention.pause or behind.clitic)
-    after = mentions[at + 1 : at + 4]
-    if mention.kind == "component" and near and _is_corner(behind) and not behind.led and at > 1:
-        # "knob missing back right knob front right's loose"
-        told = at > 1 and mentions[at - 2].kind == "condition" and not _placed_before(behind, clause)
-        own = bool(after) and _is_corner(after[0]) and not after[0].pause
-        return True if told and own and (after[0].clitic or followed_by_predicate(at + 1, mentions)) else None
-    if not _is_corner(mention) or mention.clitic or not near or behind.kind != "condition" or mention.led:
-        return None
-    if _placed_before(mention, clause) or not any(m.kind == "component" for m in clause.mentions):
-        return None
-    rest = after[1:2] if after and after[0].kind == "det" else after[:1]
-    if rest and rest[0].id in ("others", "rest") and not (after[0].gap or after[0].pause):
-        return False  # "knob loose front left the others fine"
-    own = [m.kind for m in after[:2]] == ["component", "place"] and _is_corner(after[1])
-    if own and not any(m.gap or m.pause for m in after[:2]) and not after[0].clitic:
-        # "knob missing back right knob front right loose"
-        return False if after[1].clitic or followed_by_predicate(at + 2, mentions) else None
-    return False if _corners_last(at + 1, mentions) else None
-
-
-def _corners_last(at: int, mentions: Sequence[Mention]) -> bool:
-    """ "Cap cracked front left tap stiff back right lead nicked back left": who tells each corner behind its fault, as the
-    last one shows, of which nothing more is told."""
-    start = at
-    while [m.kind for m in mentions[at : at + 3]] == ["component", "condition", "place"] and _is_corner(
-        mentions[at + 2]
-    ):
-        if any(m.gap or m.pause for m in mentions[at : at + 3]) or mentions[at + 2].clitic:
-            return False
-        at += 3
-    end = mentions[at] if at < len(mentions) else None
-    return at > start and (end is None or bool(end.pause) or end.kind not in _TELLING_ON)
-
-
-def _is_corner(mention: Mention) -> bool:
-    return mention.kind == "place" and "-" in mention.id
-
-
-def _placed_before(mention: Mention, clause: Clause) -> bool:
-    """Whether the clause has a place already, or stands under one."""
-    return clause.heading or any(m.kind in ("place", "group") and m is not mention for m in clause.mentions)
-
-
-def _which_is(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
-    """ "All good except the back left that's stiff and the front right which is seized"."""
-    after = mentions[at + 1] if at + 1 < len(mentions) else None
-    joined = behind.kind == "and" and _is_corner(mention) and not behind.pause
-    which = after is not None and after.kind == "pronoun" and after.first in ("which", "that", "thats", "whichs")
-    return joined and which and after is not None and not (after.gap or after.pause)
-
-
-def _across_from(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention]) -> bool:
-    """ "Nowt up with the back two front right clicks in but won't stay in": the other row, a verb behind."""
-    after = mentions[at + 1] if at + 1 < len(mentions) else None
-    corner = mention.kind == "place" and "-" in mention.id and not (mention.gap or mention.pause)
-    pair = (
-        behind.kind == "group"
-        and mentions[at - 1] is behind
-        and "-" in behind.id
-        and mention.id not in behind.id.split()
-    )
-    does = after is not None and 0 < after.gap <= len(("clicks", "in")) and not after.pause
-    return corner and pair and does and after is not None and after.kind in _DOES_SOMETHING
 
 
 def _led_to(mention: Mention, behind: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
