@@ -133,6 +133,8 @@ def _verb_at(clauses: Sequence[Clause], tokens: Sequence[Token], at: int) -> boo
 def _so_at(clauses: Sequence[Clause], tokens: Sequence[Token], at: int) -> bool:
     """Whether a word begins how much so something is, with no part in front ("a bit noisy", "not lighting"): the "'s" before
     it was swallowed."""
+    if tokens[at].pause:
+        return False
     at += tokens[at].norm == "a" and tokens[at + 1].norm in _OF_A_DEGREE
     if tokens[at].norm not in _DEGREES or tokens[at].pause or tokens[at + 1].norm == "of":
         return False
