@@ -9,7 +9,7 @@ def places(extractor, text: str, soft: tuple[int, ...] = ()) -> list[tuple[str, 
     return [(one.component, one.position) for one in (*found.findings, *found.doubted)]
 
 
-@pytest.mark.parametrize("told", ["blocked", "been drilled out", "too big"])
+@pytest.mark.parametrize("told", ["blocked", "been drilled out", "come loose", "too big"])
 def test_a_recogniser_loses_apostrophes(extractor, told: str) -> None:
     """Behind marks that were guessed "jets blocked" is the jet of the burner in talk."""
     text = f"Hob. Rear left lights, then it's gone. The jets {told}."

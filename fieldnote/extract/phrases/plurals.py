@@ -16,7 +16,7 @@ _BEING_SEVERAL = frozenset(
     "are were arent werent have havent both all dont do wont go come light spark burn work run catch hold stay want need look "
     "seem turn".split()
 )
-_VERBS_OF_SEVERAL = _BEING_SEVERAL - {"all", "both"}
+_VERBS_OF_SEVERAL = _BEING_SEVERAL - {"all", "both", "come"}  # "the leads come off": it has
 _BEFORE_SEVERAL = frozenset("all both four other some these those three two".split())
 _BEHIND_ITS_VERB = frozenset(
     "a an all been come gone got just lost never no not on only quite so still the too very well".split()
