@@ -87,6 +87,18 @@ class Words(tables.Row):
     before: list[str] = Field(default_factory=list)
 
 
+class Built(tables.Row):
+    """Wordings of a condition built of their parts: a phrase of the first list, one of the second and so on; "" leaves its place
+    out. `of` and `alone` as in a limit. `yes` is a sentence that tells the condition by them, `no` one that does not."""
+
+    condition: str
+    parts: list[list[str]]
+    of: list[str] = Field(default_factory=list)
+    alone: bool = False
+    yes: str
+    no: str
+
+
 class Spoken(tables.Row):
     """Everything together. `families` names sets of components; `irregular` maps verbs to their past forms."""
 
@@ -99,6 +111,7 @@ class Spoken(tables.Row):
     irregular: dict[str, str]
     actions: dict[str, Work]
     classes: dict[str, Words]
+    built: list[Built]
     strangers: Names
 
     def found_at(self, component: str) -> frozenset[str]:
@@ -151,15 +164,18 @@ def load(folder: Path) -> Spoken:
             "said_of_cooking",
             "pictures",
             "classes",
+            "built",
         )
     }
     for name in ("said_of", "said_of_cooking", "pictures"):
         _said_of(read.pop(name), read["conditions"])
+    lists = read["built"].pop("lists", {})
     raw = {
         "contexts": read["components"].pop("contexts", {}),
         "families": read["conditions"].pop("groups", {}),
         "irregular": read["actions"].pop("verbs", {}),
         "strangers": read["components"].pop("strangers", {"says": []}),
+        "built": [_with_lists(row, lists) for row in read.pop("built").get("said", [])],
         **read,
     }
     found: Spoken = tables.fit(Spoken, raw, folder)
@@ -167,6 +183,16 @@ def load(folder: Path) -> Spoken:
     if wrong:
         raise InputProblem("FN-304", path=folder, reason="; ".join(wrong))
     return found
+
+
+def _with_lists(row: dict[str, Any], lists: dict[str, list[str]]) -> dict[str, Any]:
+    """A row of built wordings with the phrases of a list where its name stands among the parts."""
+    parts = row.get("parts", [])
+    phrases = [
+        [said for one in part for said in (lists.get(one.strip("@"), [one]) if one.startswith("@") else [one])]
+        for part in parts
+    ]
+    return {**row, "parts": phrases}
 
 
 def _said_of(parts: dict[str, Any], conditions: dict[str, Any]) -> None:
@@ -217,6 +243,12 @@ def _problems(found: Spoken) -> Iterator[str]:
         yield from _classless(
             id_, [*condition.says, *(said for limit in condition.limits for said in limit.says)], found
         )
+    for row in found.built:
+        where = f"{row.condition}, built"
+        yield from (f"{where}: no component or family {m}" for m in found.members(row.of) if m not in words.components)
+        yield from (f"{where}: no condition of the vocabulary" for _ in (1,) if row.condition not in words.conditions)
+        yield from (f"{where}: a part may not be empty" for part in row.parts if not any(part))
+        yield from (f"{where}: no list {one}" for part in row.parts for one in part if one.startswith("@"))
     for id_, work in found.actions.items():
         yield from _classless(id_, [*work.done, *work.needed, *work.cures, *work.not_], found)
     for kind, table in (("component", found.components), ("appliance", found.appliances)):

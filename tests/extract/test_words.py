@@ -10,7 +10,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.phrases import mentions
 from fieldnote.extract.words import dialect, forms
 from fieldnote.extract.words.lexicon import cues, lexicon
-from fieldnote.extract.words.matcher import Phrases, WordClass, spell
+from fieldnote.extract.words.matcher import PhraseClass, Phrases, WordClass, spell
 from fieldnote.extract.words.tokens import language, tokens
 from fieldnote.trade import spoken
 
@@ -32,6 +32,17 @@ def test_a_cue_is_found_in_its_example_and_not_in_the_other(cue: dict[str, str])
     assert cue["id"] not in kinds(cue["no"])
 
 
+@pytest.mark.parametrize("row", spoken.spoken().built, ids=lambda row: row.yes)
+def test_what_is_built_is_told_by_its_example_and_not_by_the_other(row: spoken.Built, extractor: Extractor) -> None:
+    """Each row's "yes" gives a finding in its condition, its "no" gives none."""
+    told = [
+        [found.condition for found in (*read.findings, *read.doubted) if found.status == "present"]
+        for read in map(extractor.read, (row.yes, row.no))
+    ]
+    assert row.condition in told[0]
+    assert row.condition not in told[1]
+
+
 @given(st.text())
 def test_a_doc_gives_its_text_back(text: str) -> None:
     """No character is lost or moved: the tokens spell the text, and each word's offsets are exact."""
@@ -49,6 +60,21 @@ def test_pauses_hyphens_and_apostrophes() -> None:
         ["hob", "the", "electrodes", "yellow", "tipping", "wont", "spark", "20.5", "mbar", "co2", "9.1", "%"]
     )
     assert [token.pause for token in said][:8] == [".", "", "", "", ",", "", ",", ""]
+
+
+def test_a_wording_is_built_of_phrases() -> None:
+    """A class of phrases stands for any one of them, however many words it has; small words may stand within."""
+    parts = {"none": PhraseClass(["nothing", "not a thing", "not"]), "wrong": PhraseClass(["wrong", "the matter"])}
+    phrases: Phrases[str] = Phrases({"a", "really"}, parts)
+    phrases.add("[none] [wrong]", "fit")
+    said = {
+        "nothing wrong": 2,
+        "not a thing the matter": 5,
+        "not a really thing really wrong": 6,
+        "not. wrong": 0,
+        "the matter": 0,
+    }
+    assert {text: sum(hit.end for hit in phrases.find(tokens(NLP.make_doc(text)))) for text in said} == said
 
 
 def test_the_longest_phrase_wins_and_a_star_stands_for_words_between() -> None:

@@ -100,6 +100,11 @@ _OBJECTS = frozenset("it that them this".split())
 _SURE_ENOUGH = frozenset("yep yup yes yeah enough".split())
 _BEGINNING = frozenset("i begin beginning start starting".split())
 _MEANING_TO = frozenset("ill i well we".split())
+_THAT = frozenset("the that this those these them a an her his their".split())
+# last words of a verdict that asks for what it is said of
+_ASKS_FOR_IT = frozenset(
+    "with about against of on at in for fault knock criticise ailing ails touch touching disturb that them those this".split()
+)
 _SOMEBODYS = 2  # words between work and work that can name who did it
 
 
@@ -162,6 +167,27 @@ def what_it_is_behind(mention: Mention, at: int, mentions: Sequence[Mention], cl
     if not told or row[0] not in clause.mentions or mention.kind not in ("det", "appliance"):
         return None
     return False if row[0].last in _BEHIND and row[0].end - row[0].start > 1 else None
+
+
+def of_what_is_praised(mention: Mention, at: int, row: Sequence[Mention], clause: Clause) -> bool | None:
+    """ "Couldn't fault that back left", "nothing ailing the grill": what a verdict that asks for an object is said of."""
+    led = at - 1
+    while led > 0 and row[led].kind in NOMINAL | {"det", "pronoun", "them"}:
+        led -= 1
+    verdict = row[led] if at else None
+    if verdict is None or verdict not in clause.mentions or not verdict.fit or verdict.last not in _ASKS_FOR_IT:
+        return None
+    if any(m.gap or m.pause for m in row[led + 1 : at + 1]):
+        return None
+    if any(m.kind in NOMINAL for m in clause.mentions[: clause.mentions.index(verdict)]):
+        return None  # "back right there's nothing to moan about gas hose is split": said of what stands before it
+    if any(m.kind in ("pronoun", "them") and m.first not in _THAT for m in row[led + 1 : at]):
+        return None
+    named = mention.kind in NOMINAL and not followed_by_predicate(at, row)
+    article = mention.kind in ("det", "pronoun", "them") and mention.first in _THAT
+    behind = row[at + 1] if at + 1 < len(row) else None
+    article = article and behind is not None and behind.kind in NOMINAL and not followed_by_predicate(at + 1, row)
+    return False if named or article else None
 
 
 def behind_what_is_done(mention: Mention, _at: int, _row: Sequence[Mention], clause: Clause) -> bool | None:
@@ -406,6 +432,7 @@ def _pronoun(mention: Mention, at: int, mentions: Sequence[Mention], clause: Cla
 
 RULES: tuple[Callable[[Mention, int, Sequence[Mention], Clause], bool | None], ...] = (
     what_it_is_behind,
+    of_what_is_praised,
     today_behind_the_past,
     new_since_then,
     what_it_was_for,

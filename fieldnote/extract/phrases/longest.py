@@ -69,7 +69,9 @@ from fieldnote.extract.phrases.notwhole import (
     its_handle,
     led_to_it,
     left_ring,
+    of_that_one,
     one_so_and_so,
+    one_thats_fit,
     right_not_said,
     several_is,
     side_denied,
@@ -192,6 +194,10 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "pressed it in, right, cooker"
         if hit and dead_on_what(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1)
+        if hit and of_that_one(hit, tokens):
+            hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "can't fault that tap"
+        if hit and one_thats_fit(hit, tokens):
+            hit = lexicon().at(tokens, at, at + 1) or hit  # "the front left one that's sparking a treat"
         if hit and unwanted_by_somebody(hit, tokens):
             hit = lexicon().at(tokens, at, at + 2)  # "she doesn't want anything doing"
         if hit and the_right_hand_pair(hit, tokens):

@@ -44,6 +44,8 @@ _WHERE_DEAD = frozenset("the both all front rear back left right".split())
 _LIVELY = frozenset(
     "spark ignition sparker igniter button electrode they it theyre its".split()
 )  # what can be dead somewhere
+_THAT = frozenset("that them those this these".split())
+_PLACED = frozenset("left right one ones un uns front back rear burner ring tap".split())
 _WANTING = frozenset("dont doesnt didnt not".split())
 _COUNTED = _UNITS | frozenset("ones uns pair it that they those these rest others lot all both which".split())
 
@@ -219,7 +221,7 @@ def unwanted_by_somebody(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
     """Whether "doesn't want anything doing" is said by somebody, and of no burner: "she doesn't want owt doing"."""
     words = [token.norm for token in tokens[hit.start : hit.end]]
     told = all(sense.kind == "condition" for sense in hit.values) and words[-1] in ("doing", "touching")
-    if not told or words[0] not in _WANTING:
+    if not told or words[0] not in _WANTING | {"wants", "want"}:
         return False
     before = tokens[hit.start - 1] if hit.start and not tokens[hit.start - 1].pause else None
     named = before is not None and lexicon().at(tokens, hit.start - 1, hit.start)
@@ -227,6 +229,28 @@ def unwanted_by_somebody(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         sense.kind in ("component", "place", "group", "appliance", "one") for sense in named.values
     )
     return not (of_a_part or (before is not None and before.norm in _COUNTED))
+
+
+def of_that_one(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "that" at the end of a verdict belongs to a name behind it: "couldn't fault that back left tap"."""
+    verdict = hit.end - hit.start > 1 and hit.end < len(tokens) and not tokens[hit.end - 1].pause
+    if not verdict or tokens[hit.end - 1].norm not in _THAT or any(s.kind != "condition" for s in hit.values):
+        return False
+    name = lexicon().at(tokens, hit.end)
+    named = name is not None and any(
+        sense.kind in ("component", "place", "group", "appliance") for sense in name.values
+    )
+    return named and all(sense.id == "ok" for sense in hit.values)
+
+
+def one_thats_fit(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether "that's sparking a treat" is said of a place named right before it, and comes of no work."""
+    if tokens[hit.start].norm != "thats" or not hit.start or tokens[hit.start - 1].pause:
+        return False
+    if tokens[hit.start - 1].norm not in _PLACED or any(sense.kind != "outcome" for sense in hit.values):
+        return False
+    said = lexicon().at(tokens, hit.start + 1, hit.end)
+    return said is not None and said.end == hit.end and any(s.kind == "condition" and s.id == "ok" for s in said.values)
 
 
 def dead_on_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -98,7 +98,17 @@ _WHERE = frozenset("in near on at over under touching sitting reaching close far
 _THINGS = frozenset({"place", "group", "size", "component", "appliance"})
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
+_SEEMS = frozenset("appears appear appeared seems seem seemed looks look looked sounds".split())
+_UNTIL = frozenset("until till til once if unless".split())
+_SOMEBODY_DOES = frozenset("you i it its she he they we the somebody someone anybody her his".split())
 _NEVER_ALONE = frozenset({"correct", "need"})
+
+
+def _until(spot: Spot) -> bool:
+    """Whether a part is said to be fit no longer than until something is done, or only once it is, not until a date."""
+    fit = any(sense.id == "ok" for sense in spot.senses("condition")) and spot.beyond in _UNTIL and not spot.pause
+    after = spot.hit.end + 1
+    return fit and after < len(spot.tokens) and spot.tokens[after].norm in _SOMEBODY_DOES
 
 
 def kind_of(spot: Spot) -> str | None:
@@ -134,6 +144,11 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "he doesn't want anything doing to it": no verdict of the engineer's
     if "condition" in kinds and spot.first == "like" and spot.tokens[spot.hit.start].pause and not spot.single:
         return None  # "round the hob, like: wok burner's fine": no image
+    what = spot.follower() if kinds == {"hedge"} and spot.first in _SEEMS else None
+    if what is not None and any(sense.id == "ok" for sense in what.senses("condition")):
+        return "be"  # "appears to be in sound condition": that is how it looks to who looked
+    if "condition" in kinds and _until(spot):
+        return None  # "burns nice until you put a pan on it"
     if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
         return None
     if "group" in kinds and along_its_ports(spot):

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from fieldnote.errors import InputProblem
 from fieldnote.extract.words import forms
-from fieldnote.extract.words.matcher import Phrases, WordClass, spell
+from fieldnote.extract.words.matcher import PhraseClass, Phrases, WordClass, spell
 from fieldnote.trade.spoken import STRANGER, Condition, Names, Spoken, spoken
 
 CUES = ("assertion", "discourse")
@@ -20,6 +20,7 @@ CUES = ("assertion", "discourse")
 SKIP = frozenset(
     "um er erm uh a an the very really quite bit proper just well badly slightly little wee fairly pretty totally "
     "completely absolutely rather somewhat terribly awful awfully so that themselves "
+    "whatsoever whatever single solitary blessed "
     "bloody flipping flippin blinking blinkin blummin ruddy chuffing chuffin sodding blasted frigging".split()
 )
 # words that carry no meaning of the trade by themselves
@@ -161,12 +162,31 @@ def made() -> Phrases[Sense]:
     return tree
 
 
-def _classes(words: Spoken) -> dict[str, WordClass]:
+def _classes(words: Spoken) -> dict[str, WordClass | PhraseClass]:
     spelt = {
         name: [frozenset(itertools.chain(*map(spell, said))) for said in (found.says, found.before)]
         for name, found in words.classes.items()
     }
-    return {name: WordClass(says, before) for name, (says, before) in spelt.items()}
+    found: dict[str, WordClass | PhraseClass] = {
+        name: WordClass(says, before) for name, (says, before) in spelt.items()
+    }
+    for number, row in enumerate(words.built):
+        found.update((_part(number, place), PhraseClass(filter(None, part))) for place, part in enumerate(row.parts))
+    return found
+
+
+def _part(number: int, place: int) -> str:
+    """The class for one part of built wordings."""
+    return f"built{number}part{place}"
+
+
+def _built(words: Spoken) -> Iterator[tuple[str, Sense]]:
+    """Wordings built of their parts, with and without those that may be left out."""
+    for number, row in enumerate(words.built):
+        named = [(f"[{_part(number, place)}]", *([""] if "" in part else [])) for place, part in enumerate(row.parts)]
+        of = words.members(row.of) if row.of else None
+        sense = Sense("condition", row.condition, of, "alone" if row.alone else "")
+        yield from ((" ".join(filter(None, parts)), sense) for parts in itertools.product(*named))
 
 
 def _in_digits(phrase: str) -> str:
@@ -216,6 +236,7 @@ def _all(words: Spoken) -> Iterator[tuple[str, Sense]]:
         says = [*group.says, *(f"{phrase}s" for phrase in group.says if phrase.split()[-1] in _STANDS_FOR)]
         yield from ((phrase, Sense("group", " ".join(group.gives))) for phrase in says)
     yield from _conditions(words)
+    yield from _built(words)
     yield from _works(words)
     for cue in cues():
         products = [f"{first} {then}" for first in cue.get("first", ()) for then in cue.get("then", ())]

@@ -75,6 +75,11 @@ class WordClass:
         last = self._over(tokens, first, self.says)
         return last if last > first else None
 
+    def ends(self, tokens: Sequence[Token], at: int, skip: frozenset[str], _within: frozenset[str]) -> Iterator[int]:
+        """The same, as phrases that can end at several places tell it."""
+        if (end := self.end(tokens, at, skip)) is not None:
+            yield end
+
     def _over(self, tokens: Sequence[Token], at: int, words: frozenset[str]) -> int:
         stop = min(at + _RUN, len(tokens))
         while at < stop and tokens[at].norm in words:
@@ -82,6 +87,32 @@ class WordClass:
             if tokens[at - 1].pause:
                 break
         return at
+
+
+class PhraseClass:
+    """Phrases that `[name]` stands for, any one of them: the parts of which wordings are built."""
+
+    before: frozenset[str] = frozenset()
+
+    def __init__(self, phrases: Iterable[str]) -> None:
+        self._root: dict[str, Any] = {}
+        for phrase in phrases:
+            node = self._root
+            for word in spell(phrase):
+                node = node.setdefault(word, {})
+            node[_END] = {}
+        self.says = frozenset(self._root)
+
+    def ends(self, tokens: Sequence[Token], at: int, skip: frozenset[str], within: frozenset[str]) -> Iterator[int]:
+        """Where phrases that start at token `at` end (exclusive); words of `skip` may stand before them, of `within` in them."""
+        node, i = self._root, at
+        while i < len(tokens) and not (i > at and tokens[i - 1].pause == "."):
+            below = node.get(tokens[i].norm)
+            if below is None and tokens[i].norm not in (within if i > at else skip):
+                return
+            node, i = (node if below is None else below), i + 1
+            if below and _END in below:
+                yield i
 
 
 class Phrases(Generic[T]):
@@ -92,7 +123,7 @@ class Phrases(Generic[T]):
     def __init__(
         self,
         skip: Iterable[str] = (),
-        classes: Mapping[str, WordClass] | None = None,
+        classes: Mapping[str, WordClass | PhraseClass] | None = None,
         firm: Callable[[T, str], bool] | None = None,
         undoes: Callable[[T, T], bool] | None = None,
         joins: Callable[[T], bool] | None = None,
@@ -208,7 +239,8 @@ class Phrases(Generic[T]):
 
     def _begins(self, tokens: Sequence[Token], at: int, node: dict[str, Any]) -> bool:
         """Whether words of a class that may come next stand at a token."""
-        return any(self._classes[name].end(tokens, at, self._skip) for name in node.get(_CLASS, ()))
+        skip = self._skip
+        return any(True for name in node.get(_CLASS, ()) for _ in self._classes[name].ends(tokens, at, skip, skip))
 
     def _of_class(
         self, tokens: Sequence[Token], start: int, i: int, nodes: dict[str, Any], slot: tuple[int, int] | None
@@ -218,13 +250,12 @@ class Phrases(Generic[T]):
             node = nodes.get(name)
             if node is None:
                 continue
-            stop = self._classes[name].end(tokens, i, self._skip if i > start else frozenset())
-            if stop is None:
-                continue
-            if (end := _end(node)) is not None:
-                yield Hit(start, stop, self._values[end], slot)
-            if node is not end and tokens[stop - 1].pause != ".":
-                yield from self._reach(tokens, start, stop, node, slot)
+            skip = self._skip if i > start else frozenset()
+            for stop in self._classes[name].ends(tokens, i, skip, self._skip):
+                if (end := _end(node)) is not None:
+                    yield Hit(start, stop, self._values[end], slot)
+                if node is not end and tokens[stop - 1].pause != ".":
+                    yield from self._reach(tokens, start, stop, node, slot)
 
     def _leap(self, tokens: Sequence[Token], start: int, i: int, node: Any) -> Iterator[Hit[T]]:
         if not isinstance(node, dict):
