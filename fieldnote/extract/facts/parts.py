@@ -61,6 +61,7 @@ _OF_PARTS = IMPLIED.keys() | {
 }
 # of the meanings that fit a part a fault comes first ("tight"), and a plain "sound" is no test
 _LAST = {"ok": 1, "passed": 2}
+_BURNING = frozenset({"burner", "pilot"})  # of which a wording is told that says how something burns or lights
 _SPARK_ALONE = ("weak-spark", frozenset({"electrode"}))  # "hit and miss" is said of a spark where one is named
 _AT_ITS_BURNER = frozenset("low-rate-screw electrode injector burner-cap burner-head mixing-tube".split())
 # parts of the house that are spoken of in the midst of any appliance
@@ -453,7 +454,12 @@ def _of_appliance(target: Target, statement: Statement, appliance: str | None) -
         whole = sense.id in _OF_APPLIANCES or (named and sense.id not in _OF_PARTS)
         if whole and _allows(sense, "appliance"):
             heard = sense.id == "noisy" and target.appliance == "grill"  # "the grill howls"
-            lit = target.size and (sense.id == "ok" or heard) and _allows(sense, "burner")
+            burns = any(one.of is not None and one.of >= _BURNING for one in statement.senses)
+            lit = (
+                (target.size or (burns and target.appliance in ("oven", "grill")))
+                and (sense.id == "ok" or heard)
+                and _allows(sense, "burner")
+            )
             return "burner" if lit else "appliance", sense.id
     return None
 

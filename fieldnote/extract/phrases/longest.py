@@ -66,6 +66,7 @@ from fieldnote.extract.phrases.notwhole import (
     found_right,
     goes_on_to_say,
     got_it_to,
+    it_does_well,
     its_handle,
     led_to_it,
     left_ring,
@@ -196,7 +197,7 @@ def phrases_within(tokens: Sequence[Token], at: int, end: int) -> Iterator[Hit[S
             hit = lexicon().at(tokens, at, hit.end - 1)
         if hit and of_that_one(hit, tokens):
             hit = lexicon().at(tokens, at, hit.end - 1) or hit  # "can't fault that tap"
-        if hit and one_thats_fit(hit, tokens):
+        if hit and (one_thats_fit(hit, tokens) or it_does_well(hit, tokens)):
             hit = lexicon().at(tokens, at, at + 1) or hit  # "the front left one that's sparking a treat"
         if hit and unwanted_by_somebody(hit, tokens):
             hit = lexicon().at(tokens, at, at + 2)  # "she doesn't want anything doing"

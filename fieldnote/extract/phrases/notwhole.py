@@ -44,6 +44,7 @@ _WHERE_DEAD = frozenset("the both all front rear back left right".split())
 _LIVELY = frozenset(
     "spark ignition sparker igniter button electrode they it theyre its".split()
 )  # what can be dead somewhere
+_IT = frozenset("it he she they that".split())
 _THAT = frozenset("that them those this these".split())
 _PLACED = frozenset("left right one ones un uns front back rear burner ring tap".split())
 _WANTING = frozenset("dont doesnt didnt not".split())
@@ -251,6 +252,17 @@ def one_thats_fit(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
         return False
     said = lexicon().at(tokens, hit.start + 1, hit.end)
     return said is not None and said.end == hit.end and any(s.kind == "condition" and s.id == "ok" for s in said.values)
+
+
+def it_does_well(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:
+    """Whether more praise begins with what "it" does than the words of an outcome: "it turns | easy as you like"."""
+    if hit.end - hit.start != 2 or tokens[hit.start].norm not in _IT or any(s.kind != "outcome" for s in hit.values):
+        return False
+    if hit.start and tokens[hit.start - 1].norm in _NOT:
+        return False  # "the grill's isn't, it burns lovely"
+    said = lexicon().at(tokens, hit.start + 1)
+    fit = said is not None and any(s.kind == "condition" and s.id == "ok" for s in said.values)
+    return fit and said is not None and said.end > hit.end
 
 
 def dead_on_what(hit: Hit[Sense], tokens: Sequence[Token]) -> bool:

@@ -98,17 +98,23 @@ _WHERE = frozenset("in near on at over under touching sitting reaching close far
 _THINGS = frozenset({"place", "group", "size", "component", "appliance"})
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
+_NEAR = 2  # words from "works" to "until" ("works fine until it gets hot")
 _SEEMS = frozenset("appears appear appeared seems seem seemed looks look looked sounds".split())
 _UNTIL = frozenset("until till til once if unless".split())
-_SOMEBODY_DOES = frozenset("you i it its she he they we the somebody someone anybody her his".split())
+_SOMEBODY_DOES = frozenset("you youre youve i it its she he they we the somebody someone anybody her his".split())
 _NEVER_ALONE = frozenset({"correct", "need"})
 
 
 def _until(spot: Spot) -> bool:
     """Whether a part is said to be fit no longer than until something is done, or only once it is, not until a date."""
-    fit = any(sense.id == "ok" for sense in spot.senses("condition")) and spot.beyond in _UNTIL and not spot.pause
-    after = spot.hit.end + 1
-    return fit and after < len(spot.tokens) and spot.tokens[after].norm in _SOMEBODY_DOES
+    if not any(sense.id == "ok" for sense in spot.senses("condition")):
+        return False
+    for at in range(spot.hit.end, min(spot.hit.end + _NEAR, len(spot.tokens) - 1)):
+        if spot.tokens[at - 1].pause:
+            return False
+        if spot.tokens[at].norm in _UNTIL:
+            return spot.tokens[at + 1].norm in _SOMEBODY_DOES
+    return False
 
 
 def kind_of(spot: Spot) -> str | None:
@@ -147,6 +153,14 @@ def kind_of(spot: Spot) -> str | None:
     what = spot.follower() if kinds == {"hedge"} and spot.first in _SEEMS else None
     if what is not None and any(sense.id == "ok" for sense in what.senses("condition")):
         return "be"  # "appears to be in sound condition": that is how it looks to who looked
+    if (
+        "condition" in kinds
+        and kinds & {"deny", "decline"}
+        and (named := spot.behind(2))
+        and named.means(*_THINGS)
+        and named.pause != "."
+    ):
+        return "condition"  # "oven I couldn't see anything wrong with it": nobody is answered
     if "condition" in kinds and _until(spot):
         return None  # "burns nice until you put a pan on it"
     if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
