@@ -1,5 +1,5 @@
-"""Whose a corner is that stands between two statements of run-on talk: "knob loose front left the others fine". In: the name where
-it stands, the clause so far. Out: whether it opens a clause, or None. Not allowed to know: what the words are names of.
+"""Whose a corner is that stands between two statements of run-on talk: "knob loose front left the others fine". In: the name
+where it stands, the clause so far. Out: whether it opens a clause, or None. Not allowed to know: what words are names of.
 """
 
 from collections.abc import Sequence
