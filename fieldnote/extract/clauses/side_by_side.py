@@ -10,7 +10,7 @@ from fieldnote.extract.phrases.mention import Mention
 
 _DOES_SOMETHING = frozenset("but and pronoun condition not prep".split())  # behind a verb that nobody knows
 _TELLING_ON = frozenset(
-    "component condition be not no need size pronoun reading".split()
+    "component condition be not no need size pronoun reading same also".split()
 )  # what is told of a corner before it
 
 
