@@ -24,8 +24,12 @@ def run(draft: Draft) -> None:
     watcher = Watcher(draft, facts)
     for fact in facts:
         finding = _finding(fact, draft, watcher)
-        trusted = finding.confidence >= FILED or fact.condition in _GRAVE
-        (draft.findings if trusted else draft.doubted).append(finding)
+        (draft.findings if trusted(finding) else draft.doubted).append(finding)
+
+
+def trusted(finding: Finding) -> bool:
+    """Whether a finding is filed; what is not, is asked about."""
+    return finding.confidence >= FILED or finding.condition in _GRAVE
 
 
 def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:

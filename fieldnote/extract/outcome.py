@@ -18,8 +18,9 @@ from fieldnote.extract.words.tokens import Token
 
 SIDES = frozenset({"present", "resolved"})
 _FIT = frozenset({None, "ok", "passed", "not-fitted"})  # of these there is nothing to put right
-SURE, GRAVELY_SURE = 0.6, 0.85  # so likely it has to be that a fault was put right; that a leak was stopped
-_GRAVE = frozenset({"leaking"})
+SURE, GRAVELY_SURE = 0.6, 0.85  # so likely it has to be that a fault was put right; that a danger was
+_GRAVE = frozenset({"leaking", "failed", "unstable"})
+_GRAVE_PARTS = frozenset("flue terminal closure-plate case-seal ventilation hose stability-bracket co-alarm fsd".split())
 _DECIDED = frozenset({"still", "own-check", "for-now"})  # rules that heard how it is now, after all that was tried
 _FAR = 40  # words behind a fault
 _BEYOND = 25  # words behind it that are looked at past two other parts
@@ -114,5 +115,6 @@ def weigh(tokens: Sequence[Token], facts: Sequence[Fact]) -> None:
     ]
     chances = [table().sure(dict.fromkeys(weigher.signs(fact)), fact.status, fact.condition) for fact in left]
     for fact, chance in zip(left, chances, strict=True):
-        if chance > (GRAVELY_SURE if fact.condition in _GRAVE else SURE):
+        grave = fact.condition in _GRAVE or fact.component in _GRAVE_PARTS
+        if chance > (GRAVELY_SURE if grave else SURE):
             fact.turn("resolved", "weighed")

@@ -14,7 +14,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from fieldnote.extract import findings, marks
+from fieldnote.extract import findings, marks, twice
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
@@ -42,6 +42,7 @@ STEPS: tuple[Step, ...] = (
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
     Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
     Step("findings", findings.run, ("mentions",), ("contexts", "findings", "doubted")),
+    Step("twice", twice.run, ("mentions", "findings", "doubted")),
     Step("readings", readings.run, ("measures", "contexts"), ("readings",)),
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
