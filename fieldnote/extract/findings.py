@@ -18,12 +18,12 @@ def run(draft: Draft) -> None:
     """The step of the pipeline: reads the clauses, fills `contexts`, `findings` and `doubted`."""
     reader = Reader(draft)
     facts = reader.read()
-    outcome.weigh(draft.tokens, facts)
+    weighed = {fact.number: chance for fact, chance in outcome.weigh(draft.tokens, facts)}
     here = Context(reader.talk.state.appliance)
     draft.contexts.extend([here] * (len(draft.tokens) - len(draft.contexts)))
     watcher = Watcher(draft, facts)
     for fact in facts:
-        finding = _finding(fact, draft, watcher)
+        finding = _finding(fact, draft, watcher, weighed.get(fact.number, 1.0))
         (draft.findings if trusted(finding) else draft.doubted).append(finding)
 
 
@@ -32,9 +32,10 @@ def trusted(finding: Finding) -> bool:
     return finding.confidence >= FILED or finding.condition in _GRAVE
 
 
-def _finding(fact: Fact, draft: Draft, watcher: Watcher) -> Finding:
+def _finding(fact: Fact, draft: Draft, watcher: Watcher, weighed: float) -> Finding:
+    """A finding of a fact; `weighed`: how likely its status is, where that is weighed and not read."""
     signs = list(watcher.signs(fact))
-    sure = table().sure(signs, fact.status, fact.condition)
+    sure = round(table().sure(signs, fact.status, fact.condition) * weighed, 3)
     return Finding(
         appliance=fact.appliance,
         component=fact.component,

@@ -1,5 +1,5 @@
-"""What became of a fault, as the words behind it weigh. In: the words of a talk, and its facts as the rules left them. Out:
-faults that are turned from present to resolved.
+"""What became of a fault, as the words in, before and behind it weigh. In: the words of a talk, and its facts as the rules left
+them. Out: faults that are turned from present to resolved; none that may be a danger.
 
 The rules know the ways to tell work that they were taught; people tell it in others ("ran a knife round it and it opens"). What
 words and what facts mostly stand behind a fault that was put right, and behind one that was left, is counted: the weights are
@@ -18,9 +18,20 @@ from fieldnote.extract.words.tokens import Token
 
 SIDES = frozenset({"present", "resolved"})
 _FIT = frozenset({None, "ok", "passed", "not-fitted"})  # of these there is nothing to put right
-SURE, GRAVELY_SURE = 0.6, 0.85  # so likely it has to be that a fault was put right; that a danger was
-_GRAVE = frozenset({"leaking", "failed", "unstable"})
-_GRAVE_PARTS = frozenset("flue terminal closure-plate case-seal ventilation hose stability-bracket co-alarm fsd".split())
+SURE = 0.6  # so likely it has to be that a fault was put right
+# what may be a danger is never turned: there only words count that a rule knows
+_GRAVE = frozenset("leaking failed unstable lifting expired missing inadequate".split())
+_GRAVE_PARTS = frozenset(
+    "flue terminal catchment closure-plate case-seal ventilation hose bayonet joint pipework gas-valve "
+    "isolation-valve emergency-control meter regulator relief-valve pressure-switch heat-exchanger stability-bracket co-alarm "
+    "fsd magnet-unit lid".split()
+)
+# making safe, putting off: nothing is mended by that, whatever else stands there
+_NOT_MENDED = frozenset(
+    "isolated isolate disconnected disconnect capped label labelled tagged ordered order quote quoted advised told still wont "
+    "cant couldnt needs wants same photo".split()
+)
+_LOOKED_AT = 15  # words behind a fault
 _DECIDED = frozenset({"still", "own-check", "for-now"})  # rules that heard how it is now, after all that was tried
 _FAR = 40  # words behind a fault
 _BEYOND = 25  # words behind it that are looked at past two other parts
@@ -107,14 +118,18 @@ def table() -> Table:
     return strict(resources.files("fieldnote.extract").joinpath("cues/outcome.txt").read_text("utf-8").splitlines())
 
 
-def weigh(tokens: Sequence[Token], facts: Sequence[Fact]) -> None:
-    """Turn the faults that were put right, as the words tell, though no rule knows them."""
+def weigh(tokens: Sequence[Token], facts: Sequence[Fact]) -> list[tuple[Fact, float]]:
+    """Turn the faults that were put right, as the words tell, though no rule knows them. Out: each of these with how likely."""
     weigher = Weigher(tokens, facts)
-    left = [
-        fact for fact in facts if open_to_doubt(fact) and fact.status == "present" and _DECIDED.isdisjoint(fact.cues)
-    ]
+    left = [fact for fact in facts if open_to_doubt(fact) and fact.status == "present" and _may_turn(fact, tokens)]
     chances = [table().sure(dict.fromkeys(weigher.signs(fact)), fact.status, fact.condition) for fact in left]
-    for fact, chance in zip(left, chances, strict=True):
-        grave = fact.condition in _GRAVE or fact.component in _GRAVE_PARTS
-        if chance > (GRAVELY_SURE if grave else SURE):
-            fact.turn("resolved", "weighed")
+    turned = [(fact, chance) for fact, chance in zip(left, chances, strict=True) if chance > SURE]
+    for fact, _ in turned:
+        fact.turn("resolved", "weighed")
+    return turned
+
+
+def _may_turn(fact: Fact, tokens: Sequence[Token]) -> bool:
+    if not _DECIDED.isdisjoint(fact.cues) or fact.condition in _GRAVE or fact.component in _GRAVE_PARTS:
+        return False
+    return _NOT_MENDED.isdisjoint(token.norm for token in tokens[fact.end : fact.end + _LOOKED_AT])

@@ -17,7 +17,10 @@ from fieldnote.extract.phrases.mention import Mention
 from fieldnote.extract.words.tokens import Token
 
 LIKELY = 0.6  # from here on a pause is made
-_SHORTEST, _A_MARK_IN = 25, 25  # words of a talk that is told in one breath; words to each of the few marks that it may have
+_SHORTEST, _A_MARK_IN = (
+    25,
+    25,
+)  # words of a talk that is told in one breath; words to each of the few marks that it may have
 _FAR = 3  # words between a mention and a gap are told apart up to here
 
 
@@ -48,7 +51,9 @@ def gaps(tokens: Sequence[Token], mentions: Sequence[Mention]) -> Iterator[list[
             coming += 1
         yield [
             *_of_words(words[at : at + 5]),
-            *_of_mentions(at, mentions[max(done - 3, 0) : done][::-1], mentions[coming : coming + 3], words[at + 1 : at + 3]),
+            *_of_mentions(
+                at, mentions[max(done - 3, 0) : done][::-1], mentions[coming : coming + 3], words[at + 1 : at + 3]
+            ),
             *(f"within {mention.kind}" for mention in mentions[done:coming]),
         ]
 

@@ -14,8 +14,8 @@ from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
 from fieldnote.records import Finding
 
-# measured on sets that nobody had read: by so much both readings together are righter than their mean, the first alone is wronger,
-# and the second alone
+# measured on sets that nobody had read: by so much both readings together are righter than their mean, the first alone is
+# wronger, and the second alone
 BOTH, FIRST_ALONE, SECOND_ALONE = 0.05, -0.3, -0.5
 _LEAST, _MOST = 0.01, 0.99
 Told = tuple[str | None, ...]

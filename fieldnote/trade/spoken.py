@@ -89,11 +89,13 @@ class Words(tables.Row):
 
 class Built(tables.Row):
     """Wordings of a condition built of their parts: a phrase of the first list, one of the second and so on; "" leaves its place
-    out. `of` and `alone` as in a limit. `yes` is a sentence that tells the condition by them, `no` one that does not."""
+    out. `of` and `alone` as in a limit, `never` as in a condition. `yes` is a sentence that tells the condition by them, `no` one
+    that does not."""
 
     condition: str
     parts: list[list[str]]
     of: list[str] = Field(default_factory=list)
+    never: list[str] = Field(default_factory=list)
     alone: bool = False
     yes: str
     no: str
@@ -245,7 +247,11 @@ def _problems(found: Spoken) -> Iterator[str]:
         )
     for row in found.built:
         where = f"{row.condition}, built"
-        yield from (f"{where}: no component or family {m}" for m in found.members(row.of) if m not in words.components)
+        yield from (
+            f"{where}: no component or family {m}"
+            for m in found.members([*row.of, *row.never])
+            if m not in words.components
+        )
         yield from (f"{where}: no condition of the vocabulary" for _ in (1,) if row.condition not in words.conditions)
         yield from (f"{where}: a part may not be empty" for part in row.parts if not any(part))
         yield from (f"{where}: no list {one}" for part in row.parts for one in part if one.startswith("@"))

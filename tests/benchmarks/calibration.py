@@ -23,7 +23,7 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests"))
 import score  # noqa: E402
 
-from fieldnote.extract import build, confidence, marks, outcome  # noqa: E402
+from fieldnote.extract import build, confidence, marks  # noqa: E402
 from fieldnote.extract.draft import Draft  # noqa: E402
 from fieldnote.extract.facts.reader import Reader  # noqa: E402
 from fieldnote.extract.facts.story import Fact  # noqa: E402
@@ -97,9 +97,7 @@ def kept() -> Iterator[Row]:
             sets[name] = cases(name)
         case = sets[name][line["case"]]
         draft = drafted(case["text"])
-        facts = [fact_of(cells, draft) for cells in line["facts"]]
-        outcome.weigh(draft.tokens, facts)
-        yield from rows(name, case, draft, facts)
+        yield from rows(name, case, draft, [fact_of(cells, draft) for cells in line["facts"]])
 
 
 def fact_of(cells: list[Any], draft: Draft) -> Fact:
@@ -126,26 +124,19 @@ def fact_of(cells: list[Any], draft: Draft) -> Fact:
     )
 
 
-def weighed(draft: Draft) -> list[Fact]:
-    """The facts of a draft as they are read today."""
-    facts = Reader(draft).read()
-    outcome.weigh(draft.tokens, facts)
-    return facts
-
-
 def read_now(names: list[str]) -> Iterator[Row]:
     """The findings of learnt sets as they are read today."""
     for name in names:
         for case in cases(name).values():
             draft = drafted(case["text"])
-            yield from rows(name, case, draft, weighed(draft))
+            yield from rows(name, case, draft, Reader(draft).read())
 
 
 def golden() -> Iterator[Row]:
     """The findings of the golden cases, sentences of one fact or a few: all right, for a test holds them."""
     for path in sorted((ROOT / "tests/cases/findings").glob("*.txt")):
         draft = drafted(path.read_text("utf-8").partition("---\n")[0].strip())
-        for row in rows("golden", {}, draft, weighed(draft)):
+        for row in rows("golden", {}, draft, Reader(draft).read()):
             yield replace(row, right=True)
 
 

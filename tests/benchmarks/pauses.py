@@ -115,7 +115,9 @@ def main() -> None:
     print(json.dumps({"gaps": len(right), "marked": round(float(right.mean()), 3), "signs": size}))
     for least in (0.4, 0.5, pauses.LIKELY, 0.7, 0.8, 0.9):
         made = chance >= least
-        print(f"from {least}: {right[made].mean():.3f} of the pauses made are marks, {made[right].mean():.3f} of the marks are made")
+        print(
+            f"from {least}: {right[made].mean():.3f} of the pauses made are marks, {made[right].mean():.3f} of the marks are made"
+        )
 
 
 if __name__ == "__main__":

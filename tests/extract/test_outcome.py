@@ -47,11 +47,36 @@ def test_what_is_turned_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     assert (fact.superseded, fact.cues) == ("stiff, present", ["weighed"])
 
 
-def test_a_leak_is_not_lightly_called_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Of a leak far more has to speak for its being stopped than of another fault."""
-    stiff, leak = (Fact("gas-tap", None, None, condition, "present", 0, 2) for condition in ("stiff", "leaking"))
-    assert _weighed(monkeypatch, 1, stiff, leak) == ["resolved", "present"]
-    assert _weighed(monkeypatch, 3, leak) == ["resolved"]
+@pytest.mark.parametrize(
+    ("part", "condition"),
+    [
+        ("gas-tap", "leaking"),
+        ("flue", "blocked"),
+        ("hose", "perished"),
+        ("appliance", "unstable"),
+        ("case-seal", "cracked"),
+    ],
+)
+def test_what_may_be_a_danger_is_never_turned(monkeypatch: pytest.MonkeyPatch, part: str, condition: str) -> None:
+    """However much speaks for it: there only the rules say what was put right."""
+    assert _weighed(monkeypatch, 9, Fact(part, None, None, condition, "present", 0, 2)) == ["present"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Vent was blocked with a carrier bag. Took a photo and put it in the folder.",
+        "Flue was blocked. So I've isolated it and put a label on.",
+        "Boiler. Case seal was split, new one on order. Trap was blocked, cleaned it out and it runs now.",
+        "Union was weeping behind the boiler. Cap was loose on the hob, fitted one and put it on right, sat down now.",
+        "Bayonet was loose, tried it again and it's the same.",
+        "Cooker. Chain was off. Front left jet was blocked, ran a pin through.",
+    ],
+)
+def test_work_on_another_part_or_making_safe_mends_no_danger(text: str) -> None:
+    """Whatever else was done in that talk, the danger told first is still there."""
+    first = min(extract(text).findings, key=lambda one: one.evidence.start)
+    assert first.status == "present"
 
 
 @pytest.mark.parametrize(

@@ -329,7 +329,7 @@ def _common(name: Sense, appliance: str | None) -> int:
 
 def _widely_fit(sense: Sense) -> bool:
     """Whether it says of several parts that they are fit, so that others are, too; "silky" is said of fans alone."""
-    return sense.id == "ok" and sense.of is not None and len(sense.of) > 1
+    return sense.id == "ok" and sense.of is not None and len(sense.of) > 1 and sense.note != "strict"
 
 
 def _told(component: str, condition: str) -> tuple[str, str]:

@@ -78,10 +78,6 @@ def _on_none_of_them(talk: Talk, statement: Statement) -> list[Target]:
     return [replace(talk.state.topic[-1], places=("all",), group=None, many=True)] if row and not leaks else []
 
 
-
-
-
-
 def _of_no_corner(statement: Statement) -> bool:
     """ "Front left went out twice. Chain is on.": what tells its own part, and no burner has it, is said of no corner."""
     own = [sense for sense in statement.senses if sense.note == "alone" and sense.of]

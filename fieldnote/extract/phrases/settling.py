@@ -99,7 +99,17 @@ _THINGS = frozenset({"place", "group", "size", "component", "appliance"})
 # kinds that are taken without a look at the neighbours when nothing else is possible
 _NOT_WANTED = frozenset("dont doesnt didnt want wants".split())
 _NEAR = 2  # words from "works" to "until" ("works fine until it gets hot")
-_SEEMS = frozenset("appears appear appeared seems seem seemed looks look looked sounds".split())
+_ALARM = frozenset({"co-alarm"})
+_TRIED = 12  # words between an alarm's sound and who tried it
+_SOUNDING = frozenset(
+    "went goes going gone off rang rings ringing sounded sounds sounding shouted screamed yelled shrieked blared".split()
+)
+_PRESSED = frozenset(
+    "press presses pressed pressing button test tests tested testing push pushed pushing prod prodded poke poked hit held hold "
+    "dunt proved".split()
+)
+_NOTHING_NEEDED = frozenset("nothing nowt nought required needed wanted necessary doing done".split())
+_BUT = frozenset("but except bar beyond".split())
 _UNTIL = frozenset("until till til once if unless".split())
 _SOMEBODY_DOES = frozenset("you youre youve i it its she he they we the somebody someone anybody her his".split())
 _NEVER_ALONE = frozenset({"correct", "need"})
@@ -115,6 +125,22 @@ def _until(spot: Spot) -> bool:
         if spot.tokens[at].norm in _UNTIL:
             return spot.tokens[at + 1].norm in _SOMEBODY_DOES
     return False
+
+
+def _nothing_but(spot: Spot) -> bool:
+    """Whether what is needed besides nothing is still to come: "nothing required except a new seal"."""
+    ends = spot.tokens[spot.hit.end - 1].norm in _NOTHING_NEEDED and not spot.pause
+    return ends and spot.beyond in _BUT and any(sense.id == "ok" for sense in spot.senses("condition"))
+
+
+def _nobody_pressed(spot: Spot) -> bool:
+    """Whether an alarm only sounds: without a word of somebody who tries it, that is no test that it passed."""
+    if not all(sense.id == "passed" and sense.of == _ALARM for sense in spot.senses("condition")):
+        return False
+    around = spot.tokens[max(0, spot.hit.start - _TRIED) : spot.hit.end + _TRIED]
+    words = {token.norm for token in around}
+    sounding = {token.norm for token in spot.tokens[spot.hit.start : spot.hit.end]} & _SOUNDING
+    return bool(sounding) and words.isdisjoint(_PRESSED)
 
 
 def kind_of(spot: Spot) -> str | None:
@@ -150,9 +176,6 @@ def kind_of(spot: Spot) -> str | None:
         return None  # "he doesn't want anything doing to it": no verdict of the engineer's
     if "condition" in kinds and spot.first == "like" and spot.tokens[spot.hit.start].pause and not spot.single:
         return None  # "round the hob, like: wok burner's fine": no image
-    what = spot.follower() if kinds == {"hedge"} and spot.first in _SEEMS else None
-    if what is not None and any(sense.id == "ok" for sense in what.senses("condition")):
-        return "be"  # "appears to be in sound condition": that is how it looks to who looked
     if (
         "condition" in kinds
         and kinds & {"deny", "decline"}
@@ -161,8 +184,10 @@ def kind_of(spot: Spot) -> str | None:
         and named.pause != "."
     ):
         return "condition"  # "oven I couldn't see anything wrong with it": nobody is answered
-    if "condition" in kinds and _until(spot):
-        return None  # "burns nice until you put a pan on it"
+    if "condition" in kinds and _nobody_pressed(spot):
+        return None  # "the alarm went off every time I lit the fire": no test
+    if "condition" in kinds and (_until(spot) or _nothing_but(spot)):
+        return None  # "burns nice until you put a pan on it", "needs nothing but a new seal"
     if "condition" in kinds and (of_a_tool(spot) or not_with_me(spot) or let_fall(spot)):
         return None
     if "group" in kinds and along_its_ports(spot):

@@ -185,7 +185,10 @@ def _built(words: Spoken) -> Iterator[tuple[str, Sense]]:
     for number, row in enumerate(words.built):
         named = [(f"[{_part(number, place)}]", *([""] if "" in part else [])) for place, part in enumerate(row.parts)]
         of = words.members(row.of) if row.of else None
-        sense = Sense("condition", row.condition, of, "alone" if row.alone else "")
+        if row.never:
+            of = (of or frozenset(words.components)) - words.members(row.never)
+        note = "alone" if row.alone else "strict" if row.never else ""
+        sense = Sense("condition", row.condition, of, note)
         yield from ((" ".join(filter(None, parts)), sense) for parts in itertools.product(*named))
 
 
