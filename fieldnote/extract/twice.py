@@ -32,11 +32,21 @@ def run(draft: Draft) -> None:
         step(again)
     first, second = _told(draft), _told(again)
     held = [_weighed(one, second.get(_what(one)), FIRST_ALONE) for one in (*draft.findings, *draft.doubted)]
-    new = [_weighed(one, None, SECOND_ALONE) for what, one in second.items() if what not in first]
+    new = [
+        _weighed(one, None, SECOND_ALONE)
+        for what, one in second.items()
+        if what not in first and not any(_of_one_thing(one, other) for other in draft.findings)
+    ]
     kept = [*held, *(one for one in new if one.confidence >= FILED)]
     kept.sort(key=lambda one: (one.evidence.start, one.evidence.end))
     draft.findings[:] = [one for one in kept if findings.trusted(one)]
     draft.doubted[:] = [one for one in kept if not findings.trusted(one)]
+
+
+def _of_one_thing(one: Finding, other: Finding) -> bool:
+    """Whether two findings say something of one part in the same words: then one of them is the other, read otherwise."""
+    overlap = one.evidence.start < other.evidence.end and other.evidence.start < one.evidence.end
+    return overlap and one.component == other.component
 
 
 def _told(draft: Draft) -> dict[Told, Finding]:

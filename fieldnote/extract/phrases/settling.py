@@ -184,7 +184,7 @@ def kind_of(spot: Spot) -> str | None:
         and named.pause != "."
     ):
         return "condition"  # "oven I couldn't see anything wrong with it": nobody is answered
-    if "condition" in kinds and _nobody_pressed(spot):
+    if kinds == {"condition"} and _nobody_pressed(spot):
         return None  # "the alarm went off every time I lit the fire": no test
     if "condition" in kinds and (_until(spot) or _nothing_but(spot)):
         return None  # "burns nice until you put a pan on it", "needs nothing but a new seal"
