@@ -32,7 +32,9 @@ _NOT_MENDED = frozenset(
     "cant couldnt needs wants same photo".split()
 )
 _LOOKED_AT = 15  # words behind a fault
-_DECIDED = frozenset({"still", "own-check", "for-now"})  # rules that heard how it is now, after all that was tried
+_DECIDED = frozenset(
+    {"still", "own-check", "for-now", "again"}
+)  # rules that heard how it is now, after all that was tried
 _FAR = 40  # words behind a fault
 _BEYOND = 25  # words behind it that are looked at past two other parts
 _NEAR, _NEXT = 4, 12

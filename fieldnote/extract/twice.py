@@ -31,9 +31,11 @@ def run(draft: Draft) -> None:
     for step in (readings.measure, mentions.run, findings.run):
         step(again)
     first, second = _told(draft), _told(again)
-    held = [_weighed(one, second.get(_what(one)), FIRST_ALONE) for one in (*draft.findings, *draft.doubted)]
+    held = [
+        _weighed(one, second.get(_what(one)), FIRST_ALONE, "read-once") for one in (*draft.findings, *draft.doubted)
+    ]
     new = [
-        _weighed(one, None, SECOND_ALONE)
+        _weighed(one, None, SECOND_ALONE, "read-with-pauses")
         for what, one in second.items()
         if what not in first and not any(_of_one_thing(one, other) for other in draft.findings)
     ]
@@ -59,11 +61,11 @@ def _what(one: Finding) -> Told:
     return one.component, one.position, one.burner, one.condition, one.status
 
 
-def _weighed(one: Finding, other: Finding | None, alone: float) -> Finding:
-    """A finding as sure as it is by both readings, with a word of it in its reasons."""
+def _weighed(one: Finding, other: Finding | None, alone: float, how: str) -> Finding:
+    """A finding as sure as it is by both readings; where only one has it, that is its first doubt."""
     sure = (one.confidence + other.confidence) / 2 + BOTH if other else one.confidence + alone
     sure = round(min(max(sure, _LEAST), _MOST), 3)
     *why, told = one.why
-    how = "read-twice" if other else "read-once" if alone == FIRST_ALONE else "read-with-pauses"
-    told = replace(told, value=f"{sure:.2f}", rule=f"{how} {told.rule}")
+    doubts = told.rule.split() if other else [how, *told.rule.replace("no-doubt", "").split()]
+    told = replace(told, value=f"{sure:.2f}", rule=" ".join(doubts))
     return replace(one, confidence=sure, why=(*why, told))
