@@ -1,7 +1,7 @@
 """Facts become findings. In: the mentions of a draft. Out: `contexts`, `findings`, and `doubted` ones, which are asked about."""
 
 from fieldnote.extract import outcome
-from fieldnote.extract.confidence import FILED, table
+from fieldnote.extract.confidence import FILED, WEIGHED, table
 from fieldnote.extract.draft import Context, Draft
 from fieldnote.extract.facts.reader import Reader
 from fieldnote.extract.facts.story import Fact
@@ -48,7 +48,7 @@ def _finding(fact: Fact, draft: Draft, watcher: Watcher, weighed: float) -> Find
         evidence=draft.evidence(fact.start, fact.end),
         unit=fact.unit,
         superseded=fact.superseded,
-        why=(*_why(fact, draft), _doubts(fact, draft, signs, sure)),
+        why=(*_why(fact, draft), _doubts(fact, draft, signs, sure, [WEIGHED] if weighed < 1 else [])),
     )
 
 
@@ -69,7 +69,7 @@ def _why(fact: Fact, draft: Draft) -> tuple[Why, ...]:
     )
 
 
-def _doubts(fact: Fact, draft: Draft, signs: list[str], sure: float) -> Why:
-    """How sure, and which doubts lowered it, the heaviest first."""
-    lowered = table().against(signs, fact.status, fact.condition)
+def _doubts(fact: Fact, draft: Draft, signs: list[str], sure: float, others: list[str]) -> Why:
+    """How sure, and which doubts lowered it: `others`, then those of the table, the heaviest first."""
+    lowered = [*others, *table().against(signs, fact.status, fact.condition)]
     return Why("confidence", f"{sure:.2f}", " ".join(lowered) or "no-doubt", draft.evidence(fact.start, fact.end))

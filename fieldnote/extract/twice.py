@@ -8,7 +8,7 @@ allowed to know: what was said.
 from dataclasses import replace
 
 from fieldnote.extract import findings, pauses
-from fieldnote.extract.confidence import FILED
+from fieldnote.extract.confidence import FILED, READ_ONCE, READ_WITH_PAUSES
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
@@ -32,10 +32,10 @@ def run(draft: Draft) -> None:
         step(again)
     first, second = _told(draft), _told(again)
     held = [
-        _weighed(one, second.get(_what(one)), FIRST_ALONE, "read-once") for one in (*draft.findings, *draft.doubted)
+        _weighed(one, second.get(_what(one)), FIRST_ALONE, READ_ONCE) for one in (*draft.findings, *draft.doubted)
     ]
     new = [
-        _weighed(one, None, SECOND_ALONE, "read-with-pauses")
+        _weighed(one, None, SECOND_ALONE, READ_WITH_PAUSES)
         for what, one in second.items()
         if what not in first and not any(_of_one_thing(one, other) for other in draft.findings)
     ]

@@ -208,8 +208,9 @@ def test_a_line_that_cannot_be_used_is_named(line: bytes) -> None:
     ],
 )
 def test_a_fault_is_known_by_what_one_sees_hears_or_feels(text: str, wanted: str, extractor: Extractor) -> None:
-    """An indirect description gives its part and its condition."""
-    assert wanted in [f"{finding.component} {finding.condition}" for finding in extractor.read(text).findings]
+    """An indirect description gives its part and its condition, filed or asked about."""
+    read = extractor.read(text)
+    assert wanted in [f"{finding.component} {finding.condition}" for finding in (*read.findings, *read.doubted)]
 
 
 @pytest.mark.parametrize(

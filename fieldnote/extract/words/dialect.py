@@ -12,6 +12,7 @@ _HEAVY = ("is", "have")
 SHORTEST = 5  # letters of a word from which a g was dropped: not of "twin", "skin"
 
 
+@functools.lru_cache(maxsize=1 << 16)  # texts and wordings have few different words
 def plain(word: str) -> str:
     """The plain word for a word of regional speech ("wouldnae" is "wouldnt", "clickin" is "clicking"); any other as it is."""
     if word.endswith("in") and len(word) >= SHORTEST and word not in _whole() and not word.endswith("ain"):
