@@ -31,9 +31,7 @@ def run(draft: Draft) -> None:
     for step in (readings.measure, mentions.run, findings.run):
         step(again)
     first, second = _told(draft), _told(again)
-    held = [
-        _weighed(one, second.get(_what(one)), FIRST_ALONE, READ_ONCE) for one in (*draft.findings, *draft.doubted)
-    ]
+    held = [_weighed(one, second.get(_what(one)), FIRST_ALONE, READ_ONCE) for one in (*draft.findings, *draft.doubted)]
     new = [
         _weighed(one, None, SECOND_ALONE, READ_WITH_PAUSES)
         for what, one in second.items()
