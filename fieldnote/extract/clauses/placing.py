@@ -41,17 +41,16 @@ def another_next(at: int, mentions: Sequence[Mention]) -> bool:
     return other.kind == "place" and other.clitic and not (other.gap or other.pause) and told_next(place, mentions)
 
 
+def _corner_behind(mention: Mention, clause: Clause) -> bool:
+    """Whether a corner stands right behind what was told, without a word that leads to it."""
+    corner = mention.kind == "place" and "-" in mention.id
+    return corner and not (mention.led or mention.gap or mention.pause) and bool(clause.said)
+
+
 def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "That's grand back right I haven't touched", "couldn't fault rear left I couldn't get lit": a corner behind a verdict, or
     behind what was told of another corner, and what I did or think of it."""
-    if (
-        mention.kind != "place"
-        or "-" not in mention.id
-        or mention.led
-        or mention.gap
-        or mention.pause
-        or not clause.said
-    ):
+    if not _corner_behind(mention, clause):
         return None
     last, told = clause.mentions[-1], mentions[at + 1] if at + 1 < len(mentions) else None
     mine = told is not None and not told.pause and (told.mine or (told.first in _I and told.kind in ("hedge", "own")))
@@ -62,14 +61,7 @@ def i_tell_of_it_next(mention: Mention, at: int, mentions: Sequence[Mention], cl
 
 def behind_a_new_one_on(mention: Mention, at: int, mentions: Sequence[Mention], clause: Clause) -> bool | None:
     """ "Electrode's broke in two, new un on back right the tap's tight": the new one is on, and at the next corner is news."""
-    if (
-        mention.kind != "place"
-        or "-" not in mention.id
-        or mention.led
-        or mention.gap
-        or mention.pause
-        or not clause.said
-    ):
+    if not _corner_behind(mention, clause):
         return None
     another = any(m.kind == "place" and "-" in m.id and m.id != mention.id for m in clause.mentions)
     part = at + 2 if mentions[at + 1 : at + 2] and mentions[at + 1].kind == "det" else at + 1
