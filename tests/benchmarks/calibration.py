@@ -9,15 +9,14 @@ learnt sets and of the golden cases; never from UNREAD. The figures leave out a 
 import functools
 import json
 import sys
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from ridge import ridge
 from scipy.optimize import minimize
-from scipy.sparse import csr_matrix
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tests"))
@@ -141,26 +140,12 @@ def golden() -> Iterator[Row]:
 
 
 def fit(known: list[Row], weights: np.ndarray[Any, Any]) -> confidence.Table:
-    """Ridge logistic regression on the signs that were seen often enough."""
-    counts = Counter(name for row in known for name in row.names)
-    names = [name for name, count in counts.items() if count >= SEEN]
-    at = {name: n for n, name in enumerate(names)}
-    cells = [[at[name] for name in row.names if name in at] for row in known]
-    ends = np.cumsum([0, *map(len, cells)])
-    x = csr_matrix((np.ones(ends[-1]), np.concatenate(cells), ends), shape=(len(known), len(names)))
-    sides = np.array([1.0 if row.right else -1.0 for row in known])
-    ridge = np.full(len(names), RIDGE)
-    ridge[at["", ""]] = 0
-
-    def loss(w: np.ndarray[Any, Any]) -> tuple[float, np.ndarray[Any, Any]]:
-        margin = sides * (x @ w)
-        gap = -weights * sides / (1 + np.exp(np.clip(margin, -30, 30)))
-        return float(weights @ np.logaddexp(0, -margin) + ridge @ w**2 / 2), x.T @ gap + ridge * w
-
-    found = minimize(loss, np.zeros(len(names)), jac=True, method="L-BFGS-B", options={"maxiter": 200})
+    """The weights of the signs, alone and beside what they stand beside."""
+    yes = [row.right for row in known]
+    found = ridge([row.names for row in known], yes, weights, ("", ""), seen=SEEN, strength=RIDGE)
     made: dict[str, dict[str, float]] = {}
-    for (sign, beside), weight in zip(names, found.x, strict=True):
-        made.setdefault(sign, {})[beside] = float(weight)
+    for (sign, beside), weight in found.items():
+        made.setdefault(sign, {})[beside] = weight
     return confidence.Table(made)
 
 

@@ -8,7 +8,6 @@ figures leave out a fifth of the sets at a time.
 import json
 import re
 import sys
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import SequenceMatcher
@@ -16,8 +15,7 @@ from typing import Any
 
 import numpy as np
 from calibration import LEARNT, ROOT, cases
-from scipy.optimize import minimize
-from scipy.sparse import csr_matrix
+from ridge import ridge
 
 from fieldnote.extract import build, confidence, pauses
 from fieldnote.extract.draft import Draft
@@ -67,24 +65,10 @@ def _same_words(plain: list[str], marked: list[str]) -> dict[int, int]:
 
 
 def fit(known: list[Gap]) -> dict[str, float]:
-    """Ridge logistic regression on the signs that were seen often enough."""
-    counts = Counter(name for gap in known for name in gap.names)
-    names = [name for name, count in counts.items() if count >= SEEN]
-    at = {name: n for n, name in enumerate(names)}
-    cells = [[at[name] for name in gap.names if name in at] for gap in known]
-    ends = np.cumsum([0, *map(len, cells)])
-    x = csr_matrix((np.ones(ends[-1]), np.concatenate(cells), ends), shape=(len(known), len(names)))
-    sides = np.array([1.0 if gap.marked else -1.0 for gap in known])
-    ridge = np.full(len(names), RIDGE)
-    ridge[at[""]] = 0
-
-    def loss(w: np.ndarray[Any, Any]) -> tuple[float, np.ndarray[Any, Any]]:
-        margin = sides * (x @ w)
-        gap = -sides / (1 + np.exp(np.clip(margin, -30, 30)))
-        return float(np.logaddexp(0, -margin).sum() + ridge @ w**2 / 2), x.T @ gap + ridge * w
-
-    found = minimize(loss, np.zeros(len(names)), jac=True, method="L-BFGS-B", options={"maxiter": 200})
-    return {name: float(w) for name, w in zip(names, found.x, strict=True) if abs(w) >= LEAST or not name}
+    """The weights of the signs, the smallest left out."""
+    marked, alike = [gap.marked for gap in known], np.ones(len(known))
+    found = ridge([gap.names for gap in known], marked, alike, "", seen=SEEN, strength=RIDGE)
+    return {name: weight for name, weight in found.items() if abs(weight) >= LEAST or not name}
 
 
 def likely(weights: dict[str, float], some: list[Gap]) -> np.ndarray[Any, Any]:
