@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from fieldnote.extract.pipeline import Extractor
     from fieldnote.records import Extraction
 
-__all__ = ["Extractor", "build", "extract"]
+__all__ = ["Extractor", "build", "extract", "rules"]
 
 
 def __getattr__(name: str) -> object:
@@ -26,6 +26,14 @@ def build(cache: "Path | None" = None) -> "Extractor":
     from fieldnote.extract import pipeline
 
     return pipeline.build(cache)
+
+
+@functools.cache
+def rules() -> "Extractor":
+    """The rules alone, without what was taught: what the second reader learns from, and what the golden cases hold."""
+    from fieldnote.extract import pipeline
+
+    return build().without(pipeline.TAUGHT)
 
 
 def extract(text: str) -> "Extraction":

@@ -14,8 +14,16 @@ from importlib import resources
 
 # a finding that is right less often than this is asked about, not filed: there F1 on blind sets is highest
 FILED = 0.4
-# doubts of a whole reading, not of signs: a status that was weighed, talk without marks that reads otherwise the second time
-OF_READING = WEIGHED, READ_ONCE, READ_WITH_PAUSES = ("weighed", "read-once", "read-with-pauses")
+# doubts of a whole reading, not of signs: a status that was weighed, talk without marks that reads otherwise the second time,
+# what the taught reader does not hear, hears otherwise or hears alone
+OF_READING = WEIGHED, READ_ONCE, READ_WITH_PAUSES, TAUGHT_AGAINST, TAUGHT_OTHERWISE, TAUGHT_ALONE = (
+    "weighed",
+    "read-once",
+    "read-with-pauses",
+    "taught-against",
+    "taught-otherwise",
+    "taught-alone",
+)
 LEAST = -0.2  # logits: what lowers less is not told
 _CELL = re.compile(r"(?:([a-z-]+) )?(-?\d(?:\.\d+)?)")
 

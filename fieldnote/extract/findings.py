@@ -8,7 +8,7 @@ from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.signs import Watcher
 from fieldnote.records import Finding, Why
 
-_GRAVE = frozenset({"leaking"})  # filed however unsure: a leak that was perhaps said is nothing to keep apart
+_LEAKS = frozenset({"leaking"})
 _STATUS_RULES = frozenset(
     "no not hedge report past cured still work-done ok-after-work own-check again later corrected weighed".split()
 )
@@ -29,7 +29,12 @@ def run(draft: Draft) -> None:
 
 def trusted(finding: Finding) -> bool:
     """Whether a finding is filed; what is not, is asked about."""
-    return finding.confidence >= FILED or finding.condition in _GRAVE
+    return finding.confidence >= FILED or filed_however_unsure(finding)
+
+
+def filed_however_unsure(finding: Finding) -> bool:
+    """A leak that was perhaps said is nothing to keep apart."""
+    return finding.condition in _LEAKS
 
 
 def _finding(fact: Fact, draft: Draft, watcher: Watcher, weighed: float) -> Finding:

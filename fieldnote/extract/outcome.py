@@ -131,7 +131,12 @@ def weigh(tokens: Sequence[Token], facts: Sequence[Fact]) -> list[tuple[Fact, fl
     return turned
 
 
+def may_be_grave(component: str | None, condition: str | None) -> bool:
+    """Whether a fault may be a danger, so that only words that a rule knows may call it put right."""
+    return condition in _GRAVE or component in _GRAVE_PARTS
+
+
 def _may_turn(fact: Fact, tokens: Sequence[Token]) -> bool:
-    if not _DECIDED.isdisjoint(fact.cues) or fact.condition in _GRAVE or fact.component in _GRAVE_PARTS:
+    if not _DECIDED.isdisjoint(fact.cues) or may_be_grave(fact.component, fact.condition):
         return False
     return _NOT_MENDED.isdisjoint(token.norm for token in tokens[fact.end : fact.end + _LOOKED_AT])

@@ -19,6 +19,7 @@ from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
 from fieldnote.extract.remarks import classes, followups, procedure, tested
+from fieldnote.extract.taught import joining
 from fieldnote.extract.words import kept, lexicon
 from fieldnote.extract.words import tokens as words
 from fieldnote.records import Extraction
@@ -37,12 +38,17 @@ class Step:
     assigns: tuple[str, ...] = ()
 
 
+_KNOWLEDGE = frozenset({".toml", ".txt", ".npz", ".onnx"})
+_KNOWING = frozenset({"cues", "spoken", "taught"})
+
+TAUGHT = "taught"
 STEPS: tuple[Step, ...] = (
     Step("marks", marks.run, ("text", "tokens")),
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
     Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
     Step("findings", findings.run, ("mentions",), ("contexts", "findings", "doubted")),
     Step("twice", twice.run, ("mentions", "findings", "doubted")),
+    Step(TAUGHT, joining.run, ("mentions", "contexts", "findings", "doubted")),
     Step("readings", readings.run, ("measures", "contexts"), ("readings",)),
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
@@ -69,13 +75,17 @@ class Extractor:
         self._language = language
         self._steps = tuple(steps)
 
+    def without(self, name: str) -> "Extractor":
+        """The same reader without one of its steps."""
+        return Extractor(self._language, [step for step in self._steps if step.name != name])
+
     @functools.cached_property
     def version(self) -> str:
-        """Names the knowledge that reads: a digest of the words and cues, so that two runs can be compared."""
+        """Names the knowledge that reads: a digest of words, cues and weights, so that two runs can be compared."""
         hasher = hashlib.sha256()
         for package in ("fieldnote.extract", "fieldnote.trade"):
             for path in sorted(Path(str(resources.files(package))).rglob("*")):
-                if path.suffix in (".toml", ".txt") and ("cues" in path.parts or "spoken" in path.parts):
+                if path.suffix in _KNOWLEDGE and not _KNOWING.isdisjoint(path.parts):
                     hasher.update(path.read_bytes())
         return hasher.hexdigest()[:12]
 

@@ -10,18 +10,13 @@ import argparse
 import json
 import random
 import re
-import sys
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT / "tests"))
-import score  # noqa: E402
+from calibration import FITTED, ROOT, UNREAD, score
 
-from fieldnote.extract import Extractor, build  # noqa: E402
+from fieldnote.extract import Extractor, build
 
-UNREAD = frozenset({"own-19", "own-41", "own-43", "own-49", "own-50", "own-54", "own-55"})  # all but own-19: not yet
 Change = Callable[[str, random.Random], str]
 CORNERS = (
     "front left|left front|left hand front|front left hand",
@@ -114,7 +109,7 @@ def compared(extractor: Extractor, gold: list[dict[str, Any]], text: str) -> tup
 def read_perfectly(extractor: Extractor, step: int, offset: int) -> Iterator[dict[str, Any]]:
     """Every so many dictations of the practice sets, those that are read without a fault."""
     for path in sorted((ROOT / "tests/cases").glob("*.jsonl")):
-        lines = [] if path.stem in UNREAD else path.read_text("utf-8").splitlines()[offset::step]
+        lines = [] if path.stem in UNREAD | FITTED else path.read_text("utf-8").splitlines()[offset::step]
         for row in map(json.loads, lines):
             right, wrong = compared(extractor, row["findings"], row["text"])
             if right and not wrong:

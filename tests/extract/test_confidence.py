@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldnote.extract import Extractor, extract
+from fieldnote.extract import Extractor, rules
 from fieldnote.extract.confidence import FILED, strict, table
 from fieldnote.records import Finding
 
@@ -63,7 +63,7 @@ def test_a_doubtful_finding_is_less_sure_than_a_plain_one(plain: str, doubtful: 
 
 def test_what_is_not_trusted_is_kept_apart() -> None:
     """Filed is what is sure enough, the rest is kept beside, nothing is in both; a leak is filed however unsure."""
-    found = extract(
+    found = rules().read(
         "Hob, back left tap blimey quartz lemon. The dog was stiff. Hose perished, replaced it. That tap, or the spindle, "
         "she says, was it sticking, no, the knob, I don't know, dirty."
     )
@@ -90,5 +90,5 @@ def test_plain_sentences_are_filed(extractor: Extractor) -> None:
 
 
 def _all(text: str) -> list[Finding]:
-    found = extract(text)
+    found = rules().read(text)
     return sorted([*found.findings, *found.doubted], key=lambda one: one.evidence.start)

@@ -33,11 +33,11 @@ def test_a_cue_is_found_in_its_example_and_not_in_the_other(cue: dict[str, str])
 
 
 @pytest.mark.parametrize("row", spoken.spoken().built, ids=lambda row: row.yes)
-def test_what_is_built_is_told_by_its_example_and_not_by_the_other(row: spoken.Built, extractor: Extractor) -> None:
+def test_what_is_built_is_told_by_its_example_and_not_by_the_other(row: spoken.Built, rules: Extractor) -> None:
     """Each row's "yes" gives a finding in its condition, its "no" gives none."""
     told = [
         [found.condition for found in (*read.findings, *read.doubted) if found.status == "present"]
-        for read in map(extractor.read, (row.yes, row.no))
+        for read in map(rules.read, (row.yes, row.no))
     ]
     assert row.condition in told[0]
     assert row.condition not in told[1]
