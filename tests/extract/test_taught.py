@@ -109,7 +109,7 @@ def test_a_danger_is_never_called_mended_on_likeness_alone(component: str, condi
     assert (turned.kind, turned.finding.status) == (OTHERWISE, status)
 
 
-def test_a_danger_is_hardly_ever_called_fit_on_likeness_alone() -> None:
+def test_a_danger_is_never_called_fit_on_likeness_alone() -> None:
     """What would do for a cap does not do for a flue."""
     weights = {ALONE: {"bias": 0.0, "one": 1.2}}  # a chance of 0.77
     for component, condition, status, filed in (
@@ -121,8 +121,9 @@ def test_a_danger_is_hardly_ever_called_fit_on_likeness_alone() -> None:
     ):
         one = finding(component=component, condition=condition, status=status, confidence=0.01)
         assert bool(joining.joined([[Candidate(ALONE, one, {"one": 1.0})]], weights)) == filed
-    sure = Candidate(ALONE, finding(component="flue", condition="blocked", status="resolved"), {"one": 9.0})
-    assert joining.joined([[sure]], weights) == []
+    for fields in ({"condition": "ok"}, {"condition": "blocked", "status": "resolved"}):
+        sure = Candidate(ALONE, finding(**{"component": "flue", **fields}), {"one": 9.0})
+        assert joining.joined([[sure]], weights) == []
 
 
 def test_a_danger_stays_the_fault_that_it_is() -> None:

@@ -3,7 +3,7 @@ the same, each as sure as both together make it; findings whose status or condit
 that only it hears.
 
 How far each counts is data (joining.toml), fitted by `tests/benchmarks/joining.py` on sets that neither had seen. What may be a
-danger is never called mended, gone or another's word on likeness alone, and hardly ever fit. Not allowed to know: limits.
+danger is never called fit, mended, gone or another's word on likeness alone. Not allowed to know: limits.
 """
 
 import functools
@@ -26,7 +26,6 @@ from fieldnote.records import Action, Finding, Why
 # chances; set by hand before UNREAD was looked at
 SURE = 0.5  # what is less likely by both is asked about, not filed
 SURE_OF_FIT = 0.75  # what has to be so likely before a part is called fit on likeness alone
-SURE_OF_GRAVE = 0.8  # what has to be so likely before a part that may be a danger is called fit on likeness alone
 ASKED = 0.3  # a danger that only the taught reader hears is asked about from here on
 _LOWER = 0.15  # so much less likely than the rules alone make it is told as a doubt
 _LEAST, _MOST, _MOST_BY_LIKENESS = 0.01, 0.99, 0.9  # what no rule read is never accepted in one go
@@ -116,13 +115,11 @@ def _danger(one: Finding) -> bool:
 
 
 def _kept(one: Finding) -> bool:
-    """Whether what only the taught reader hears is filed or asked about."""
+    """Whether what only the taught reader hears is filed or asked about; of a part that may be a danger nothing but a danger."""
+    if may_be_grave(one.component, one.condition):
+        return _danger(one) and one.confidence >= ASKED
     fit = one.condition in _FIT and one.status == "present"
-    if not may_be_grave(one.component, one.condition):
-        return one.confidence >= (SURE_OF_FIT if fit else SURE)
-    if fit:
-        return one.confidence >= SURE_OF_GRAVE
-    return _danger(one) and one.confidence >= ASKED
+    return one.confidence >= (SURE_OF_FIT if fit else SURE)
 
 
 def _sensible(one: Finding) -> bool:
