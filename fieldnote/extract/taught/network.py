@@ -9,6 +9,7 @@ learnt dictations; `heads.npz` holds what stands on top of it. Both are made by 
 import functools
 from collections.abc import Sequence
 from importlib import resources
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -24,13 +25,12 @@ MOST = 400  # pieces that are read at once
 class Network:
     """The network with its weights. Shapes: T pieces, D = 384 numbers each, N questions."""
 
-    def __init__(self, encoder: bytes, held: dict[str, np.ndarray[Any, Any]]) -> None:
+    def __init__(self, encoder: Path, held: dict[str, np.ndarray[Any, Any]]) -> None:
         import onnxruntime
 
         how = onnxruntime.SessionOptions()
         how.intra_op_num_threads = 1  # a dictation is too short to be worth the waiting of two
-        how.enable_cpu_mem_arena = False
-        self._encoder = onnxruntime.InferenceSession(encoder, how, providers=["CPUExecutionProvider"])
+        self._encoder = onnxruntime.InferenceSession(str(encoder), how, providers=["CPUExecutionProvider"])
         self.names: dict[str, list[str | None]] = {
             field: [name or None for name in held[f"names {field}"].tolist()]
             for field in ("component", *FIELDS, "acts")
@@ -81,7 +81,8 @@ def network() -> Network:
     with here.joinpath("heads.npz").open("rb") as file:
         held = np.load(file, allow_pickle=False)
         heads = {key: held[key].astype(np.float32) if held[key].dtype.kind == "f" else held[key] for key in held.files}
-    return Network(here.joinpath("encoder.onnx").read_bytes(), heads)
+    with resources.as_file(here.joinpath("encoder.onnx")) as path:
+        return Network(path, heads)
 
 
 def _split(x: Floats) -> Floats:
