@@ -33,7 +33,7 @@ from fieldnote.extract.words import tokens  # noqa: E402
 from fieldnote.records import Action  # noqa: E402
 
 UNREAD = frozenset({"own-19", "own-41", "own-43", "own-49", "own-50", "own-54", "own-55"})
-_SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 64)), "plain-1", "plain-2"]
+_SETS = [*(f"dev-{n}" for n in range(2, 7)), *(f"own-{n}" for n in range(1, 89)), "plain-1", "plain-2"]
 FITTED = frozenset({"own-56", "own-57", "own-58", "own-59"})  # unread too: on them `joining` is fitted
 LEARNT = [name for name in _SETS if name not in UNREAD | FITTED]
 LEARNT_WEIGHT, GOLDEN_WEIGHT = 0.6, 0.3  # of a finding of a learnt set or golden case beside a blind one
