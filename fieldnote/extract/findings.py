@@ -9,6 +9,7 @@ from fieldnote.extract.signs import Watcher
 from fieldnote.records import Finding, Why
 
 _LEAKS = frozenset({"leaking"})
+_GONE = frozenset({"resolved", "absent"})
 _STATUS_RULES = frozenset(
     "no not hedge report past cured still work-done ok-after-work own-check again later corrected weighed".split()
 )
@@ -33,8 +34,8 @@ def trusted(finding: Finding) -> bool:
 
 
 def filed_however_unsure(finding: Finding) -> bool:
-    """A leak that was perhaps said is nothing to keep apart."""
-    return finding.condition in _LEAKS
+    """A leak that was perhaps said is nothing to keep apart; one that was perhaps mended or not there is."""
+    return finding.condition in _LEAKS and finding.status not in _GONE
 
 
 def _finding(fact: Fact, draft: Draft, watcher: Watcher, weighed: float) -> Finding:
