@@ -8,11 +8,12 @@ import pytest
 from fieldnote import settings
 
 REAL_MODELS = settings.load().models
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # two tests run at once: more threads than processors only wait
 
 
 @pytest.fixture(autouse=True)
 def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Each test has its own data folder; speech weights are shared, they are only read."""
+    """Each test has its own data folder; weights are shared, they are only read."""
     for name in [name for name in os.environ if name.startswith("FIELDNOTE_")]:
         monkeypatch.delenv(name)
     home = tmp_path / "home"
