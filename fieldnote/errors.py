@@ -39,15 +39,13 @@ CATALOGUE: dict[str, Row] = {
     "FN-303": Row("{path}: not a kind of file that is taken in ({reason})"),
     "FN-304": Row("{path}: the data is not valid: {reason}"),
     # 4: machine
-    "FN-401": Row("the speech weights '{model}' are not on this machine", "fieldnote models fetch {model}"),
+    "FN-401": Row("the weights '{model}' are not on this machine", "fieldnote models fetch {model}"),
     "FN-402": Row("the part '{extra}' is not installed", "pip install 'fieldnote[{extra}]'"),
     "FN-403": Row("no space is left for {path}", "make room, then run the same command again"),
     "FN-404": Row("no sound device answers ({reason})", "fieldnote listen --device lists the devices"),
-    "FN-405": Row("the speech weights in {path} are damaged: {reason}", "fieldnote models fetch {model}"),
+    "FN-405": Row("the weights in {path} are damaged: {reason}", "fieldnote models fetch {model}"),
     "FN-406": Row("{path} could not be written: {reason}"),
-    "FN-407": Row(
-        "the speech weights '{model}' could not be fetched: {reason}", "fieldnote models add-folder {model} DIR"
-    ),
+    "FN-407": Row("the weights '{model}' could not be fetched: {reason}", "fieldnote models add-folder {model} DIR"),
     "FN-408": Row("{path}: {reason}"),
     # 5: notebook
     "FN-501": Row("the notebook {path} is in use by another process", "try again in a moment"),

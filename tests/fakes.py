@@ -68,6 +68,7 @@ class WordReader:
     """Finds the word "cracked" (an electrode) and "pressure N" (a working pressure), wherever they stand."""
 
     version = "words-1"
+    taught = False
 
     def read(self, text: str, *, soft: Collection[int] = ()) -> Extraction:
         """One finding for each "cracked", one reading for each "pressure N"."""

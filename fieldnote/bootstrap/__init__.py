@@ -19,10 +19,12 @@ from fieldnote.bootstrap.basis import (
     checker,
     extractor,
     extractor_after_hearing,
+    makers,
     notebook,
     recogniser,
     recover,
     settle,
+    taught,
     view,
 )
 from fieldnote.bootstrap.hands_free import after_listening, camera_offset, listening, photo_folders, sound_source
@@ -56,6 +58,7 @@ __all__ = [
     "keyring",
     "keyring_path",
     "listening",
+    "makers",
     "mask_for",
     "month_end",
     "notebook",
@@ -72,5 +75,6 @@ __all__ = [
     "review_terminal",
     "settle",
     "sound_source",
+    "taught",
     "view",
 ]

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from fieldnote.errors import FieldnoteError
 from fieldnote.settings import Settings
 
 if TYPE_CHECKING:
     from fieldnote.extract import Extractor
     from fieldnote.notebook import Notebook
     from fieldnote.records import Check, Decision, Extraction, Visit, VisitView
+    from fieldnote.speech.fetching import Makers
     from fieldnote.speech.hearing import Recogniser
 
 
@@ -30,11 +34,43 @@ def recogniser(settings: Settings) -> Recogniser:
 
 
 def extractor() -> Extractor:
-    """The rule-based reader of dictations."""
+    """The reader of dictations: rules, and the taught reader beside them where it is on this machine and whole."""
     from fieldnote import settings
     from fieldnote.extract import build
 
-    return build(settings.load().cache)
+    chosen = settings.load()
+    return build(chosen.cache, taught(chosen)[0])
+
+
+@functools.cache
+def taught(settings: Settings) -> tuple[Path | None, str]:
+    """The folder with the taught reader, checked now and made anew where the program was taught further; without one None, and
+    in one line why the rules read alone."""
+    from fieldnote.speech import weights
+
+    folder = settings.models / weights.READER
+    if weights.made_by(folder)[0] != weights.FINDINGS:
+        return None, "the taught reader of findings is not on this machine: fieldnote models fetch reader"
+    try:
+        maker = makers()[weights.FINDINGS]
+        if weights.made_by(folder)[1] != maker.by:
+            weights.check_originals(settings, weights.READER)
+            weights.make_container(folder, maker)
+        return weights.ready(settings, weights.READER, weights.FINDINGS)[0], ""
+    except (FieldnoteError, OSError) as problem:
+        return None, problem.line() if isinstance(problem, FieldnoteError) else f"{folder}: {problem}"
+
+
+def makers() -> Makers:
+    """How weights are made ready, by what they are for."""
+    from fieldnote.extract.taught import making
+    from fieldnote.speech import weights
+
+    every = (
+        weights.Maker(weights.SPEECH, weights.make_speech),
+        weights.Maker(weights.FINDINGS, making.make, making.made_of()),
+    )
+    return {maker.use: maker for maker in every}
 
 
 def extractor_after_hearing() -> Extractor:

@@ -38,7 +38,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "restore": ("restore", "Bring a backup back, verified."),
     "erase": ("erase", "Remove content for good; a tombstone stays."),
     "keys": ("keys", "The signing key of this engineer."),
-    "models": ("models", "Which speech weights are here, and how to get more."),
+    "models": ("models", "Which weights are here, and how to get more."),
 }
 
 

@@ -1,9 +1,12 @@
 """`fieldnote extract`: words to findings, one JSON line in, one JSON line out, in the same order."""
 
 from collections.abc import Iterator
-from typing import Any, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 import click
+
+if TYPE_CHECKING:
+    from fieldnote.extract import Extractor
 
 
 @click.command()
@@ -18,11 +21,13 @@ def command(ctx: click.Context, cases: BinaryIO, _format: str, explain: bool) ->
 
     A line that cannot be used is named on standard error; the others are done, and the exit status is 3.
     """
-    from fieldnote.cli.output import complain, data
+    from fieldnote import bootstrap, settings
+    from fieldnote.cli.output import complain, data, tell_if_rules_alone
     from fieldnote.errors import INPUT, InputProblem
     from fieldnote.extract import plain
 
-    bad = False
+    tell_if_rules_alone(settings.load())
+    reader, bad = bootstrap.extractor(), False
     for number, line in _lines(cases):
         try:
             id_, text = plain.case(line, cases.name, number)
@@ -30,16 +35,15 @@ def command(ctx: click.Context, cases: BinaryIO, _format: str, explain: bool) ->
             complain(problem.line())
             bad = True
             continue
-        data({"id": id_, **_read(text, explain)})
+        data({"id": id_, **_read(reader, text, explain)})
     ctx.exit(INPUT if bad else 0)
 
 
-def _read(text: str, explain: bool) -> dict[str, Any]:
-    from fieldnote import bootstrap
+def _read(reader: "Extractor", text: str, explain: bool) -> dict[str, Any]:
     from fieldnote.capture import letters
     from fieldnote.extract import plain
 
-    return {**plain.extraction(bootstrap.extractor().read(text), explain=explain), "flags": letters.flags(text)}
+    return {**plain.extraction(reader.read(text), explain=explain), "flags": letters.flags(text)}
 
 
 def _lines(cases: BinaryIO) -> Iterator[tuple[int, bytes]]:

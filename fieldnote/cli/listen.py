@@ -77,6 +77,7 @@ def command(
             output.note(f"this machine's clock is {seconds:+.0f} s against the camera's; kept for this visit")
         if left := bootstrap.recover(book):
             output.note(f"{left} recordings that were cut off are safe now (fieldnote process hears the rest)")
+        output.tell_if_rules_alone(chosen)
         sound = bootstrap.sound_source(source, pace, device)
         live = bootstrap.listening(chosen, book, visit, _show(as_json), photos, speak=speak, quiet=quiet)
         output.note(f"{NOTICE} It is {time.strftime('%H:%M:%S')} by this machine.")

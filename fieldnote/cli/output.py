@@ -9,7 +9,10 @@ import os
 import re
 import signal
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from fieldnote.settings import Settings
 
 # C0 but newline and tab, DEL, C1, and the marks that reorder or hide text
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff]")
@@ -43,6 +46,15 @@ def complain(text: object) -> None:
 def data(value: Any) -> None:
     """One JSON value on one line of standard output, flushed."""
     print(json.dumps(value, ensure_ascii=True, allow_nan=False), flush=True)
+
+
+def tell_if_rules_alone(settings: "Settings") -> None:
+    """A note where findings are read without the taught reader, and why."""
+    from fieldnote import bootstrap
+
+    _, why = bootstrap.taught(settings)
+    if why:
+        note(f"the rules read alone: {why}")
 
 
 def colourful() -> bool:

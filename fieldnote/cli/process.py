@@ -60,6 +60,7 @@ def run(settings: Settings, book: Notebook, visit: str | None, without: Containe
     from fieldnote.flow.hear import Heard
     from fieldnote.flow.process import process
 
+    output.tell_if_rules_alone(settings)
     failed = 0
     hears = partial(bootstrap.recogniser, settings)
     parts = (hears, bootstrap.extractor_after_hearing, bootstrap.checker(settings))

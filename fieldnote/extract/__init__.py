@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from fieldnote.extract.pipeline import Extractor
     from fieldnote.records import Extraction
 
-__all__ = ["Extractor", "build", "extract", "rules"]
+__all__ = ["Extractor", "build", "by_rules"]
 
 
 def __getattr__(name: str) -> object:
@@ -21,21 +21,14 @@ def __getattr__(name: str) -> object:
 
 
 @functools.cache
-def build(cache: "Path | None" = None) -> "Extractor":
-    """The reader of dictations, built once; `cache` is a folder in which its words are kept ready for the next process."""
+def build(cache: "Path | None" = None, taught: "Path | None" = None) -> "Extractor":
+    """The reader of dictations, built once. `cache` is a folder in which its words are kept ready for the next process;
+    `taught` a folder in which the taught reader was made ready: without it the rules read alone."""
     from fieldnote.extract import pipeline
 
-    return pipeline.build(cache)
+    return pipeline.build(cache, taught)
 
 
-@functools.cache
-def rules() -> "Extractor":
-    """The rules alone, without what was taught: what the second reader learns from, and what the golden cases hold."""
-    from fieldnote.extract import pipeline
-
-    return build().without(pipeline.TAUGHT)
-
-
-def extract(text: str) -> "Extraction":
-    """Everything that one text says of appliances. Any text is read; none raises."""
+def by_rules(text: str) -> "Extraction":
+    """Everything that the rules alone make of one text. Any text is read; none raises."""
     return build().read(text)

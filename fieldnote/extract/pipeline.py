@@ -9,7 +9,7 @@ import functools
 import gc
 import hashlib
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +20,7 @@ from fieldnote.extract.figures import readings
 from fieldnote.extract.phrases import mentions
 from fieldnote.extract.remarks import classes, followups, procedure, tested
 from fieldnote.extract.taught import joining
+from fieldnote.extract.taught.reading import Taught
 from fieldnote.extract.words import kept, lexicon
 from fieldnote.extract.words import tokens as words
 from fieldnote.records import Extraction
@@ -39,16 +40,15 @@ class Step:
 
 
 _KNOWLEDGE = frozenset({".toml", ".txt", ".npz", ".onnx"})
-_KNOWING = frozenset({"cues", "spoken", "taught"})
+_KNOWING = frozenset({"cues", "spoken"})
 
-TAUGHT = "taught"
 STEPS: tuple[Step, ...] = (
     Step("marks", marks.run, ("text", "tokens")),
     Step("measures", readings.measure, ("text", "tokens"), ("measures", "measured")),
     Step("mentions", mentions.run, ("tokens", "measured"), ("mentions",)),
     Step("findings", findings.run, ("mentions",), ("contexts", "findings", "doubted")),
     Step("twice", twice.run, ("mentions", "findings", "doubted")),
-    Step(TAUGHT, joining.run, ("mentions", "contexts", "findings", "doubted")),
+    Step("taught", joining.run, ("mentions", "contexts", "findings", "doubted")),
     Step("readings", readings.run, ("measures", "contexts"), ("readings",)),
     Step("declared", classes.run, ("tokens",), ("declared",)),
     Step("followups", followups.run, ("tokens",), ("followups",)),
@@ -71,21 +71,19 @@ def problems(steps: Sequence[Step]) -> list[str]:
 class Extractor:
     """Reads talks. Built once, used for many; holds no state between two of them."""
 
-    def __init__(self, language: "Language", steps: Sequence[Step]) -> None:
+    def __init__(self, language: "Language", steps: Sequence[Step], *, taught: bool) -> None:
         self._language = language
         self._steps = tuple(steps)
-
-    def without(self, name: str) -> "Extractor":
-        """The same reader without one of its steps."""
-        return Extractor(self._language, [step for step in self._steps if step.name != name])
+        self.taught = taught  # whether the taught reader is heard beside the rules
 
     @functools.cached_property
     def version(self) -> str:
         """Names the knowledge that reads: a digest of words, cues and weights, so that two runs can be compared."""
         hasher = hashlib.sha256()
+        knowing = _KNOWING | ({"taught"} if self.taught else set())
         for package in ("fieldnote.extract", "fieldnote.trade"):
             for path in sorted(Path(str(resources.files(package))).rglob("*")):
-                if path.suffix in _KNOWLEDGE and not _KNOWING.isdisjoint(path.parts):
+                if path.suffix in _KNOWLEDGE and not knowing.isdisjoint(path.parts):
                     hasher.update(path.read_bytes())
         return hasher.hexdigest()[:12]
 
@@ -113,15 +111,18 @@ class Extractor:
         )
 
 
-def build(cache: Path | None = None) -> Extractor:
-    """The reader of dictations as it ships, with its words loaded; `cache` is a folder for what can be made again."""
+def build(cache: Path | None = None, taught: Path | None = None) -> Extractor:
+    """The reader of dictations, with its words loaded; `cache` is a folder for what can be made again, `taught` one in which
+    the taught reader is."""
     if cache:
         lexicon.given_by(functools.partial(kept.load, cache))
     with _no_collector():
         language = words.language()
         lexicon.lexicon()
         gc.freeze()  # what was built stays for good, so it is not walked later either
-    return Extractor(language, STEPS)
+    hear = functools.partial(joining.run, taught=Taught(taught) if taught else None)
+    steps = [replace(step, run=hear) if step.run is joining.run else step for step in STEPS]
+    return Extractor(language, steps, taught=taught is not None)
 
 
 @contextlib.contextmanager

@@ -11,25 +11,35 @@ from fieldnote.records import Extraction, Finding, Reading, digest, from_plain, 
 
 
 class Reads(Protocol):
-    """Whatever turns a text into an extraction. `version` names its knowledge, so that two runs can be compared; behind words
-    that end at the characters `soft` stand marks that nobody is sure of."""
+    """Whatever turns a text into an extraction. `version` names its knowledge, so that two runs can be compared; `taught`:
+    whether the taught reader is heard beside the rules; behind words that end at the characters `soft` stand marks that nobody
+    is sure of."""
 
     @property
     def version(self) -> str: ...
+
+    @property
+    def taught(self) -> bool: ...
 
     def read(self, text: str, *, soft: Collection[int] = ()) -> Extraction: ...
 
 
 def read(notebook: Notebook, extractor: Reads, visit: str | None) -> Extraction:
-    """Read the talk of a visit as it stands and keep the result; the same talk read by the same program is kept once."""
+    """Read the talk of a visit as it stands and keep the result; the same talk read by the same program is kept once. Where the
+    taught reader is not on the machine, what it heard in the same talk elsewhere stays."""
     said = talk(notebook, visit)
-    basis = digest([said.text, [source.item for source in said.sources], __version__, extractor.version])
+    words = digest([said.text, [source.item for source in said.sources]])
+    basis = digest([words, __version__, extractor.version])
     newest = newest_extraction(notebook, visit)
-    if newest and newest.payload["basis"] == basis:
-        return from_plain(Extraction, newest.payload["extraction"])
+    if newest:
+        by_more = newest.payload.get("taught") and not extractor.taught and newest.payload["words"] == words
+        if newest.payload["basis"] == basis or by_more:
+            return from_plain(Extraction, newest.payload["extraction"])
     extraction = extractor.read(said.text, soft=said.soft)
     payload = {
         "basis": basis,
+        "words": words,
+        "taught": extractor.taught,
         "program": __version__,
         "knowledge": extractor.version,
         "sources": to_plain(said.sources),

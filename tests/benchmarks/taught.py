@@ -1,8 +1,8 @@
 """Teaches the second reader (`fieldnote/extract/taught`) and writes its weights.
 
-Run: pip install torch onnx safetensors; python tests/benchmarks/taught.py BASE [--minutes 80] [--go-on]
-BASE is a folder with tokenizer.json and model.safetensors of the sentence encoder all-MiniLM-L6-v2 (models/README.md).
-Writes encoder.onnx, heads.npz and pieces.txt, and taught.pt in BASE, from which --go-on goes on. Afterwards fit what is joined:
+Run: pip install torch safetensors; python tests/benchmarks/taught.py BASE [--minutes 80] [--go-on]
+BASE is a folder with tokenizer.json and model.safetensors of the sentence encoder all-MiniLM-L6-v2, as `fieldnote models fetch
+reader` makes it. Writes taught.npz, and taught.pt where it is run, from which --go-on goes on. Afterwards fit what is joined:
 tests/benchmarks/joining.py --write.
 
 The encoder learns to see of which part each piece of a text speaks (a chance for each part), and to answer for a part and its
@@ -11,13 +11,11 @@ that it learns to do without. One pass over all examples takes about six minutes
 """
 
 import argparse
-import json
 import math
 import random
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import torch
@@ -33,19 +31,22 @@ from taught_examples import (
     dictations,
     examples,
     golden,
+    idle,
     names,
     sentences,
 )
 from torch import Tensor, nn
 from torch.nn import functional
 
-from fieldnote.extract import rules
+from fieldnote.extract import build
+from fieldnote.extract.taught import stored
 
 HERE = ROOT / "fieldnote/extract/taught"
 WIDE, HEADS, LAYERS = 384, 12, 6
+RANK = 48  # of what is learnt beside each matrix of the encoder
 BUCKETS = 12  # of distances on either side of the words that speak of a part
 AT_ONCE = 2600  # pieces in a step
-RATE, TOP_RATE = 2.5e-4, 1.2e-3  # of learning: the encoder, what stands on top of it
+RATE, TOP_RATE = 5e-4, 1.2e-3  # of learning: the encoder, what stands on top of it
 HIDDEN = 0.1  # of the pieces
 UNMARKED = 0.35  # of the texts
 SHARES = 0.5, 0.33  # of the golden cases and of the sentences that a pass takes
@@ -53,22 +54,39 @@ JITTER = 0.3  # of the questions, whose pieces are moved by up to two
 HIDE, PAD = 103, 0
 
 
+class Adapted(nn.Module):
+    """A matrix of the general encoder, which stays as it is, and a small one beside it that is taught: w + up @ down.
+
+    The way is that of Hu and others, LoRA: Low-Rank Adaptation of Large Language Models, ICLR 2022.
+    """
+
+    def __init__(self, wide: int, to: int) -> None:
+        super().__init__()
+        self.weight = nn.Parameter(torch.empty(to, wide), requires_grad=False)
+        self.bias = nn.Parameter(torch.empty(to))
+        self.down = nn.Parameter(torch.randn(RANK, wide) / math.sqrt(wide))
+        self.up = nn.Parameter(torch.zeros(to, RANK))
+
+    def forward(self, x: Tensor) -> Tensor:
+        """(..., wide) to (..., to)."""
+        return functional.linear(x, self.weight, self.bias) + functional.linear(
+            functional.linear(x, self.down), self.up
+        )
+
+
 class Layer(nn.Module):
     """One layer of the encoder."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.q, self.k, self.v, self.o = (nn.Linear(WIDE, WIDE) for _ in range(4))
-        self.f1, self.f2 = nn.Linear(WIDE, 4 * WIDE), nn.Linear(4 * WIDE, WIDE)
+        self.q, self.k, self.v, self.o = (Adapted(WIDE, WIDE) for _ in range(4))
+        self.f1, self.f2 = Adapted(WIDE, 4 * WIDE), Adapted(4 * WIDE, WIDE)
         self.n1, self.n2 = nn.LayerNorm(WIDE, eps=1e-12), nn.LayerNorm(WIDE, eps=1e-12)
 
-    def forward(self, x: Tensor, mask: Tensor | None) -> Tensor:
+    def forward(self, x: Tensor, mask: Tensor) -> Tensor:
         """(B, T, D) to the same; `mask` (B, 1, 1, T) is true where there is a piece."""
         q, k, v = split(self.q(x)), split(self.k(x)), split(self.v(x))
-        if mask is None:  # as it ships
-            mixed = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(q.shape[-1]), -1) @ v
-        else:
-            mixed = functional.scaled_dot_product_attention(q, k, v, attn_mask=mask)
+        mixed = functional.scaled_dot_product_attention(q, k, v, attn_mask=mask)
         x = self.n1(x + self.o(mixed.transpose(1, 2).reshape(x.shape)))
         made: Tensor = self.n2(x + self.f2(functional.gelu(self.f1(x))))
         return made
@@ -92,11 +110,11 @@ class Encoder(nn.Module):
             for name, old in (of | {"f1": "intermediate.dense", "f2": "output.dense"}).items():
                 take(getattr(layer, name), base, f"encoder.layer.{n}.{old}")
 
-    def forward(self, ids: Tensor, there: Tensor | None = None) -> Tensor:
+    def forward(self, ids: Tensor, there: Tensor) -> Tensor:
         """(B, T) to (B, T, D); `there` (B, T): where there is a piece."""
         x = self.drop(self.en(self.we(ids) + self.pe(torch.arange(ids.shape[1])) + self.te))
         for layer in self.layers:
-            x = layer(x, None if there is None else there[:, None, None, :])
+            x = layer(x, there[:, None, None, :])
         return x
 
 
@@ -120,24 +138,26 @@ class Top(nn.Module):
         self.drop = nn.Dropout(0.1)
 
     def forward(self, x: Tensor, there: Tensor, asked: Tensor) -> dict[str, Tensor]:
-        """`asked` (N, 4): text, part, first piece, last piece + 1. Logits of each field (N, names) and `valid` (N,)."""
-        text, part, first, last = asked.T
-        at = torch.arange(x.shape[1])[None]
-        inside = (at >= first[:, None]) & (at < last[:, None])
-        of, n = x[text], torch.arange(len(text))
-        mean = (of * inside[..., None]).sum(1) / inside.sum(1, keepdim=True)
-        q = self.ce(part) + self.sp(torch.cat([mean, of[n, first], of[n, last - 1]], -1))
-        bias = self.near[:, buckets(at, first, last)].transpose(0, 1).masked_fill(~there[text][:, None], -1e9)
-        k, v = split(self.xk(x))[text], split(self.xv(x))[text]
-        mixed = functional.scaled_dot_product_attention(split(self.xq(q)[:, None]), k, v, attn_mask=bias[:, :, None])
+        """`asked` (B, Q, 3): part, first piece, last piece + 1. Logits of each field (B, Q, names) and `valid` (B, Q)."""
+        part, first, last = (one[..., None] for one in asked.unbind(-1))
+        at = torch.arange(x.shape[1])
+        inside = ((at >= first) & (at < last)).float()  # (B, Q, T)
+        mean = inside @ x / inside.sum(-1, keepdim=True)
+        ends = [x.gather(1, where.expand(-1, -1, WIDE)) for where in (first, last - 1)]
+        q = self.ce(part[..., 0]) + self.sp(torch.cat([mean, *ends], -1))
+        bias = self.near.T[buckets(at, first, last)].permute(0, 3, 1, 2)  # (B, HEADS, Q, T)
+        bias = bias.masked_fill(~there[:, None, None], -1e9)
+        mixed = functional.scaled_dot_product_attention(
+            split(self.xq(q)), split(self.xk(x)), split(self.xv(x)), attn_mask=bias
+        )
         q = self.xn(q + self.drop(self.xo(mixed.transpose(1, 2).reshape(q.shape))))
         q = self.gn(q + self.drop(self.g2(functional.gelu(self.g1(q)))))
-        return {name: head(q) for name, head in self.heads.items()} | {"valid": self.valid(q)[:, 0]}
+        return {name: head(q) for name, head in self.heads.items()} | {"valid": self.valid(q)[..., 0]}
 
 
 def take(module: nn.Module, base: dict[str, Tensor], name: str) -> None:
     """Start from the weights of the general encoder."""
-    module.load_state_dict({kind: base[f"{name}.{kind}"].clone() for kind in ("weight", "bias")})
+    module.load_state_dict({kind: base[f"{name}.{kind}"].clone() for kind in ("weight", "bias")}, strict=False)
 
 
 def split(x: Tensor) -> Tensor:
@@ -147,9 +167,7 @@ def split(x: Tensor) -> Tensor:
 
 def buckets(at: Tensor, first: Tensor, last: Tensor) -> Tensor:
     """How far each piece stands from those of a span, in steps that widen; those before it apart from those behind."""
-    away = torch.where(
-        at < first[:, None], at - first[:, None], torch.where(at >= last[:, None], at - last[:, None] + 1, 0)
-    )
+    away = torch.where(at < first, at - first, torch.where(at >= last, at - last + 1, 0))
     step = (torch.log2(away.abs().float() + 1) * 1.5).long().clamp(max=BUCKETS - 2) + 1
     return torch.where(away == 0, 0, torch.where(away < 0, step + BUCKETS, step))
 
@@ -202,18 +220,22 @@ def loss(encoder: Encoder, top: Top, some: Sequence[Example]) -> Tensor:
     ids = torch.tensor([[*one, *[PAD] * (long - len(one))] for one in hidden])
     there = torch.tensor([[n < len(one) for n in range(long)] for one in hidden])
     x = encoder(ids, there)
-    told = top.tag(x)
-    right, counts = torch.zeros_like(told), there[..., None].float().expand_as(told).clone()
+    spoken = top.tag(x)
+    right, counts = torch.zeros_like(spoken), there[..., None].float().expand_as(spoken).clone()
     for n, one in enumerate(some):
         for held, value, weight in ((one.unsure, 0, 0), (one.spoken, 1, 1)):
             for part, (first, last) in held:
                 right[n, first:last, part], counts[n, first:last, part] = value, weight
-    total = (functional.binary_cross_entropy_with_logits(told, right, reduction="none") * counts).sum() / there.sum()
-    questions = [(n, q) for n, one in enumerate(some) for q in one.questions]
-    if not questions:
+    total = (functional.binary_cross_entropy_with_logits(spoken, right, reduction="none") * counts).sum() / there.sum()
+    most = max(len(one.questions) for one in some)
+    if not most:
         return total
-    asked = [(n, q.part, *jittered(q.span, len(some[n].ids))) for n, q in questions]
-    return total + answers_loss(top(x, there, torch.tensor(asked)), [q for _, q in questions])
+    asked = [[(q.part, *jittered(q.span, len(one.ids))) for q in one.questions] for one in some]
+    told = top(x, there, torch.tensor([[*each, *[(0, 1, 2)] * (most - len(each))] for each in asked]))
+    real = torch.tensor([[n < len(each) for n in range(most)] for each in asked])
+    return total + answers_loss(
+        {name: one[real] for name, one in told.items()}, [q for one in some for q in one.questions]
+    )
 
 
 def answers_loss(told: dict[str, Tensor], questions: Sequence[Question]) -> Tensor:
@@ -241,7 +263,7 @@ def answers_loss(told: dict[str, Tensor], questions: Sequence[Question]) -> Tens
 
 def teach(encoder: Encoder, top: Top, parts: Sequence[list[Example]], marks: set[int], minutes: float) -> None:
     """Learn from all examples for so many minutes; the rate falls to nothing by then."""
-    body = [p for n, p in encoder.named_parameters() if not n.startswith(("we.", "pe."))]
+    body = [one for one in encoder.parameters() if one.requires_grad]
     learner = torch.optim.AdamW(
         [{"params": body, "lr": RATE}, {"params": top.parameters(), "lr": TOP_RATE}], weight_decay=0.01
     )
@@ -266,27 +288,14 @@ def teach(encoder: Encoder, top: Top, parts: Sequence[list[Example]], marks: set
                 print(f"{gone:.0%}: {done} steps, {wrong.item():.3f} wrong", flush=True)
 
 
-def write(encoder: Encoder, top: Top, numbers: Names, base: Path) -> None:
-    """The files that ship."""
-    from onnxruntime.quantization import QuantType, quantize_dynamic
-
-    encoder.eval()
-    whole = base / "encoder.onnx"
-    axes = {"pieces": {1: "T"}, "meant": {1: "T"}}
-    torch.onnx.export(
-        encoder, (torch.tensor([[101, 2000, 102]]),), str(whole), input_names=["pieces"], output_names=["meant"],
-        dynamic_axes=axes, dynamo=False, opset_version=17,
-    )  # fmt: skip
-    # seven of the eight bits: some processors add two products in sixteen
-    quantize_dynamic(
-        whole, HERE / "encoder.onnx", weight_type=QuantType.QInt8, per_channel=True, reduce_range=True,
-        op_types_to_quantize=["MatMul", "Gather"],
-    )  # fmt: skip
-    held: dict[str, Any] = {name: value.numpy().astype(np.float16) for name, value in top.state_dict().items()}
-    held |= {f"names {name}": np.array([value or "" for value in values]) for name, values in numbers.of.items()}
-    np.savez_compressed(HERE / "heads.npz", **held)
-    known: dict[str, int] = json.loads((base / "tokenizer.json").read_text("utf-8"))["model"]["vocab"]
-    (HERE / "pieces.txt").write_text("\n".join(sorted(known, key=known.__getitem__)) + "\n", "utf-8")
+def write(encoder: Encoder, top: Top, numbers: Names) -> None:
+    """The file that ships."""
+    held = {f"encoder.{name}": one for name, one in encoder.named_parameters() if one.requires_grad}
+    held |= {f"top.{name}": one for name, one in top.named_parameters()}
+    arrays = {name: one.detach().numpy() for name, one in held.items()}
+    arrays |= {f"names.{name}": np.array([value or "" for value in values]) for name, values in numbers.of.items()}
+    with (HERE / "taught.npz").open("wb") as file:
+        stored.write(file, arrays)
 
 
 def main() -> None:
@@ -298,25 +307,22 @@ def main() -> None:
     given = asked.parse_args()
     random.seed(0)
     torch.manual_seed(0)
-    reader, cut = rules(), cutter(given.base)
-    told = [list(dictations(reader)), list(golden(reader)), list(sentences())]
-    numbers = names([one for some in told for one in some])
+    reader, cut, kept = build(), cutter(given.base), Path("taught.pt")
+    told = [[*dictations(reader), *idle()], list(golden(reader)), list(sentences())]
+    before = torch.load(kept) if given.go_on else None
+    if before and set(before["sets"]) & (UNREAD | FITTED):
+        raise SystemExit("what was taught before has seen a set that must not be seen: start anew")
+    numbers = Names(before["names"]) if before else names([one for some in told for one in some])
     parts = [examples(some, numbers, cut) for some in told]
     print(", ".join(str(len(some)) for some in parts), "texts", flush=True)
     encoder, top = Encoder(load_file(given.base / "model.safetensors")), Top(numbers)
-    kept = given.base / "taught.pt"
-    if given.go_on:
-        before = torch.load(kept)
-        if before["names"] != numbers.of or set(before["sets"]) & (UNREAD | FITTED):
-            raise SystemExit(
-                "what was taught before knows other names, or has seen a set that must not be seen: start anew"
-            )
-        encoder.load_state_dict(before["encoder"])
+    if before:
+        encoder.load_state_dict(before["encoder"], strict=False)
         top.load_state_dict(before["top"])
     teach(encoder, top, parts, {cut.token_to_id(mark) for mark in ".,;:!?-"}, given.minutes)
-    held = {"encoder": encoder.state_dict(), "top": top.state_dict(), "names": numbers.of, "sets": LEARNT}
-    torch.save(held, kept)
-    write(encoder, top, numbers, given.base)
+    taught = {name: value for name, value in encoder.named_parameters() if value.requires_grad}
+    torch.save({"encoder": taught, "top": top.state_dict(), "names": numbers.of, "sets": LEARNT}, kept)
+    write(encoder, top, numbers)
 
 
 if __name__ == "__main__":

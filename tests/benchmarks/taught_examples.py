@@ -16,7 +16,7 @@ from tokenizers import Tokenizer
 from fieldnote.extract import Extractor
 
 FIELDS = ("condition", "status", "position", "burner")
-MOST = 510  # pieces of a text
+LONGEST = 510  # pieces of a text
 _RARE = 20  # work of a kind that is told less often is not taught
 _SENTENCES = (2, 6)  # of one fact that are put together to a text
 _SHORTEST = 4  # pieces
@@ -94,6 +94,12 @@ def dictations(extractor: Extractor) -> Iterator[Told]:
     for name in LEARNT:
         for id_, case in cases(name).items():
             yield Told(case["text"], case["findings"], read_by(extractor, case["text"]) + before.get((name, id_), []))
+
+
+def idle() -> Iterator[Told]:
+    """Talk of the trade in which nothing is found; a test measures by other lines."""
+    for text in (ROOT / "tests/cases/idle-learnt.txt").read_text("utf-8").splitlines():
+        yield Told(text, [], [])
 
 
 def golden(extractor: Extractor) -> Iterator[Told]:
@@ -205,5 +211,5 @@ def cutter(base: Path) -> Tokenizer:
     """What cuts a text into the pieces that the encoder knows."""
     made = Tokenizer.from_file(str(base / "tokenizer.json"))
     made.no_padding()
-    made.enable_truncation(MOST)
+    made.enable_truncation(LONGEST)
     return made

@@ -9,7 +9,8 @@ import sys
 from collections import Counter, defaultdict
 from pathlib import Path
 
-from fieldnote.extract import Extractor, build
+from fieldnote import bootstrap
+from fieldnote.extract import Extractor
 
 WORDINGS = Path(__file__).parents[1] / "cases/wordings.tsv"
 
@@ -22,7 +23,7 @@ def understood(extractor: Extractor, component: str, condition: str, sentence: s
 
 def main(wanted: set[str], *, missed: bool) -> None:
     """Prints the share of each batch and part."""
-    extractor, shares = build(), defaultdict(Counter)
+    extractor, shares = bootstrap.extractor(), defaultdict(Counter)
     for line in WORDINGS.read_text("utf-8").splitlines():
         batch, component, condition, sentence = line.split("\t")
         if wanted and not wanted & {batch, component}:

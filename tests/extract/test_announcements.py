@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldnote.extract import extract
+from fieldnote.extract import by_rules
 
 
 def _classes(text: str) -> list[str]:
-    return [declared.class_ for declared in extract(text).declared]
+    return [declared.class_ for declared in by_rules(text).declared]
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_a_class_counts_only_when_it_is_declared(said: str, classes: list[str]) 
 )
 def test_what_is_to_be_done_and_when(said: str, kind: str, days: int | None) -> None:
     """The kind with the days until then; a weekday, a date or a range has no number of days."""
-    (followup,) = extract(said).followups
+    (followup,) = by_rules(said).followups
     assert (followup.kind, followup.due_days) == (kind, days)
 
 
@@ -89,7 +89,7 @@ def test_what_is_to_be_done_and_when(said: str, kind: str, days: int | None) -> 
 )
 def test_what_only_sounds_like_a_follow_up(said: str) -> None:
     """Orders already placed, places, conditions and other people's business are no follow-ups."""
-    assert extract(said).followups == ()
+    assert by_rules(said).followups == ()
 
 
 def test_the_steps_of_an_unsafe_situation_in_the_order_said() -> None:
@@ -98,7 +98,7 @@ def test_the_steps_of_an_unsafe_situation_in_the_order_said() -> None:
         "Told the customer, she wouldn't let me disconnect it, so isolated it, put a label on, left a warning notice, "
         "she refused to sign. Rang the gas emergency service, reference 4471 9."
     )
-    steps = extract(text).procedure
+    steps = by_rules(text).procedure
     assert [step.step for step in steps] == [
         "responsible-person-told",
         "permission-refused",
@@ -125,14 +125,14 @@ def test_the_steps_of_an_unsafe_situation_in_the_order_said() -> None:
 )
 def test_a_smell_of_gas_counts_when_it_is_here_and_now(said: str, smells: bool) -> None:
     """Said of this place, now, by the engineer."""
-    assert (extract(said).smell_of_gas is not None) == smells
+    assert (by_rules(said).smell_of_gas is not None) == smells
 
 
 def test_gas_and_meter_when_they_are_said() -> None:
     """The one gas and the one meter named; nothing where two were."""
-    found = extract("Caravan on propane. G4 meter in the box.")
+    found = by_rules("Caravan on propane. G4 meter in the box.")
     assert (found.gas, found.meter) == ("propane", "G4")
-    assert extract("changed it from natural gas to propane").gas is None
+    assert by_rules("changed it from natural gas to propane").gas is None
 
 
 @settings(deadline=None)
@@ -140,6 +140,6 @@ def test_gas_and_meter_when_they_are_said() -> None:
 def test_any_heap_of_words_is_read(words: list[str]) -> None:
     """No talk stops the reading, and each announcement holds exactly the words it came from."""
     text = " ".join(words)
-    found = extract(text)
+    found = by_rules(text)
     for said in (*found.declared, *found.followups, *found.procedure):
         assert text[said.evidence.start : said.evidence.end] == said.evidence.text

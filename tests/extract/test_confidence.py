@@ -4,15 +4,18 @@ The texts are our own; that a sum of weights stands for odds is logistic regress
 """
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fieldnote.extract import Extractor, rules
+from fieldnote.extract import Extractor, by_rules
 from fieldnote.extract.confidence import FILED, strict, table
+from fieldnote.extract.findings import trusted
 from fieldnote.records import Finding
+from fieldnote.trade.vocabulary import vocabulary
 
 GOOD = ["\t1.5", "hedge\t-0.5\tpresent -1", "says:tap\tstiff 0.25"]
 
@@ -63,13 +66,24 @@ def test_a_doubtful_finding_is_less_sure_than_a_plain_one(plain: str, doubtful: 
 
 def test_what_is_not_trusted_is_kept_apart() -> None:
     """Filed is what is sure enough, the rest is kept beside, nothing is in both; a leak is filed however unsure."""
-    found = rules().read(
+    found = by_rules(
         "Hob, back left tap blimey quartz lemon. The dog was stiff. Hose perished, replaced it. That tap, or the spindle, "
         "she says, was it sticking, no, the knob, I don't know, dirty."
     )
     assert found.findings and found.doubted
     assert all(one.confidence >= FILED or one.condition == "leaking" for one in found.findings)
     assert all(one.confidence < FILED and one.condition != "leaking" for one in found.doubted)
+
+
+def test_a_leak_is_filed_however_unsure_but_not_that_it_is_gone() -> None:
+    """Where it is not trusted that a leak was mended or not there, that is asked about."""
+    (leak,) = _all("The union is leaking.")
+    unsure = {status: replace(leak, status=status, confidence=0.1) for status in vocabulary().statuses}
+    assert {status for status, one in unsure.items() if trusted(one)} == set(vocabulary().statuses) - {
+        "resolved",
+        "absent",
+    }
+    assert trusted(replace(leak, status="resolved", confidence=0.9))
 
 
 def test_the_reasons_are_told() -> None:
@@ -90,5 +104,5 @@ def test_plain_sentences_are_filed(extractor: Extractor) -> None:
 
 
 def _all(text: str) -> list[Finding]:
-    found = rules().read(text)
+    found = by_rules(text)
     return sorted([*found.findings, *found.doubted], key=lambda one: one.evidence.start)

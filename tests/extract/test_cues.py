@@ -2,7 +2,7 @@
 
 import pytest
 
-from fieldnote.extract import extract
+from fieldnote.extract import by_rules
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
 from fieldnote.extract.figures.quantities import knowledge
@@ -18,7 +18,7 @@ BESIDE = [(row, yes, no) for _, row, yes, no in beside.rows()]
 
 
 def _readings(text: str) -> str:
-    found = extract(text).readings
+    found = by_rules(text).readings
     return "; ".join(f"{r.quantity} {r.value}" + (f" {r.phase}" if r.phase else "") for r in found)
 
 
@@ -44,8 +44,8 @@ def test_words_around_figures(id_: str, text: str, gives: str, no: str) -> None:
 @pytest.mark.parametrize(("name", "id_", "text", "gives", "no"), SAID, ids=[f"{r[0]}-{r[1]}" for r in SAID])
 def test_set_phrases(name: str, id_: str, text: str, gives: str, no: str) -> None:
     """The example gives exactly its announcement; the counter-example does not give it."""
-    assert _announced(name, extract(text)) == [gives]
-    assert gives not in _announced(name, extract(no))
+    assert _announced(name, by_rules(text)) == [gives]
+    assert gives not in _announced(name, by_rules(no))
 
 
 def test_construction_ids_are_told_apart() -> None:

@@ -5,7 +5,7 @@ The sentences are our own.
 
 import pytest
 
-from fieldnote.extract import outcome, rules
+from fieldnote.extract import by_rules, outcome
 from fieldnote.extract.confidence import strict
 from fieldnote.extract.facts.story import Fact
 from fieldnote.extract.words.tokens import language, tokens
@@ -13,7 +13,7 @@ from fieldnote.extract.words.tokens import language, tokens
 
 def _status(text: str) -> list[tuple[str | None, str | None, str]]:
     """Part, condition and status of all that was read, filed or not."""
-    read = rules().read(text)
+    read = by_rules(text)
     return [(one.component, one.condition, one.status) for one in (*read.findings, *read.doubted)]
 
 
@@ -75,7 +75,7 @@ def test_what_may_be_a_danger_is_never_turned(monkeypatch: pytest.MonkeyPatch, p
 )
 def test_work_on_another_part_or_making_safe_mends_no_danger(text: str) -> None:
     """Whatever else was done in that talk, the danger told first is still there."""
-    read = rules().read(text)
+    read = by_rules(text)
     first = min((*read.findings, *read.doubted), key=lambda one: one.evidence.start)
     assert first.status == "present"
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from fieldnote.extract import extract, plain
+from fieldnote.extract import by_rules, plain
 
 TESTS = Path(__file__).parents[1]
 FLOORS = {
@@ -46,7 +46,7 @@ def test_readings_of_a_practice_set(name: str, floors: tuple[float, float]) -> N
     """The F1 of readings, and of readings with their phase, stays at least where it was."""
     lines = (TESTS / "cases" / f"{name}.jsonl").read_text("utf-8").splitlines()
     cases = [json.loads(line) for line in lines]
-    outs = [plain.extraction(extract(case["text"])) for case in cases]
+    outs = [plain.extraction(by_rules(case["text"])) for case in cases]
     scorer = _scorer()
     assert _f1(scorer, cases, outs, phase=False) >= floors[0]
     assert _f1(scorer, cases, outs, phase=True) >= floors[1]

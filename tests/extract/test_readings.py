@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fieldnote.extract import extract
+from fieldnote.extract import by_rules
 from fieldnote.records import Reading
 from fieldnote.trade.vocabulary import vocabulary
 
@@ -361,7 +361,7 @@ NONE = [
 
 
 def _plainly(text: str) -> str:
-    return "; ".join(f"{r.quantity} {r.value}" for r in extract(text).readings)
+    return "; ".join(f"{r.quantity} {r.value}" for r in by_rules(text).readings)
 
 
 @pytest.mark.parametrize(("said", "gives"), SAID.items())
@@ -377,7 +377,7 @@ def test_what_is_no_reading(said: str) -> None:
 
 
 def _one(text: str) -> Reading:
-    (reading,) = extract(text).readings
+    (reading,) = by_rules(text).readings
     return reading
 
 
@@ -407,7 +407,7 @@ def test_said_twice_is_one_reading() -> None:
 
 def test_phases_of_a_row_and_of_a_single_figure() -> None:
     """A phase behind a row of combustion figures holds for all of it; "set to" makes what was read before as found."""
-    row = extract("CO 120 ppm, CO2 5.2 percent, ratio 0.0023 as found. CO 40 ppm, ratio 0.0008 as left").readings
+    row = by_rules("CO 120 ppm, CO2 5.2 percent, ratio 0.0023 as found. CO 40 ppm, ratio 0.0008 as left").readings
     assert [r.phase for r in row] == ["as-found"] * 3 + ["as-left"] * 2
     for text in (
         "gap was six set it to four",
@@ -422,8 +422,8 @@ def test_phases_of_a_row_and_of_a_single_figure() -> None:
         "CO before the sweep was 120 and after the sweep 48",
         "thermocouple nine millivolts new one in and it's twenty four flue passed",
     ):
-        assert [r.phase for r in extract(text).readings] == ["as-found", "as-left"], text
-    assert [r.phase for r in extract("rear left thermocouple twelve millivolts").readings] == [None]
+        assert [r.phase for r in by_rules(text).readings] == ["as-found", "as-left"], text
+    assert [r.phase for r in by_rules("rear left thermocouple twelve millivolts").readings] == [None]
 
 
 def test_the_start_pressure_is_kept_with_the_drop() -> None:
@@ -434,9 +434,9 @@ def test_the_start_pressure_is_kept_with_the_drop() -> None:
 
 def test_what_was_read_after_the_work_is_as_left_and_the_next_place_is_not() -> None:
     """ "After" closes the second of two, "now" the figure before a place."""
-    readings = extract("thermocouple twelve before I cleaned it and nineteen after it was all soot").readings
+    readings = by_rules("thermocouple twelve before I cleaned it and nineteen after it was all soot").readings
     assert [reading.phase for reading in readings] == ["as-found", "as-left"]
-    readings = extract("thermocouples back right eight changed it twenty five now back left eighteen").readings
+    readings = by_rules("thermocouples back right eight changed it twenty five now back left eighteen").readings
     assert [reading.phase for reading in readings] == ["as-found", "as-left", None]
 
 
@@ -471,7 +471,7 @@ WORDS = (
 def test_any_talk_gives_readings_of_the_vocabulary_with_exact_words(words: list[str]) -> None:
     """Whatever is said: known quantities, their units, evidence that is exactly in the text, confidence between 0 and 1."""
     text = " ".join(words)
-    for reading in extract(text).readings:
+    for reading in by_rules(text).readings:
         evidence = reading.evidence
         assert reading.unit in (vocabulary().quantities[reading.quantity][1], "ft3")
         assert text[evidence.start : evidence.end] == evidence.text != ""

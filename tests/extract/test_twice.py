@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from fieldnote.extract import pauses, rules, twice
+from fieldnote.extract import by_rules, pauses, twice
 from fieldnote.extract.confidence import FILED
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.figures import readings
@@ -48,14 +48,14 @@ def test_pauses_stand_between_words_and_change_none() -> None:
 
 def test_what_only_one_reading_has_is_less_sure(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the second reading has pauses at other places, a finding that it loses falls by as much as was measured."""
-    before = {one.evidence.text: one.confidence for one in rules().read(RUN_ON).findings}
+    before = {one.evidence.text: one.confidence for one in by_rules(RUN_ON).findings}
     monkeypatch.setattr(twice.pauses, "run_on", lambda _tokens: False)
-    once = {one.evidence.text: one.confidence for one in rules().read(RUN_ON).findings}
+    once = {one.evidence.text: one.confidence for one in by_rules(RUN_ON).findings}
     assert before.keys() == once.keys()
     assert all(before[words] >= min(once[words], 0.99) for words in once)
     monkeypatch.undo()
     monkeypatch.setattr(twice.pauses, "paused", lambda tokens, _mentions: tokens[:-1])
-    alone = rules().read(RUN_ON)
+    alone = by_rules(RUN_ON)
     told = {one.evidence.text: one for one in (*alone.findings, *alone.doubted)}
     lost = "lid's fine"
     assert told[lost].confidence == pytest.approx(once[lost] + twice.FIRST_ALONE, abs=0.002)

@@ -11,6 +11,7 @@ from fieldnote.errors import UsageProblem
 from fieldnote.flow.lines import proposed
 from fieldnote.flow.pack import pack
 from fieldnote.flow.process import process, recheck
+from fieldnote.flow.read import read
 from fieldnote.flow.talk import Source, Talk
 from fieldnote.flow.view import view
 from fieldnote.records import Decision, Evidence, Extraction, Finding, to_plain
@@ -82,6 +83,27 @@ def test_a_second_run_does_nothing_twice(book):
     before = len(list(book.entries()))
     assert run(book).heard == []
     assert len(list(book.entries())) == before
+
+
+class TaughtReader(fakes.WordReader):
+    """Hears more than the rules."""
+
+    version, taught = "words-1-taught", True
+
+    def read(self, text, *, soft=()):
+        return super().read(text.replace("pressure", "cracked"), soft=soft)
+
+
+def test_what_the_taught_reader_heard_stays_where_it_is_not(book):
+    """A machine without it takes no line away that it heard in the same talk; new talk is read by the rules."""
+    visit = book.visit("JOB-1").id
+    run(book)
+    more = read(book, TaughtReader(), visit)
+    assert len(more.findings) == 3
+    assert read(book, fakes.WordReader(), visit) == more
+    assert [one.payload["taught"] for one in book.entries(kind="extraction")] == [False, True]
+    book.move(next(item for item in book.items() if item.name == "b.ogg").id, book.open_visit("JOB-2").id)
+    assert len(read(book, fakes.WordReader(), visit).findings) == 1
 
 
 def test_stopped_in_the_middle_it_goes_on(book):

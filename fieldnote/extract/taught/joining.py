@@ -1,5 +1,5 @@
 """What the rules read and what the taught reader finds likely become one. In: a draft whose findings the rules have read. Out:
-the same, each as sure as both together make it; findings whose status or condition the taught reader hears otherwise; and those
+the same, each as sure as both together make it; findings of which the taught reader hears a field otherwise; and those
 that only it hears.
 
 How far each counts is data (joining.toml), fitted by `tests/benchmarks/joining.py` on sets that neither had seen. What may be a
@@ -19,13 +19,15 @@ from fieldnote.extract.confidence import FILED, TAUGHT_AGAINST, TAUGHT_ALONE, TA
 from fieldnote.extract.draft import Draft
 from fieldnote.extract.outcome import may_be_grave
 from fieldnote.extract.phrases.mention import NOMINAL
-from fieldnote.extract.taught.network import FIELDS, network
-from fieldnote.extract.taught.reading import Likely, Reading
+from fieldnote.extract.taught.network import FIELDS
+from fieldnote.extract.taught.reading import Likely, Taught
 from fieldnote.records import Action, Finding, Why
 
 # chances; set by hand before UNREAD was looked at
 SURE = 0.5  # what is less likely by both is asked about, not filed
-SURE_OF_FIT = 0.75  # what has to be so likely before a part is called fit on likeness alone
+SURE_OF_FIT = (
+    0.75  # so likely before a part is called fit on likeness alone, or one that may be a danger is called well at all
+)
 ASKED = 0.3  # a danger that only the taught reader hears is asked about from here on
 _LOWER = 0.15  # so much less likely than the rules alone make it is told as a doubt
 _LEAST, _MOST, _MOST_BY_LIKENESS = 0.01, 0.99, 0.9  # what no rule read is never accepted in one go
@@ -37,7 +39,7 @@ _DECIDED = frozenset({"still", "own-check", "again", "corrected"})  # rules that
 _SAFETY_WORK = frozenset("isolate disconnect label report".split())  # never taken as done because it sounds so
 _LONGEST = 80  # characters of evidence that count
 RULE, OTHERWISE, ALONE = KINDS = ("rule", "otherwise", "alone")
-_TURNED = (("status",), ("condition",), ("condition", "status"))
+_TURNED = (("status",), ("condition",), ("condition", "status"), ("position",), ("burner",))
 Told = tuple[str | None, ...]
 Weights = Mapping[str, Mapping[str, float]]
 
@@ -52,16 +54,23 @@ class Candidate:
     signs: Mapping[str, float]
 
 
-def run(draft: Draft) -> None:
-    """The step of the pipeline: weighs `findings` and `doubted` anew and adds what only the taught reader hears."""
-    kept = joined(candidates(draft), table())
+def run(draft: Draft, taught: Taught | None = None) -> None:
+    """The step of the pipeline: weighs `findings` and `doubted` anew and adds what only the taught reader hears. Without that
+    reader everything stays as the rules made it."""
+    if taught is None:
+        return
+    kept = joined(candidates(draft, taught), table())
     draft.findings[:] = [one for one in kept if filed(one)]
     draft.doubted[:] = [one for one in kept if not filed(one)]
 
 
 def filed(one: Finding) -> bool:
-    """Whether a joined finding is filed; what is not, is asked about; a danger no sooner than by the rules alone."""
-    return one.confidence >= (FILED if _danger(one) else SURE) or findings.filed_however_unsure(one)
+    """Whether a joined finding is filed; what is not, is asked about. A danger is asked about no sooner than by the rules alone;
+    that a part which may be one is fit, mended or without that fault has to be surer than anything else."""
+    grave = may_be_grave(one.component, one.condition)
+    well = (one.condition in _FIT and one.status == "present") or one.status in ("resolved", "absent")
+    least = FILED if _danger(one) else SURE_OF_FIT if grave and well else SURE
+    return one.confidence >= least or findings.filed_however_unsure(one)
 
 
 def joined(ways: Iterable[Sequence[Candidate]], weights: Weights) -> list[Finding]:
@@ -77,13 +86,13 @@ def joined(ways: Iterable[Sequence[Candidate]], weights: Weights) -> list[Findin
     return sorted(told.values(), key=_start)
 
 
-def candidates(draft: Draft) -> Iterator[list[Candidate]]:
+def candidates(draft: Draft, taught: Taught) -> Iterator[list[Candidate]]:
     """For each thing that may have been said the ways in which it may be filed."""
     if not draft.tokens:
         return
     read = [*draft.findings, *draft.doubted]
-    reading = Reading(draft.text)
-    parts = frozenset(network().names["component"])
+    reading = taught.read(draft.text)
+    parts = frozenset(taught.network.names["component"])
     known = [one for one in read if one.component in parts]
     heard = reading.asked([(one.component or "", one.evidence.start, one.evidence.end) for one in known])
     yield from ([Candidate(RULE, one, {})] for one in read if one.component not in parts)
@@ -134,7 +143,7 @@ def _turned(one: Finding, likely: Likely, fields: tuple[str, ...], told: set[Tol
         return None
     if any(best[field] == getattr(one, field) for field in fields):
         return None
-    made = replace(one, condition=best.get("condition", one.condition), status=best.get("status") or one.status)
+    made = replace(one, **best)  # type: ignore[arg-type]  # a status is never without a name
     if what(made) in told or not _sensible(made) or _hides(one, made):
         return None
     signs = {
@@ -211,8 +220,10 @@ def _start(one: Finding) -> int:
 
 
 def _of_fields(one: Finding, likely: Likely) -> dict[str, float]:
-    odds = {field: _odds(likely.chance(field, getattr(one, field))) for field in FIELDS}
-    return {"spoken": _odds(likely.spoken), "valid": _odds(likely.valid), **odds}
+    chances = {field: likely.chance(field, getattr(one, field)) for field in FIELDS}
+    whole, odds = likely.spoken * math.prod(chances.values()), {field: _odds(each) for field, each in chances.items()}
+    seen = {"spoken": _odds(likely.spoken), "valid": _odds(likely.valid)}
+    return {**seen, **odds, "whole": _odds(whole), "weakest": min(odds.values())}
 
 
 def _heard(draft: Draft, likely: Likely) -> Finding:

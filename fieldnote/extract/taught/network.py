@@ -2,43 +2,44 @@
 pieces. Out: for each piece how likely a part is spoken of there; for a part and the pieces that speak of it, how likely each
 condition, status, place, burner and work is. Knows nothing of text.
 
-The encoder (encoder.onnx, whole numbers of eight bits) is a general English sentence encoder that was taught further on the
-learnt dictations; `heads.npz` holds what stands on top of it. Both are made by `tests/benchmarks/taught.py` (models/README.md).
+The encoder is a general English sentence encoder that was taught further on the learnt dictations (`making`); what stands on top
+of it was made by `tests/benchmarks/taught.py` (models/README.md).
 """
 
-import functools
 from collections.abc import Sequence
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-Floats = np.ndarray[Any, np.dtype[np.float32]]
+from fieldnote.extract.taught import stored
+from fieldnote.extract.taught.stored import Floats
+
 HEADS = 12  # of attention
 FIELDS = ("condition", "status", "position", "burner")
 _BUCKETS = 12  # of distances on either side of the words that speak of a part
 _TINY = np.float32(1e-5)
-MOST = 400  # pieces that are read at once
 
 
 class Network:
     """The network with its weights. Shapes: T pieces, D = 384 numbers each, N questions."""
 
-    def __init__(self, encoder: Path, held: dict[str, np.ndarray[Any, Any]]) -> None:
+    def __init__(self, folder: Path) -> None:
+        """Load it out of a folder that `making` has filled."""
         import onnxruntime
 
         how = onnxruntime.SessionOptions()
         how.intra_op_num_threads = 1  # a dictation is too short to be worth the waiting of two
-        self._encoder = onnxruntime.InferenceSession(str(encoder), how, providers=["CPUExecutionProvider"])
+        self._encoder = onnxruntime.InferenceSession(
+            str(folder / "model.onnx"), how, providers=["CPUExecutionProvider"]
+        )
         self.names: dict[str, list[str | None]] = {
-            field: [name or None for name in held[f"names {field}"].tolist()]
-            for field in ("component", *FIELDS, "acts")
+            field: [name or None for name in names.tolist()] for field, names in stored.read("names.").items()
         }
-        self._w = held
+        self._w = stored.read("top.")
 
     def encode(self, ids: Sequence[int]) -> Floats:
-        """What each piece means beside the others: (T, D), T at most `MOST`."""
+        """What each piece means beside the others: (T, D), T at most `making.MOST`."""
         made: Floats = self._encoder.run(None, {"pieces": np.array([ids], dtype=np.int64)})[0][0]
         return made
 
@@ -72,17 +73,6 @@ class Network:
         x /= np.sqrt((x * x).mean(-1, keepdims=True) + _TINY)
         made: Floats = x * self._w[f"{name}.weight"] + self._w[f"{name}.bias"]
         return made
-
-
-@functools.cache
-def network() -> Network:
-    """The network as it ships."""
-    here = resources.files("fieldnote.extract.taught")
-    with here.joinpath("heads.npz").open("rb") as file:
-        held = np.load(file, allow_pickle=False)
-        heads = {key: held[key].astype(np.float32) if held[key].dtype.kind == "f" else held[key] for key in held.files}
-    with resources.as_file(here.joinpath("encoder.onnx")) as path:
-        return Network(path, heads)
 
 
 def _split(x: Floats) -> Floats:

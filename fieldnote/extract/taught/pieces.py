@@ -1,10 +1,9 @@
 """Text becomes the pieces of words that the network knows. In: text. Out: numbers of pieces with exact characters."""
 
-import functools
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib import resources
+from pathlib import Path
 
 START, END = 101, 102  # the pieces that stand at the start and end of what is read
 
@@ -22,19 +21,17 @@ class Pieces:
         return first, max(bisect_left(self.spans, end, key=lambda span: span[0]), first + 1)
 
 
-def pieces(text: str) -> Pieces:
-    """Cut a text; the marks of its start and end are not among the pieces."""
-    cut = _cutter().encode(text, add_special_tokens=False)
-    return Pieces(cut.ids, cut.offsets)
+class Cutter:
+    """Cuts a text into the pieces that are listed in a tokenizer.json."""
 
+    def __init__(self, path: Path) -> None:
+        from tokenizers import Tokenizer
 
-@functools.cache
-def _cutter():  # type: ignore[no-untyped-def]  # tokenizers has no types of its own
-    from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
+        self._cutter = Tokenizer.from_file(str(path))
+        self._cutter.no_padding()
+        self._cutter.no_truncation()
 
-    text = resources.files("fieldnote.extract.taught").joinpath("pieces.txt").read_text("utf-8")
-    known = {piece: n for n, piece in enumerate(text.removesuffix("\n").split("\n"))}
-    made = Tokenizer(models.WordPiece(known, unk_token="[UNK]", max_input_chars_per_word=100))
-    made.normalizer = normalizers.BertNormalizer(lowercase=True)
-    made.pre_tokenizer = pre_tokenizers.BertPreTokenizer()
-    return made
+    def cut(self, text: str) -> Pieces:
+        """The pieces of a text; the marks of its start and end are not among them."""
+        cut = self._cutter.encode(text, add_special_tokens=False)
+        return Pieces(cut.ids, cut.offsets)

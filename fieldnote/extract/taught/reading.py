@@ -3,14 +3,18 @@
 A long text is read in windows that overlap, so that twice the text takes twice the time.
 """
 
+import functools
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
-from fieldnote.extract.taught.network import FIELDS, MOST, Floats, Network, network
-from fieldnote.extract.taught.pieces import END, START, pieces
+from fieldnote.extract.taught.making import MOST
+from fieldnote.extract.taught.network import FIELDS, Network
+from fieldnote.extract.taught.pieces import END, START, Cutter
+from fieldnote.extract.taught.stored import Floats
 
 SPOKEN = 0.3  # from here on a part is taken to be spoken of
 _CORE = 200  # pieces of a window that are its own; the rest is there to be heard with them
@@ -27,18 +31,39 @@ class Likely:
     end: int
     spoken: float
     valid: float
-    chances: dict[str, Floats]
+    chances: Mapping[str, Mapping[str | None, float]]
     work: tuple[str, ...]
 
     def best(self, field: str) -> tuple[str | None, float]:
         """The likeliest name of a field, and its chance."""
-        at = int(self.chances[field].argmax())
-        return network().names[field][at], float(self.chances[field][at])
+        chances = self.chances[field]
+        name = max(chances, key=chances.__getitem__)
+        return name, chances[name]
 
     def chance(self, field: str, name: str | None) -> float:
         """The chance of a name."""
-        names = network().names[field]
-        return float(self.chances[field][names.index(name)]) if name in names else 0.0
+        return self.chances[field].get(name, 0.0)
+
+
+class Taught:
+    """The taught reader: its network and what cuts texts for it, loaded out of a folder when first needed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+
+    @functools.cached_property
+    def network(self) -> Network:
+        """The network."""
+        return Network(self.folder)
+
+    @functools.cached_property
+    def cutter(self) -> Cutter:
+        """What cuts a text into pieces."""
+        return Cutter(self.folder / "tokenizer.json")
+
+    def read(self, text: str) -> "Reading":
+        """A text as the network reads it."""
+        return Reading(text, self.network, self.cutter)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +77,9 @@ class _Window:
 class Reading:
     """A text as the network reads it."""
 
-    def __init__(self, text: str) -> None:
-        self._net: Network = network()
-        self._pieces = pieces(text)
+    def __init__(self, text: str, network: Network, cutter: Cutter) -> None:
+        self._net = network
+        self._pieces = cutter.cut(text)
         self._windows = list(self._read())
 
     def found(self) -> list[Likely]:
@@ -116,6 +141,6 @@ class Reading:
             self._pieces.spans[last - 1][1],
             spoken,
             float(told["valid"][row]),
-            {field: told[field][row] for field in FIELDS},
+            {field: dict(zip(self._net.names[field], told[field][row].tolist(), strict=True)) for field in FIELDS},
             tuple(name or "" for name in work),
         )
