@@ -96,6 +96,7 @@ def test_models_lists_what_is_known(
     assert [(row["name"], row["state"], row["chosen"]) for row in rows] == [
         ("base", "absent", True),
         ("tiny.en", "absent", False),
+        ("reader", "absent", False),
     ]
     assert run("models") == 0
     assert "* base         not here: fieldnote models fetch base" in capsys.readouterr().out

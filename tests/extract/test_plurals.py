@@ -22,8 +22,6 @@ def test_several_that_are_counted_are_several(extractor) -> None:
     assert ("injector", "rear-left") not in places(extractor, text, soft=(3,))
 
 
-def test_who_writes_apostrophes_writes_them_everywhere(extractor) -> None:
-    """In a typed text beside "it's" the jets are several."""
-    assert ("injector", "rear-left") not in places(
-        extractor, "Hob. Rear left lights, then it's gone. The jets blocked."
-    )
+def test_who_writes_apostrophes_writes_them_everywhere(rules) -> None:
+    """In a typed text beside "it's" the jets are several, to the rules."""
+    assert ("injector", "rear-left") not in places(rules, "Hob. Rear left lights, then it's gone. The jets blocked.")

@@ -167,6 +167,30 @@ def test_two_appliances_keep_what_is_said_of_each() -> None:
     )
 
 
+def test_what_a_rule_heard_put_right_was_here() -> None:
+    """It may be here still, but nobody else's word and nothing of the past."""
+    cap = finding(component="burner-cap", condition="dirty", status="resolved")
+    for status, turned in (("present", True), ("reported", False), ("historical", False), ("absent", False)):
+        heard = likely("burner-cap", condition="dirty", status=status)
+        assert bool(joining._turned(cap, heard, ("status",), set())) == turned
+
+
+def test_a_place_is_taken_as_it_is_heard() -> None:
+    """One field is turned at a time, and says that it was."""
+    cap = finding(component="burner-cap", condition="dirty", position="left")
+    turned = joining._turned(cap, likely("burner-cap", condition="dirty", position="rear-left"), ("position",), set())
+    assert turned is not None and turned.finding == replace(cap, position="rear-left", why=turned.finding.why)
+    assert [why.field for why in turned.finding.why if why.rule == "taught"] == ["position"]
+
+
+def test_that_a_danger_is_well_has_to_be_surer() -> None:
+    """What is filed of a cap is only asked about of a flue."""
+    for component, filed in (("burner-cap", True), ("flue", False)):
+        for fields in ({"condition": "ok"}, {"condition": "dirty", "status": "resolved"}):
+            assert joining.filed(finding(**{"component": component, "confidence": 0.7, **fields})) == filed
+    assert joining.filed(finding(component="flue", condition="ok", confidence=0.8))
+
+
 def test_the_likeliest_way_is_taken_and_the_same_thing_is_filed_once() -> None:
     """Of several ways to file one thing the likeliest; of two that are the same the surer."""
     one = finding(component="burner-cap", condition="cracked")
@@ -185,17 +209,21 @@ def test_dangers_told_in_irony_and_idiom_are_taken_for_well_less_often_than_by_t
     extractor: Extractor, rules: Extractor
 ) -> None:
     """Of 300 dangers that nobody learnt (our own), told in irony, idiom or behind praise of something else, the rules call the
-    part fit, mended or gone in 67, the whole reader in 54; it hears a fault of the part in 159, the rules in 143."""
+    part fit, mended or gone in 67, the whole reader in 37; it files a fault of the part or asks about one in 183, the rules in
+    161."""
     wrong, heard = {}, {}
     for name, reader in (("rules", rules), ("whole", extractor)):
         wrong[name] = heard[name] = 0
         for line in (Path(__file__).parents[1] / "cases/dangers.tsv").read_text("utf-8").splitlines():
             component, text, _ = line.split("\t")
-            well = [is_well(one) for one in reader.read(text).findings if one.component == component]
-            wrong[name] += any(well)
-            heard[name] += not all(well)
-    assert wrong["whole"] < wrong["rules"] and wrong["whole"] <= 60
-    assert heard["whole"] > heard["rules"] and heard["whole"] >= 150
+            read = reader.read(text)
+            filed, asked = (
+                [one for one in some if one.component == component] for some in (read.findings, read.doubted)
+            )
+            wrong[name] += any(map(is_well, filed))
+            heard[name] += not all(map(is_well, [*filed, *asked]))
+    assert wrong["whole"] < wrong["rules"] and wrong["whole"] <= 42
+    assert heard["whole"] > heard["rules"] and heard["whole"] >= 175
 
 
 def is_well(one: Finding) -> bool:
@@ -205,10 +233,10 @@ def is_well(one: Finding) -> bool:
 
 def test_what_only_likeness_tells_says_so(extractor: Extractor, rules: Extractor) -> None:
     """A wording that no rule knows is heard; its fields name who decided them, and its evidence is whole words."""
-    said = "Hob, front right. Turning that tap is like winching a boat up the slipway."
+    said = "Hob, front left. The jet's got half a kitchen in it."
     assert not rules.read(said).findings
     (heard,) = extractor.read(said).findings
-    assert (heard.component, heard.condition, heard.status) == ("gas-tap", "stiff", "present")
+    assert (heard.component, heard.condition, heard.status) == ("injector", "partly-blocked", "present")
     assert {why.rule for why in heard.why[:-1]} == {"taught"}
     assert heard.why[-1].rule.startswith("taught-alone")
     assert said[heard.evidence.start : heard.evidence.end] == heard.evidence.text

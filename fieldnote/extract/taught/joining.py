@@ -143,6 +143,8 @@ def _turned(one: Finding, likely: Likely, fields: tuple[str, ...], told: set[Tol
         return None
     if any(best[field] == getattr(one, field) for field in fields):
         return None
+    if one.status == "resolved" and best.get("status", "resolved") not in ("resolved", "present"):
+        return None  # what a rule heard put right was here: it may only be here still
     made = replace(one, **best)  # type: ignore[arg-type]  # a status is never without a name
     if what(made) in told or not _sensible(made) or _hides(one, made):
         return None
