@@ -13,7 +13,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # two tests run at once: mor
 
 @pytest.fixture(autouse=True)
 def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Each test has its own data folder; weights are shared, they are only read."""
+    """Each test has its own data folder; weights are shared and only read, but that a taught
+    reader of another version is made anew."""
     for name in [name for name in os.environ if name.startswith("FIELDNOTE_")]:
         monkeypatch.delenv(name)
     home = tmp_path / "home"
